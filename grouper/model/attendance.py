@@ -1,0 +1,30 @@
+"""Who is not there, or there without taking part, in which lesson."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.errors import InputError
+
+STATES = ("away", "aside")
+
+
+@dataclass(frozen=True, order=True)
+class Absence:
+    """A student who takes no part in a lesson, or in the rest of it.
+
+    ``state`` is ``away`` (not there) or ``aside`` (there, with a ``role`` such as scorer); ``since`` is the first
+    round of the lesson, counted from 1 over all its activities, that the student misses.
+    """
+
+    lesson: int
+    student: str
+    state: str = "away"
+    since: int = 1
+    role: str = ""
+
+    def __post_init__(self) -> None:
+        if self.state not in STATES:
+            raise InputError(f"a student is away or aside, not '{self.state}'")
+        if self.since < 1:
+            raise InputError(f"rounds of a lesson are counted from 1, got {self.since}")

@@ -1,0 +1,134 @@
+"""What has to be grouped: the rounds, who takes part in each, the sizes, and what is fixed already."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from grouper.errors import InputError
+from grouper.model.plan import Round
+from grouper.model.record import ClassRecord
+from grouper.model.request import Request
+from grouper.model.roster import Roster
+from grouper.model.sizes import sizes_for
+from grouper.model.unit import Activity, RoundKey
+
+PREFERENCES = ("", "new-partners", "even-teams")
+"""What goes first where aims pull apart: the usual order, or one of the two tilts."""
+
+
+@dataclass(frozen=True)
+class Need:
+    """One round to be grouped.
+
+    Parameters
+    ----------
+    key, activity
+        Which round, and the activity that it belongs to.
+    students
+        Ids of those who take part, in roster order.
+    sizes
+        Sizes of the groups, largest first; they add up to the number of students.
+    leader
+        For the aim ``stay``: the round whose groups stay; None for every other aim.
+    fixed
+        The groups, where they can't change any more (taught or pinned); None where they are free.
+    """
+
+    key: RoundKey
+    activity: Activity
+    students: tuple[str, ...]
+    sizes: tuple[int, ...]
+    leader: RoundKey | None = None
+    fixed: Round | None = None
+
+    @property
+    def free(self) -> bool:
+        """Whether an engine may choose the groups of this round by themselves."""
+        return self.fixed is None and self.leader is None
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Everything that the rules need to know, in the order of play; ``prefer`` is one of PREFERENCES."""
+
+    roster: Roster
+    needs: tuple[Need, ...]
+    requests: tuple[Request, ...] = ()
+    prefer: str = ""
+
+    def __post_init__(self) -> None:
+        if self.prefer not in PREFERENCES:
+            raise InputError(f"'{self.prefer}' is no preference; use new-partners or even-teams")
+
+    @cached_property
+    def by_key(self) -> dict[RoundKey, Need]:
+        """The needs by the key of their round."""
+        return {need.key: need for need in self.needs}
+
+    @cached_property
+    def free(self) -> tuple[Need, ...]:
+        """The rounds whose groups an engine chooses."""
+        return tuple(need for need in self.needs if need.free)
+
+    def requests_in(self, need: Need, kind: str) -> tuple[Request, ...]:
+        """The requests of one kind that concern two students who both take part in this round."""
+        present = set(need.students)
+        return tuple(
+            request
+            for request in self.requests
+            if request.kind == kind
+            and request.holds_in(need.key.lesson)
+            and request.student in present
+            and request.other in present
+        )
+
+
+def problem_of(record: ClassRecord, free_lessons: frozenset[int] | None = None, prefer: str = "") -> Problem:
+    """The problem that a class record poses.
+
+    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free_lessons`` only the rounds of these
+    lessons are free and all others that have groups are fixed.
+
+    Raises
+    ------
+    InputError
+        The unit begins with the aim ``stay``, so that there are no groups to keep.
+    """
+    needs: list[Need] = []
+    for key in record.unit.keys:
+        needs.append(_need(record, key, needs, free_lessons))
+    return Problem(record.roster, tuple(needs), record.requests, prefer)
+
+
+def _need(record: ClassRecord, key: RoundKey, before: list[Need], free_lessons: frozenset[int] | None) -> Need:
+    activity = record.unit.activity(key)
+    fixed = _fixed(record, key, free_lessons)
+    if fixed is not None:
+        students, sizes = fixed.students, fixed.sizes
+        return Need(key, activity, students, sizes, _leader(activity, key, before), fixed)
+    students = record.taking_part(key)
+    leader = _leader(activity, key, before)
+    shaped_by = activity if leader is None else record.unit.activity(leader)
+    return Need(key, activity, students, sizes_for(shaped_by, len(students)), leader)
+
+
+def _fixed(record: ClassRecord, key: RoundKey, free_lessons: frozenset[int] | None) -> Round | None:
+    stands = record.plan.by_key.get(key)
+    if stands is None:
+        return None
+    closed = key.lesson in record.taught or stands.pinned
+    if free_lessons is not None:
+        closed = closed or key.lesson not in free_lessons
+    return stands if closed else None
+
+
+def _leader(activity: Activity, key: RoundKey, before: list[Need]) -> RoundKey | None:
+    if activity.aim != "stay":
+        return None
+    if not before:
+        raise InputError(
+            f"lesson {key.lesson}, activity '{activity.name}': the aim stay needs groups before it; "
+            "give the first activity of the unit another aim"
+        )
+    return before[-1].leader or before[-1].key

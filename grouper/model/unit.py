@@ -1,0 +1,153 @@
+"""What is taught: a unit of lessons, each of activities, each of one or more rounds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from grouper.errors import InputError
+
+AIMS = ("fresh", "balanced", "coaching", "similar", "stay")
+CAUTIONS = ("contact", "gymnastics", "striking", "swimming")
+
+
+class RoundKey(NamedTuple):
+    """Which round: lesson, activity of the lesson and round of the activity, each counted from 1.
+
+    Keys sort in the order of play.
+    """
+
+    lesson: int
+    activity: int
+    round: int
+
+
+@dataclass(frozen=True)
+class Activity:
+    """A stretch of a lesson with one way of grouping.
+
+    Parameters
+    ----------
+    name
+        As the teacher calls it; unique within its lesson.
+    aim
+        ``fresh`` new people, ``balanced`` even teams, ``coaching`` across abilities, ``similar`` alike in ability,
+        ``stay`` the same groups as before.
+    size, groups
+        People in a group (1 is alone), or how many teams; exactly one of the two, neither for ``stay``.
+    rounds
+        How often the class is grouped afresh, at least 1.
+    minutes
+        Length of a round in minutes; None where it is not known.
+    strand
+        The rated skill that ``balanced``, ``coaching`` and ``similar`` go by.
+    min_gap, max_gap
+        For ``coaching``: the window for the difference in ``strand`` within a pair, in rating steps.
+    caution
+        One of CAUTIONS, ``"none"`` to switch the caution off, or empty to guess it from the name.
+    """
+
+    name: str
+    aim: str = "fresh"
+    size: int | None = None
+    groups: int | None = None
+    rounds: int = 1
+    minutes: float | None = None
+    strand: str = ""
+    min_gap: float | None = None
+    max_gap: float | None = None
+    caution: str = ""
+
+    def __post_init__(self) -> None:
+        for fault in self._faults():
+            raise InputError(f"activity '{self.name}': {fault}")
+
+    def _faults(self) -> list[str]:
+        checks = (
+            (not self.name, "it needs a name"),
+            (self.aim not in AIMS, f"the aim '{self.aim}' is not known; use one of {', '.join(AIMS)}"),
+            (self.rounds < 1, f"rounds is {self.rounds}; use 1 or more"),
+            (self.minutes is not None and self.minutes <= 0, f"minutes is {self.minutes}; use a number above 0"),
+            (self.size is not None and self.size < 1, f"size is {self.size}; use 1 or more"),
+            (self.groups is not None and self.groups < 1, f"groups is {self.groups}; use 1 or more"),
+            (self.size is not None and self.groups is not None, "size and groups are both given; leave one empty"),
+            (
+                self.aim != "stay" and self.size is None and self.groups is None,
+                "it has neither size nor groups; give one of them",
+            ),
+            (self.aim in ("balanced", "coaching", "similar") and not self.strand, f"the aim {self.aim} needs a strand"),
+            (self._gap_upside_down(), f"min_gap {self.min_gap} is above max_gap {self.max_gap}"),
+            (self.caution not in ("", "none", *CAUTIONS), f"the caution '{self.caution}' is not known"),
+        )
+        return [message for wrong, message in checks if wrong]
+
+    def _gap_upside_down(self) -> bool:
+        return self.min_gap is not None and self.max_gap is not None and self.min_gap > self.max_gap
+
+    @property
+    def in_pairs(self) -> bool:
+        """Whether people work in pairs, with one trio in an odd class."""
+        return self.size == 2
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """One lesson: its number from 1, its activities in order, its date as ``YYYY-MM-DD`` or empty."""
+
+    number: int
+    activities: tuple[Activity, ...]
+    date: str = ""
+
+    def __post_init__(self) -> None:
+        names = [activity.name for activity in self.activities]
+        twice = sorted({name for name in names if names.count(name) > 1})
+        if self.number < 1:
+            raise InputError(f"lesson number {self.number}: lessons are counted from 1")
+        if not names:
+            raise InputError(f"lesson {self.number} has no activity")
+        if twice:
+            raise InputError(f"lesson {self.number}: the activity '{twice[0]}' stands twice; give each its own name")
+
+    @property
+    def keys(self) -> tuple[RoundKey, ...]:
+        """The lesson's rounds in the order of play."""
+        return tuple(
+            RoundKey(self.number, place, number)
+            for place, activity in enumerate(self.activities, start=1)
+            for number in range(1, activity.rounds + 1)
+        )
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A series of lessons in the order of their numbers."""
+
+    lessons: tuple[Lesson, ...]
+
+    def __post_init__(self) -> None:
+        numbers = [lesson.number for lesson in self.lessons]
+        if numbers != sorted(set(numbers)):
+            raise InputError(f"lessons must be in order, each number once; got {numbers}")
+
+    @property
+    def keys(self) -> tuple[RoundKey, ...]:
+        """All rounds of the unit in the order of play."""
+        return tuple(key for lesson in self.lessons for key in lesson.keys)
+
+    def lesson(self, number: int) -> Lesson:
+        """The lesson with this number.
+
+        Raises
+        ------
+        InputError
+            The unit has no such lesson.
+        """
+        for lesson in self.lessons:
+            if lesson.number == number:
+                return lesson
+        have = ", ".join(str(lesson.number) for lesson in self.lessons) or "none"
+        raise InputError(f"there is no lesson {number} in this unit; its lessons are {have}")
+
+    def activity(self, key: RoundKey) -> Activity:
+        """The activity that a round belongs to."""
+        return self.lesson(key.lesson).activities[key.activity - 1]

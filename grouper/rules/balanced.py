@@ -1,0 +1,112 @@
+"""Even teams: the averages of a round's teams differ by an eighth of the strand's range at most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, floor, gcd
+
+from grouper.model.plan import Plan, Round
+from grouper.model.problem import Need, Problem
+from grouper.rules.preference import Level
+from grouper.rules.rule import Breach
+from grouper.rules.terms import EvenTotals, Term, Window
+
+TOLERANCE = Fraction(1, 8)
+"""Of the strand's range: half a step on 1 to 5."""
+
+FINEST = 400
+"""Ratings finer than the range divided by this are rounded to it: far below anything that evens a team."""
+
+
+@dataclass(frozen=True)
+class Balanced:
+    """Team averages lie in one window an eighth of the range wide, or as near to it as can be.
+
+    The window is laid where the most averages are possible, the class average inside it. Under the preference
+    ``even-teams`` it has no width, so that teams are as even as can be.
+    """
+
+    key: str = "balanced"
+    sentence: str = "The averages of balanced teams differ by an eighth of the range at most, or as little as can be."
+    level: Level = Level.AIM
+
+    def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
+        """None: the rule only has a cost."""
+        return []
+
+    def cost(self, problem: Problem, plan: Plan) -> int:
+        """Over all balanced rounds and teams: thousandths of the range that the average lies outside of the window."""
+        return sum(
+            _round_cost(problem, problem.by_key[round_.key], round_)
+            for round_ in plan.rounds
+            if problem.by_key[round_.key].activity.aim == "balanced"
+        )
+
+    def terms(self, problem: Problem) -> Iterator[Term]:
+        """The window for the total of a team of each size."""
+        for need in problem.needs:
+            if need.activity.aim == "balanced" and need.students:
+                yield EvenTotals((need.key,), steps(problem, need), windows(problem, need), self.level)
+
+
+def _round_cost(problem: Problem, need: Need, round_: Round) -> int:
+    values = steps(problem, need)
+    by_size = {window.size: window for window in windows(problem, need)}
+    return sum(
+        by_size[len(group.members)].cost(sum(values[student] for student in group.members))
+        for group in round_.groups
+    )
+
+
+def steps(problem: Problem, need: Need) -> dict[str, int]:
+    """The ratings of those who take part, as whole steps above the lowest rating of the class."""
+    unit, lowest = _unit(problem, need)
+    return {student: round((_exact(problem, need, student) - lowest) / unit) for student in need.students}
+
+
+def _unit(problem: Problem, need: Need) -> tuple[Fraction, Fraction]:
+    """The size of a step, and the lowest rating."""
+    ratings = [_exact(problem, need, student) for student in need.students]
+    lowest = min(ratings)
+    thousandths = gcd(*(round(1000 * (rating - lowest)) for rating in ratings)) or 1
+    return max(Fraction(thousandths, 1000), _span(problem, need) / FINEST), lowest
+
+
+def _exact(problem: Problem, need: Need, student: str) -> Fraction:
+    return Fraction(round(1000 * problem.roster.rating(student, need.activity.strand)), 1000)
+
+
+def _span(problem: Problem, need: Need) -> Fraction:
+    return Fraction(round(1000 * problem.roster.span(need.activity.strand)), 1000)
+
+
+def windows(problem: Problem, need: Need) -> tuple[Window, ...]:
+    """For each size of team: which totals are even enough, and what a step beyond costs."""
+    unit, _ = _unit(problem, need)
+    span = max(Fraction(1), _span(problem, need) / unit)
+    width = Fraction(0) if problem.prefer == "even-teams" else span * TOLERANCE
+    sizes = sorted(set(need.sizes))
+    low = _best_low(sorted(steps(problem, need).values()), sizes, width)
+    return tuple(_window(size, low, width, max(1, round(1000 / (size * span)))) for size in sizes)
+
+
+def _best_low(values: list[int], sizes: list[int], width: Fraction) -> Fraction:
+    """Where the window begins: with the class average inside, as many possible averages as can be, then centred."""
+    mean = Fraction(sum(values), len(values))
+    starts = [mean - width / 2]
+    for size in sizes:
+        first, last = ceil((mean - width) * size), floor(mean * size)
+        starts += [Fraction(total, size) for total in range(first, last + 1)]
+    return min(starts, key=lambda low: (-_possible(low, width, sizes), abs(low + width / 2 - mean), low))
+
+
+def _possible(low: Fraction, width: Fraction, sizes: list[int]) -> int:
+    return min(floor((low + width) * size) - ceil(low * size) + 1 for size in sizes)
+
+
+def _window(size: int, low: Fraction, width: Fraction, step: int) -> Window:
+    """Totals between ``low`` and ``low + width`` a head; where none is, the two nearest totals are let in."""
+    lowest, highest = ceil(low * size), floor((low + width) * size)
+    return Window(size, min(lowest, highest), max(lowest, highest), step)

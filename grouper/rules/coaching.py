@@ -1,0 +1,93 @@
+"""Coaching pairs: the two differ in ability by no less and no more than was asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+from grouper.model.plan import Plan
+from grouper.model.problem import Need, Problem
+from grouper.model.unit import Activity
+from grouper.rules.preference import Level
+from grouper.rules.rule import Breach
+from grouper.rules.terms import PairCost, Term
+
+ROUNDING = 1e-9
+
+
+@dataclass(frozen=True)
+class Coaching:
+    """The gap in the strand of a coaching pair lies in the window; in a trio as many of the three gaps as can be.
+
+    Where no window was given, nothing is a breach; a quarter of the range or more is then wished for by CoachingGap.
+    """
+
+    key: str = "coaching"
+    sentence: str = "In coaching pairs the two differ in ability by no less and no more than was asked for."
+    level: Level = Level.MUST
+
+    def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
+        """Each pair outside of the window; a trio is no breach."""
+        return [
+            Breach(self.key, round_.key, pair, _sentence(problem, need, pair))
+            for round_ in plan.rounds
+            for need in _coaching(problem, round_.key)
+            for group in round_.groups
+            if len(group.members) == 2
+            for pair in group.pairs
+            if not gap_fits(problem, need.activity, pair)
+        ]
+
+    def cost(self, problem: Problem, plan: Plan) -> int:
+        """How many two students in one group, in trios too, are outside of the window."""
+        return sum(
+            not gap_fits(problem, need.activity, pair)
+            for round_ in plan.rounds
+            for need in _coaching(problem, round_.key)
+            for pair in round_.pairs
+        )
+
+    def terms(self, problem: Problem) -> Iterator[Term]:
+        """One for each two students outside of the window."""
+        for need in problem.needs:
+            if need.activity.aim == "coaching":
+                pairs = combinations(sorted(need.students), 2)
+                costs = {pair: 1 for pair in pairs if not gap_fits(problem, need.activity, pair)}
+                if costs:
+                    yield PairCost((need.key,), costs, self.level)
+
+
+def gap(problem: Problem, activity: Activity, pair: tuple[str, str]) -> float:
+    """By how much two students differ in the activity's strand."""
+    one, other = (problem.roster.rating(student, activity.strand) for student in pair)
+    return abs(one - other)
+
+
+def gap_fits(problem: Problem, activity: Activity, pair: tuple[str, str]) -> bool:
+    """Whether the gap of two students lies in the activity's window; an open end has no limit."""
+    low = 0.0 if activity.min_gap is None else activity.min_gap
+    high = float("inf") if activity.max_gap is None else activity.max_gap
+    return low - ROUNDING <= gap(problem, activity, pair) <= high + ROUNDING
+
+
+def _coaching(problem: Problem, key: object) -> Iterator[Need]:
+    need = problem.by_key[key]  # type: ignore[index]
+    if need.activity.aim == "coaching":
+        yield need
+
+
+def _sentence(problem: Problem, need: Need, pair: tuple[str, str]) -> str:
+    one, other = (problem.roster.name(student) for student in pair)
+    apart_by = gap(problem, need.activity, pair)
+    window = window_in_words(need.activity)
+    return f"lesson {need.key.lesson}, {need.activity.name}: {one} and {other} differ by {apart_by:g}, not by {window}"
+
+
+def window_in_words(activity: Activity) -> str:
+    """The window for a person: '1 to 2', '1 or more', 'at most 2'."""
+    if activity.min_gap is None and activity.max_gap is None:
+        return "anything"
+    if activity.max_gap is None:
+        return f"{activity.min_gap:g} or more"
+    return f"at most {activity.max_gap:g}" if not activity.min_gap else f"{activity.min_gap:g} to {activity.max_gap:g}"

@@ -1,0 +1,33 @@
+"""Coaching pairs for which no window was given: across abilities, as far as can be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.model.problem import Problem
+from grouper.model.unit import Activity
+from grouper.rules.coaching import gap
+from grouper.rules.pairwise import PairwiseRule
+from grouper.rules.preference import Level
+
+USUAL_SHARE = 0.25
+"""A quarter of the range (one step on 1 to 5) is across abilities; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class CoachingGap(PairwiseRule):
+    """Where a coaching activity has no window, the two differ by a quarter of the strand's range or more."""
+
+    key: str = "coaching gap"
+    sentence: str = "In coaching pairs without a window the two differ by at least a quarter of the range."
+    level: Level = Level.AIM
+
+    def concerns(self, activity: Activity) -> bool:
+        """Coaching activities without a window."""
+        return activity.aim == "coaching" and activity.min_gap is None and activity.max_gap is None
+
+    def pair_cost(self, problem: Problem, activity: Activity, pair: tuple[str, str]) -> int:
+        """Thousandths of the range by which the pair is too much alike."""
+        span = problem.roster.span(activity.strand)
+        short = USUAL_SHARE * span - gap(problem, activity, pair)
+        return max(0, round(1000 * short / span)) if span else 0

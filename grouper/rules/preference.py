@@ -1,0 +1,45 @@
+"""The order of preference: what a plan gives up last, and first, when it can't have everything.
+
+========  =======================================================================================
+level     what stands on it
+========  =======================================================================================
+MUST      requests and gap windows: never given up; where they can't hold there is no plan
+AIM       even teams within the tolerance, groups alike in ability
+FRESH     new partners: the meeting cost over the whole unit
+LESSON    nobody twice with the same partner within one lesson
+TURNS     the trio shared out
+========  =======================================================================================
+
+Every level has a weight. An engine adds up weight x cost; the weights are far enough apart that a level outweighs
+those below it in all but extreme cases, and near enough that a tiny gain on AIM does not cost many repeats. AIM costs
+are counted in thousandths of the strand's range, FRESH in units of the meeting cost.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+
+
+class Level(IntEnum):
+    """The levels, the first one given up last."""
+
+    MUST = 0
+    AIM = 1
+    FRESH = 2
+    LESSON = 3
+    TURNS = 4
+
+
+USUAL = {Level.MUST: 10**8, Level.AIM: 10, Level.FRESH: 60, Level.LESSON: 5, Level.TURNS: 2}
+
+WEIGHTS: dict[str, dict[Level, int]] = {
+    "": USUAL,
+    "even-teams": {**USUAL, Level.AIM: 100},
+    "new-partners": {**USUAL, Level.FRESH: 6000, Level.LESSON: 50},
+}
+"""Weights by preference: the usual order, even teams at any price, new partners at any price."""
+
+
+def weight(prefer: str, level: Level) -> int:
+    """What a unit of cost on a level weighs under a preference."""
+    return WEIGHTS[prefer][level]

@@ -1,0 +1,97 @@
+"""The referee: judges any plan in plain Python, knowing nothing of how it was made."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from grouper.errors import OurBugError
+from grouper.model.plan import Plan, Round
+from grouper.model.problem import Need, Problem
+from grouper.rules.catalogue import RULES
+from grouper.rules.preference import weight
+from grouper.rules.rule import Breach
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """What the referee says of a plan.
+
+    Parameters
+    ----------
+    faults
+        What makes it no plan at all: somebody missing or twice, wrong sizes, a changed past; sentences.
+    breaches
+        The hard rules that it breaks.
+    costs
+        What it costs under each rule, by the rule's key.
+    total
+        All costs, weighed by the order of preference: what engines minimise.
+    """
+
+    faults: tuple[str, ...]
+    breaches: tuple[Breach, ...]
+    costs: dict[str, int]
+    total: int
+
+    @property
+    def accepted(self) -> bool:
+        """Whether the plan may be used."""
+        return not self.faults and not self.breaches
+
+
+def judge(problem: Problem, plan: Plan) -> Judgement:
+    """Judge a plan for the rounds of a problem."""
+    faults = tuple(shape_faults(problem, plan))
+    if faults:
+        return Judgement(faults, (), {}, 0)
+    costs = {rule.key: rule.cost(problem, plan) for rule in RULES}
+    breaches = tuple(breach for rule in RULES for breach in rule.breaches(problem, plan))
+    total = sum(weight(problem.prefer, rule.level) * costs[rule.key] for rule in RULES)
+    return Judgement(faults, breaches, costs, total)
+
+
+def insist(problem: Problem, plan: Plan) -> Judgement:
+    """The judgement of a plan that must be right.
+
+    Raises
+    ------
+    OurBugError
+        The plan is faulty or breaks a hard rule; it must not be saved or shown.
+    """
+    judgement = judge(problem, plan)
+    if judgement.accepted:
+        return judgement
+    sentences = judgement.faults + tuple(breach.sentence for breach in judgement.breaches)
+    raise OurBugError("the plan that was made is not valid; this is a bug of grouper, and nothing was saved", sentences)
+
+
+def shape_faults(problem: Problem, plan: Plan) -> list[str]:
+    """What is wrong with a plan apart from rules: rounds, students, sizes, labels, and what may not change."""
+    wanted, have = [need.key for need in problem.needs], [round_.key for round_ in plan.rounds]
+    if wanted != have:
+        return [f"the plan has the rounds {have}, wanted are {wanted}"]
+    return [fault for need in problem.needs for fault in _round_faults(need, plan.by_key[need.key])]
+
+
+def _round_faults(need: Need, round_: Round) -> list[str]:
+    if need.fixed is not None:
+        changed = round_.groups != need.fixed.groups
+        return [f"{need.key}: a round that may not change any more was changed"] if changed else []
+    faults = [*_student_faults(need, round_), *_label_faults(round_)]
+    if round_.sizes != need.sizes:
+        faults.append(f"{need.key}: the sizes are {round_.sizes}, wanted are {need.sizes}")
+    return faults
+
+
+def _student_faults(need: Need, round_: Round) -> list[str]:
+    seated, wanted = Counter(round_.students), Counter(need.students)
+    twice = sorted(student for student, times in seated.items() if times > 1)
+    missing, strangers = sorted(wanted.keys() - seated.keys()), sorted(seated.keys() - wanted.keys())
+    named = (("in two groups", twice), ("in no group", missing), ("not in this round", strangers))
+    return [f"{need.key}: {', '.join(students)}: {what}" for what, students in named if students]
+
+
+def _label_faults(round_: Round) -> list[str]:
+    labels = [group.label for group in round_.groups]
+    return [] if len(labels) == len(set(labels)) else [f"{round_.key}: two groups have the same label"]

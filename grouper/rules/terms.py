@@ -1,0 +1,84 @@
+"""The few words in which rules speak to engines: a closed vocabulary, so that every engine knows all of it.
+
+A rule lowers itself to terms; the board turns terms into arrays; engines know no rule. Costs here are plain integers in
+the rule's own unit; the level of the term decides what a unit weighs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from grouper.model.unit import RoundKey
+from grouper.rules.preference import Level
+
+Pair = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Forbidden:
+    """Pairs of students that never share a group in these rounds."""
+
+    rounds: tuple[RoundKey, ...]
+    pairs: tuple[Pair, ...]
+
+
+@dataclass(frozen=True)
+class Glued:
+    """Pairs of students that always share a group in these rounds."""
+
+    rounds: tuple[RoundKey, ...]
+    pairs: tuple[Pair, ...]
+
+
+@dataclass(frozen=True)
+class PairCost:
+    """What two students in one group cost in each of these rounds; a pair that is not there costs nothing."""
+
+    rounds: tuple[RoundKey, ...]
+    costs: Mapping[Pair, int]
+    level: Level
+
+
+@dataclass(frozen=True)
+class MeetingCost:
+    """Each two of these rounds in which a pair meets cost the pair one, so that m meetings cost C(m, 2)."""
+
+    rounds: tuple[RoundKey, ...]
+    level: Level
+
+
+@dataclass(frozen=True)
+class Window:
+    """For groups of ``size``: the total from ``low`` to ``high`` is free, each step beyond costs ``step``."""
+
+    size: int
+    low: int
+    high: int
+    step: int
+
+    def cost(self, total: int) -> int:
+        """What a group of this size with this total costs."""
+        return self.step * max(0, self.low - total, total - self.high)
+
+
+@dataclass(frozen=True)
+class EvenTotals:
+    """A value for each student; in these rounds the total of each group should lie in the window for its size."""
+
+    rounds: tuple[RoundKey, ...]
+    values: Mapping[str, int]
+    windows: tuple[Window, ...]
+    level: Level
+
+
+@dataclass(frozen=True)
+class Turns:
+    """Groups of ``size`` are a special place in these rounds; t turns of a student there cost C(t, 2)."""
+
+    rounds: tuple[RoundKey, ...]
+    size: int
+    level: Level
+
+
+Term = Forbidden | Glued | PairCost | MeetingCost | EvenTotals | Turns
