@@ -1,0 +1,266 @@
+"""The class file: one SQLite file that holds a class record, every change of it one transaction that can be undone.
+
+- Reading sees one state throughout; writing takes the lock first, so that two commands never lose each other's work.
+- A change writes only the rows that differ, together with one line in the log of changes that holds the way back
+  (see ``difference.py`` on why it is kept as rows).
+- A process that is killed leaves the file as it was before the change or as it is after it: SQLite's rollback journal
+  takes care of changes, and a new file gets its name only when it is complete.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from grouper.errors import InputError, InUseError
+from grouper.files.store import schema
+from grouper.files.store.connection import connected, new_database, storable, transaction
+from grouper.files.store.difference import difference
+from grouper.files.store.forgetting import without_person
+from grouper.files.store.history import (
+    ERASED,
+    MADE,
+    Change,
+    changes,
+    forget_earlier,
+    log,
+    stamp,
+    take_back,
+    version_of,
+)
+from grouper.files.store.migrate import backups_of, check_and_renew, renew
+from grouper.files.store.placing import place, sweep, unfinished
+from grouper.files.store.records import record_of
+from grouper.files.store.rows import Rows, rows_of
+from grouper.model.record import ClassRecord
+
+PATIENCE = 5.0
+"""Seconds to wait for another command to finish before giving up."""
+
+
+@dataclass(frozen=True)
+class Snapshot:
+    """A record and the stamp of the state of the file that it was read at."""
+
+    record: ClassRecord
+    version: str
+
+
+@dataclass
+class Edit:
+    """A change in the making: put the new record in the place of the one found; ``what`` may be worded anew too."""
+
+    record: ClassRecord
+    what: str
+
+
+class ClassFile:
+    """A class file, there already or yet to be made.
+
+    Nothing stays open between calls, so that one object may serve several threads.
+
+    Parameters
+    ----------
+    path
+        Where the file is or will be.
+    wait
+        Seconds to wait for another command before InUseError.
+    """
+
+    def __init__(self, path: Path | str, wait: float = PATIENCE) -> None:
+        self.path = Path(path)
+        self.wait = wait
+
+    @property
+    def exists(self) -> bool:
+        """Whether anything stands at the path, class file or not."""
+        return self.path.exists()
+
+    @property
+    def backups(self) -> tuple[Path, ...]:
+        """Copies that were put beside the file before it was brought to a newer form; they hold what it held then."""
+        return backups_of(self.path)
+
+    def read(self) -> Snapshot:
+        """The record as it stands.
+
+        Raises
+        ------
+        InputError
+            There is no such file, or it is a folder, empty, damaged, something else, or made by a newer grouper.
+        InUseError
+            Another command did not finish in time.
+        """
+        with self._open() as database, transaction(database, "DEFERRED"), self._sound():
+            return Snapshot(self._record(_stored(database)), version_of(database))
+
+    @contextmanager
+    def change(self, what: str) -> Iterator[Edit]:
+        """Change the record with the file locked from before it is read until it is saved: for quick commands.
+
+        Nothing is written if the block raises or leaves the record equal to what it was.
+
+        Examples
+        --------
+        ::
+
+            with file.change("absent: Kim") as edit:
+                edit.record = repaired(edit.record)
+        """
+        with self._open() as database, transaction(database, "IMMEDIATE"):
+            stored = _stored(database)
+            edit = Edit(self._record(stored), what)
+            yield edit
+            _save(database, stored, edit.record, edit.what)
+
+    def save(self, record: ClassRecord, what: str, read_at: str) -> str:
+        """Save a record that took long to make, without a lock meanwhile; the stamp of the new state is returned.
+
+        Parameters
+        ----------
+        record, what
+            The new record, and the change in words.
+        read_at
+            ``version`` of the snapshot that the record was made from.
+
+        Raises
+        ------
+        InUseError
+            Another command has changed the file since ``read_at``; nothing is written.
+        """
+        with self._open() as database, transaction(database, "IMMEDIATE"):
+            if version_of(database) != read_at:
+                raise InUseError(f"another command has changed {self.path} meanwhile; run this one again")
+            _save(database, _stored(database), record, what)
+            return version_of(database)
+
+    def create(self, record: ClassRecord, what: str) -> str:
+        """Make the file, complete from the moment that it has its name; the stamp of its state is returned.
+
+        This change cannot be undone: to take it back, delete the file.
+
+        Raises
+        ------
+        InUseError
+            Something stands at the path, made meanwhile by another command; it is left alone.
+        InputError
+            The path is a folder, or its folder does not exist or may not be written to.
+        """
+        if self.path.is_dir():
+            raise InputError(f"{self.path} is a folder; give a name for the class file in it")
+        if self.exists:
+            raise self._made_meanwhile()
+        sweep(self.path)
+        try:
+            with unfinished(self.path) as draft:
+                with new_database(draft, self.path) as database:
+                    version = _write_whole(database, record, what)
+                place(draft, self.path)
+                return version
+        except FileExistsError:
+            raise self._made_meanwhile() from None
+        except OSError as error:
+            raise InputError(f"{self.path} cannot be made: {error.strerror}; check its folder") from error
+
+    def undo(self) -> Change:
+        """Take back the last change and tell which it was; again for the one before.
+
+        Raises
+        ------
+        InputError
+            The last change cannot be undone (it made the file, or erased a student), or is no longer kept.
+        """
+        with self._open() as database, transaction(database, "IMMEDIATE"):
+            with self._sound():
+                undone = take_back(database)
+            stamp(database)
+            return undone
+
+    def history(self) -> tuple[Change, ...]:
+        """The last 100 changes, oldest first."""
+        with self._open() as database, transaction(database, "DEFERRED"), self._sound():
+            return changes(database)
+
+    def forget(self, student: str) -> None:
+        """Erase a student, by id, from every byte of the file.
+
+        Their id and name become 'student N', and ratings, size band, availability and requests go; the groups that
+        they were in stay. The whole log of changes goes too, as any of its lines may hold them, and nothing from
+        before can be undone. Copies of the file, ``backups`` among them, are not touched.
+
+        Raises
+        ------
+        InputError
+            There is no such student, or they are still in the class.
+        """
+        with self._open() as database:
+            with transaction(database, "IMMEDIATE"):
+                stored = _stored(database)
+                anonymous = rows_of(without_person(self._record(stored), student), stored["student"])
+                difference(stored, anonymous).carry_out(database)
+                log(database, "a student was erased", way_back=None, lasting=ERASED)
+                forget_earlier(database)
+                stamp(database)
+            database.execute("VACUUM")
+        sweep(self.path)
+
+    @contextmanager
+    def _open(self) -> Iterator[sqlite3.Connection]:
+        self._check_there()
+        with connected(self.path, self.wait) as database:
+            check_and_renew(database, self.path, schema.MIGRATIONS)
+            yield database
+
+    def _check_there(self) -> None:
+        if self.path.is_dir():
+            raise InputError(f"{self.path} is a folder; give the class file in it")
+        if not self.path.exists():
+            raise InputError(f"there is no class file {self.path}; grouper plan makes it")
+        if self.path.stat().st_size == 0:
+            raise InputError(f"{self.path} is empty; delete it, or use your last copy")
+
+    def _made_meanwhile(self) -> InUseError:
+        return InUseError(f"{self.path} came into being meanwhile; run this command again")
+
+    @contextmanager
+    def _sound(self) -> Iterator[None]:
+        """Around what reads the file: rows that make no sense are a damaged file."""
+        try:
+            yield
+        except (LookupError, TypeError, ValueError) as error:
+            raise InputError(f"{self.path} is damaged; use your last copy of it [{error}]") from error
+
+    def _record(self, stored: Rows) -> ClassRecord:
+        with self._sound():
+            try:
+                return record_of(stored)
+            except InputError as error:
+                raise ValueError(str(error)) from error
+
+
+def _stored(database: sqlite3.Connection) -> Rows:
+    return {table.name: database.execute(table.select).fetchall() for table in schema.TABLES}
+
+
+def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what: str) -> None:
+    """Write what differs and one line in the log; nothing where nothing differs."""
+    wanted = rows_of(record, stored["student"])
+    forth = difference(stored, wanted)
+    if forth:
+        with storable():
+            forth.carry_out(database)
+            log(database, what, way_back=forth.turned)
+        stamp(database)
+
+
+def _write_whole(database: sqlite3.Connection, record: ClassRecord, what: str) -> str:
+    """All of a new file."""
+    database.execute(f"PRAGMA application_id = {schema.APPLICATION_ID}")
+    renew(database, schema.MIGRATIONS)
+    with transaction(database, "IMMEDIATE"), storable():
+        difference(_stored(database), rows_of(record)).carry_out(database)
+        log(database, what, way_back=None, lasting=MADE)
+        return stamp(database)

@@ -1,0 +1,140 @@
+"""The tables of a class file, and the numbered steps that bring an older file to today's form.
+
+A student's id and name stand in the one table ``student``; every other table names the student by an internal whole
+number. Places count from 1 and keep the order of what is a tuple in the record. Some column names are SQL's own words,
+so that names are always quoted. A round has two layers of groups, as they stand now and as they were planned; the second
+is left out where the round says that it is still as planned, which halves the work of reading most files.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+APPLICATION_ID = 0x67727570
+"""Marks an SQLite file as a class file ('grup' in ASCII, a number of our own)."""
+
+NOW = "now"
+PLANNED = "planned"
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table that holds a part of the record: its name, the columns of its primary key, and its other columns."""
+
+    name: str
+    key: tuple[str, ...]
+    others: tuple[str, ...] = ()
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """All columns, those of the primary key first."""
+        return self.key + self.others
+
+    @property
+    def select(self) -> str:
+        """The statement that reads all rows in the order of the primary key."""
+        return f'SELECT {_listed(self.columns)} FROM "{self.name}" ORDER BY {_listed(self.key)}'
+
+    @property
+    def insert(self) -> str:
+        """The statement that adds one row."""
+        marks = ", ".join("?" for _ in self.columns)
+        return f'INSERT INTO "{self.name}" ({_listed(self.columns)}) VALUES ({marks})'
+
+    @property
+    def delete(self) -> str:
+        """The statement that removes the row with a primary key."""
+        return f'DELETE FROM "{self.name}" WHERE ' + " AND ".join(f'"{column}" = ?' for column in self.key)
+
+
+def _listed(columns: tuple[str, ...]) -> str:
+    return ", ".join(f'"{column}"' for column in columns)
+
+
+_ROUND = ("lesson", "activity", "round")
+
+TABLES = (
+    Table(
+        "student",
+        ("key",),
+        ("place", "id", "name", "size_band", "availability", "first_lesson", "last_lesson"),
+    ),
+    Table("strand", ("place",), ("name",)),
+    Table("rating", ("student", "strand"), ("value",)),
+    Table("lesson", ("number",), ("date",)),
+    Table(
+        "activity",
+        ("lesson", "place"),
+        ("name", "aim", "size", "groups", "rounds", "minutes", "strand", "min_gap", "max_gap", "caution"),
+    ),
+    Table("request", ("place",), ("kind", "student", "other", "first_lesson", "last_lesson")),
+    Table("absence", ("place",), ("lesson", "student", "state", "since", "role")),
+    Table("round", _ROUND, ("place", "pinned", "as_planned")),
+    Table("group", (*_ROUND, "layer", "place"), ("label",)),
+    Table("seat", (*_ROUND, "layer", "group", "place"), ("student", "role")),
+    Table("taught", ("lesson",)),
+    Table("setting", ("name",), ("value",)),
+)
+"""The tables that a record is kept in. Beside them stand ``change``, the log of changes, and ``stamp``."""
+
+
+@dataclass(frozen=True)
+class Migration:
+    """What brings a file from the version before to this one: a word on it, and SQL statements in order."""
+
+    what: str
+    statements: tuple[str, ...]
+
+
+_FIRST = Migration(
+    "the first form of the class file",
+    (
+        """CREATE TABLE student (
+            key INTEGER PRIMARY KEY, place INTEGER NOT NULL, id TEXT NOT NULL UNIQUE, name TEXT NOT NULL,
+            size_band TEXT NOT NULL, availability TEXT NOT NULL,
+            first_lesson INTEGER NOT NULL, last_lesson INTEGER)""",
+        "CREATE TABLE strand (place INTEGER PRIMARY KEY, name TEXT NOT NULL)",
+        """CREATE TABLE rating (
+            student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED,
+            strand TEXT NOT NULL, value REAL NOT NULL, PRIMARY KEY (student, strand)) WITHOUT ROWID""",
+        "CREATE TABLE lesson (number INTEGER PRIMARY KEY, date TEXT NOT NULL)",
+        """CREATE TABLE activity (
+            lesson INTEGER NOT NULL REFERENCES lesson DEFERRABLE INITIALLY DEFERRED,
+            place INTEGER NOT NULL, name TEXT NOT NULL, aim TEXT NOT NULL, size INTEGER, "groups" INTEGER,
+            rounds INTEGER NOT NULL, minutes REAL, strand TEXT NOT NULL, min_gap REAL, max_gap REAL,
+            caution TEXT NOT NULL, PRIMARY KEY (lesson, place)) WITHOUT ROWID""",
+        """CREATE TABLE request (
+            place INTEGER PRIMARY KEY, kind TEXT NOT NULL,
+            student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED,
+            other INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED,
+            first_lesson INTEGER, last_lesson INTEGER)""",
+        """CREATE TABLE absence (
+            place INTEGER PRIMARY KEY, lesson INTEGER NOT NULL,
+            student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED,
+            state TEXT NOT NULL, since INTEGER NOT NULL, role TEXT NOT NULL)""",
+        """CREATE TABLE round (
+            lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL,
+            place INTEGER NOT NULL, pinned INTEGER NOT NULL, as_planned INTEGER NOT NULL,
+            PRIMARY KEY (lesson, activity, round)) WITHOUT ROWID""",
+        """CREATE TABLE "group" (
+            lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL,
+            layer TEXT NOT NULL CHECK (layer IN ('now', 'planned')), place INTEGER NOT NULL,
+            label TEXT NOT NULL, PRIMARY KEY (lesson, activity, round, layer, place),
+            FOREIGN KEY (lesson, activity, round) REFERENCES round DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+        """CREATE TABLE seat (
+            lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL,
+            layer TEXT NOT NULL, "group" INTEGER NOT NULL, place INTEGER NOT NULL,
+            student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED, role TEXT,
+            PRIMARY KEY (lesson, activity, round, layer, "group", place),
+            FOREIGN KEY (lesson, activity, round, layer, "group")
+                REFERENCES "group" DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+        "CREATE TABLE taught (lesson INTEGER PRIMARY KEY)",
+        "CREATE TABLE setting (name TEXT NOT NULL PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID",
+        """CREATE TABLE change (
+            number INTEGER PRIMARY KEY, at TEXT NOT NULL, what TEXT NOT NULL, undo TEXT, lasting TEXT NOT NULL)""",
+        "CREATE TABLE stamp (only INTEGER PRIMARY KEY CHECK (only = 1), version TEXT NOT NULL)",
+    ),
+)
+
+MIGRATIONS = (_FIRST,)
+"""The door for a new form of the file: add a migration at the end, never change one that has been released."""
