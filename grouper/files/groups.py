@@ -1,0 +1,137 @@
+"""Groups as a CSV file, out and in again: a row a student a round, in the order of play."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from grouper.errors import InputError
+from grouper.files.csv_text import write_csv
+from grouper.files.notes import Findings
+from grouper.files.numbers import whole_number
+from grouper.files.opening import open_file, read_sheets
+from grouper.files.sheet import Row
+from grouper.files.table import Table, find_table
+from grouper.files.tidy import tidy
+from grouper.files.vocabulary import Vocabulary
+from grouper.model.plan import Group, Round
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+
+HEADERS = ("lesson", "activity", "round", "group", "student_id", "name", "role")
+GROUPS = Vocabulary({header: header for header in HEADERS})
+
+
+def write_groups(path: Path, record: ClassRecord) -> None:
+    """Write the groups of all rounds that are planned.
+
+    Students who are set aside with a role follow the groups of a round, with an empty group.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written.
+    """
+    write_csv(path, [HEADERS, *_rows(record)])
+
+
+def _rows(record: ClassRecord) -> Iterator[tuple[str, ...]]:
+    for round_ in sorted(record.plan.rounds, key=lambda round_: round_.key):
+        key = round_.key
+        place = (str(key.lesson), record.unit.activity(key).name, str(key.round))
+        for group in round_.groups:
+            for student in group.members:
+                yield (*place, group.label, student, record.roster.name(student), group.role(student))
+        for student, role in _helpers(record, round_):
+            yield (*place, "", student, record.roster.name(student), role)
+
+
+def _helpers(record: ClassRecord, round_: Round) -> Iterator[tuple[str, str]]:
+    """Students who are there without taking part, and have a role."""
+    for student in record.roster.students:
+        absence = record.absence(student.id, round_.key.lesson)
+        aside = record.state(student, round_.key) == "aside" and student.id not in round_.students
+        if aside and absence and absence.role:
+            yield student.id, absence.role
+
+
+def read_groups(path: Path, record: ClassRecord) -> dict[RoundKey, tuple[Group, ...]]:
+    """The groups in a file that ``write_groups`` wrote, or one with the same headers, by round in the order of play.
+
+    Rows with an empty group are those of students set aside; they are in no group.
+
+    Raises
+    ------
+    InputError
+        With all troubles: rounds that the unit does not have, unknown students, students twice in a round.
+    """
+    opened = open_file(Path(path))
+    sheets = read_sheets(opened, GROUPS.known)
+    findings = Findings(sheets[0].place if sheets else opened.file)
+    if not sheets:
+        findings.trouble("there are no rows in it", "export the groups again")
+        raise findings.error()
+    table = find_table(sheets[0], GROUPS, ("student_id", "name"), findings)
+    _check_headers(table, findings)
+    findings.stop_if_troubled()
+    groups = _GroupRows(table, record, findings).groups()
+    findings.stop_if_troubled()
+    return groups
+
+
+def _check_headers(table: Table, findings: Findings) -> None:
+    needed = ("lesson", "activity", "round", "group")
+    for header in needed:
+        if table.column(header) is None:
+            findings.trouble(f"there is no column '{header}'", f"the headers are {','.join(HEADERS)}")
+
+
+class _GroupRows:
+    """Puts the rows of one table together to groups."""
+
+    def __init__(self, table: Table, record: ClassRecord, findings: Findings) -> None:
+        self._table, self._record, self._findings = table, record, findings
+        self._members: dict[RoundKey, dict[str, dict[str, str]]] = {}
+
+    def groups(self) -> dict[RoundKey, tuple[Group, ...]]:
+        for row in self._table.rows:
+            key, student = self._key(row), self._student(row)
+            if key is not None and student and self._cell(row, "group"):
+                self._add(row, key, student)
+        return {key: _as_groups(self._members[key]) for key in sorted(self._members)}
+
+    def _cell(self, row: Row, header: str) -> str:
+        column = self._table.column(header)
+        return row.cell(column.place) if column else ""
+
+    def _add(self, row: Row, key: RoundKey, student: str) -> None:
+        round_ = self._members.setdefault(key, {})
+        if any(student in members for members in round_.values()):
+            name = self._record.roster.name(student)
+            self._findings.trouble(f"{name} stands twice in this round", "take one row out", row.number, "student_id")
+            return
+        round_.setdefault(self._cell(row, "group"), {})[student] = self._cell(row, "role")
+
+    def _key(self, row: Row) -> RoundKey | None:
+        lesson, number = (whole_number(self._cell(row, header)) for header in ("lesson", "round"))
+        name = self._cell(row, "activity")
+        keys = [key for key in self._record.unit.keys if key.lesson == lesson and key.round == number]
+        found = [key for key in keys if tidy(self._record.unit.activity(key).name) == name]
+        if not found:
+            message = f"the unit has no round {self._cell(row, 'round')} of '{name}' in lesson {self._cell(row, 'lesson')}"
+            self._findings.trouble(message, "use the lessons and activities of the unit", row.number)
+        return found[0] if found else None
+
+    def _student(self, row: Row) -> str:
+        try:
+            return self._record.roster.find(self._cell(row, "student_id") or self._cell(row, "name")).id
+        except InputError as error:
+            self._findings.trouble(str(error), "use the ids of the roster", row.number, "student_id")
+            return ""
+
+
+def _as_groups(members: dict[str, dict[str, str]]) -> tuple[Group, ...]:
+    return tuple(
+        Group(label, tuple(roles), tuple(roles.values()) if any(roles.values()) else ())
+        for label, roles in members.items()
+    )

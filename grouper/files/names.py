@@ -1,0 +1,136 @@
+"""Names as people say them: given name first, from whatever columns a school keeps them in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.files.notes import Findings
+from grouper.files.sheet import Row
+from grouper.files.table import Column, Table
+from grouper.files.tidy import fold
+
+_ENDINGS = frozenset({"jr", "sr", "ii", "iii", "iv", "junior", "senior"})
+_COMMAS = ",、،，"
+
+
+def turned(text: str) -> str:
+    """'Surname, First' as 'First Surname'; every other name as it stands.
+
+    Examples
+    --------
+    >>> turned("De Luca, Anna Maria"), turned("Li Wei"), turned("Stone, Sam, Jr.")
+    ('Anna Maria De Luca', 'Li Wei', 'Sam Stone Jr.')
+    """
+    comma = next((sign for sign in _COMMAS if sign in text), "")
+    parts = [part.strip() for part in text.split(comma)] if comma else [text]
+    parts = [part for part in parts if part]
+    if len(parts) == 2 and fold(parts[1]) not in _ENDINGS:
+        return f"{parts[1]} {parts[0]}"
+    if len(parts) == 3 and fold(parts[2]) in _ENDINGS:
+        return f"{parts[1]} {parts[0]} {parts[2]}"
+    return text if len(parts) > 1 else "".join(parts)
+
+
+@dataclass(frozen=True)
+class NameColumns:
+    """The columns that a name is put together from; None for those that are not there."""
+
+    full: Column | None = None
+    given: Column | None = None
+    family: Column | None = None
+    second_family: Column | None = None
+    preferred: Column | None = None
+    preferred_family: Column | None = None
+
+    @property
+    def used(self) -> tuple[Column, ...]:
+        """The columns that are there."""
+        columns = (
+            self.full,
+            self.given,
+            self.family,
+            self.second_family,
+            self.preferred,
+            self.preferred_family,
+        )
+        return tuple(column for column in columns if column is not None)
+
+    def name(self, row: Row) -> str:
+        """The name of the student in a row, the preferred name first; empty where there is none."""
+        full = turned(_cell(row, self.full))
+        family = _cell(row, self.preferred_family) or _joined(_cell(row, self.family), _cell(row, self.second_family))
+        preferred = _cell(row, self.preferred)
+        if self.full is not None:
+            return _with_preferred(full, preferred)
+        given = preferred if family or " " not in preferred else turned(preferred)
+        name = _joined(given or _cell(row, self.given), family)
+        return turned(name) if not (given and family) else name
+
+
+def _cell(row: Row, column: Column | None) -> str:
+    return row.cell(column.place) if column is not None else ""
+
+
+def _joined(*parts: str) -> str:
+    return " ".join(part for part in parts if part)
+
+
+def _with_preferred(full: str, preferred: str) -> str:
+    """A preferred name of several words is the whole name; one word stands for the first of two."""
+    words = full.split()
+    if not preferred or not words:
+        return full or preferred
+    if " " in preferred:
+        return preferred
+    return f"{preferred} {words[1]}" if len(words) == 2 else full
+
+
+def name_columns(table: Table, findings: Findings) -> NameColumns:
+    """Which columns make up the name.
+
+    A column 'Name' beside one of the given name alone holds the family name, as in German and French lists, unless it
+    repeats the given name; and the other way about.
+    """
+    full, given, family = (_texts(table, meaning) for meaning in ("name", "given", "family"))
+    second, preferred, preferred_family = (
+        table.column(meaning) for meaning in ("second_family", "preferred", "preferred_family")
+    )
+    if given and family:
+        return NameColumns(None, given, family, second, preferred, preferred_family)
+    part = given or family
+    if full and part:
+        full, given, family = _read_beside(table, full, given, family, findings)
+    if full:
+        return NameColumns(full, preferred=preferred)
+    return NameColumns(None, given, family, second, preferred, preferred_family)
+
+
+def _texts(table: Table, meaning: str) -> Column | None:
+    """The first column of a meaning that holds words rather than numbers."""
+    return next((column for column in table.columns_of(meaning) if holds_words(table, column)), None)
+
+
+def holds_words(table: Table, column: Column) -> bool:
+    """Whether at least half of the cells that are filled hold a letter."""
+    cells = [cell for cell in table.values(column) if cell]
+    return bool(cells) and 2 * sum(any(sign.isalpha() for sign in cell) for cell in cells) >= len(cells)
+
+
+_Parts = tuple[Column | None, Column | None, Column | None]
+
+
+def _read_beside(
+    table: Table, full: Column, given: Column | None, family: Column | None, findings: Findings
+) -> _Parts:
+    part = given or family
+    if part is None or _repeats(table, full, part):
+        return full, None, None
+    meant = "the family name" if given else "the given name"
+    findings.note("understood", f"taken for {meant}, as '{part.header}' stands beside it", column=full.header)
+    return (None, given, full) if given else (None, full, family)
+
+
+def _repeats(table: Table, full: Column, part: Column) -> bool:
+    pairs = [(row.cell(full.place), row.cell(part.place)) for row in table.rows]
+    both = [(name, piece) for name, piece in pairs if name and piece]
+    return 2 * sum(fold(piece) in fold(name) for name, piece in both) > len(both)

@@ -1,0 +1,117 @@
+"""What a reader says about a file: what it understood, left out or mended, and what stops it.
+
+Nothing is dropped silently: whatever is not used stands in a note, whatever cannot be understood in a trouble.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from grouper.errors import InputError, Trouble
+
+KINDS = ("understood", "left out", "mended")
+
+
+@dataclass(frozen=True)
+class Note:
+    """One thing that a reader did with what it was given.
+
+    Parameters
+    ----------
+    kind
+        ``understood`` (taken to mean something), ``left out`` (not used) or ``mended`` (put right).
+    text
+        What was done, as a sentence without its place.
+    file, rows, column
+        Where; rows as the spreadsheet shows them, from 1. Each may be empty.
+    """
+
+    kind: str
+    text: str
+    file: str = ""
+    rows: tuple[int, ...] = ()
+    column: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind not in KINDS:
+            raise InputError(f"a note is one of {', '.join(KINDS)}, not '{self.kind}'")
+
+    @property
+    def row(self) -> int:
+        """The first row meant, 0 where no row is."""
+        return self.rows[0] if self.rows else 0
+
+    def __str__(self) -> str:
+        places = (self.file, rows_in_words(self.rows), f"column '{self.column}'" if self.column else "")
+        place = ", ".join(part for part in places if part)
+        return f"{place}: {self.text}" if place else self.text
+
+
+def rows_in_words(rows: tuple[int, ...]) -> str:
+    """Row numbers as people write them.
+
+    Examples
+    --------
+    >>> rows_in_words((3,)), rows_in_words((3, 4, 5, 9))
+    ('row 3', 'rows 3-5, 9')
+    """
+    if not rows:
+        return ""
+    return f"row {rows[0]}" if len(rows) == 1 else f"rows {', '.join(_stretches(rows))}"
+
+
+def _stretches(rows: tuple[int, ...]) -> list[str]:
+    stretches: list[list[int]] = []
+    for row in sorted(set(rows)):
+        if stretches and row == stretches[-1][-1] + 1:
+            stretches[-1].append(row)
+        else:
+            stretches.append([row])
+    return [f"{s[0]}-{s[-1]}" if len(s) > 2 else ", ".join(map(str, s)) for s in stretches]
+
+
+@dataclass
+class Findings:
+    """Collects the notes and troubles of one file while it is read."""
+
+    file: str
+    _notes: list[Note] = field(default_factory=list)
+    _troubles: list[Trouble] = field(default_factory=list)
+
+    def note(self, kind: str, text: str, rows: tuple[int, ...] = (), column: str = "") -> None:
+        """Add a note about this file."""
+        self._notes.append(Note(kind, text, self.file, tuple(rows), column))
+
+    def trouble(self, message: str, remedy: str, row: int = 0, column: str = "") -> None:
+        """Add something that stops the reading; it goes on for now, so that all troubles are found at once."""
+        self._troubles.append(Trouble(message, remedy, self.file, row, column))
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The notes so far."""
+        return tuple(self._notes)
+
+    @property
+    def troubled(self) -> bool:
+        """Whether anything stops the reading."""
+        return bool(self._troubles)
+
+    def troubled_in(self, row: int) -> bool:
+        """Whether anything is wrong with a row."""
+        return any(trouble.row == row for trouble in self._troubles)
+
+    def error(self) -> InputError:
+        """One InputError with all troubles so far, in the order of rows."""
+        found = tuple(sorted(self._troubles, key=lambda trouble: trouble.row))
+        count = "1 problem" if len(found) == 1 else f"{len(found)} problems"
+        return InputError(f"{self.file} cannot be read: {count}", found)
+
+    def stop_if_troubled(self) -> None:
+        """Raise the error with all troubles, if there are any."""
+        if self._troubles:
+            raise self.error()
+
+
+def refuse(file: str, message: str, remedy: str) -> InputError:
+    """The error for a file that cannot be read at all."""
+    return InputError(f"{file} cannot be read: 1 problem", (Trouble(message, remedy, file),))

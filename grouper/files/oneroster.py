@@ -1,0 +1,179 @@
+"""Students of one class from a OneRoster zip.
+
+The columns are those of the CSV binding of 1EdTech OneRoster 1.1 and 1.2 (from memory of the published specification):
+``users.csv`` sourcedId, status, givenName, familyName, preferredGivenName and preferredFamilyName (1.2); ``classes.csv``
+sourcedId, status, title, classCode; ``enrollments.csv`` status, classSourcedId, userSourcedId, role; ``manifest.csv``
+propertyName, value. They are matched by name, never by place.
+"""
+
+from __future__ import annotations
+
+import zipfile
+from dataclasses import dataclass
+from io import BytesIO
+
+from grouper.files.decoding import decode
+from grouper.files.delimited import read_delimited
+from grouper.files.entries import Entry
+from grouper.files.notes import Findings, refuse
+from grouper.files.opening import Opened
+from grouper.files.sheet import Sheet
+
+_USED = {
+    "users.csv": ("sourcedId", "givenName", "familyName"),
+    "classes.csv": ("sourcedId", "title"),
+    "enrollments.csv": ("classSourcedId", "userSourcedId", "role"),
+}
+_USED_OPTIONAL = frozenset({"status", "preferredGivenName", "preferredFamilyName", "classCode", "role"})
+_GONE = frozenset({"tobedeleted", "inactive"})
+_AGAIN = "export the zip again from the school's system"
+
+Record = dict[str, str]
+
+
+@dataclass(frozen=True)
+class _File:
+    """The records of one file of the zip: row number and cells by header in lower case."""
+
+    name: str
+    headers: tuple[str, ...]
+    records: tuple[tuple[int, Record], ...]
+
+    @property
+    def current(self) -> tuple[tuple[int, Record], ...]:
+        """The records that are not marked for deletion."""
+        return tuple((row, record) for row, record in self.records if not _is_gone(record))
+
+
+def read_oneroster(opened: Opened, class_name: str, findings: Findings) -> tuple[list[Entry], tuple[str, ...]]:
+    """The students of one class, and the columns that were left out with why.
+
+    Raises
+    ------
+    InputError
+        Files or columns are missing, the zip holds changes alone, or it does not tell which class is meant.
+    """
+    files = _files(opened, findings)
+    if findings.troubled:
+        raise findings.error()
+    class_id = _class_meant(files["classes.csv"], class_name, findings)
+    users = {record["sourcedid"]: (row, record) for row, record in files["users.csv"].records}
+    _report_gone(files["users.csv"], files["enrollments.csv"], findings)
+    return _enrolled(class_id, files["enrollments.csv"], users, findings), _report_left_out(files["users.csv"], findings)
+
+
+def _files(opened: Opened, findings: Findings) -> dict[str, _File]:
+    with zipfile.ZipFile(BytesIO(opened.data)) as archive:
+        names = {_base(name): name for name in archive.namelist() if not name.startswith("__MACOSX")}
+        try:
+            _check_manifest(archive, names, findings)
+            files = {base: _file(archive, names[base], base) for base in _USED if base in names}
+        except (RuntimeError, zipfile.BadZipFile, NotImplementedError) as error:
+            raise refuse(opened.file, f"the zip is damaged or locked ({error})", _AGAIN) from error
+    for base, headers in _USED.items():
+        _check_headers(base, files.get(base), headers, findings)
+    others = sorted(base for base in names if base and base not in _USED and base != "manifest.csv")
+    if others:
+        findings.note("left out", f"files that are not needed: {', '.join(others)}")
+    return files
+
+
+def _base(name: str) -> str:
+    return name.rsplit("/", 1)[-1].lower()
+
+
+def _file(archive: zipfile.ZipFile, member: str, base: str) -> _File:
+    sheet = read_delimited(decode(archive.read(member), base), base, lambda cells: 0)
+    return _File(base, sheet.rows[0].cells if sheet.rows else (), tuple(_records(sheet)))
+
+
+def _records(sheet: Sheet) -> list[tuple[int, Record]]:
+    headers = [cell.lower() for cell in sheet.rows[0].cells] if sheet.rows else []
+    return [(row.number, {h: row.cell(place) for place, h in enumerate(headers)}) for row in sheet.rows[1:]]
+
+
+def _check_manifest(archive: zipfile.ZipFile, names: dict[str, str], findings: Findings) -> None:
+    if "manifest.csv" not in names:
+        findings.note("understood", "there is no manifest.csv; read as OneRoster all the same")
+        return
+    manifest = _file(archive, names["manifest.csv"], "manifest.csv")
+    values = {r.get("propertyname", "").lower(): r.get("value", "").lower() for _row, r in manifest.records}
+    findings.note("understood", f"OneRoster {values.get('oneroster.version', 'of a version that it does not name')}")
+    for base in _USED:
+        if values.get(f"file.{base.removesuffix('.csv')}") == "delta":
+            findings.trouble(f"{base} holds only what has changed (delta)", "export it whole (bulk)")
+
+
+def _check_headers(base: str, file: _File | None, headers: tuple[str, ...], findings: Findings) -> None:
+    if file is None:
+        findings.trouble(f"the zip has no {base}", _AGAIN)
+        return
+    have = {header.lower() for header in file.headers}
+    for header in headers:
+        if header.lower() not in have:
+            findings.trouble(f"{base} has no column {header}", _AGAIN)
+
+
+def _is_gone(record: Record) -> bool:
+    return record.get("status", "").lower() in _GONE
+
+
+def _class_meant(classes: _File, wanted: str, findings: Findings) -> str:
+    current = [record for _row, record in classes.current]
+    matching = [record for record in current if not wanted or wanted.casefold() in _names_of(record)]
+    if len(matching) == 1:
+        findings.note("understood", f"the class {matching[0]['title'] or matching[0]['sourcedid']}")
+        return matching[0]["sourcedid"]
+    have = ", ".join(_called(record) for record in (matching or current)) or "none"
+    problem = f"no class is called '{wanted}'" if wanted and not matching else "it does not tell which class is meant"
+    findings.trouble(f"{problem}; the classes are {have}", "say which one")
+    raise findings.error()
+
+
+def _names_of(record: Record) -> set[str]:
+    return {record.get(header, "").casefold() for header in ("title", "classcode", "sourcedid")} - {""}
+
+
+def _called(record: Record) -> str:
+    code = record.get("classcode") or record["sourcedid"]
+    return f"{record['title']} ({code})" if record["title"] else code
+
+
+def _enrolled(
+    class_id: str, enrollments: _File, users: dict[str, tuple[int, Record]], findings: Findings
+) -> list[Entry]:
+    entries = []
+    for row, record in enrollments.current:
+        if record["classsourcedid"] != class_id or record["role"].lower() != "student":
+            continue
+        user = users.get(record["usersourcedid"])
+        if user is None:
+            findings.trouble(f"row {row} of enrollments.csv has a user who is not in users.csv", _AGAIN)
+        elif not _is_gone(user[1]):
+            entries.append(_entry(user[0], user[1], findings))
+    return entries
+
+
+def _entry(row: int, user: Record, findings: Findings) -> Entry:
+    given = user.get("preferredgivenname") or user["givenname"]
+    family = user.get("preferredfamilyname") or user["familyname"]
+    name = " ".join(part for part in (given, family) if part)
+    if not name:
+        findings.trouble(f"row {row} of users.csv has no name", _AGAIN)
+    return Entry(row, user["sourcedid"], name)
+
+
+def _report_gone(users: _File, enrollments: _File, findings: Findings) -> None:
+    for file in (users, enrollments):
+        rows = tuple(row for row, record in file.records if _is_gone(record))
+        if rows:
+            findings.note("left out", f"marked for deletion in {file.name}", rows)
+
+
+def _report_left_out(users: _File, findings: Findings) -> tuple[str, ...]:
+    used = {header.lower() for header in (*_USED["users.csv"], *_USED_OPTIONAL)}
+    unused = [header for header in users.headers if header and header.lower() not in used]
+    if not unused:
+        return ()
+    findings.note("left out", f"columns of users.csv that are not needed: {', '.join(unused)}")
+    return (f"{', '.join(unused)} (not needed)",)

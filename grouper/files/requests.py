@@ -1,0 +1,152 @@
+"""Reading the table of requests: two students to keep apart, or together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from grouper.errors import InputError
+from grouper.files.choosing import requests_sheet
+from grouper.files.names import turned
+from grouper.files.notes import Findings, Note, refuse
+from grouper.files.numbers import is_not_rated, whole_number
+from grouper.files.opening import open_file, read_sheets
+from grouper.files.sheet import Row
+from grouper.files.table import Column, Table, find_table
+from grouper.files.words.requests import REQUESTS
+from grouper.files.words.values import KIND
+from grouper.model.request import KINDS, Request
+from grouper.model.roster import Roster
+
+_NEEDED = ("kind", "student", "other")
+
+
+@dataclass(frozen=True)
+class RequestsReading:
+    """The requests as read, the notes on how, and a summary in one line."""
+
+    requests: tuple[Request, ...]
+    notes: tuple[Note, ...]
+    summary: str
+
+
+def read_requests(path: Path, roster: Roster) -> RequestsReading:
+    """The requests in a CSV file or in a sheet of an XLSX workbook; a column of reasons is never read.
+
+    Raises
+    ------
+    InputError
+        With all troubles of the table, each with its row, column and remedy.
+    """
+    opened = open_file(Path(path))
+    sheet = requests_sheet(read_sheets(opened, REQUESTS.known))
+    if sheet is None:
+        raise refuse(opened.file, "no sheet holds requests", "name one 'requests', with the headers of the template")
+    findings = Findings(sheet.place)
+    table = find_table(sheet, REQUESTS, ("kind", "student"), findings)
+    _report_columns(table, findings)
+    findings.stop_if_troubled()
+    found = [(row.number, _request(row, table, roster, findings)) for row in table.rows]
+    findings.stop_if_troubled()
+    requests = _once_each([(row, request) for row, request in found if request is not None], findings)
+    return RequestsReading(requests, findings.notes, _summary(requests))
+
+
+def _report_columns(table: Table, findings: Findings) -> None:
+    seen: set[str] = set()
+    for column in table.columns:
+        if column.meaning == "reason":
+            findings.note("left out", "no reason is kept, as a request concerns two students", column=column.shown)
+        elif column.meaning and column.meaning not in seen:
+            seen.add(column.meaning)
+        elif column.header or any(table.values(column)):
+            why = "another column serves for this" if column.meaning else "not known in a table of requests"
+            findings.note("left out", why, column=column.shown)
+    for needed in _NEEDED:
+        if needed not in seen:
+            findings.trouble(f"there is no column '{needed}'", "add it; see `grouper template`")
+
+
+def _request(row: Row, table: Table, roster: Roster, findings: Findings) -> Request | None:
+    kind = _kind(row, table.column("kind"), findings)
+    student = _student(row, table.column("student"), roster, findings)
+    other = _student(row, table.column("other"), roster, findings)
+    first = _lesson(row, table.column("first_lesson"), findings)
+    last = _lesson(row, table.column("last_lesson"), findings)
+    if findings.troubled_in(row.number):
+        return None
+    try:
+        return Request(kind, student, other, first, last)
+    except InputError as error:
+        findings.trouble(str(error), "change this row", row.number)
+        return None
+
+
+def _cell(row: Row, column: Column | None) -> str:
+    return row.cell(column.place) if column else ""
+
+
+def _kind(row: Row, column: Column | None, findings: Findings) -> str:
+    cell = _cell(row, column)
+    kind = KIND.meaning(cell) or KIND.close_meaning(cell)
+    if not kind:
+        message = f"'{cell}' is no kind of request" if cell else "the kind of request is missing"
+        findings.trouble(message, f"use {' or '.join(KINDS)}", row.number, column.shown if column else "")
+    return kind
+
+
+def _student(row: Row, column: Column | None, roster: Roster, findings: Findings) -> str:
+    cell = _cell(row, column)
+    shown = column.shown if column else ""
+    if not cell:
+        findings.trouble("a student is missing", "write an id or a name of the roster", row.number, shown)
+        return ""
+    try:
+        return roster.find(cell).id
+    except InputError as error:
+        other_way = _by_turned_name(cell, roster)
+        if not other_way:
+            findings.trouble(str(error), "use an id or a name as it stands in the roster", row.number, shown)
+        return other_way
+
+
+def _by_turned_name(cell: str, roster: Roster) -> str:
+    """The student meant by 'Surname, First'."""
+    if turned(cell) == cell:
+        return ""
+    try:
+        return roster.find(turned(cell)).id
+    except InputError:
+        return ""
+
+
+def _lesson(row: Row, column: Column | None, findings: Findings) -> int | None:
+    cell = _cell(row, column)
+    if is_not_rated(cell):
+        return None
+    number = whole_number(cell)
+    if number is None or number < 1:
+        findings.trouble(
+            f"'{cell}' is no lesson number", "write 1, 2 ..., or leave it empty", row.number, column.shown if column else ""
+        )
+        return None
+    return number
+
+
+def _once_each(found: list[tuple[int, Request]], findings: Findings) -> tuple[Request, ...]:
+    first: dict[tuple[object, ...], int] = {}
+    requests = []
+    for row, request in found:
+        same = (request.kind, request.pair, request.first_lesson, request.last_lesson)
+        if same in first:
+            findings.note("left out", f"the same request as in row {first[same]}", (row,))
+        else:
+            first[same] = row
+            requests.append(request)
+    return tuple(requests)
+
+
+def _summary(requests: tuple[Request, ...]) -> str:
+    counts = {kind: sum(request.kind == kind for request in requests) for kind in KINDS}
+    total = f"{len(requests)} request" if len(requests) == 1 else f"{len(requests)} requests"
+    return f"{total}: {', '.join(f'{count} {kind}' for kind, count in counts.items())}"

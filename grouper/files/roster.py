@@ -1,0 +1,189 @@
+"""Reading a roster: from a file as schools export them to students and strands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
+from grouper.files.entries import Entry
+from grouper.files.merging import merged, with_ids
+from grouper.files.notes import Findings, Note, refuse
+from grouper.files.numbers import is_not_rated, number
+from grouper.files.opening import Opened, open_file, read_sheets
+from grouper.files.roster_columns import Identity, Measures, identity_of, measures_of
+from grouper.files.roster_rows import report_nobody, students_of
+from grouper.files.sheet import Row, Sheet
+from grouper.files.table import Column, Table, find_table
+from grouper.files.vocabulary import Vocabulary
+from grouper.files.words.roster import NAME_FIELDS, ROSTER
+from grouper.files.words.values import AVAILABILITY, SIZE_BAND
+from grouper.model.roster import Roster, Student
+
+
+@dataclass(frozen=True)
+class RosterReading:
+    """A roster as read, the notes on how, and a summary in one line; ``ids_made`` where the file has no ids."""
+
+    roster: Roster
+    notes: tuple[Note, ...]
+    summary: str
+    ids_made: bool = False
+
+
+def read_roster(path: Path, class_name: str = "", before: Roster | None = None) -> RosterReading:
+    """The roster in a CSV or XLSX file or a OneRoster 1.1 or 1.2 zip.
+
+    Parameters
+    ----------
+    path
+        The file; what it is, is told by its content.
+    class_name
+        Which class of a OneRoster zip, or which sheet of a workbook, where there are several.
+    before
+        The roster as it was read last. A file without ids gives students whose names are known the ids that they have.
+
+    Raises
+    ------
+    InputError
+        With all troubles of the file, each with its row, column and remedy.
+    """
+    opened = open_file(Path(path))
+    if opened.kind == "oneroster":
+        from grouper.files.oneroster import read_oneroster
+
+        findings = Findings(opened.file)
+        entries, left_out = read_oneroster(opened, class_name, findings)
+        return _reading(entries, (), left_out, before, findings)
+    return _read_sheet(opened, class_name, before)
+
+
+def _read_sheet(opened: Opened, class_name: str, before: Roster | None) -> RosterReading:
+    sheets = read_sheets(opened, ROSTER.known)
+    if not sheets:
+        raise refuse(opened.file, "there are no rows in it", "fill it in, or export it again")
+    sheet = roster_sheet(sheets, class_name)
+    findings = Findings(sheet.place)
+    _report_other_sheets(sheet, sheets, findings)
+    table = find_table(sheet, ROSTER, NAME_FIELDS, findings)
+    identity = identity_of(table, findings)
+    if not identity.names.used:
+        raise findings.error()
+    students, nobody = students_of(table, identity, findings)
+    measures = measures_of(students, identity, findings)
+    report_nobody(nobody, measures, findings)
+    entries = _entries(students, identity, measures, findings)
+    strands = tuple(strand for strand, _column in measures.strands)
+    return _reading(entries, strands, measures.left_out, before, findings)
+
+
+def _report_other_sheets(used: Sheet, sheets: tuple[Sheet, ...], findings: Findings) -> None:
+    for sheet in sheets:
+        if sheet is not used and not looks_like_lessons(sheet) and not looks_like_requests(sheet):
+            findings.note("left out", f"the sheet '{sheet.title}' is not read for the roster")
+
+
+def _entries(table: Table, identity: Identity, measures: Measures, findings: Findings) -> list[Entry]:
+    _report_overlong(table, findings)
+    _report_understood(identity, measures, findings)
+    unrated = {strand: _unrated(table, column) for strand, column in measures.strands}
+    for strand, rows in unrated.items():
+        if rows:
+            findings.note("understood", "not rated", rows, strand)
+    return [_entry(row, identity, measures, findings) for row in table.rows]
+
+
+def _report_overlong(table: Table, findings: Findings) -> None:
+    """Cells beyond the last header are most often half of a name that was cut at its comma."""
+    end = max((column.place for column in table.columns if column.header), default=-1)
+    for row in table.rows:
+        if row.width > end + 1:
+            message = f"the row has {row.width} cells and there are {end + 1} headers"
+            remedy = 'put "quotation marks" around a cell with a comma in it, or give each column a header'
+            findings.trouble(message, remedy, row.number)
+
+
+def _report_understood(identity: Identity, measures: Measures, findings: Findings) -> None:
+    for column in identity.names.used:
+        findings.note("understood", "read as the name", column=column.shown)
+    if identity.id:
+        findings.note("understood", "read as the student's id", column=identity.id.shown)
+    for strand, column in measures.strands:
+        findings.note("understood", f"read as the strand '{strand}'", column=column.shown)
+
+
+def _unrated(table: Table, column: Column) -> tuple[int, ...]:
+    return tuple(row.number for row in table.rows if is_not_rated(row.cell(column.place)))
+
+
+def _entry(row: Row, identity: Identity, measures: Measures, findings: Findings) -> Entry:
+    ratings = {strand: _rating(row, column, findings) for strand, column in measures.strands}
+    availability = _word(row, measures.availability, AVAILABILITY, "aside, away or nothing", findings)
+    return Entry(
+        row.number,
+        row.cell(identity.id.place) if identity.id else "",
+        identity.names.name(row),
+        {strand: value for strand, value in ratings.items() if value is not None},
+        _word(row, measures.size_band, SIZE_BAND, "S, M, L or nothing", findings),
+        "" if availability == "takes part" else availability,
+    )
+
+
+def _rating(row: Row, column: Column, findings: Findings) -> float | None:
+    cell = row.cell(column.place)
+    if is_not_rated(cell):
+        return None
+    value = number(cell)
+    if value is None:
+        findings.trouble(f"'{cell}' is no number", "write a number, or leave the cell empty", row.number, column.header)
+    return value
+
+
+def _word(row: Row, column: Column | None, words: Vocabulary, allowed: str, findings: Findings) -> str:
+    """The meaning of a cell; the word itself goes nowhere, as it may tell of an illness or a weight."""
+    cell = row.cell(column.place) if column else ""
+    meaning = words.meaning(cell)
+    if column and cell and not meaning and not is_not_rated(cell):
+        findings.trouble("the word in this cell is not known", f"use {allowed}", row.number, column.header)
+    return meaning
+
+
+def _reading(
+    entries: list[Entry], strands: tuple[str, ...], left_out: tuple[str, ...], before: Roster | None, findings: Findings
+) -> RosterReading:
+    ids_made = bool(entries) and not any(entry.id for entry in entries)
+    if ids_made:
+        entries = with_ids(entries, before, findings)
+    entries, same = merged(entries, findings)
+    if not entries:
+        findings.trouble("there are no students in it", "put each student in a row below the headers")
+    findings.stop_if_troubled()
+    roster = Roster(tuple(_student(entry) for entry in entries), strands)
+    _report_namesakes(roster, findings)
+    return RosterReading(roster, findings.notes, _summary(roster, same, left_out), ids_made)
+
+
+def _student(entry: Entry) -> Student:
+    return Student(entry.id, entry.name, dict(entry.ratings), entry.size_band, entry.availability)
+
+
+def _report_namesakes(roster: Roster, findings: Findings) -> None:
+    ids: dict[str, list[str]] = {}
+    for student in roster.students:
+        ids.setdefault(student.name.casefold(), []).append(student.id)
+    for same in ids.values():
+        if len(same) > 1:
+            findings.note("understood", f"{len(same)} students are called {roster.name(same[0])}: {', '.join(same)}")
+
+
+def _summary(roster: Roster, same: int, left_out: tuple[str, ...]) -> str:
+    parts = [_counted(len(roster.students), "student"), f"strands: {', '.join(roster.strands) or 'none'}"]
+    if same:
+        parts.append(f"{_counted(same, 'row')} {'was' if same == 1 else 'were'} the same student as another row")
+    if left_out:
+        parts.append(f"columns left out: {', '.join(left_out)}")
+    return "; ".join(parts)
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"

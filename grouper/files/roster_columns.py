@@ -1,0 +1,150 @@
+"""Which column of a roster is what: id, names, strands, and those that are left out."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from grouper.files.names import NameColumns, holds_words, name_columns
+from grouper.files.notes import Findings
+from grouper.files.numbers import is_not_rated, number, whole_number
+from grouper.files.table import Column, Table
+from grouper.files.tidy import fold
+from grouper.files.words.roster import ROSTER
+from grouper.files.words.unwanted import unwanted
+
+_WHY = {
+    "personal": "personal, not needed",
+    "school": "no rating",
+    "middle": "not needed",
+    "list_number": "the place in the list, not an id",
+    "empty": "empty",
+    "nameless": "no header",
+    "call": "looks like phone numbers or ids",
+    "words": "not numbers",
+    "times": "not numbers; give times in seconds to use them",
+    "grade": "the same for all, so no rating",
+    "second": "another column serves for this",
+}
+_CALL_NUMBER = re.compile(r"[+(]?\d[\d ()/.-]*")
+_TIME = re.compile(r"\d{1,2}:\d{2}([:.,]\d+)?")
+_YEAR_LEVELS = frozenset({"grade", "grado", "grad"})
+
+
+@dataclass(frozen=True)
+class Identity:
+    """The columns that tell who a row is about."""
+
+    id: Column | None
+    names: NameColumns
+
+
+@dataclass(frozen=True)
+class Measures:
+    """The strands by name, the columns of size band and availability, and the others with why they are left out."""
+
+    strands: tuple[tuple[str, Column], ...]
+    size_band: Column | None
+    availability: Column | None
+    left_out: tuple[str, ...]
+
+
+def identity_of(table: Table, findings: Findings) -> Identity:
+    """The columns of ids and names; ``findings`` gets a trouble where nothing can be a name."""
+    names = name_columns(table, findings)
+    if not names.used:
+        names = _guessed_name(table, findings)
+    return Identity(_id_column(table, names), names)
+
+
+def _guessed_name(table: Table, findings: Findings) -> NameColumns:
+    """The only column of words under headers in no known language."""
+    unknown = [c for c in table.columns if not c.meaning and c.header and not unwanted(c.header)]
+    words = [column for column in unknown if holds_words(table, column)]
+    if len(words) == 1:
+        findings.note("understood", "taken for the name: the only column of words", column=words[0].header)
+        return NameColumns(words[0])
+    headers = ", ".join(column.shown for column in table.columns)
+    findings.trouble(f"no column holds names; the columns are {headers}", "call the column of the names 'name'")
+    return NameColumns()
+
+
+def _id_column(table: Table, names: NameColumns) -> Column | None:
+    candidates = [column for column in table.columns_of("student_id") if any(table.values(column))]
+    if candidates:
+        return candidates[0]
+    numbers_named_so = [c for c in table.columns_of("name") if c not in names.used and any(table.values(c))]
+    listed = [column for column in table.columns_of("list_number") if _could_be_ids(table, column)]
+    return next(iter([*numbers_named_so, *listed]), None)
+
+
+def _could_be_ids(table: Table, column: Column) -> bool:
+    """A number before each name is an id unless it only counts the rows: then it changes with the next newcomer."""
+    cells = [cell for cell in table.values(column) if cell]
+    places = [whole_number(cell) for cell in cells]
+    counts = places == list(range(1, len(places) + 1))
+    return len(set(cells)) == len(cells) == len(table.rows) and not counts
+
+
+def measures_of(table: Table, identity: Identity, findings: Findings) -> Measures:
+    """What the other columns hold; each column that is left out gets a note."""
+    taken = {*identity.names.used, identity.id}
+    size_band, availability = table.column("size_band"), table.column("availability")
+    strands: list[tuple[str, Column]] = []
+    left_out: list[str] = []
+    for column in table.columns:
+        if column in taken or column in (size_band, availability):
+            continue
+        why = _why_not(table, column)
+        if not why:
+            strands.append((_own_name(column, strands, findings), column))
+        elif column.header or any(table.values(column)):
+            findings.note("left out", _WHY[why], column=column.shown)
+            left_out.append(f"{column.shown} ({_WHY[why]})")
+    return Measures(tuple(strands), size_band, availability, tuple(left_out))
+
+
+def _why_not(table: Table, column: Column) -> str:
+    """Why a column is no strand: a key of _WHY; empty for a strand."""
+    plain = ROSTER.meaning(column.header)
+    if plain in ("middle", "list_number"):
+        return plain
+    if not plain and unwanted(column.header):
+        return unwanted(column.header)
+    if plain or (column.meaning and holds_words(table, column)):
+        return "second"
+    return _why_not_by_content(column, [cell for cell in table.values(column) if not is_not_rated(cell)])
+
+
+def _why_not_by_content(column: Column, cells: list[str]) -> str:
+    if not cells:
+        return "empty"
+    numbers = sum(number(cell) is not None for cell in cells)
+    checks = (
+        ("nameless", not column.header),
+        ("call", 2 * sum(map(_is_call_number, cells)) > len(cells)),
+        ("times", 2 * sum(bool(_TIME.fullmatch(cell)) for cell in cells) > len(cells)),
+        ("words", 2 * numbers < len(cells)),
+        ("grade", fold(column.header) in _YEAR_LEVELS and len(cells) > 1 and len(set(cells)) == 1),
+    )
+    return next((why for why, holds in checks if holds), "")
+
+
+def _is_call_number(cell: str) -> bool:
+    """Seven digits or more without a fraction, or five and more with a leading zero: nobody rates like that."""
+    digits = [sign for sign in cell if sign.isdigit()]
+    if not _CALL_NUMBER.fullmatch(cell) or "." in cell:
+        return False
+    return len(digits) >= 7 or (len(digits) >= 5 and cell[0] in "0+")
+
+
+def _own_name(column: Column, strands: list[tuple[str, Column]], findings: Findings) -> str:
+    taken = {name.casefold() for name, _column in strands}
+    name, number_ = column.header, 2
+    while name.casefold() in taken:
+        name, number_ = f"{column.header} {number_}", number_ + 1
+    if name != column.header:
+        findings.note("mended", f"two columns have this header; the second is called '{name}'", column=column.header)
+    return name
+
+

@@ -1,0 +1,1 @@
+"""Words of several languages for columns and values (common usage, no source)."""
