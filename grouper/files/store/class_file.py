@@ -17,7 +17,7 @@ from pathlib import Path
 
 from grouper.errors import InputError, InUseError
 from grouper.files.store import schema
-from grouper.files.store.connection import connected, new_database, storable, transaction
+from grouper.files.store.connection import connected, new_database, pack, prepare, storable, transaction
 from grouper.files.store.difference import difference
 from grouper.files.store.forgetting import without_person
 from grouper.files.store.history import (
@@ -95,7 +95,7 @@ class ClassFile:
             Another command did not finish in time.
         """
         with self._open() as database, transaction(database, "DEFERRED"), self._sound():
-            return Snapshot(self._record(_stored(database)), version_of(database))
+            return Snapshot(self._record(self._rows(database)), version_of(database))
 
     @contextmanager
     def change(self, what: str) -> Iterator[Edit]:
@@ -111,7 +111,7 @@ class ClassFile:
                 edit.record = repaired(edit.record)
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
-            stored = _stored(database)
+            stored = self._rows(database)
             edit = Edit(self._record(stored), what)
             yield edit
             _save(database, stored, edit.record, edit.what)
@@ -132,9 +132,11 @@ class ClassFile:
             Another command has changed the file since ``read_at``; nothing is written.
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
-            if version_of(database) != read_at:
+            with self._sound():
+                version = version_of(database)
+            if version != read_at:
                 raise InUseError(f"another command has changed {self.path} meanwhile; run this one again")
-            _save(database, _stored(database), record, what)
+            _save(database, self._rows(database), record, what)
             return version_of(database)
 
     def create(self, record: ClassRecord, what: str) -> str:
@@ -198,20 +200,22 @@ class ClassFile:
         """
         with self._open() as database:
             with transaction(database, "IMMEDIATE"):
-                stored = _stored(database)
+                stored = self._rows(database)
                 anonymous = rows_of(without_person(self._record(stored), student), stored["student"])
                 difference(stored, anonymous).carry_out(database)
                 log(database, "a student was erased", way_back=None, lasting=ERASED)
                 forget_earlier(database)
                 stamp(database)
-            database.execute("VACUUM")
+            pack(database)
         sweep(self.path)
 
     @contextmanager
     def _open(self) -> Iterator[sqlite3.Connection]:
         self._check_there()
         with connected(self.path, self.wait) as database:
-            check_and_renew(database, self.path, schema.MIGRATIONS)
+            with self._sound():
+                prepare(database)
+                check_and_renew(database, self.path, schema.MIGRATIONS)
             yield database
 
     def _check_there(self) -> None:
@@ -232,6 +236,10 @@ class ClassFile:
             yield
         except (LookupError, TypeError, ValueError) as error:
             raise InputError(f"{self.path} is damaged; use your last copy of it [{error}]") from error
+
+    def _rows(self, database: sqlite3.Connection) -> Rows:
+        with self._sound():
+            return _stored(database)
 
     def _record(self, stored: Rows) -> ClassRecord:
         with self._sound():

@@ -40,9 +40,13 @@ def connected(path: Path, wait: float) -> Iterator[sqlite3.Connection]:
     with in_words(path):
         database = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", timeout=wait, uri=True, isolation_level=None)
     with closing(database), in_words(path):
-        for pragma in _PRAGMAS:
-            database.execute(f"PRAGMA {pragma}")
         yield database
+
+
+def prepare(database: sqlite3.Connection) -> None:
+    """Set what a connection to a class file has to keep to."""
+    for pragma in _PRAGMAS:
+        database.execute(f"PRAGMA {pragma}")
 
 
 @contextmanager
@@ -65,6 +69,11 @@ def transaction(database: sqlite3.Connection, kind: str) -> Iterator[None]:
         if database.in_transaction:
             database.execute("ROLLBACK")
         raise
+
+
+def pack(database: sqlite3.Connection) -> None:
+    """Write the file anew without the pages that were freed."""
+    database.execute("VACUUM")
 
 
 @contextmanager

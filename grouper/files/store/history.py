@@ -25,7 +25,7 @@ class Change:
     Parameters
     ----------
     number
-        Counts from 1 for the making of the file.
+        Counts up; undone changes give their number back.
     at
         When it was done, in UTC, to the second.
     what

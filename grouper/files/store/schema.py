@@ -2,8 +2,8 @@
 
 A student's id and name stand in the one table ``student``; every other table names the student by an internal whole
 number. Places count from 1 and keep the order of what is a tuple in the record. Some column names are SQL's own words,
-so that names are always quoted. A round has two layers of groups, as they stand now and as they were planned; the second
-is left out where the round says that it is still as planned, which halves the work of reading most files.
+so that names are always quoted. A round has two layers of groups, as they stand now and as they were planned; the
+second is left out where the round says that it is still as planned, which halves the work of reading most files.
 """
 
 from __future__ import annotations

@@ -1,0 +1,114 @@
+"""Any class record at all, for hypothesis."""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from grouper.model.attendance import Absence
+from grouper.model.plan import Group, Plan, Round
+from grouper.model.record import ClassRecord
+from grouper.model.request import Request
+from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
+from grouper.model.unit import AIMS, Activity, Lesson, RoundKey, Unit
+
+_texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=6)
+_names = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=6)
+_numbers = st.floats(allow_nan=False)
+_small = st.integers(1, 5)
+_maybe_small = st.none() | _small
+
+
+@st.composite
+def _students(draw: st.DrawFn) -> tuple[Student, ...]:
+    ids = draw(st.lists(_names, unique=True, max_size=6))
+    return tuple(
+        Student(
+            id_,
+            draw(_names),
+            draw(st.dictionaries(_texts, _numbers, max_size=3)),
+            draw(st.sampled_from(SIZE_BANDS)),
+            draw(st.sampled_from(AVAILABILITIES)),
+            draw(_small),
+            draw(_maybe_small),
+        )
+        for id_ in ids
+    )
+
+
+@st.composite
+def _activities(draw: st.DrawFn) -> tuple[Activity, ...]:
+    names = draw(st.lists(_names, unique=True, min_size=1, max_size=3))
+    return tuple(draw(_activity(name)) for name in names)
+
+
+@st.composite
+def _activity(draw: st.DrawFn, name: str) -> Activity:
+    by_size = draw(st.booleans())
+    low, high = sorted((draw(_numbers), draw(_numbers)))
+    return Activity(
+        name,
+        draw(st.sampled_from(AIMS)),
+        draw(_small) if by_size else None,
+        None if by_size else draw(_small),
+        draw(_small),
+        draw(st.none() | st.floats(0.5, 60)),
+        draw(_names),
+        draw(st.none() | st.just(low)),
+        draw(st.none() | st.just(high)),
+        draw(st.sampled_from(("", "none", "contact"))),
+    )
+
+
+@st.composite
+def _units(draw: st.DrawFn) -> Unit:
+    numbers = sorted(draw(st.sets(st.integers(1, 20), max_size=3)))
+    dates = st.sampled_from(("", "2031-02-28"))
+    return Unit(tuple(Lesson(number, draw(_activities()), draw(dates)) for number in numbers))
+
+
+@st.composite
+def _groups(draw: st.DrawFn, ids: list[str]) -> tuple[Group, ...]:
+    groups = []
+    for label in draw(st.lists(_texts, max_size=3)):
+        members = tuple(draw(st.lists(st.sampled_from(ids), max_size=3))) if ids else ()
+        roles = tuple(draw(st.sampled_from(("", "coach", "learner"))) for _ in members)
+        groups.append(Group(label, members, roles if draw(st.booleans()) else ()))
+    return tuple(groups)
+
+
+@st.composite
+def _plans(draw: st.DrawFn, ids: list[str]) -> Plan:
+    keys = draw(st.lists(st.builds(RoundKey, _small, _small, _small), unique=True, max_size=4))
+    rounds = []
+    for key in keys:
+        groups = draw(_groups(ids))
+        planned = groups if draw(st.booleans()) else draw(_groups(ids))
+        rounds.append(Round(key, groups, planned, draw(st.booleans())))
+    return Plan(tuple(rounds))
+
+
+@st.composite
+def _requests(draw: st.DrawFn, ids: list[str]) -> Request:
+    student, other = draw(st.permutations(ids))[:2]
+    first, last = sorted((draw(_small), draw(_small)))
+    span = draw(st.sampled_from(((first, last), (None, last), (first, None), (None, None))))
+    return Request(draw(st.sampled_from(("apart", "together"))), student, other, *span)
+
+
+@st.composite
+def records(draw: st.DrawFn) -> ClassRecord:
+    """Any record: odd texts, floats of any size, archived students, groups without members, roles or none."""
+    students = draw(_students())
+    ids = [student.id for student in students]
+    absences = st.builds(
+        Absence, _small, st.sampled_from(ids or ["-"]), st.sampled_from(("away", "aside")), _small, _texts
+    )
+    return ClassRecord(
+        Roster(students, tuple(draw(st.lists(_texts, max_size=3)))),
+        draw(_units()),
+        tuple(draw(st.lists(_requests(ids), max_size=3))) if len(ids) > 1 else (),
+        tuple(draw(st.lists(absences, max_size=3))) if ids else (),
+        draw(_plans(ids)),
+        draw(st.frozensets(st.integers(1, 20), max_size=4)),
+        draw(st.integers()),
+    )

@@ -1,0 +1,42 @@
+"""A series of records known by their number; light to import, as processes of their own start with it."""
+
+from __future__ import annotations
+
+import random
+
+from grouper.model.attendance import Absence
+from grouper.model.plan import Group, Plan, Round
+from grouper.model.record import ClassRecord
+from grouper.model.request import Request
+from grouper.model.roster import Roster, Student
+from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+
+_STUDENTS = 12
+_UNIT = Unit(
+    tuple(
+        Lesson(number, (Activity("Passing", size=2, rounds=3), Activity("Game", groups=3)), f"2031-03-{number:02}")
+        for number in range(1, 7)
+    )
+)
+
+
+def state(number: int) -> ClassRecord:
+    """The record with this number: every part of it differs from the others', and nearly all seats do."""
+    draw = random.Random(number)
+    ids = [f"{place:03}" for place in range(1, _STUDENTS + 1)]
+    return ClassRecord(
+        Roster(tuple(Student(id_, f"Pupil {id_}", {"throw": draw.random()}) for id_ in ids), ("throw",)),
+        _UNIT,
+        requests=(Request("apart", *draw.sample(ids, 2)),),
+        absences=(Absence(draw.randint(1, 6), draw.choice(ids)),),
+        plan=Plan(tuple(_round(key, draw.sample(ids, _STUDENTS)) for key in _UNIT.keys)),
+        taught=frozenset({1, 2}),
+        seed=number,
+    )
+
+
+def _round(key: RoundKey, students: list[str]) -> Round:
+    groups = tuple(
+        Group(chr(ord("A") + pair), tuple(students[2 * pair : 2 * pair + 2])) for pair in range(_STUDENTS // 2)
+    )
+    return Round(key, groups, planned=groups[::-1])

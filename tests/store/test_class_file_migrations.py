@@ -1,0 +1,111 @@
+"""A file of an older form is brought to today's, with a backup, or stays as it was."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from class_states import state
+
+from grouper.errors import InputError
+from grouper.files.store import ClassFile, schema
+from grouper.files.store.schema import Migration
+
+COLOURS = Migration("made up: a colour for each strand", ("ALTER TABLE strand ADD COLUMN colour TEXT DEFAULT 'grey'",))
+SEED = Migration("made up: another seed", ("UPDATE setting SET value = '77' WHERE name = 'seed'",))
+BROKEN = Migration("made up: fails half way", ("DELETE FROM taught", "UPDATE no_such_table SET a = 1"))
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> ClassFile:
+    """A file in today's form, which a test makes an old one by adding to the migrations."""
+    made = ClassFile(tmp_path / "7b.class", wait=0.2)
+    made.create(state(1), "plan")
+    with made.change("state 2") as edit:
+        edit.record = state(2)
+    return made
+
+
+def add(monkeypatch: pytest.MonkeyPatch, *migrations: Migration) -> None:
+    monkeypatch.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, *migrations))
+
+
+def pragma(path: Path, name: str) -> object:
+    with closing(sqlite3.connect(path)) as database:
+        return database.execute(f"PRAGMA {name}").fetchone()[0]
+
+
+def test_an_older_file_is_brought_up_to_date(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reading carries out all missing migrations in order and keeps the rest of the record."""
+    add(monkeypatch, COLOURS, SEED)
+    found = file.read().record
+    assert found.seed == 77
+    assert found.plan == state(2).plan
+    assert pragma(file.path, "user_version") == 3
+    with closing(sqlite3.connect(file.path)) as database:
+        assert database.execute("SELECT colour FROM strand").fetchall() == [("grey",)]
+
+
+def test_a_backup_is_made_before(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The file as it was stands beside it, once, and opens with the grouper that made it."""
+    add(monkeypatch, SEED)
+    file.read()
+    file.read()
+    (backup,) = file.backups
+    assert backup.name == "7b.class.form1-1.backup"
+    monkeypatch.undo()
+    old = ClassFile(backup)
+    assert old.read().record == state(2)
+    assert old.undo().what == "state 2"
+    assert old.read().record == state(1)
+
+
+def test_a_backup_never_replaces_another(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A name that is taken is passed over."""
+    taken = file.path.with_name("7b.class.form1-1.backup")
+    taken.write_text("mine")
+    add(monkeypatch, SEED)
+    file.read()
+    assert taken.read_text() == "mine"
+    assert [backup.name for backup in file.backups] == [taken.name, "7b.class.form1-2.backup"]
+
+
+def test_a_file_in_todays_form_is_not_backed_up(file: ClassFile, tmp_path: Path) -> None:
+    """Reading and changing make no other file."""
+    file.read()
+    file.undo()
+    assert list(tmp_path.iterdir()) == [file.path]
+
+
+def test_a_migration_that_fails_leaves_the_form_before_it(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One before it stays, of itself nothing does, and the command says that the file cannot be understood."""
+    with monkeypatch.context() as patch:
+        add(patch, COLOURS, BROKEN)
+        with pytest.raises(InputError):
+            file.read()
+    assert pragma(file.path, "user_version") == 2
+    add(monkeypatch, COLOURS)
+    assert file.read().record == state(2)
+
+
+def test_what_was_before_a_migration_cannot_be_undone(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The way back would speak of old tables, so it goes; the words stay, and later changes can be undone."""
+    add(monkeypatch, SEED)
+    with pytest.raises(InputError, match="brought to a newer form since"):
+        file.undo()
+    assert [change.what for change in file.history()] == ["plan", "state 2"]
+    with file.change("state 3") as edit:
+        edit.record = state(3)
+    assert file.undo().what == "state 3"
+
+
+def test_a_new_file_starts_in_todays_form(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """All migrations are carried out on an empty file, without a backup, and its making is the one change."""
+    add(monkeypatch, COLOURS, SEED)
+    file = ClassFile(tmp_path / "8c.class")
+    file.create(state(5), "plan")
+    assert file.read().record == state(5)
+    assert file.backups == ()
+    assert [change.lasting for change in file.history()] == ["it made the class file"]
