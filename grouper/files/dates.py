@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
 _YEAR_FIRST = re.compile(r"(\d{4})[-./](\d{1,2})[-./](\d{1,2})(?:[ T].*)?")
 _YEAR_LAST = re.compile(r"(\d{1,2})([-./ ]+)(\d{1,2})\2(\d{2}|\d{4})")
@@ -34,7 +35,7 @@ def read_dates(texts: Sequence[str]) -> tuple[list[str | None], bool]:
 
 def _badness(dates: list[str | None]) -> tuple[int, int]:
     known = [date for date in dates if date]
-    return len(dates) - len(known), sum(a > b for a, b in zip(known, known[1:], strict=False))
+    return len(dates) - len(known), sum(a > b for a, b in pairwise(known))
 
 
 def _date(text: str, first: str) -> str | None:

@@ -118,8 +118,8 @@ class _GroupRows:
         keys = [key for key in self._record.unit.keys if key.lesson == lesson and key.round == number]
         found = [key for key in keys if tidy(self._record.unit.activity(key).name) == name]
         if not found:
-            message = f"the unit has no round {self._cell(row, 'round')} of '{name}' in lesson {self._cell(row, 'lesson')}"
-            self._findings.trouble(message, "use the lessons and activities of the unit", row.number)
+            where = f"round {self._cell(row, 'round')} of '{name}' in lesson {self._cell(row, 'lesson')}"
+            self._findings.trouble(f"the unit has no {where}", "use what the unit has", row.number)
         return found[0] if found else None
 
     def _student(self, row: Row) -> str:

@@ -1,9 +1,12 @@
 """Students of one class from a OneRoster zip.
 
-The columns are those of the CSV binding of 1EdTech OneRoster 1.1 and 1.2 (from memory of the published specification):
-``users.csv`` sourcedId, status, givenName, familyName, preferredGivenName and preferredFamilyName (1.2); ``classes.csv``
-sourcedId, status, title, classCode; ``enrollments.csv`` status, classSourcedId, userSourcedId, role; ``manifest.csv``
-propertyName, value. They are matched by name, never by place.
+The columns are those of the CSV binding of 1EdTech OneRoster 1.1 and 1.2 (from memory of the published
+specification), matched by name, never by place:
+
+- ``users.csv``: sourcedId, status, givenName, familyName, and in 1.2 preferredGivenName, preferredFamilyName;
+- ``classes.csv``: sourcedId, status, title, classCode;
+- ``enrollments.csv``: status, classSourcedId, userSourcedId, role;
+- ``manifest.csv``: propertyName, value.
 """
 
 from __future__ import annotations
@@ -59,7 +62,8 @@ def read_oneroster(opened: Opened, class_name: str, findings: Findings) -> tuple
     class_id = _class_meant(files["classes.csv"], class_name, findings)
     users = {record["sourcedid"]: (row, record) for row, record in files["users.csv"].records}
     _report_gone(files["users.csv"], files["enrollments.csv"], findings)
-    return _enrolled(class_id, files["enrollments.csv"], users, findings), _report_left_out(files["users.csv"], findings)
+    entries = _enrolled(class_id, files["enrollments.csv"], users, findings)
+    return entries, _report_left_out(files["users.csv"], findings)
 
 
 def _files(opened: Opened, findings: Findings) -> dict[str, _File]:

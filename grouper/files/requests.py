@@ -7,6 +7,7 @@ from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.choosing import requests_sheet
+from grouper.files.examples import EXAMPLE_IDS
 from grouper.files.names import turned
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, whole_number
@@ -46,7 +47,8 @@ def read_requests(path: Path, roster: Roster) -> RequestsReading:
     table = find_table(sheet, REQUESTS, ("kind", "student"), findings)
     _report_columns(table, findings)
     findings.stop_if_troubled()
-    found = [(row.number, _request(row, table, roster, findings)) for row in table.rows]
+    rows = _without_examples(table, roster, findings)
+    found = [(row.number, _request(row, table, roster, findings)) for row in rows]
     findings.stop_if_troubled()
     requests = _once_each([(row, request) for row, request in found if request is not None], findings)
     return RequestsReading(requests, findings.notes, _summary(requests))
@@ -65,6 +67,15 @@ def _report_columns(table: Table, findings: Findings) -> None:
     for needed in _NEEDED:
         if needed not in seen:
             findings.trouble(f"there is no column '{needed}'", "add it; see `grouper template`")
+
+
+def _without_examples(table: Table, roster: Roster, findings: Findings) -> list[Row]:
+    """The rows without those of the template, once its example students are no longer in the roster."""
+    done_with = EXAMPLE_IDS[0] not in roster.by_id
+    examples = [row for row in table.rows if done_with and set(EXAMPLE_IDS) <= set(row.cells)]
+    if examples:
+        findings.note("left out", "the example of the template", tuple(row.number for row in examples))
+    return [row for row in table.rows if row not in examples]
 
 
 def _request(row: Row, table: Table, roster: Roster, findings: Findings) -> Request | None:
@@ -126,9 +137,8 @@ def _lesson(row: Row, column: Column | None, findings: Findings) -> int | None:
         return None
     number = whole_number(cell)
     if number is None or number < 1:
-        findings.trouble(
-            f"'{cell}' is no lesson number", "write 1, 2 ..., or leave it empty", row.number, column.shown if column else ""
-        )
+        shown = column.shown if column else ""
+        findings.trouble(f"'{cell}' is no lesson number", "write 1, 2 ..., or leave it empty", row.number, shown)
         return None
     return number
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
 from grouper.files.entries import Entry
+from grouper.files.examples import EXAMPLE_IDS
 from grouper.files.merging import merged, with_ids
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, number
@@ -90,7 +91,16 @@ def _entries(table: Table, identity: Identity, measures: Measures, findings: Fin
     for strand, rows in unrated.items():
         if rows:
             findings.note("understood", "not rated", rows, strand)
-    return [_entry(row, identity, measures, findings) for row in table.rows]
+    return _without_examples([_entry(row, identity, measures, findings) for row in table.rows], findings)
+
+
+def _without_examples(entries: list[Entry], findings: Findings) -> list[Entry]:
+    """The entries without the examples of the template, as soon as there are others."""
+    examples = [entry for entry in entries if entry.id in EXAMPLE_IDS]
+    if not examples or len(examples) == len(entries):
+        return entries
+    findings.note("left out", "the example of the template", tuple(entry.row for entry in examples))
+    return [entry for entry in entries if entry not in examples]
 
 
 def _report_overlong(table: Table, findings: Findings) -> None:

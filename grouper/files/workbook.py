@@ -1,4 +1,4 @@
-"""The template: a workbook with a sheet each for roster, lessons and requests; and what a workbook of this kind holds."""
+"""The template: a workbook with a sheet each for roster, lessons and requests; and which of them a file holds."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from typing import Any
 
 from grouper.files.atomic import write_whole
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, looks_like_roster
+from grouper.files.examples import EXAMPLE_IDS
 from grouper.files.opening import open_file, read_sheets
 from grouper.files.words.requests import ROSTER_SHEETS
 
 ROSTER_ROWS = (
     ("student_id", "name", "skill", "stamina", "size_band", "availability"),
-    ("example-1", "Example One", 3, 4, "M", ""),
-    ("example-2", "Example Two", 2, 5, "", ""),
+    (EXAMPLE_IDS[0], "Example One", 3, 4, "M", ""),
+    (EXAMPLE_IDS[1], "Example Two", 2, 5, "", ""),
 )
 """Two examples, as a request needs two students."""
 
@@ -38,7 +39,7 @@ LESSON_ROWS = (
 )
 REQUEST_ROWS = (
     ("kind", "student", "other", "first_lesson", "last_lesson"),
-    ("apart", "example-1", "example-2", "", ""),
+    ("apart", *EXAMPLE_IDS, "", ""),
 )
 _SHEETS = {"roster": ROSTER_ROWS, "lessons": LESSON_ROWS, "requests": REQUEST_ROWS}
 

@@ -1,0 +1,103 @@
+"""The demo classes read in without trouble, and their requests can be met together."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import networkx
+import pytest
+
+from grouper.files.lessons import read_lessons
+from grouper.files.requests import read_requests
+from grouper.files.roster import read_roster
+from grouper.model.problem import Need, Problem, problem_of
+from grouper.model.record import ClassRecord
+from grouper.model.sizes import sizes_for
+
+DEMO = Path(__file__).parents[2] / "rosters_demo"
+SIZES = {"small": 8, "odd": 23, "hard": 30}
+
+
+def record_of(name: str) -> ClassRecord:
+    folder = DEMO / name
+    roster = read_roster(folder / "roster.csv").roster
+    unit = read_lessons(folder / "lessons.csv", roster).unit
+    return ClassRecord(roster, unit, read_requests(folder / "requests.csv", roster).requests)
+
+
+@pytest.mark.parametrize("name", SIZES)
+def test_demo_class_has_its_size_and_six_to_ten_lessons(name: str) -> None:
+    """Each demo class has the number of students that its README says, and a unit of usual length."""
+    record = record_of(name)
+    assert len(record.roster.students) == SIZES[name]
+    assert 6 <= len(record.unit.lessons) <= 10
+
+
+def test_counts_in_the_readme_of_the_hard_class() -> None:
+    """22 apart, three together, 41 rounds, as the README of the demo says."""
+    record = record_of("hard")
+    kinds = [request.kind for request in record.requests]
+    assert (kinds.count("apart"), kinds.count("together"), len(record.unit.keys)) == (22, 3, 41)
+
+
+def test_small_workbook_is_the_small_folder() -> None:
+    """The workbook of the small class says the same as its three CSV files."""
+    book = DEMO / "small" / "small.xlsx"
+    roster = read_roster(book).roster
+    record = record_of("small")
+    assert roster == record.roster
+    assert read_lessons(book, roster).unit == record.unit
+    assert read_requests(book, roster).requests == record.requests
+
+
+@pytest.mark.parametrize("name", SIZES)
+def test_requests_of_a_demo_class_can_be_met_in_every_round(name: str) -> None:
+    """For every round there are groups that keep all requests and every coaching window."""
+    problem = problem_of(record_of(name))
+    for need in problem.needs:
+        assert has_groups(problem, need), need.key
+
+
+def has_groups(problem: Problem, need: Need) -> bool:
+    """Whether groups exist: a matching for coaching pairs, random seating with glued pairs elsewhere."""
+    apart = {request.pair for request in problem.requests_in(need, "apart")}
+    together = [request.pair for request in problem.requests_in(need, "together")]
+    if need.activity.aim == "coaching":
+        return has_coaching_pairs(problem, need, apart)
+    rng = random.Random(1)
+    return any(seated(need, apart, together, rng) for _try in range(2000))
+
+
+def has_coaching_pairs(problem: Problem, need: Need, apart: set[tuple[str, str]]) -> bool:
+    """In an odd class one student joins a pair, so that all but one need a partner."""
+    assert not problem.requests_in(need, "together")
+    graph = networkx.Graph()
+    low, high = need.activity.min_gap or 0, need.activity.max_gap or 99
+    for one in need.students:
+        for other in need.students:
+            ratings = [problem.roster.rating(student, need.activity.strand) for student in (one, other)]
+            if one < other and (one, other) not in apart and low <= abs(ratings[0] - ratings[1]) <= high:
+                graph.add_edge(one, other)
+    return len(networkx.max_weight_matching(graph, maxcardinality=True)) == len(need.students) // 2
+
+
+def seated(need: Need, apart: set[tuple[str, str]], together: list[tuple[str, str]], rng: random.Random) -> bool:
+    """One try to seat everybody by the requests: the glued pairs first, then the others in random order."""
+    sizes = list(need.sizes or sizes_for(need.activity, len(need.students)))
+    glued = {student for pair in together for student in pair}
+    single = [(student,) for student in need.students if student not in glued]
+    rng.shuffle(single)
+    groups: list[list[str]] = [[] for _size in sizes]
+    for block in [*together, *single]:
+        places = [place for place, size in enumerate(sizes) if fits(groups[place], size, block, apart)]
+        if not places:
+            return False
+        groups[rng.choice(places)].extend(block)
+    return True
+
+
+def fits(group: list[str], size: int, block: tuple[str, ...], apart: set[tuple[str, str]]) -> bool:
+    """Whether a block may join a group."""
+    pairs = {(min(one, other), max(one, other)) for one in group for other in block}
+    return len(group) + len(block) <= size and not pairs & apart

@@ -1,0 +1,48 @@
+"""Cells that a spreadsheet could run are guarded, and every text comes back as it was.
+
+The signs are those of OWASP ASVS 5.0, 1.2.10 (= + - @ tab NUL) and carriage return.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from grouper.files.csv_text import csv_text
+from grouper.files.guard import guard, unguard
+
+risky_text = st.text(alphabet=st.sampled_from("'=+-@\t\r\n\0ab ,\";"))
+
+
+@pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t", "\r", "\0"])
+def test_risky_start_gets_an_apostrophe(sign: str) -> None:
+    """Each sign of the standard at the start of a cell is guarded."""
+    assert guard(f"{sign}SUM(A1)") == f"'{sign}SUM(A1)"
+
+
+@given(st.text() | risky_text)
+@example("'=1")
+@example("'''-")
+@example("'")
+@example("'t Hart")
+def test_guard_comes_off_again(text: str) -> None:
+    """unguard(guard(text)) is the text, for any text, also one that begins with the guard itself."""
+    assert unguard(guard(text)) == text
+
+
+@given(st.text() | risky_text)
+def test_guarded_text_never_starts_with_a_risky_sign(text: str) -> None:
+    """What is written starts with none of the signs."""
+    assert not guard(text).startswith(("=", "+", "-", "@", "\t", "\r", "\0"))
+
+
+@given(st.lists(st.lists(risky_text, min_size=2, max_size=4), max_size=4))
+def test_every_cell_of_a_csv_is_guarded_and_comes_back(rows: list[list[str]]) -> None:
+    """csv.reader of the standard library, with the guard taken off, gives the rows that were written."""
+    read = list(csv.reader(io.StringIO(csv_text(rows), newline="")))
+    assert [[unguard(cell) for cell in row] for row in read] == rows
+    assert not any(cell.startswith(tuple("=+-@\t\r\0")) for row in read for cell in row)
