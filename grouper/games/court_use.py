@@ -1,0 +1,109 @@
+"""Courts: which game goes where, so that every team plays on every court about equally often."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from random import Random
+
+from grouper.games.pairing import Pair, Slots
+
+Use = Counter[tuple[int, int]]
+Courts = list[list[int]]
+
+MOST_SWEEPS = 600
+MOST_SWAPS_TRIED = 2_500_000
+BOLDNESS = 0.1
+IDLE = (0, 0)
+
+
+def settled_courts(slots: Slots, courts: Sequence[int], use: Use | None = None) -> Courts:
+    """A court for every game of every slot.
+
+    Parameters
+    ----------
+    slots : list of list of pairs
+    courts : sequence of int
+        The courts that can be used; no slot has more games than there are courts.
+    use : Counter of (team, court), optional
+        How often teams were on courts already.
+
+    Returns
+    -------
+    list of list of int
+        The court of each game, in the shape of ``slots``; the sum over teams and courts of the squares of use is a
+        minimum that no exchange of two courts in a slot improves.
+    """
+    table = _CourtTable(slots, courts, use or Counter())
+    rng, sweeps = Random(0), table.sweeps()
+    best, fewest = table.courts_of_games(), table.uneven()
+    for sweep in range(sweeps):
+        if not fewest:
+            break
+        table.swap_everywhere(rng, boldness=BOLDNESS * (1 - sweep / sweeps))
+        if table.uneven() < fewest:
+            best, fewest = table.courts_of_games(), table.uneven()
+    return best
+
+
+class _CourtTable:
+    """Which game (or nothing) is on which court in each slot, with the use of courts so far."""
+
+    def __init__(self, slots: Slots, courts: Sequence[int], use: Use) -> None:
+        self.slots = slots
+        self.courts = list(courts)
+        most = max((team for games in slots for pair in games for team in pair), default=0)
+        self.use = [[use[team, court] for court in self.courts] for team in range(most + 1)]
+        self.places = [self._begin(games) for games in slots]
+
+    def _begin(self, games: Sequence[Pair]) -> list[Pair]:
+        """Game by game on the court that its teams have used least; a slot has IDLE for an empty court."""
+        row = [IDLE] * len(self.courts)
+        for pair in games:
+            free = [c for c, there in enumerate(row) if there == IDLE]
+            court = min(free, key=lambda c: sum(self.use[team][c] for team in pair))
+            row[court] = pair
+            self._count(pair, court, 1)
+        return row
+
+    def _count(self, pair: Pair, court: int, step: int) -> None:
+        if pair != IDLE:
+            for team in pair:
+                self.use[team][court] += step
+
+    def sweeps(self) -> int:
+        """How many sweeps over all slots are worth their time."""
+        swaps = len(self.places) * len(self.courts) * (len(self.courts) - 1) // 2
+        return min(MOST_SWEEPS, MOST_SWAPS_TRIED // max(1, swaps))
+
+    def uneven(self) -> int:
+        """How far teams' uses of their most and least used court differ by more than one, summed over teams."""
+        return sum(max(0, max(row) - min(row) - 1) for row in self.use)
+
+    def swap_everywhere(self, rng: Random, boldness: float) -> None:
+        """Exchange two courts in a slot wherever that evens out, now and then where it costs a little (annealing)."""
+        for row in self.places:
+            for a in range(len(row)):
+                for b in range(a + 1, len(row)):
+                    gain = self._gain(row[a], a, b) + self._gain(row[b], b, a)
+                    if gain > 0 or (gain > -3 and rng.random() < (0.5, boldness, boldness / 4)[-gain]):
+                        self._swap(row, a, b)
+
+    def _gain(self, pair: Pair, here: int, there: int) -> int:
+        """By how much half the sum of squares falls when a game changes courts."""
+        if pair == IDLE:
+            return 0
+        first, second = self.use[pair[0]], self.use[pair[1]]
+        return first[here] - first[there] + second[here] - second[there] - 2
+
+    def _swap(self, row: list[Pair], a: int, b: int) -> None:
+        for pair, here, there in ((row[a], a, b), (row[b], b, a)):
+            self._count(pair, here, -1)
+            self._count(pair, there, 1)
+        row[a], row[b] = row[b], row[a]
+
+    def courts_of_games(self) -> Courts:
+        return [
+            [self.courts[row.index(pair)] for pair in games]
+            for games, row in zip(self.slots, self.places, strict=True)
+        ]

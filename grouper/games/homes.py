@@ -1,0 +1,173 @@
+"""Home and away: even to one for every team over the whole day, and with few breaks.
+
+The games of a team are taken two by two in order of play, and one of the two is at home: the games then fall into trails
+that only have to be walked along (the idea of Euler's trails), and each trail may be walked either way.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict, deque
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from grouper.games.circle import breaks_in
+from grouper.games.pairing import Pair, Slots
+
+Place = tuple[int, int]
+
+
+@dataclass
+class _Homes:
+    """The games of the rest of a day while their homes are being settled; those in ``before`` are fixed."""
+
+    before: Slots
+    rest: Slots
+    surplus: dict[int, int] = field(default_factory=lambda: defaultdict(int))
+
+    def __post_init__(self) -> None:
+        for home, away in (pair for games in [*self.before, *self.rest] for pair in games):
+            self.surplus[home] += 1
+            self.surplus[away] -= 1
+
+    def turn(self, place: Place) -> None:
+        """Exchange home and away of one game."""
+        home, away = self.rest[place[0]][place[1]]
+        self.rest[place[0]][place[1]] = (away, home)
+        self.surplus[home] -= 2
+        self.surplus[away] += 2
+
+    def turn_all(self, places: Iterable[Place]) -> None:
+        for place in places:
+            self.turn(place)
+
+    def excess(self) -> int:
+        """By how much teams are further than one from even."""
+        return sum(max(0, abs(surplus) - 1) for surplus in self.surplus.values())
+
+    def cost(self) -> tuple[int, int]:
+        return (self.excess(), breaks_in(self.before + self.rest))
+
+
+def settled_homes(rest: Slots, before: Sequence[Sequence[Pair]] = ()) -> Slots:
+    """The games of ``rest`` with home and away settled, those of ``before`` taken into account.
+
+    Examples
+    --------
+    >>> settled_homes([[(1, 2)], [(1, 3)], [(2, 3)]])
+    [[(2, 1)], [(1, 3)], [(3, 2)]]
+    """
+    homes = _Homes([list(games) for games in before], [list(games) for games in rest])
+    trails = _walked_trails(homes.rest)
+    _choose_directions(homes, trails)
+    return evened_homes(homes.rest, before)
+
+
+def evened_homes(rest: Slots, before: Sequence[Sequence[Pair]] = ()) -> Slots:
+    """The games of ``rest`` with as few homes exchanged as bring every team within one of even."""
+    homes = _Homes([list(games) for games in before], [list(games) for games in rest])
+    while path := _evening_path(homes):
+        homes.turn_all(path)
+    return homes.rest
+
+
+def _walked_trails(rest: Slots) -> list[list[Place]]:
+    """Orient the games along trails, in place; which games each trail has."""
+    partner = _partners(rest)
+    unseen = dict.fromkeys((s, g) for s, games in enumerate(rest) for g in range(len(games)))
+    trails = []
+    for start in _ends_first(list(unseen), rest, partner):
+        if start in unseen:
+            trails.append(_walk(start, rest, partner, unseen))
+    return trails
+
+
+def _partners(rest: Slots) -> dict[tuple[int, Place], Place]:
+    """For a team and a game, the other game of the two of which it is at home in one."""
+    waiting: dict[int, Place] = {}
+    partner: dict[tuple[int, Place], Place] = {}
+    for s, games in enumerate(rest):
+        for g, pair in enumerate(games):
+            for team in pair:
+                other = waiting.pop(team, None)
+                if other is None:
+                    waiting[team] = (s, g)
+                else:
+                    partner[team, (s, g)], partner[team, other] = other, (s, g)
+    return partner
+
+
+def _ends_first(places: list[Place], rest: Slots, partner: dict[tuple[int, Place], Place]) -> list[Place]:
+    """Games in which a team has no partner game begin a trail, so they come first."""
+    return sorted(places, key=lambda place: all((team, place) in partner for team in rest[place[0]][place[1]]))
+
+
+def _walk(start: Place, rest: Slots, partner: dict[tuple[int, Place], Place], unseen: dict[Place, None]) -> list[Place]:
+    home, away = rest[start[0]][start[1]]
+    team = away if (away, start) not in partner else home
+    place: Place | None = start
+    trail = []
+    while place is not None and place in unseen:
+        del unseen[place]
+        trail.append(place)
+        one, two = rest[place[0]][place[1]]
+        other = two if team == one else one
+        rest[place[0]][place[1]] = (team, other)
+        team, place = other, partner.get((other, place))
+    return trail
+
+
+def _choose_directions(homes: _Homes, trails: list[list[Place]]) -> None:
+    """Turn round whole trails, one after another, for as long as that helps (at most four times each)."""
+    cost = homes.cost()
+    for _ in range(4):
+        before = cost
+        for trail in trails:
+            homes.turn_all(trail)
+            turned = homes.cost()
+            if turned < cost:
+                cost = turned
+            else:
+                homes.turn_all(trail)
+        if cost == before:
+            return
+
+
+def _evening_path(homes: _Homes) -> list[Place] | None:
+    """Games to exchange, from a team too often at home to one less so; or none when all is even."""
+    for team in sorted(homes.surplus, key=lambda t: (-abs(homes.surplus[t]), t)):
+        if abs(homes.surplus[team]) >= 2 and (path := _path_from(team, homes)):
+            return path
+    return None
+
+
+def _path_from(team: int, homes: _Homes) -> list[Place] | None:
+    """A shortest chain of games that takes one home too many, or too few, from ``team`` to a team that can bear it."""
+    sign = 1 if homes.surplus[team] > 0 else -1
+    steps = _steps(homes.rest, sign)
+    came: dict[int, tuple[int, Place] | None] = {team: None}
+    queue = deque([team])
+    while queue:
+        here = queue.popleft()
+        if here != team and sign * homes.surplus[here] <= sign * homes.surplus[team] - 3 and sign * homes.surplus[here] <= 0:
+            return _back(here, came)
+        for other, place in steps[here]:
+            if other not in came:
+                came[other] = (here, place)
+                queue.append(other)
+    return None
+
+
+def _steps(rest: Slots, sign: int) -> dict[int, list[tuple[int, Place]]]:
+    steps: dict[int, list[tuple[int, Place]]] = defaultdict(list)
+    for s, games in enumerate(rest):
+        for g, (home, away) in enumerate(games):
+            steps[home if sign > 0 else away].append((away if sign > 0 else home, (s, g)))
+    return steps
+
+
+def _back(here: int, came: dict[int, tuple[int, Place] | None]) -> list[Place]:
+    path = []
+    while (step := came[here]) is not None:
+        here, place = step
+        path.append(place)
+    return path

@@ -1,0 +1,162 @@
+"""Duty: which team without a game officiates which game; even to one, never twice running where it can be avoided."""
+
+from __future__ import annotations
+
+from collections import Counter, deque
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from grouper.games.pairing import Slots
+
+Turns = list[list[int]]
+
+
+@dataclass(frozen=True)
+class Eligible:
+    """Who may officiate.
+
+    Parameters
+    ----------
+    teams : sequence of int
+        The teams that can be on duty at all.
+    before : list of list of int
+        The teams on duty in each slot that is over.
+    kept_free : list of int, optional
+        How many teams without a game stay off duty in each slot.
+    """
+
+    teams: Sequence[int]
+    before: Sequence[Sequence[int]] = ()
+    kept_free: Sequence[int] | None = None
+
+
+def duty_turns(slots: Slots, eligible: Eligible) -> Turns:
+    """The teams on duty in each slot: one a game, or as many as have no game where they are fewer.
+
+    Turns of the whole day are even to one where the free slots of the teams allow, and within that as few teams as
+    possible are on duty twice running.
+    """
+    table = _DutyTable(slots, eligible)
+    for slot in range(len(slots)):
+        table.fill(slot)
+    table.even_out()
+    table.part_runs()
+    return [sorted(names) for names in table.turns]
+
+
+class _DutyTable:
+    def __init__(self, slots: Slots, eligible: Eligible) -> None:
+        playing = [{team for pair in games for team in pair} for games in slots]
+        self.free = [[team for team in eligible.teams if team not in busy] for busy in playing]
+        kept = eligible.kept_free or [0] * len(slots)
+        room = [max(0, len(free) - spared) for free, spared in zip(self.free, kept, strict=True)]
+        self.need = [min(len(games), most) for games, most in zip(slots, room, strict=True)]
+        self.turns: list[set[int]] = [set() for _ in slots]
+        self.count: Counter[int] = Counter(team for names in eligible.before for team in names)
+        self.just_before = set(eligible.before[-1]) if eligible.before else set()
+        self.teams = list(eligible.teams)
+
+    def around(self, slot: int) -> tuple[set[int], set[int]]:
+        """Who is on duty in the slot before and in the slot after."""
+        earlier = self.turns[slot - 1] if slot else self.just_before
+        later = self.turns[slot + 1] if slot + 1 < len(self.turns) else set()
+        return earlier, later
+
+    def runs(self, slot: int, team: int) -> int:
+        """How many neighbouring slots have the team on duty too."""
+        return sum(team in names for names in self.around(slot))
+
+    def fill(self, slot: int) -> None:
+        """Those with the fewest turns, and among them those without duty just before."""
+        order = sorted(self.free[slot], key=lambda team: (self.count[team], self.runs(slot, team), team))
+        for team in order[: self.need[slot]]:
+            self.turns[slot].add(team)
+            self.count[team] += 1
+
+    def hand_over(self, slot: int, giver: int, taker: int) -> None:
+        self.turns[slot].remove(giver)
+        self.turns[slot].add(taker)
+        self.count[giver] -= 1
+        self.count[taker] += 1
+
+    def even_out(self) -> None:
+        """Hand turns on along chains from teams with two more than others, until no such chain is left."""
+        while chain := self._chain_down():
+            for slot, giver, taker in chain:
+                self.hand_over(slot, giver, taker)
+
+    def _chain_down(self) -> list[tuple[int, int, int]] | None:
+        for start in sorted(self.teams, key=lambda team: (-self.count[team], team)):
+            if chain := self._chain_from(start):
+                return chain
+        return None
+
+    def _chain_from(self, start: int) -> list[tuple[int, int, int]] | None:
+        came: dict[int, tuple[int, int, int] | None] = {start: None}
+        queue = deque([start])
+        while queue:
+            giver = queue.popleft()
+            if self.count[giver] <= self.count[start] - 2:
+                return self._back(giver, came)
+            for slot, taker in self._takers(giver):
+                if taker not in came:
+                    came[taker] = (slot, giver, taker)
+                    queue.append(taker)
+        return None
+
+    def _takers(self, giver: int) -> list[tuple[int, int]]:
+        """Who could take over in which slot; those who would then not be on duty twice running come first."""
+        takers = [
+            (self.runs(slot, taker), slot, taker)
+            for slot, names in enumerate(self.turns)
+            if giver in names
+            for taker in self.free[slot]
+            if taker not in names
+        ]
+        return [(slot, taker) for _, slot, taker in sorted(takers)]
+
+    def _back(self, team: int, came: dict[int, tuple[int, int, int] | None]) -> list[tuple[int, int, int]]:
+        """The chain in an order in which every hand-over is possible: the last taker first, in distinct slots."""
+        chain = []
+        while (step := came[team]) is not None:
+            chain.append(step)
+            team = step[1]
+        return chain
+
+    def part_runs(self) -> None:
+        """Exchange turns between two slots, or hand one over, wherever fewer teams are then on duty twice running."""
+        improved = True
+        while improved:
+            improved = any(self._part(slot, team) for slot in range(len(self.turns)) for team in sorted(self.turns[slot]))
+
+    def _part(self, slot: int, team: int) -> bool:
+        if not self.runs(slot, team):
+            return False
+        for taker in self.free[slot]:
+            if taker not in self.turns[slot] and (self._give(slot, team, taker) or self._exchange(slot, team, taker)):
+                return True
+        return False
+
+    def _give(self, slot: int, giver: int, taker: int) -> bool:
+        """Hand over for good, if turns stay as even as they are."""
+        if self.count[giver] != self.count[taker] + 1 or self.runs(slot, taker) >= self.runs(slot, giver):
+            return False
+        self.hand_over(slot, giver, taker)
+        return True
+
+    def _exchange(self, slot: int, giver: int, taker: int) -> bool:
+        """Hand over here, and take one of the taker's turns elsewhere, if fewer runs are left."""
+        for other, names in enumerate(self.turns):
+            if other != slot and taker in names and giver not in names and giver in self.free[other]:
+                before = self._all_runs()
+                self.hand_over(slot, giver, taker)
+                self.hand_over(other, taker, giver)
+                if self._all_runs() < before:
+                    return True
+                self.hand_over(other, giver, taker)
+                self.hand_over(slot, taker, giver)
+        return False
+
+    def _all_runs(self) -> int:
+        days = [self.just_before, *self.turns]
+        return sum(len(one & two) for one, two in zip(days, days[1:], strict=False))
