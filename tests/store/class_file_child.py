@@ -12,7 +12,7 @@ from dataclasses import replace
 from itertools import count
 from pathlib import Path
 
-from class_states import state
+from class_states import large_state, state
 
 from grouper.errors import GrouperError
 from grouper.files.store import ClassFile
@@ -35,7 +35,7 @@ def change_for_ever(path: Path, first: int) -> None:
     file = ClassFile(path)
     before = file.read().record.seed
     for number in count(first):
-        states = [state(number), state(number + 1_000_000)]
+        states = [large_state(number), large_state(number + 1_000_000)]
         tell("try", states[0].seed)
         with file.change(f"state {number}") as edit:
             edit.record = states[0]
@@ -65,10 +65,10 @@ def create_for_ever(folder: Path, first: int) -> None:
 
 
 def add_taught(path: Path, first: int) -> None:
-    """When told to: thirty quick changes, each adding one lesson to those taught."""
+    """When told to: fifteen quick changes, each adding one lesson to those taught."""
     file = ClassFile(path)
     wait_for_start()
-    for lesson in range(first, first + 30):
+    for lesson in range(first, first + 15):
         with file.change(f"taught {lesson}") as edit:
             edit.record = replaced(edit.record, lesson)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 from grouper.model.attendance import Absence
 from grouper.model.plan import Group, Plan, Round
@@ -20,6 +21,12 @@ _UNIT = Unit(
 )
 
 
+def large_state(number: int) -> ClassRecord:
+    """The same with a text so long that writing the file takes a while, in which a process can be killed."""
+    record = state(number)
+    return replace(record, absences=(*record.absences, Absence(1, "001", "aside", role=f"{number} " * 25_000)))
+
+
 def state(number: int) -> ClassRecord:
     """The record with this number: every part of it differs from the others', and nearly all seats do."""
     draw = random.Random(number)
@@ -27,7 +34,7 @@ def state(number: int) -> ClassRecord:
     return ClassRecord(
         Roster(tuple(Student(id_, f"Pupil {id_}", {"throw": draw.random()}) for id_ in ids), ("throw",)),
         _UNIT,
-        requests=(Request("apart", *draw.sample(ids, 2)),),
+        requests=(Request("apart", ids[number % 5], ids[5 + number % 7]),),
         absences=(Absence(draw.randint(1, 6), draw.choice(ids)),),
         plan=Plan(tuple(_round(key, draw.sample(ids, _STUDENTS)) for key in _UNIT.keys)),
         taught=frozenset({1, 2}),

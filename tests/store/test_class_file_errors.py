@@ -81,7 +81,7 @@ def test_damaged_files(tmp_path: Path) -> None:
     whole = path.read_bytes()
     draw = random.Random(7)
     refusals = 0
-    for _ in range(150):
+    for _ in range(80):
         path.write_bytes(spoiled(whole, draw))
         refusals += not survives(path)
     assert refusals > 30
