@@ -84,11 +84,11 @@ class Problem:
         )
 
 
-def problem_of(record: ClassRecord, free_lessons: frozenset[int] | None = None, prefer: str = "") -> Problem:
+def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None, prefer: str = "") -> Problem:
     """The problem that a class record poses.
 
-    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free_lessons`` only the rounds of these
-    lessons are free and all others that have groups are fixed.
+    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free`` just these rounds are free, and all
+    others that have groups are fixed.
 
     Raises
     ------
@@ -97,13 +97,13 @@ def problem_of(record: ClassRecord, free_lessons: frozenset[int] | None = None, 
     """
     needs: list[Need] = []
     for key in record.unit.keys:
-        needs.append(_need(record, key, needs, free_lessons))
+        needs.append(_need(record, key, needs, free))
     return Problem(record.roster, tuple(needs), record.requests, prefer)
 
 
-def _need(record: ClassRecord, key: RoundKey, before: list[Need], free_lessons: frozenset[int] | None) -> Need:
+def _need(record: ClassRecord, key: RoundKey, before: list[Need], free: frozenset[RoundKey] | None) -> Need:
     activity = record.unit.activity(key)
-    fixed = _fixed(record, key, free_lessons)
+    fixed = _fixed(record, key, free)
     if fixed is not None:
         students, sizes = fixed.students, fixed.sizes
         return Need(key, activity, students, sizes, _leader(activity, key, before), fixed)
@@ -113,13 +113,11 @@ def _need(record: ClassRecord, key: RoundKey, before: list[Need], free_lessons: 
     return Need(key, activity, students, sizes_for(shaped_by, len(students)), leader)
 
 
-def _fixed(record: ClassRecord, key: RoundKey, free_lessons: frozenset[int] | None) -> Round | None:
+def _fixed(record: ClassRecord, key: RoundKey, free: frozenset[RoundKey] | None) -> Round | None:
     stands = record.plan.by_key.get(key)
     if stands is None:
         return None
-    closed = key.lesson in record.taught or stands.pinned
-    if free_lessons is not None:
-        closed = closed or key.lesson not in free_lessons
+    closed = key.lesson in record.taught or stands.pinned if free is None else key not in free
     return stands if closed else None
 
 

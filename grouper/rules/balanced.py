@@ -22,10 +22,9 @@ FINEST = 400
 
 @dataclass(frozen=True)
 class Balanced:
-    """Team averages lie in one window an eighth of the range wide, or as near to it as can be.
+    """Team averages lie in one window an eighth of the range wide, the class average in its middle, or near to it.
 
-    The window is laid where the most averages are possible, the class average inside it. Under the preference
-    ``even-teams`` it has no width, so that teams are as even as can be.
+    Under the preference ``even-teams`` the window has no width, so that teams are as even as can be.
     """
 
     key: str = "balanced"
@@ -83,30 +82,23 @@ def _span(problem: Problem, need: Need) -> Fraction:
 
 
 def windows(problem: Problem, need: Need) -> tuple[Window, ...]:
-    """For each size of team: which totals are even enough, and what a step beyond costs."""
+    """For each size of team: which totals are even enough, and what a step beyond costs.
+
+    An average moves in steps of 1/size, so the tolerance is rounded up to a whole step of the total; the window lies
+    with the class average in its middle.
+    """
     unit, _ = _unit(problem, need)
     span = max(Fraction(1), _span(problem, need) / unit)
     width = Fraction(0) if problem.prefer == "even-teams" else span * TOLERANCE
-    sizes = sorted(set(need.sizes))
-    low = _best_low(sorted(steps(problem, need).values()), sizes, width)
-    return tuple(_window(size, low, width, max(1, round(1000 / (size * span)))) for size in sizes)
-
-
-def _best_low(values: list[int], sizes: list[int], width: Fraction) -> Fraction:
-    """Where the window begins: with the class average inside, as many possible averages as can be, then centred."""
+    values = steps(problem, need).values()
     mean = Fraction(sum(values), len(values))
-    starts = [mean - width / 2]
-    for size in sizes:
-        first, last = ceil((mean - width) * size), floor(mean * size)
-        starts += [Fraction(total, size) for total in range(first, last + 1)]
-    return min(starts, key=lambda low: (-_possible(low, width, sizes), abs(low + width / 2 - mean), low))
+    return tuple(_window(size, mean, width, span) for size in sorted(set(need.sizes)))
 
 
-def _possible(low: Fraction, width: Fraction, sizes: list[int]) -> int:
-    return min(floor((low + width) * size) - ceil(low * size) + 1 for size in sizes)
-
-
-def _window(size: int, low: Fraction, width: Fraction, step: int) -> Window:
-    """Totals between ``low`` and ``low + width`` a head; where none is, the two nearest totals are let in."""
-    lowest, highest = ceil(low * size), floor((low + width) * size)
-    return Window(size, min(lowest, highest), max(lowest, highest), step)
+def _window(size: int, mean: Fraction, width: Fraction, span: Fraction) -> Window:
+    cost = max(1, round(1000 / (size * span)))
+    steps_wide = ceil(width * size)
+    if steps_wide == 0:
+        return Window(size, floor(mean * size), ceil(mean * size), cost)
+    low = round(mean * size - Fraction(steps_wide, 2))
+    return Window(size, low, low + steps_wide, cost)

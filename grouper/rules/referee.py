@@ -22,7 +22,9 @@ class Judgement:
     faults
         What makes it no plan at all: somebody missing or twice, wrong sizes, a changed past; sentences.
     breaches
-        The hard rules that it breaks.
+        The hard rules that it breaks, in any round.
+    avoidable
+        Those of them in rounds whose groups could be chosen; one in a taught or pinned round is nobody's fault now.
     costs
         What it costs under each rule, by the rule's key.
     total
@@ -31,24 +33,26 @@ class Judgement:
 
     faults: tuple[str, ...]
     breaches: tuple[Breach, ...]
+    avoidable: tuple[Breach, ...]
     costs: dict[str, int]
     total: int
 
     @property
     def accepted(self) -> bool:
         """Whether the plan may be used."""
-        return not self.faults and not self.breaches
+        return not self.faults and not self.avoidable
 
 
 def judge(problem: Problem, plan: Plan) -> Judgement:
     """Judge a plan for the rounds of a problem."""
     faults = tuple(shape_faults(problem, plan))
     if faults:
-        return Judgement(faults, (), {}, 0)
+        return Judgement(faults, (), (), {}, 0)
     costs = {rule.key: rule.cost(problem, plan) for rule in RULES}
     breaches = tuple(breach for rule in RULES for breach in rule.breaches(problem, plan))
+    avoidable = tuple(breach for breach in breaches if problem.by_key[breach.key].fixed is None)
     total = sum(weight(problem.prefer, rule.level) * costs[rule.key] for rule in RULES)
-    return Judgement(faults, breaches, costs, total)
+    return Judgement(faults, breaches, avoidable, costs, total)
 
 
 def insist(problem: Problem, plan: Plan) -> Judgement:
@@ -62,7 +66,7 @@ def insist(problem: Problem, plan: Plan) -> Judgement:
     judgement = judge(problem, plan)
     if judgement.accepted:
         return judgement
-    sentences = judgement.faults + tuple(breach.sentence for breach in judgement.breaches)
+    sentences = judgement.faults + tuple(breach.sentence for breach in judgement.avoidable)
     raise OurBugError("the plan that was made is not valid; this is a bug of grouper, and nothing was saved", sentences)
 
 

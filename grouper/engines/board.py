@@ -1,0 +1,128 @@
+"""The board: a problem compiled into integer arrays, all that an engine needs to know.
+
+People are numbered 0..n-1 in roster order. A block is one free choice of groups: a round, together with the later rounds
+in which the same groups stay. Fixed rounds are blocks whose seats can't change. Costs are whole numbers, held as float64
+so that sums of products run in BLAS; they stay far below 2**53, so that every sum is exact.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from grouper.model.unit import RoundKey
+
+Floats = NDArray[np.float64]
+Seats = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+NOWHERE = -1
+
+
+@dataclass(frozen=True)
+class Totals:
+    """Group totals of a value that should lie in a window.
+
+    ``values`` has one entry a person; ``low``, ``high`` and ``step`` one entry a group: what lies beyond the window costs
+    ``step`` a unit.
+    """
+
+    values: Floats
+    low: Floats
+    high: Floats
+    step: Floats
+
+    def cost(self, totals: Floats) -> Floats:
+        """What groups with these totals cost, one entry a group."""
+        return self.step * np.maximum(0.0, np.maximum(self.low - totals, totals - self.high))
+
+
+@dataclass(frozen=True)
+class Block:
+    """One choice of groups.
+
+    Parameters
+    ----------
+    keys
+        The rounds that have these groups; the first one leads, in the others the groups stay.
+    people
+        Numbers of those who take part.
+    sizes
+        One entry a group, largest first.
+    pair_cost
+        n x n, symmetric, zero diagonal: what two people in one group cost, all rounds of the block together.
+    barred, glued
+        n x n, symmetric: who may never, and who must, share a group here. A gap window bars a pair only where all
+        groups are pairs; with a trio it is a cost.
+    totals
+        Group totals that should lie in windows.
+    special
+        One entry a group: weight of a turn there (the trio), zero for an ordinary group.
+    seats
+        One entry a person, the group or NOWHERE, where the block is fixed or has groups to start from; else None.
+    free
+        Whether the seats may change. A block that is not free and has no seats follows from another one later.
+    """
+
+    keys: tuple[RoundKey, ...]
+    people: Seats
+    sizes: tuple[int, ...]
+    pair_cost: Floats
+    barred: Flags
+    glued: Flags
+    totals: tuple[Totals, ...]
+    special: Floats
+    seats: Seats | None
+    free: bool
+
+    @cached_property
+    def ordered_seats(self) -> Seats:
+        """The people of the block seated in the order of their numbers, largest group first."""
+        seats = np.full(self.pair_cost.shape[0], NOWHERE, dtype=np.int64)
+        seats[self.people] = np.repeat(np.arange(len(self.sizes)), self.sizes)
+        return seats
+
+
+@dataclass(frozen=True)
+class Board:
+    """A problem for engines.
+
+    Parameters
+    ----------
+    students
+        Ids by number.
+    blocks
+        The choices of groups in the order of play.
+    affinity
+        blocks x blocks, symmetric: what a pair costs that meets in both blocks; the diagonal is what a pair of the block
+        costs by itself, because its groups stay for several rounds.
+    turn_rounds
+        How many rounds with a special place each block stands for.
+    constant
+        What every plan costs: added to what engines count, so that it is the referee's total.
+    hard
+        What a breach of a hard rule costs; a seating that costs less has none.
+    repeat
+        What one repeat costs.
+    """
+
+    students: tuple[str, ...]
+    blocks: tuple[Block, ...]
+    affinity: Floats
+    turn_rounds: Floats
+    constant: float = 0.0
+    hard: float = 1e8
+    repeat: float = 1.0
+
+    @property
+    def size(self) -> int:
+        """How many people."""
+        return len(self.students)
+
+    @cached_property
+    def free(self) -> tuple[int, ...]:
+        """Numbers of the blocks whose seats may change."""
+        return tuple(number for number, block in enumerate(self.blocks) if block.free)

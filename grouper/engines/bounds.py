@@ -1,0 +1,136 @@
+"""What no plan can beat: lower bounds on repeats and on the meeting cost, by counting.
+
+Three countings, of which the largest holds (see ``docs/numbers.md``):
+
+* meetings against pairs: L meetings over N pairs that may meet;
+* the same for each student: D meetings over P possible partners;
+* round against round: two rounds of g and h groups share at least so many pairs as must fall together.
+
+Rounds that are fixed count as they stand, requests and presence are taken into account, and rounds in which groups stay are
+counted as the repeats that they are. All bounds are for plain counts (every meeting counts one), in whole numbers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import comb
+
+import numpy as np
+
+from grouper.engines.board import Block, Board, Flags, Floats
+from grouper.engines.seating import together
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """No plan has fewer repeats, nor a lower meeting cost, than these."""
+
+    repeats: int
+    meeting_cost: int
+
+
+def bounds_of(board: Board) -> Bounds:
+    """The bounds for a board; quadratic in blocks and in people."""
+    facts = _Facts(board)
+    return Bounds(_repeats_bound(facts), max(_pair_bound(facts), _student_bound(facts), _overlap_bound(facts)))
+
+
+class _Facts:
+    """What the countings need of a board."""
+
+    def __init__(self, board: Board) -> None:
+        self.board = board
+        self.blocks = [block for block in board.blocks if len(block.people)]
+        self.rounds = [len(block.keys) for block in self.blocks]
+        self.fixed_pairs = [None if block.free or block.seats is None else together(block.seats) for block in self.blocks]
+        self.may_meet = self._may_meet()
+        self.partners = self.may_meet.sum(axis=1)
+        self.pairs = int(self.may_meet.sum()) // 2
+        self.block_pairs = [sum(comb(size, 2) for size in block.sizes) for block in self.blocks]
+        self.meetings = sum(k * pairs for k, pairs in zip(self.rounds, self.block_pairs, strict=True))
+
+    def _may_meet(self) -> Flags:
+        may = np.zeros((self.board.size, self.board.size), dtype=np.bool_)
+        for block, fixed in zip(self.blocks, self.fixed_pairs, strict=True):
+            may |= fixed > 0 if fixed is not None else _allowed(block, self.board.size)
+        return may
+
+    def company(self, largest: bool, distinct: bool) -> Floats:
+        """How many others each student meets, counted by block (``distinct``) or by round, at most or at least."""
+        total = np.zeros(self.board.size)
+        for block, rounds, fixed in zip(self.blocks, self.rounds, self.fixed_pairs, strict=True):
+            times = 1 if distinct else rounds
+            if fixed is not None:
+                total += times * fixed.sum(axis=1)
+            else:
+                total[block.people] += times * ((block.sizes[0] if largest else block.sizes[-1]) - 1)
+        return total
+
+    def glued_again(self) -> Floats:
+        """people x people: in how many blocks beyond the first two people are glued, so that no new meeting comes of it."""
+        count = np.zeros((self.board.size, self.board.size))
+        for block in self.blocks:
+            present = np.zeros(self.board.size, dtype=np.bool_)
+            present[block.people] = block.free
+            count += block.glued & present[:, None] & present
+        return np.maximum(0.0, count - 1)
+
+
+def _allowed(block: Block, size: int) -> Flags:
+    present = np.zeros(size, dtype=np.bool_)
+    present[block.people] = block.sizes[0] > 1
+    allowed = present[:, None] & present & ~block.barred
+    np.fill_diagonal(allowed, False)
+    return allowed
+
+
+def _repeats_bound(facts: _Facts) -> int:
+    """All meetings less the most different pairs that can have met."""
+    again = facts.glued_again()
+    by_student = np.minimum(facts.partners, facts.company(largest=True, distinct=True) - again.sum(axis=1))
+    by_block = sum(facts.block_pairs) - int(again.sum()) // 2
+    different = min(facts.pairs, by_block, int(np.maximum(0, by_student).sum()) // 2)
+    return max(0, facts.meetings - different)
+
+
+def _spread(items: int, places: int) -> int:
+    """The least sum of C(x, 2) when so many items are spread over so many places."""
+    if places <= 0:
+        return 0
+    each, over = divmod(items, places)
+    return (places - over) * comb(each, 2) + over * comb(each + 1, 2)
+
+
+def _pair_bound(facts: _Facts) -> int:
+    return _spread(facts.meetings, facts.pairs)
+
+
+def _student_bound(facts: _Facts) -> int:
+    company = facts.company(largest=False, distinct=False)
+    halves = sum(_spread(int(meetings), int(partners)) for meetings, partners in zip(company, facts.partners, strict=True))
+    return -(-halves // 2)
+
+
+def _overlap_bound(facts: _Facts) -> int:
+    """Meeting cost is the pairs shared by each two rounds; count what each two must share."""
+    total = sum(comb(k, 2) * pairs for k, pairs in zip(facts.rounds, facts.block_pairs, strict=True))
+    for later in range(len(facts.blocks)):
+        for earlier in range(later):
+            total += facts.rounds[earlier] * facts.rounds[later] * _shared(facts, earlier, later)
+    return total
+
+
+def _shared(facts: _Facts, one: int, other: int) -> int:
+    fixed, also = facts.fixed_pairs[one], facts.fixed_pairs[other]
+    if fixed is not None and also is not None:
+        return int((fixed * also).sum()) // 2
+    block, second = facts.blocks[one], facts.blocks[other]
+    if np.array_equal(block.people, second.people):
+        return max(_forced(block.sizes, len(second.sizes)), _forced(second.sizes, len(block.sizes)))
+    common = len(np.intersect1d(block.people, second.people))
+    return _spread(common, len(block.sizes) * len(second.sizes))
+
+
+def _forced(sizes: tuple[int, ...], groups: int) -> int:
+    """Pairs of these groups that must fall together when they are spread over so many other groups."""
+    return sum(_spread(size, groups) for size in sizes)

@@ -1,0 +1,193 @@
+"""From terms to arrays: the board of a problem."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from grouper.engines.board import NOWHERE, Block, Board, Flags, Floats, Seats, Totals
+from grouper.model.plan import Round
+from grouper.model.problem import Need, Problem
+from grouper.model.unit import RoundKey
+from grouper.rules.preference import Level, weight
+from grouper.rules.terms import EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
+
+
+@dataclass
+class _Draft:
+    """A block while terms are being added to it."""
+
+    leader: Need
+    keys: list[RoundKey]
+    pair_cost: Floats
+    barred: Flags
+    glued: Flags
+    totals: list[Totals] = field(default_factory=list)
+    special: Floats = field(default_factory=lambda: np.zeros(0))
+
+
+def board_of(problem: Problem, terms: Iterable[Term], start: Mapping[RoundKey, Round] | None = None) -> Board:
+    """Compile the terms of a problem's rules.
+
+    Parameters
+    ----------
+    problem
+        Who takes part in which round.
+    terms
+        What all rules say.
+    start
+        Groups to begin from, for rounds that are free; they must have the sizes that the round needs.
+    """
+    return _Compiler(problem).board(terms, start or {})
+
+
+class _Compiler:
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        ids = {student for need in problem.needs for student in need.students}
+        self.students = tuple(student.id for student in problem.roster.students if student.id in ids)
+        self.number = {student: place for place, student in enumerate(self.students)}
+        self.drafts: list[_Draft] = []
+        self.block_of: dict[RoundKey, int] = {}
+        self.constant = 0.0
+        for need in problem.needs:
+            self._open(need)
+        self.affinity = np.zeros((len(self.drafts), len(self.drafts)))
+        self.turn_rounds = np.zeros(len(self.drafts))
+
+    def _open(self, need: Need) -> None:
+        """Give a round a block: its own, or its leader's where the groups stay and the same people are there.
+
+        Where groups stay and others are there, the groups follow later from the leader's: nobody sits in such a block.
+        """
+        if need.leader is not None and need.fixed is None and self._same_people(need):
+            self.block_of[need.key] = self.block_of[need.leader]
+            self.drafts[self.block_of[need.leader]].keys.append(need.key)
+            return
+        self.block_of[need.key] = len(self.drafts)
+        n = len(self.students)
+        nobody = np.zeros((n, n), dtype=np.bool_)
+        special = np.zeros(len(need.sizes))
+        self.drafts.append(
+            _Draft(need, [need.key], np.zeros((n, n)), nobody, nobody.copy(), special=special)
+        )
+
+    def _same_people(self, need: Need) -> bool:
+        leader = self.problem.by_key[need.leader] if need.leader else need
+        return set(leader.students) == set(need.students)
+
+    def board(self, terms: Iterable[Term], start: Mapping[RoundKey, Round]) -> Board:
+        for term in terms:
+            self._add(term)
+        blocks = tuple(self._block(draft, start) for draft in self.drafts)
+        return Board(
+            students=self.students,
+            blocks=blocks,
+            affinity=self.affinity,
+            turn_rounds=self.turn_rounds,
+            constant=self.constant,
+            hard=float(self._weight(Level.MUST)),
+            repeat=float(self._weight(Level.FRESH)),
+        )
+
+    def _weight(self, level: Level) -> int:
+        return weight(self.problem.prefer, level)
+
+    def _add(self, term: Term) -> None:
+        match term:
+            case Forbidden():
+                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, self._weight(Level.MUST)))
+                self._mark("barred", term.rounds, term.pairs)
+            case Glued():
+                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, -self._weight(Level.MUST)))
+                self._mark("glued", term.rounds, term.pairs)
+                self.constant += self._weight(Level.MUST) * len(term.pairs) * len(term.rounds)
+            case PairCost():
+                factor = self._weight(term.level)
+                self._add_pairs(term.rounds, {pair: factor * cost for pair, cost in term.costs.items()})
+                if term.level is Level.MUST:
+                    self._mark("barred", self._in_pairs_only(term.rounds), tuple(term.costs))
+            case MeetingCost():
+                self._add_meetings(term)
+            case EvenTotals():
+                self._add_totals(term)
+            case Turns():
+                self._add_turns(term)
+
+    def _add_pairs(self, rounds: tuple[RoundKey, ...], costs: dict[tuple[str, str], int]) -> None:
+        known = [pair for pair in costs if pair[0] in self.number and pair[1] in self.number]
+        ones = np.array([self.number[one] for one, _ in known], dtype=np.int64)
+        others = np.array([self.number[other] for _, other in known], dtype=np.int64)
+        amounts = np.array([costs[pair] for pair in known], dtype=np.float64)
+        for key in rounds:
+            matrix = self.drafts[self.block_of[key]].pair_cost
+            np.add.at(matrix, (ones, others), amounts)
+            np.add.at(matrix, (others, ones), amounts)
+
+    def _in_pairs_only(self, rounds: tuple[RoundKey, ...]) -> tuple[RoundKey, ...]:
+        return tuple(key for key in rounds if set(self.drafts[self.block_of[key]].leader.sizes) == {2})
+
+    def _mark(self, what: str, rounds: tuple[RoundKey, ...], pairs: Iterable[tuple[str, str]]) -> None:
+        known = [(self.number[a], self.number[b]) for a, b in pairs if a in self.number and b in self.number]
+        for key in rounds if known else ():
+            flags: Flags = getattr(self.drafts[self.block_of[key]], what)
+            ones, others = np.array(known).T
+            flags[ones, others] = flags[others, ones] = True
+
+    def _add_meetings(self, term: MeetingCost) -> None:
+        """Blocks of k and l rounds that a pair shares cost it k*l, and a block of k rounds C(k, 2) by itself."""
+        count = np.zeros(len(self.drafts))
+        for key in term.rounds:
+            count[self.block_of[key]] += 1
+        crossed = np.outer(count, count)
+        np.fill_diagonal(crossed, count * (count - 1) / 2)
+        self.affinity += self._weight(term.level) * crossed
+
+    def _add_totals(self, term: EvenTotals) -> None:
+        values = np.array([term.values.get(student, 0) for student in self.students], dtype=np.float64)
+        windows = {window.size: window for window in term.windows}
+        factor = self._weight(term.level)
+        for key in term.rounds:
+            draft = self.drafts[self.block_of[key]]
+            fitting = [windows[size] for size in draft.leader.sizes]
+            bounds = np.array([(w.low, w.high, w.step * factor) for w in fitting], dtype=np.float64)
+            draft.totals.append(Totals(values, *bounds.T))
+
+    def _add_turns(self, term: Turns) -> None:
+        for key in term.rounds:
+            block = self.block_of[key]
+            draft = self.drafts[block]
+            here = np.array(draft.leader.sizes) == term.size
+            if here.any():
+                draft.special = np.where(here, float(self._weight(term.level)), draft.special)
+                self.turn_rounds[block] += 1
+
+    def _block(self, draft: _Draft, start: Mapping[RoundKey, Round]) -> Block:
+        need = draft.leader
+        people = np.array([self.number[student] for student in need.students], dtype=np.int64)
+        people.sort()
+        stands = need.fixed or start.get(need.key)
+        seats = None if stands is None else self._seats(stands)
+        return Block(
+            keys=tuple(draft.keys),
+            people=people,
+            sizes=need.sizes,
+            pair_cost=draft.pair_cost,
+            barred=draft.barred,
+            glued=draft.glued,
+            totals=tuple(draft.totals),
+            special=draft.special,
+            seats=seats,
+            free=need.free,
+        )
+
+    def _seats(self, round_: Round) -> Seats:
+        """Seats by group, the largest group first, so that places fit the sizes that a round needs."""
+        seats = np.full(len(self.students), NOWHERE, dtype=np.int64)
+        groups = sorted(round_.groups, key=lambda group: -len(group.members))
+        for place, group in enumerate(groups):
+            for student in group.members:
+                seats[self.number[student]] = place
+        return seats

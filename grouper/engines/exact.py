@@ -1,0 +1,157 @@
+"""Whether one round can be grouped at all: exact answers, by matching for pairs and by CP-SAT for teams.
+
+A round is asked for with its hard wishes alone. CP-SAT (OR-Tools) runs with one worker, a fixed seed and a deterministic time
+limit, so that the answer is the same on any machine.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from itertools import combinations
+
+import numpy as np
+
+from grouper.engines.matching import perfect_pairs
+
+Groups = tuple[tuple[int, ...], ...]
+
+FEW = 400
+"""With more pairs apart than this, cliques are not listed: there can be too many."""
+
+
+class Answer(Enum):
+    """Can it be done?"""
+
+    YES = "yes"
+    NO = "no"
+    UNKNOWN = "could not tell in time"
+
+
+@dataclass(frozen=True)
+class HardWish:
+    """Two people (numbers) kept ``apart`` or ``together``; a ``loose`` one does not hold within a trio."""
+
+    kind: str
+    pair: tuple[int, int]
+    loose: bool = False
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The answer, and groups (numbers of people, largest group first) where it is yes."""
+
+    answer: Answer
+    groups: Groups = ()
+
+
+def can_be_grouped(people: int, sizes: tuple[int, ...], wishes: tuple[HardWish, ...], effort: float = 5.0) -> Verdict:
+    """Whether people 0..n-1 can be put in groups of these sizes with all wishes kept.
+
+    ``effort`` is CP-SAT's deterministic time.
+    """
+    if sizes and set(sizes) == {2}:
+        return _in_pairs(people, wishes)
+    if _clique_too_large(len(sizes), wishes):
+        return Verdict(Answer.NO)
+    return _by_model(people, sizes, wishes, effort)
+
+
+def _in_pairs(people: int, wishes: tuple[HardWish, ...]) -> Verdict:
+    glued = [wish.pair for wish in wishes if wish.kind == "together"]
+    allowed = np.ones((people, people), dtype=np.bool_)
+    for one, other in (wish.pair for wish in wishes if wish.kind == "apart"):
+        allowed[one, other] = allowed[other, one] = False
+    for one, other in glued:
+        wanted = allowed[one, other]
+        allowed[[one, other], :] = False
+        allowed[:, [one, other]] = False
+        allowed[one, other] = allowed[other, one] = wanted
+    pairs = perfect_pairs(list(range(people)), allowed, np.zeros((people, people)))
+    return Verdict(Answer.NO) if pairs is None else Verdict(Answer.YES, tuple(pairs))
+
+
+def _clique_too_large(groups: int, wishes: tuple[HardWish, ...]) -> bool:
+    """Whether more people are all apart from one another than there are groups."""
+    import networkx as nx
+
+    graph = nx.Graph([wish.pair for wish in wishes if wish.kind == "apart" and not wish.loose])
+    if graph.number_of_edges() > FEW:
+        return False
+    return any(len(clique) > groups for clique in nx.find_cliques(graph))
+
+
+def _by_model(people: int, sizes: tuple[int, ...], wishes: tuple[HardWish, ...], effort: float) -> Verdict:
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    seat = [[model.new_bool_var("") for _ in sizes] for _ in range(people)]
+    for row in seat:
+        model.add_exactly_one(row)
+    for place, size in enumerate(sizes):
+        model.add(sum(row[place] for row in seat) == size)
+    for wish in wishes:
+        _add_wish(model, seat, sizes, wish)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.max_deterministic_time = effort
+    status = solver.solve(model)
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return Verdict(Answer.YES, _groups(solver, seat, sizes))
+    return Verdict(Answer.NO if status == cp_model.INFEASIBLE else Answer.UNKNOWN)
+
+
+def _add_wish(model, seat, sizes: tuple[int, ...], wish: HardWish) -> None:  # type: ignore[no-untyped-def]
+    one, other = wish.pair
+    for place, size in enumerate(sizes):
+        if wish.kind == "together":
+            model.add(seat[one][place] == seat[other][place])
+        elif not (wish.loose and size > 2):
+            model.add_at_most_one(seat[one][place], seat[other][place])
+
+
+def _groups(solver, seat, sizes: tuple[int, ...]) -> Groups:  # type: ignore[no-untyped-def]
+    return tuple(
+        tuple(person for person, row in enumerate(seat) if solver.boolean_value(row[place]))
+        for place in range(len(sizes))
+    )
+
+
+Demand = tuple[HardWish, ...]
+"""What stands or falls together: the wish of one request, or all pairs outside of one gap window."""
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Numbers of demands that cannot all be met, none of which can be left out; unless it is not ``sure``."""
+
+    demands: tuple[int, ...]
+    sure: bool
+
+
+def smallest_clash(people: int, sizes: tuple[int, ...], demands: tuple[Demand, ...], effort: float = 2.0) -> Clash:
+    """A set of demands that cannot be met together, made small by trying to leave out each demand in turn."""
+    kept, sure = _to_begin_with(sizes, demands), True
+    for number in tuple(kept):
+        rest = [other for other in kept if other != number]
+        answer = can_be_grouped(people, sizes, _wishes(demands, rest), effort).answer
+        kept = rest if answer is Answer.NO else kept
+        sure = sure and answer is not Answer.UNKNOWN
+    return Clash(tuple(kept), sure)
+
+
+def _wishes(demands: tuple[Demand, ...], numbers: list[int]) -> tuple[HardWish, ...]:
+    return tuple(wish for number in numbers for wish in demands[number])
+
+
+def _to_begin_with(sizes: tuple[int, ...], demands: tuple[Demand, ...]) -> list[int]:
+    """The demands within a clique of apart that is too large, where there is one; else all."""
+    import networkx as nx
+
+    single = {d[0].pair: n for n, d in enumerate(demands) if len(d) == 1 and d[0].kind == "apart"}
+    cliques = (sorted(c) for c in nx.find_cliques(nx.Graph(list(single)))) if len(single) <= FEW else iter(())
+    large = next((clique for clique in cliques if len(clique) > len(sizes)), None)
+    if large is None:
+        return list(range(len(demands)))
+    return sorted(single[pair] for pair in combinations(large[: len(sizes) + 1], 2))

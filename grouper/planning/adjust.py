@@ -1,0 +1,149 @@
+"""What a teacher decides by hand: a lesson was taught, a round is pinned, two students swap."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from grouper.errors import InputError
+from grouper.model.ledger import ledger_of
+from grouper.model.plan import Group, Round
+from grouper.model.problem import Need, problem_of
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+from grouper.rules.referee import judge, shape_faults
+
+
+def taught(
+    record: ClassRecord, lesson: int, as_it_ran: Mapping[RoundKey, tuple[Group, ...]] | None = None
+) -> ClassRecord:
+    """Close a lesson: as planned, or with the groups as it really ran. It never changes afterwards.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson, it is closed already, it has no plan, or the groups name somebody who is not there or
+        stands in two of them.
+    """
+    record.lesson(lesson)
+    if lesson in record.taught:
+        raise InputError(f"lesson {lesson} is marked as taught already")
+    if not record.plan.of_lesson(lesson):
+        raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
+    ran = {key: groups for key, groups in (as_it_ran or {}).items() if key.lesson == lesson}
+    if as_it_ran and not ran:
+        raise InputError(f"the groups given are of other lessons than {lesson}")
+    rounds = {key: _as_it_ran(record.plan.by_key[key], groups) for key, groups in ran.items()}
+    return replace(record, plan=record.plan.with_rounds(rounds), taught=record.taught | {lesson})
+
+
+def _as_it_ran(round_: Round, groups: tuple[Group, ...]) -> Round:
+    students = [student for group in groups for student in group.members]
+    twice = sorted({student for student in students if students.count(student) > 1})
+    if twice:
+        raise InputError(f"{round_.key}: {', '.join(twice)} in two groups at once")
+    return replace(round_, groups=groups)
+
+
+def reopened(record: ClassRecord, lesson: int) -> ClassRecord:
+    """Take back that a lesson was taught."""
+    if lesson not in record.taught:
+        raise InputError(f"lesson {lesson} is not marked as taught")
+    return replace(record, taught=record.taught - {lesson})
+
+
+def pinned(record: ClassRecord, lesson: int, number: int | None, pin: bool = True) -> ClassRecord:
+    """Pin a round of a lesson (counted from 1 over its activities), or all of them, so that planning leaves them.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or round, or it has no plan.
+    """
+    keys = rounds_meant(record, lesson, number)
+    return replace(
+        record,
+        plan=record.plan.with_rounds({key: replace(record.plan.by_key[key], pinned=pin) for key in keys}),
+    )
+
+
+def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[RoundKey, ...]:
+    """The keys of a lesson's rounds, or of its round with this number.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or round, or it has no plan.
+    """
+    keys = record.lesson(lesson).keys
+    if not record.plan.of_lesson(lesson):
+        raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
+    if number is None:
+        return keys
+    if not 1 <= number <= len(keys):
+        raise InputError(f"lesson {lesson} has rounds 1 to {len(keys)}, not {number}")
+    return (keys[number - 1],)
+
+
+@dataclass(frozen=True)
+class Swap:
+    """A record in which two students have swapped, and a sentence for each thing that is worse for it."""
+
+    record: ClassRecord
+    rounds: tuple[RoundKey, ...]
+    breaks: tuple[str, ...]
+
+
+def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int | None = None) -> Swap:
+    """Let two students swap groups in a round of a lesson, or in all of its rounds; those rounds are pinned.
+
+    The teacher decides: a swap is made even where it breaks a request, and ``breaks`` says so.
+
+    Raises
+    ------
+    InputError
+        The lesson has been taught, the two are in one group or not both there.
+    """
+    if lesson in record.taught:
+        raise InputError(f"lesson {lesson} has been taught; the past is not changed")
+    keys = tuple(key for key in rounds_meant(record, lesson, number) if _in_two_groups(record, key, one, other))
+    if not keys:
+        names = f"{record.roster.name(one)} and {record.roster.name(other)}"
+        raise InputError(f"{names} are not in two different groups there, so there is nothing to swap")
+    rounds = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
+    after = replace(record, plan=record.plan.with_rounds(rounds))
+    return Swap(after, keys, _what_it_breaks(record, after, keys))
+
+
+def _in_two_groups(record: ClassRecord, key: RoundKey, one: str, other: str) -> bool:
+    here, there = record.plan.by_key[key].group_of(one), record.plan.by_key[key].group_of(other)
+    return here is not None and there is not None and here != there
+
+
+def _with_swap(round_: Round, one: str, other: str) -> Round:
+    turned = {one: other, other: one}
+    groups = tuple(
+        replace(group, members=tuple(turned.get(student, student) for student in group.members))
+        for group in round_.groups
+    )
+    return replace(round_, groups=groups, pinned=True)
+
+
+def _what_it_breaks(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -> tuple[str, ...]:
+    problem = problem_of(after, frozenset(keys))
+    faults = tuple(shape_faults(problem, after.plan))
+    if faults:
+        raise InputError("the swap is not possible: " + "; ".join(faults))
+    was = judge(problem_of(before, frozenset(keys)), before.plan)
+    now = judge(problem, after.plan)
+    broken = [breach.sentence for breach in now.breaches if breach not in was.breaches]
+    repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
+    more = [f"{repeats} more {'meeting' if repeats == 1 else 'meetings'} of two who meet elsewhere too"]
+    uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
+    return tuple(broken + (more if repeats > 0 else []) + uneven)
+
+
+def _less_even(needs: tuple[Need, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:
+    worse = now.get("balanced", 0) > was.get("balanced", 0)
+    names = [need.activity.name for need in needs if need.fixed is None and need.activity.aim == "balanced"]
+    return list(dict.fromkeys(names)) if worse else []

@@ -1,0 +1,88 @@
+"""From seats to a plan: labels, rounds whose groups stay, roles."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from grouper.engines.board import Board, Seats
+from grouper.engines.fewest_moves import Standing, mend
+from grouper.model.plan import Group, Plan, Round
+from grouper.model.problem import Need, Problem
+from grouper.model.unit import RoundKey
+from grouper.planning.roles import with_roles
+
+
+def plan_from(problem: Problem, board: Board, seats: Seats, seed: int) -> Plan:
+    """The plan that a seating stands for.
+
+    Labels are numbers dealt at random, so that a label tells nothing; a group keeps its label while it stays.
+    """
+    rounds: dict[RoundKey, Round] = {}
+    leaders = {block.keys[0]: row for block, row in zip(board.blocks, seats, strict=True) if block.free}
+    for need in problem.needs:
+        rounds[need.key] = _round(need, board, leaders, rounds, seed)
+    plan = with_roles(problem, Plan(tuple(rounds.values())))
+    return plan.with_rounds({r.key: _as_planned(r) for r in plan.rounds if problem.by_key[r.key].fixed is None})
+
+
+def _as_planned(round_: Round) -> Round:
+    return replace(round_, planned=round_.groups)
+
+
+def _round(
+    need: Need, board: Board, leaders: dict[RoundKey, Seats], before: dict[RoundKey, Round], seed: int
+) -> Round:
+    if need.fixed is not None:
+        return need.fixed
+    if need.leader is not None:
+        return Round(need.key, staying_groups(need, before[need.leader]))
+    return Round(need.key, _labelled(need, board, leaders[need.key], seed))
+
+
+def _labelled(need: Need, board: Board, seats: Seats, seed: int) -> tuple[Group, ...]:
+    teams = [
+        tuple(board.students[person] for person in np.flatnonzero(seats == place)) for place in range(len(need.sizes))
+    ]
+    deal = np.random.default_rng([seed, *need.key]).permutation(len(teams))
+    return tuple(Group(str(label), teams[number]) for label, number in enumerate(deal, start=1))
+
+
+def staying_groups(need: Need, leader: Round) -> tuple[Group, ...]:
+    """The leader's groups for a later round: as they are, or mended with fewest moves where others are there."""
+    here = set(need.students)
+    if set(leader.students) == here:
+        return leader.groups
+    number = {student: place for place, student in enumerate(need.students)}
+    standing = Standing(
+        groups=tuple(tuple(number[s] for s in group.members if s in here) for group in leader.groups),
+        joining=tuple(number[s] for s in need.students if s not in set(leader.students)),
+        sizes=need.sizes,
+        pair_cost=np.zeros((len(number), len(number))).tolist(),
+        wishes=0,
+        hard=1.0,
+    )
+    labels = [group.label for group in leader.groups]
+    return regrouped(mend(standing).groups, labels, need.students)
+
+
+def regrouped(places: tuple[tuple[int, ...], ...], labels: list[str], students: tuple[str, ...]) -> tuple[Group, ...]:
+    """Groups by place, the empty ones left out; places beyond the labels get the next free numbers."""
+    used = list(labels)
+    while len(used) < len(places):
+        used.append(_free_label(used))
+    return tuple(
+        Group(label, tuple(students[person] for person in sorted(place)))
+        for label, place in zip(used, places, strict=True)
+        if place
+    )
+
+
+def _free_label(used: list[str]) -> str:
+    number = len(used) + 1
+    while str(number) in used:
+        number += 1
+    return str(number)
+
+

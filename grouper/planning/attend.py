@@ -1,0 +1,146 @@
+"""On the day: who is away, aside or back, and who joins or leaves the class; each ends in a repair."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grouper.errors import InputError
+from grouper.model.attendance import Absence
+from grouper.model.problem import problem_of
+from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
+from grouper.planning.repair import Repair, RoundChange, repair
+from grouper.rules.referee import judge
+
+
+def absent(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
+    """Students who are away from a lesson, from its round ``since`` on; its groups are mended with fewest moves.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or student, the lesson has been taught, or a student is away already.
+    ImpossibleError
+        The requests cannot all be met without them.
+    """
+    return _out(record, lesson, students, "away", since, "")
+
+
+def aside(record: ClassRecord, lesson: int, students: tuple[str, ...], role: str, since: int = 1) -> Repair:
+    """Students who are there and take no part, each with a role such as scorer; otherwise like ``absent``."""
+    return _out(record, lesson, students, "aside", since, role)
+
+
+def _out(
+    record: ClassRecord, lesson: int, students: tuple[str, ...], state: str, since: int, role: str
+) -> Repair:
+    _check_open(record, lesson)
+    rounds = len(record.lesson(lesson).keys)
+    if not 1 <= since <= rounds:
+        raise InputError(f"lesson {lesson} has rounds 1 to {rounds}, not {since}")
+    changed = {absence_key(a): a for a in record.absences}
+    for student in students:
+        _check_there(record, lesson, student)
+        absence = Absence(lesson, student, state, since, role)
+        if changed.get((lesson, student)) == absence:
+            raise InputError(f"{record.roster.name(student)} is marked as {state} in lesson {lesson} already")
+        changed[(lesson, student)] = absence
+    return repair(replace(record, absences=tuple(sorted(changed.values()))))
+
+
+def absence_key(absence: Absence) -> tuple[int, str]:
+    """A student has at most one absence a lesson."""
+    return absence.lesson, absence.student
+
+
+def present(record: ClassRecord, lesson: int, students: tuple[str, ...]) -> Repair:
+    """Take back that students are away or aside; where all who were planned are there, the planned groups come back.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or student, the lesson has been taught, or a student is not marked as absent in it.
+    """
+    _check_open(record, lesson)
+    for student in students:
+        if record.absence(student, lesson) is None:
+            raise InputError(f"{record.roster.name(student)} is not marked as absent in lesson {lesson}")
+    kept = tuple(a for a in record.absences if a.lesson != lesson or a.student not in students)
+    without = replace(record, absences=kept)
+    restored = _restored(without, lesson)
+    mended = repair(restored)
+    return replace(mended, changes=_compared(record, mended.record, lesson))
+
+
+def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
+    """Planned groups in the rounds for which they fit again, unless the referee now objects to them."""
+    back = {
+        round_.key: replace(round_, groups=round_.planned)
+        for round_ in record.plan.of_lesson(lesson)
+        if not round_.pinned and {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
+        and set(round_.students) != set(record.taking_part(round_.key))
+    }
+    restored = replace(record, plan=record.plan.with_rounds(back))
+    fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
+    return restored if fine else record
+
+
+def _compared(before: ClassRecord, after: ClassRecord, lesson: int) -> tuple[RoundChange, ...]:
+    changes = (
+        RoundChange(
+            old.key,
+            tuple(group for group in old.groups if group not in new.groups),
+            tuple(group for group in new.groups if group not in old.groups),
+        )
+        for old, new in zip(before.plan.of_lesson(lesson), after.plan.of_lesson(lesson), strict=True)
+    )
+    return tuple(change for change in changes if change.before or change.after)
+
+
+def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
+    """A student who is new from a lesson on; the lessons not yet taught are mended with fewest moves.
+
+    Raises
+    ------
+    InputError
+        The lesson has been taught, or somebody else in the class has the id.
+    """
+    _check_open(record, lesson)
+    known = record.roster.by_id.get(student.id)
+    if known is not None and not known.archived:
+        raise InputError(f"the id '{student.id}' belongs to {known.name}; give {student.name} another one")
+    strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
+    roster = record.roster.with_student(replace(student, first_lesson=lesson, last_lesson=None))
+    return repair(replace(record, roster=replace(roster, strands=strands)))
+
+
+def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
+    """A student who is gone from a lesson on and is archived: the past keeps them.
+
+    Raises
+    ------
+    InputError
+        The lesson has been taught, or the student has left already.
+    """
+    _check_open(record, lesson)
+    leaver = record.roster.by_id[student]
+    if leaver.archived:
+        raise InputError(f"{leaver.name} has left the class already")
+    gone = replace(leaver, last_lesson=lesson - 1)
+    return repair(replace(record, roster=record.roster.with_student(gone)))
+
+
+def _check_open(record: ClassRecord, lesson: int) -> None:
+    record.lesson(lesson)
+    if lesson in record.taught:
+        raise InputError(f"lesson {lesson} has been taught; the past is not changed")
+
+
+def _check_there(record: ClassRecord, lesson: int, student: str) -> None:
+    if not record.roster.by_id[student].belongs_in(lesson):
+        raise InputError(f"{record.roster.name(student)} is not in the class in lesson {lesson}")
+
+
+def first_open_lesson(record: ClassRecord) -> int:
+    """The first lesson after all that have been taught; one beyond the last where all have been."""
+    return max(record.taught, default=0) + 1

@@ -1,0 +1,80 @@
+"""Why not: rounds whose hard wishes cannot all be met, and the smallest set of them that clashes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations
+
+from grouper.engines.exact import Answer, Demand, HardWish, Verdict, can_be_grouped, smallest_clash
+from grouper.errors import ImpossibleError, OutOfTimeError
+from grouper.model.problem import Need, Problem
+from grouper.rules.coaching import gap_fits, window_in_words
+from grouper.rules.together import together_in
+
+
+@dataclass(frozen=True)
+class Named:
+    """A demand on one round with the sentence that a person reads."""
+
+    sentence: str
+    demand: Demand
+
+
+def verdict(problem: Problem, need: Need) -> Verdict:
+    """Whether the hard wishes of one round can be met, with groups (places in ``need.students``) where they can."""
+    wishes = tuple(wish for named in demands(problem, need) for wish in named.demand)
+    return can_be_grouped(len(need.students), need.sizes, wishes)
+
+
+def demands(problem: Problem, need: Need) -> list[Named]:
+    """All that must hold in a round: its requests, and the gap window of coaching pairs."""
+    number = {student: place for place, student in enumerate(need.students)}
+    named = [
+        Named(_sentence(problem, kind, request.pair), (HardWish(kind, _pair(number, request.pair)),))
+        for kind, requests in (
+            ("apart", problem.requests_in(need, "apart")),
+            ("together", together_in(problem, need)),
+        )
+        for request in requests
+    ]
+    window = _window(problem, need, number)
+    return named + ([window] if window else [])
+
+
+def _pair(number: dict[str, int], pair: tuple[str, str]) -> tuple[int, int]:
+    one, other = sorted(number[student] for student in pair)
+    return one, other
+
+
+def _sentence(problem: Problem, kind: str, pair: tuple[str, str]) -> str:
+    one, other = (problem.roster.name(student) for student in pair)
+    return f"{one} and {other} are to be {'kept apart' if kind == 'apart' else 'together'}"
+
+
+def _window(problem: Problem, need: Need, number: dict[str, int]) -> Named | None:
+    if need.activity.aim != "coaching":
+        return None
+    outside = [
+        HardWish("apart", _pair(number, pair), loose=True)
+        for pair in combinations(need.students, 2)
+        if not gap_fits(problem, need.activity, pair)
+    ]
+    sentence = f"coaching pairs of '{need.activity.name}' are to differ in {need.activity.strand} by "
+    return Named(sentence + window_in_words(need.activity), tuple(outside)) if outside else None
+
+
+def refuse(problem: Problem, need: Need, answer: Answer) -> Exception:
+    """The error that says why a round cannot be grouped: the smallest set that clashes, in sentences."""
+    named = demands(problem, need)
+    where = f"lesson {need.key.lesson}, '{need.activity.name}', {_groups_in_words(need)}"
+    if answer is Answer.UNKNOWN:
+        return OutOfTimeError(f"{where}: neither groups nor a proof that there are none was found in the time allowed")
+    clash = smallest_clash(len(need.students), need.sizes, tuple(item.demand for item in named))
+    sentences = tuple(named[place].sentence for place in clash.demands)
+    return ImpossibleError(f"{where}: this cannot all be met", sentences, clash.sure)
+
+
+def _groups_in_words(need: Need) -> str:
+    low, high = need.sizes[-1], need.sizes[0]
+    size = f"{low}" if low == high else f"{low} or {high}"
+    return f"{len(need.students)} students in {len(need.sizes)} groups of {size}"

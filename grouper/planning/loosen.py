@@ -1,0 +1,66 @@
+"""On the day a gap window may be out of reach: it is then widened for the round by as little as can be, with a word."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
+
+from grouper.model.problem import Need, Problem
+from grouper.model.unit import Activity
+from grouper.rules.coaching import gap, gap_fits, window_in_words
+
+
+def loosened(problem: Problem) -> tuple[Problem, tuple[str, ...]]:
+    """The problem with gap windows that can be met by those who are there, and a sentence for each that was widened."""
+    needs, remarks = [], []
+    for need in problem.needs:
+        wider = _widened(problem, need)
+        if wider is not None:
+            remarks.append(_remark(need, wider))
+        needs.append(need if wider is None else replace(need, activity=wider))
+    return replace(problem, needs=tuple(needs)), tuple(remarks)
+
+
+def _remark(need: Need, wider: Activity) -> str:
+    return (
+        f"lesson {need.key.lesson}, {need.activity.name}: with those who are there no pairs differ by "
+        f"{window_in_words(need.activity)}; {window_in_words(wider)} was used"
+    )
+
+
+def _widened(problem: Problem, need: Need) -> Activity | None:
+    """The activity with the nearest window that can be met; None where its own can be, or none helps."""
+    if need.activity.aim != "coaching" or need.fixed is not None or _everybody_has_a_partner(problem, need):
+        return None
+    return next((wider for wider in _wider(problem, need) if _can_pair(problem, need, wider)), None)
+
+
+def _everybody_has_a_partner(problem: Problem, need: Need) -> bool:
+    """Quick, and nearly always so: the exact question is asked only where somebody has none or few."""
+    partners = dict.fromkeys(need.students, 0)
+    for pair in combinations(need.students, 2):
+        if gap_fits(problem, need.activity, pair):
+            for student in pair:
+                partners[student] += 1
+    enough = len(need.students) // 2
+    return min(partners.values(), default=0) >= enough or _can_pair(problem, need, need.activity)
+
+
+def _can_pair(problem: Problem, need: Need, activity: Activity) -> bool:
+    from grouper.engines.exact import Answer
+    from grouper.planning.explain import verdict
+
+    return verdict(problem, replace(need, activity=activity)).answer is not Answer.NO
+
+
+def _wider(problem: Problem, need: Need) -> Iterator[Activity]:
+    """Windows from near to far: every gap that occurs, as a lower or an upper end, the least widening first."""
+    low, high = need.activity.min_gap or 0.0, need.activity.max_gap
+    gaps = sorted({gap(problem, need.activity, pair) for pair in combinations(need.students, 2)})
+    top = gaps[-1] if high is None else high
+    lows = [low, *(g for g in reversed(gaps) if g < low)]
+    highs = [top, *(g for g in gaps if g > top)]
+    options = sorted(((low - a) + (b - top), a, b) for a in lows for b in highs)
+    for _, new_low, new_high in options:
+        yield replace(need.activity, min_gap=new_low, max_gap=None if high is None else new_high)

@@ -1,0 +1,118 @@
+"""Plan a unit: from a class record to the same record with a plan in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from grouper.engines.board import Board, Seats
+from grouper.engines.bounds import bounds_of
+from grouper.engines.compile import board_of
+from grouper.engines.exact import Answer
+from grouper.engines.exchange import Watch
+from grouper.engines.portfolio import solve
+from grouper.engines.seating import hard_cost
+from grouper.engines.start import start_seats
+from grouper.model.plan import Round
+from grouper.model.problem import Problem, problem_of
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+from grouper.planning.assemble import plan_from
+from grouper.planning.effort import scorings_for
+from grouper.planning.explain import refuse, verdict
+from grouper.planning.outcome import Outcome
+from grouper.rules.catalogue import RULES
+from grouper.rules.referee import insist
+
+
+def plan_unit(
+    record: ClassRecord,
+    seed: int | None = None,
+    effort: str = "usual",
+    prefer: str = "",
+    watch: Watch | None = None,
+    free: frozenset[RoundKey] | None = None,
+) -> Outcome:
+    """Plan every round that is neither taught nor pinned; or improve just the ``free`` rounds from how they stand.
+
+    Parameters
+    ----------
+    record
+        The class, its unit, requests and what stands already: taught lessons and pinned rounds stay as they are.
+    seed
+        The same seed gives the same plan; the record's own where it is None.
+    effort
+        ``quick``, ``usual`` or ``thorough``.
+    prefer
+        ``new-partners``, ``even-teams`` or nothing.
+    watch
+        Told the share of the work done and the cost so far; may stop the search.
+
+    Raises
+    ------
+    ImpossibleError
+        The requests cannot all be met.
+    OutOfTimeError
+        Whether they can was not found out in time.
+    InputError
+        The unit cannot be planned as it is described.
+    """
+    chosen = record.seed if seed is None else seed
+    problem = problem_of(record, free, prefer)
+    board = board_for(problem, {} if free is None else record.plan.by_key)
+    bounds = bounds_of(board)
+    start = feasible_start(problem, board, chosen)
+    enough = board.repeat * bounds.meeting_cost
+    stopped = _Stopped(watch)
+    solved = solve(board, scorings_for(effort, board.size), enough, chosen, stopped, start)
+    plan = plan_from(problem, board, solved.seating.seats, chosen)
+    judgement = insist(problem, plan)
+    return Outcome(replace(record, plan=plan, seed=chosen), problem, judgement, bounds, solved.engine, stopped.so)
+
+
+class _Stopped:
+    """Remembers whether the one who watches said stop."""
+
+    def __init__(self, watch: Watch | None) -> None:
+        self.watch = watch
+        self.so = False
+
+    def __call__(self, share: float, cost: float) -> bool:
+        go_on = self.watch is None or self.watch(share, cost)
+        self.so = self.so or not go_on
+        return go_on
+
+
+def board_for(problem: Problem, start: Mapping[RoundKey, Round] | None = None) -> Board:
+    """The board of a problem under all rules; ``start`` gives groups to begin from, for free rounds."""
+    return board_of(problem, (term for rule in RULES for term in rule.terms(problem)), start)
+
+
+def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:
+    """Seats that keep all hard wishes, to start from.
+
+    Raises
+    ------
+    ImpossibleError, OutOfTimeError
+        There are none, or none were found in time.
+    """
+    seats = start_seats(board, np.random.default_rng([seed, 1]))
+    for number, block in enumerate(board.blocks):
+        if block.free and hard_cost(board, block, seats[number]) > 0:
+            seats[number] = _exact_seats(problem, board, number)
+    return seats
+
+
+def _exact_seats(problem: Problem, board: Board, number: int) -> Seats:
+    block = board.blocks[number]
+    need = problem.by_key[block.keys[0]]
+    found = verdict(problem, need)
+    if found.answer is not Answer.YES:
+        raise refuse(problem, need, found.answer)
+    seats = np.full(board.size, -1, dtype=np.int64)
+    place = {student: person for person, student in enumerate(board.students)}
+    for group, people in enumerate(sorted(found.groups, key=len, reverse=True)):
+        seats[[place[need.students[person]] for person in people]] = group
+    return seats
