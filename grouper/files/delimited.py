@@ -109,8 +109,9 @@ def _parse(text: str, delimiter: str, file: str) -> list[tuple[int, list[str]]]:
 def _open_quote(file: str, row: int) -> Exception:
     return refuse(
         file,
-        f'row {row} opens a quotation mark (") that is never closed',
-        'close it, or take it out of the row, and save the file again',
+        'a quotation mark (") is opened in this row and never closed',
+        "close it, or take it out of the row, and save the file again",
+        row,
     )
 
 

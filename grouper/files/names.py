@@ -102,6 +102,8 @@ def name_columns(table: Table, findings: Findings) -> NameColumns:
         full, given, family = _read_beside(table, full, given, family, findings)
     if full:
         return NameColumns(full, preferred=preferred)
+    if not given and not family and not preferred:
+        return NameColumns(table.column("name"))  # numbers in place of names, in a list without names on purpose
     return NameColumns(None, given, family, second, preferred, preferred_family)
 
 
@@ -111,9 +113,9 @@ def _texts(table: Table, meaning: str) -> Column | None:
 
 
 def holds_words(table: Table, column: Column) -> bool:
-    """Whether at least half of the cells that are filled hold a letter."""
+    """Whether at least half of the cells that are filled hold a letter; so does a column without any."""
     cells = [cell for cell in table.values(column) if cell]
-    return bool(cells) and 2 * sum(any(sign.isalpha() for sign in cell) for cell in cells) >= len(cells)
+    return 2 * sum(any(sign.isalpha() for sign in cell) for cell in cells) >= len(cells)
 
 
 _Parts = tuple[Column | None, Column | None, Column | None]

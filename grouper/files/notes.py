@@ -112,6 +112,6 @@ class Findings:
             raise self.error()
 
 
-def refuse(file: str, message: str, remedy: str) -> InputError:
+def refuse(file: str, message: str, remedy: str, row: int = 0) -> InputError:
     """The error for a file that cannot be read at all."""
-    return InputError(f"{file} cannot be read: 1 problem", (Trouble(message, remedy, file),))
+    return InputError(f"{file} cannot be read: 1 problem", (Trouble(message, remedy, file, row),))

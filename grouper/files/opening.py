@@ -6,7 +6,6 @@ import zipfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from grouper.errors import InputError
 from grouper.files.decoding import decode
 from grouper.files.delimited import Known, read_delimited
 from grouper.files.notes import refuse
@@ -116,7 +115,7 @@ def read_sheets(opened: Opened, known: Known) -> tuple[Sheet, ...]:
     elif opened.kind == "text":
         sheets = (read_delimited(decode(opened.data, opened.file), opened.file, known),)
     else:
-        raise InputError(f"{opened.file} is a OneRoster zip, which holds a roster alone; give a CSV or an XLSX here")
+        raise refuse(opened.file, "a OneRoster zip holds a roster alone", "give a CSV or an XLSX here")
     return tuple(_checked(sheet) for sheet in sheets)
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
+from grouper.files.cut_names import with_whole_names
 from grouper.files.entries import Entry
 from grouper.files.examples import EXAMPLE_IDS
 from grouper.files.merging import merged, with_ids
@@ -66,7 +67,7 @@ def _read_sheet(opened: Opened, class_name: str, before: Roster | None) -> Roste
     sheet = roster_sheet(sheets, class_name)
     findings = Findings(sheet.place)
     _report_other_sheets(sheet, sheets, findings)
-    table = find_table(sheet, ROSTER, NAME_FIELDS, findings)
+    table = with_whole_names(find_table(sheet, ROSTER, NAME_FIELDS, findings), findings)
     identity = identity_of(table, findings)
     if not identity.names.used:
         raise findings.error()
@@ -85,7 +86,6 @@ def _report_other_sheets(used: Sheet, sheets: tuple[Sheet, ...], findings: Findi
 
 
 def _entries(table: Table, identity: Identity, measures: Measures, findings: Findings) -> list[Entry]:
-    _report_overlong(table, findings)
     _report_understood(identity, measures, findings)
     unrated = {strand: _unrated(table, column) for strand, column in measures.strands}
     for strand, rows in unrated.items():
@@ -101,16 +101,6 @@ def _without_examples(entries: list[Entry], findings: Findings) -> list[Entry]:
         return entries
     findings.note("left out", "the example of the template", tuple(entry.row for entry in examples))
     return [entry for entry in entries if entry not in examples]
-
-
-def _report_overlong(table: Table, findings: Findings) -> None:
-    """Cells beyond the last header are most often half of a name that was cut at its comma."""
-    end = max((column.place for column in table.columns if column.header), default=-1)
-    for row in table.rows:
-        if row.width > end + 1:
-            message = f"the row has {row.width} cells and there are {end + 1} headers"
-            remedy = 'put "quotation marks" around a cell with a comma in it, or give each column a header'
-            findings.trouble(message, remedy, row.number)
 
 
 def _report_understood(identity: Identity, measures: Measures, findings: Findings) -> None:

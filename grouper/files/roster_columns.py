@@ -33,10 +33,11 @@ _YEAR_LEVELS = frozenset({"grade", "grado", "grad"})
 
 @dataclass(frozen=True)
 class Identity:
-    """The columns that tell who a row is about."""
+    """The columns that tell who a row is about; ``wordy`` where most names hold a letter, so that all should."""
 
     id: Column | None
     names: NameColumns
+    wordy: bool = True
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,8 @@ def identity_of(table: Table, findings: Findings) -> Identity:
     names = name_columns(table, findings)
     if not names.used:
         names = _guessed_name(table, findings)
-    return Identity(_id_column(table, names), names)
+    wordy = not names.used or any(holds_words(table, column) for column in names.used)
+    return Identity(_id_column(table, names), names, wordy)
 
 
 def _guessed_name(table: Table, findings: Findings) -> NameColumns:

@@ -47,7 +47,14 @@ def students_of(table: Table, identity: Identity, findings: Findings) -> tuple[T
 
 
 def _is_whole(row: Row, identity: Identity) -> bool:
-    return bool(identity.names.name(row) and _id(row, identity)) and not _is_total(row, identity)
+    name, id_ = identity.names.name(row), _id(row, identity)
+    return bool(name and id_) and not _is_total(row, identity) and not _is_remark(name, id_, identity)
+
+
+def _is_remark(name: str, id_: str, identity: Identity) -> bool:
+    """Whether id and name are no such thing, as in 'As of:' beside a date."""
+    nameless = identity.wordy and bool(name) and not any(sign.isalpha() for sign in name)
+    return nameless or id_.endswith(":") or name.endswith(":")
 
 
 def _id(row: Row, identity: Identity) -> str:
@@ -71,6 +78,8 @@ def _sort(row: Row, identity: Identity, below: bool, done: _Sorted, findings: Fi
     name, id_ = identity.names.name(row), _id(row, identity)
     if _is_total(row, identity):
         done.totals.append(row)
+    elif _is_remark(name, id_, identity):
+        _sort_remark(row, name, below, done, findings)
     elif name and id_:
         done.students.append(row)
     elif below and len(row.filled) == 1 and " " in row.filled[0]:
@@ -81,6 +90,13 @@ def _sort(row: Row, identity: Identity, below: bool, done: _Sorted, findings: Fi
         findings.trouble(f"there is no name beside the id '{id_}'", "fill in the name, or take the row out", row.number)
     else:
         findings.trouble(f"'{name}' has no id", "give each student an id", row.number, _id_header(identity))
+
+
+def _sort_remark(row: Row, name: str, below: bool, done: _Sorted, findings: Findings) -> None:
+    if below:
+        done.footers.append(row)
+    else:
+        findings.trouble(f"'{name}' is no name", "write the name, or take the row out", row.number)
 
 
 def _id_header(identity: Identity) -> str:

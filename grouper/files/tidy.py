@@ -52,6 +52,6 @@ def fold(text: str) -> str:
     ('prenom usuel', 'given name', 'schuler nr')
     """
     apart = re.sub("(?<=[a-z0-9])(?=[A-Z])", " ", tidy(text))
-    letters = unicodedata.normalize("NFKD", apart.casefold())
+    letters = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", apart.casefold()).casefold())
     plain = "".join(sign if sign.isalnum() else " " for sign in letters if not unicodedata.combining(sign))
     return " ".join(plain.split())

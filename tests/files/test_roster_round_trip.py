@@ -68,7 +68,7 @@ def rows_of(roster: Roster) -> list[list[str]]:
         return list(csv.reader(io.StringIO(path.read_bytes().decode("utf-8"), newline="")))
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(rosters())
 def test_written_roster_reads_back(roster: Roster) -> None:
     """read_roster(write_roster(roster)) is the roster: ids, names, ratings, bands, availability, strands in order."""
@@ -78,7 +78,7 @@ def test_written_roster_reads_back(roster: Roster) -> None:
         assert read_roster(path).roster == roster
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(rosters(), st.sampled_from(ENCODINGS), st.sampled_from(",;\t|"), st.booleans())
 def test_any_encoding_and_delimiter_read_the_same(roster: Roster, encoding: str, delimiter: str, sep: bool) -> None:
     """The encoding, the delimiter and a sep= line change nothing in what is read."""
