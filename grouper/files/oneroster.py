@@ -19,7 +19,7 @@ from grouper.files.decoding import decode
 from grouper.files.delimited import read_delimited
 from grouper.files.entries import Entry
 from grouper.files.notes import Findings, refuse
-from grouper.files.opening import Opened
+from grouper.files.opening import ZIP_DAMAGE, Opened
 from grouper.files.sheet import Sheet
 
 _USED = {
@@ -72,7 +72,7 @@ def _files(opened: Opened, findings: Findings) -> dict[str, _File]:
         try:
             _check_manifest(archive, names, findings)
             files = {base: _file(archive, names[base], base) for base in _USED if base in names}
-        except (RuntimeError, zipfile.BadZipFile, NotImplementedError) as error:
+        except ZIP_DAMAGE as error:
             raise refuse(opened.file, f"the zip is damaged or locked ({error})", _AGAIN) from error
     for base, headers in _USED.items():
         _check_headers(base, files.get(base), headers, findings)

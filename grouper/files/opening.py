@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import struct
 import zipfile
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,6 +16,9 @@ from grouper.files.sheet import Sheet
 MOST_BYTES = 20_000_000
 MOST_BYTES_UNPACKED = 150_000_000
 MOST_ROWS = 20_000
+
+ZIP_DAMAGE = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, RuntimeError, ValueError, LookupError, OSError)
+"""What reading a member of a damaged or locked zip can raise."""
 
 _AS_CSV_OR_XLSX = "open it in a spreadsheet program and save it as CSV or XLSX"
 _STRANGERS = (
@@ -87,7 +92,7 @@ def _kind_of_zip(file: str, data: bytes) -> str:
     try:
         with zipfile.ZipFile(BytesIO(data)) as archive:
             members = archive.infolist()
-    except (zipfile.BadZipFile, ValueError, NotImplementedError) as error:
+    except ZIP_DAMAGE as error:
         raise refuse(file, "the file is damaged or only half downloaded", "fetch or save it again") from error
     if sum(member.file_size for member in members) > MOST_BYTES_UNPACKED:
         raise refuse(file, "unpacked, this is larger than any roster", "export one class alone")

