@@ -16,6 +16,62 @@ EXTRA_MOVES = 3
 
 
 @dataclass(frozen=True)
+class Total:
+    """Group totals of a value: one value a person, and for each size of group a window (low, high, step)."""
+
+    values: Sequence[float]
+    windows: dict[int, tuple[float, float, float]]
+
+    def cost(self, group: Sequence[int]) -> float:
+        """What a group costs whose total lies outside of its window."""
+        if len(group) not in self.windows:
+            return 0.0
+        low, high, step = self.windows[len(group)]
+        total = sum(self.values[person] for person in group)
+        return step * max(0.0, low - total, total - high)
+
+
+@dataclass(frozen=True)
+class Prices:
+    """What groups cost.
+
+    Parameters
+    ----------
+    pair_cost
+        What two people in one group cost; ``hard`` or more is a broken wish, ``-hard`` or less a kept one.
+    hard
+        What one broken wish costs.
+    wishes
+        How many wishes for together there are.
+    outside
+        Who is outside of a gap window together: like a broken wish in a pair, a thousandth of it in a larger group.
+    turn_cost
+        What it costs a person to be in a group of ``turn_size``.
+    totals
+        Group totals that should lie in windows.
+    """
+
+    pair_cost: Sequence[Sequence[float]]
+    hard: float
+    wishes: int = 0
+    outside: Sequence[Sequence[bool]] = ()
+    turn_cost: Sequence[float] = ()
+    turn_size: int = 0
+    totals: tuple[Total, ...] = ()
+
+    def cost(self, group: Sequence[int]) -> float:
+        """What one group costs."""
+        pairs = [(one, other) for one in group for other in group if one < other]
+        cost = sum(self.pair_cost[one][other] for one, other in pairs)
+        if self.outside:
+            price = self.hard if len(group) == 2 else self.hard / 1000
+            cost += price * sum(self.outside[one][other] for one, other in pairs)
+        if self.turn_cost and len(group) == self.turn_size:
+            cost += sum(self.turn_cost[person] for person in group)
+        return cost + sum(total.cost(group) for total in self.totals)
+
+
+@dataclass(frozen=True)
 class Standing:
     """What is to be mended.
 
@@ -26,19 +82,9 @@ class Standing:
     joining
         Who has no group yet; finding one is no move.
     sizes
-        The sizes wanted, in any order; at most as many as there are places.
-    pair_cost
-        What two people in one group cost; ``hard`` or more is a broken wish, ``-hard`` or less a kept one.
-    wishes
-        How many wishes for together there are.
-    hard
-        What one broken wish costs.
-    outside
-        Who is outside of a gap window together: like a broken wish in a pair, a thousandth of it in a larger group.
-    turn_cost
-        What it costs a person to be in a group of ``turn_size``.
-    totals
-        For group totals: value of each person, and the window (low, high, step) for each size.
+        The sizes wanted, in any order.
+    prices
+        What groups cost.
     homes
         The place that each person was planned in, which decides between ways of equal cost; empty where none matters.
     """
@@ -46,13 +92,7 @@ class Standing:
     groups: tuple[tuple[int, ...], ...]
     joining: tuple[int, ...]
     sizes: tuple[int, ...]
-    pair_cost: Sequence[Sequence[float]]
-    wishes: int
-    hard: float
-    outside: Sequence[Sequence[bool]] = ()
-    turn_cost: Sequence[float] = ()
-    turn_size: int = 0
-    totals: tuple[tuple[Sequence[float], dict[int, tuple[float, float, float]]], ...] = ()
+    prices: Prices
     homes: dict[int, int] | None = None
 
 
@@ -162,36 +202,21 @@ class _Mending:
     def _consider(self, groups: list[list[int]], moves: int) -> None:
         cost = self._cost(groups)
         if self.best is None or cost < self.best.cost:
-            kept = cost < self.standing.hard / 2
+            kept = cost < self.standing.prices.hard / 2
             self.best = Mended(tuple(tuple(sorted(group)) for group in groups), moves, cost, kept)
 
     def _cost(self, groups: list[list[int]]) -> float:
-        total = self.standing.hard * self.standing.wishes + self._far_from_home(groups)
+        total = self.standing.prices.hard * self.standing.prices.wishes + self._far_from_home(groups)
         for group in groups:
             key = tuple(sorted(group))
             if key not in self._group_costs:
-                self._group_costs[key] = self._group_cost(key)
+                self._group_costs[key] = self.standing.prices.cost(key)
             total += self._group_costs[key]
         return total
 
     def _far_from_home(self, groups: list[list[int]]) -> float:
         homes = self.standing.homes or {}
         return 0.001 * sum(homes.get(person, place) != place for place, group in enumerate(groups) for person in group)
-
-    def _group_cost(self, group: tuple[int, ...]) -> float:
-        standing = self.standing
-        cost = sum(standing.pair_cost[one][other] for one in group for other in group if one < other)
-        if standing.outside:
-            price = standing.hard if len(group) == 2 else standing.hard / 1000
-            cost += price * sum(standing.outside[one][other] for one in group for other in group if one < other)
-        if standing.turn_cost and len(group) == standing.turn_size:
-            cost += sum(standing.turn_cost[person] for person in group)
-        for values, windows in standing.totals:
-            if len(group) in windows:
-                low, high, step = windows[len(group)]
-                total = sum(values[person] for person in group)
-                cost += step * max(0.0, low - total, total - high)
-        return cost
 
     def greedy(self) -> Mended:
         """One cheapest move after the other until the sizes are right; then swaps as long as they gain."""
@@ -203,7 +228,7 @@ class _Mending:
         self._swap_while_it_gains(groups)
         cost = self._cost(groups)
         moved = sum(person not in self.start[place] for place, group in enumerate(groups) for person in group)
-        kept = cost < self.standing.hard / 2
+        kept = cost < self.standing.prices.hard / 2
         return Mended(tuple(tuple(sorted(g)) for g in groups), moved - len(self.standing.joining), cost, kept)
 
     def _seat_cheaply(self, groups: list[list[int]], person: int) -> None:
@@ -238,7 +263,7 @@ class _Mending:
 
     def _weighed(self, groups: list[list[int]]) -> float:
         moved = sum(person not in self.start[place] for place, group in enumerate(groups) for person in group)
-        return self._cost(groups) + self.standing.hard / 100 * moved
+        return self._cost(groups) + self.standing.prices.hard / 100 * moved
 
     def _swaps(self, groups: list[list[int]]) -> Iterator[tuple[float, int, int, int, int]]:
         for here in range(len(groups)):

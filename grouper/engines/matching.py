@@ -48,7 +48,7 @@ def perfect_pairs(people: list[int], allowed: Allowed, pleasure: Floats) -> list
     """Everybody in an allowed pair, with the greatest sum of pleasure; None where that can't be."""
     import networkx as nx
 
-    graph = nx.Graph()
+    graph: nx.Graph[int] = nx.Graph()
     graph.add_nodes_from(people)
     for one, other in combinations(sorted(people), 2):
         if allowed[one, other]:

@@ -20,7 +20,7 @@ class Seating:
 def together(seats: Seats) -> Floats:
     """For the seats of one block: n x n, 1 where two people share a group, zero diagonal."""
     same = (seats[:, None] == seats[None, :]) & (seats != NOWHERE)[:, None]
-    shared = same.astype(np.float64)
+    shared: Floats = same.astype(np.float64)
     np.fill_diagonal(shared, 0.0)
     return shared
 

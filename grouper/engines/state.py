@@ -53,11 +53,10 @@ class State:
         """What every swap of a block would change the cost by: people x people, inf where it is no swap."""
         block, seats, sharing = self.board.blocks[number], self.seats[number], self.sharing[number]
         joining = (sharing @ self.members[number])[:, seats]
-        change = joining - joining.diagonal()[:, None]
+        change: Floats = joining - joining.diagonal()[:, None]
         for total, sums in zip(block.totals, self.totals[number], strict=True):
             change += _totals_change(seats, total.values, sums, total.low, total.high, total.step)
-        change = change + change.T
-        change -= 2.0 * sharing
+        change = change + change.T - 2.0 * sharing
         if self.board.turn_rounds[number]:
             change += self._turn_changes(number)
         change[seats[:, None] == seats] = np.inf
@@ -72,7 +71,8 @@ class State:
         special = is_special(block, self.seats[number])
         elsewhere = self.turns - rounds * special
         price = block.special.max() * (rounds * elsewhere + rounds * (rounds - 1) / 2)
-        return (special[:, None] - special) * (price - price[:, None])
+        gain: Floats = (special[:, None] - special) * (price - price[:, None])
+        return gain
 
     def swap(self, number: int, one: int, other: int, change: float) -> None:
         """Let two people of a block swap groups; ``change`` is what swap_changes said of it."""

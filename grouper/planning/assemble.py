@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from grouper.engines.board import Board, Seats
-from grouper.engines.fewest_moves import Standing, mend
+from grouper.engines.fewest_moves import Prices, Standing, mend
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Need, Problem
 from grouper.model.unit import RoundKey
@@ -59,9 +59,7 @@ def staying_groups(need: Need, leader: Round) -> tuple[Group, ...]:
         groups=tuple(tuple(number[s] for s in group.members if s in here) for group in leader.groups),
         joining=tuple(number[s] for s in need.students if s not in set(leader.students)),
         sizes=need.sizes,
-        pair_cost=np.zeros((len(number), len(number))).tolist(),
-        wishes=0,
-        hard=1.0,
+        prices=Prices(np.zeros((len(number), len(number))).tolist(), hard=1.0),
     )
     labels = [group.label for group in leader.groups]
     return regrouped(mend(standing).groups, labels, need.students)

@@ -9,7 +9,8 @@ from grouper.model.attendance import Absence
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.repair import Repair, RoundChange, repair
+from grouper.planning.compare import changes_between
+from grouper.planning.repair import Repair, repair
 from grouper.rules.referee import judge
 
 
@@ -69,7 +70,7 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...]) -> Repa
     without = replace(record, absences=kept)
     restored = _restored(without, lesson)
     mended = repair(restored)
-    return replace(mended, changes=_compared(record, mended.record, lesson))
+    return replace(mended, changes=changes_between(record.plan, mended.record.plan))
 
 
 def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
@@ -83,18 +84,6 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
     restored = replace(record, plan=record.plan.with_rounds(back))
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
     return restored if fine else record
-
-
-def _compared(before: ClassRecord, after: ClassRecord, lesson: int) -> tuple[RoundChange, ...]:
-    changes = (
-        RoundChange(
-            old.key,
-            tuple(group for group in old.groups if group not in new.groups),
-            tuple(group for group in new.groups if group not in old.groups),
-        )
-        for old, new in zip(before.plan.of_lesson(lesson), after.plan.of_lesson(lesson), strict=True)
-    )
-    return tuple(change for change in changes if change.before or change.after)
 
 
 def join(record: ClassRecord, student: Student, lesson: int) -> Repair:

@@ -13,13 +13,14 @@ import numpy as np
 
 from grouper.engines.board import Block, Board, Floats
 from grouper.engines.exact import Answer
-from grouper.engines.fewest_moves import Standing, mend
+from grouper.engines.fewest_moves import Prices, Standing, Total, mend
 from grouper.engines.seating import together
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.assemble import regrouped
+from grouper.planning.compare import RoundChange, changes_between
 from grouper.planning.explain import refuse, verdict
 from grouper.planning.loosen import loosened
 from grouper.planning.plan import board_for
@@ -33,15 +34,6 @@ TRIO_TURN_PRICE = 20.0
 
 
 @dataclass(frozen=True)
-class RoundChange:
-    """What a repair changed in a round: only the groups that are different, before and after, by label."""
-
-    key: RoundKey
-    before: tuple[Group, ...]
-    after: tuple[Group, ...]
-
-
-@dataclass(frozen=True)
 class Repair:
     """A mended record, what changed in it, and a word on what could not be kept."""
 
@@ -50,27 +42,30 @@ class Repair:
     remarks: tuple[str, ...] = ()
 
 
-def repair(record: ClassRecord) -> Repair:
+def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
     """Mend every round that has not been taught and in which others take part than stand in its groups.
+
+    With ``pinned_only`` just the pinned ones, as before a new plan of all others.
 
     Raises
     ------
     ImpossibleError
         The requests cannot all be met with those who are there.
     """
-    stale = frozenset(_stale(record))
+    stale = frozenset(_stale(record, pinned_only))
     if not stale:
         return Repair(record)
     problem, remarks = loosened(problem_of(record, stale))
     plan = _mended(problem, record.plan)
     insist(problem, plan)
-    changes = tuple(_changes(record.plan.by_key[key], plan.by_key[key]) for key in sorted(stale))
-    return Repair(replace(record, plan=plan), tuple(c for c in changes if c.before or c.after), remarks)
+    return Repair(replace(record, plan=plan), changes_between(record.plan, plan), remarks)
 
 
-def _stale(record: ClassRecord) -> Iterable[RoundKey]:
+def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
     for round_ in record.plan.rounds:
-        if round_.key.lesson not in record.taught and set(round_.students) != set(record.taking_part(round_.key)):
+        if round_.key.lesson in record.taught or (pinned_only and not round_.pinned):
+            continue
+        if set(round_.students) != set(record.taking_part(round_.key)):
             yield round_.key
 
 
@@ -110,7 +105,7 @@ def _fewest_moves(problem: Problem, board: Board, need: Need, plan: Plan) -> tup
         joining=tuple(number[student] for student in need.students if student not in seated),
         sizes=need.sizes,
         homes=_homes(stood, number),
-        **_Prices(problem, board, need, plan).as_arguments(),
+        prices=_Pricing(problem, board, need, plan).prices(),
     )
     mended = mend(standing)
     labels = [group.label for group in stood.groups]
@@ -148,7 +143,7 @@ def _members(round_: Round, label: str) -> tuple[str, ...]:
     return next((group.members for group in round_.groups if group.label == label), ())
 
 
-class _Prices:
+class _Pricing:
     """What groups cost in one round, given all others: taken from the board, in plain lists."""
 
     def __init__(self, problem: Problem, board: Board, need: Need, plan: Plan) -> None:
@@ -160,18 +155,19 @@ class _Prices:
     def block(self) -> Block:
         return self.board.blocks[self.place]
 
-    def as_arguments(self) -> dict[str, object]:
+    def prices(self) -> Prices:
+        """All prices of groups in the round."""
         outside = self._outside()
-        pair_cost = self._sharing()[np.ix_(self.people, self.people)] - self.board.hard * outside
-        return {
-            "pair_cost": pair_cost.tolist(),
-            "outside": outside.astype(bool).tolist(),
-            "wishes": int(self.block.glued[np.ix_(self.people, self.people)].sum()) // 2,
-            "hard": self.board.hard,
-            "turn_cost": self._turn_cost(),
-            "turn_size": TRIO,
-            "totals": self._totals(),
-        }
+        here = np.ix_(self.people, self.people)
+        return Prices(
+            pair_cost=(self._sharing()[here] - self.board.hard * outside).tolist(),
+            outside=outside.astype(bool).tolist(),
+            wishes=int(self.block.glued[here].sum()) // 2,
+            hard=self.board.hard,
+            turn_cost=self._turn_cost(),
+            turn_size=TRIO,
+            totals=self._totals(),
+        )
 
     def _sharing(self) -> Floats:
         """What it costs each two people to share a group here: for itself, and for every other round they share."""
@@ -203,9 +199,9 @@ class _Prices:
         price = TRIO_TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
         return [price * (had[student] + planned[student] / 100) for student in self.need.students]
 
-    def _totals(self) -> tuple[tuple[list[float], dict[int, tuple[float, float, float]]], ...]:
+    def _totals(self) -> tuple[Total, ...]:
         return tuple(
-            (
+            Total(
                 total.values[self.people].tolist(),
                 {
                     size: (float(total.low[group]), float(total.high[group]), float(total.step[group]))
@@ -221,11 +217,3 @@ def _seats(round_: Round, number: dict[str, int]) -> np.ndarray[tuple[int], np.d
     for place, group in enumerate(round_.groups):
         seats[[number[student] for student in group.members if student in number]] = place
     return seats
-
-
-def _changes(before: Round, after: Round) -> RoundChange:
-    return RoundChange(
-        before.key,
-        tuple(group for group in before.groups if group not in after.groups),
-        tuple(group for group in after.groups if group not in before.groups),
-    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, gcd
@@ -37,11 +37,7 @@ class Balanced:
 
     def cost(self, problem: Problem, plan: Plan) -> int:
         """Over all balanced rounds and teams: thousandths of the range that the average lies outside of the window."""
-        return sum(
-            _round_cost(problem, problem.by_key[round_.key], round_)
-            for round_ in plan.rounds
-            if problem.by_key[round_.key].activity.aim == "balanced"
-        )
+        return windows_cost(problem, plan, windows)
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """The window for the total of a team of each size."""
@@ -50,9 +46,20 @@ class Balanced:
                 yield EvenTotals((need.key,), steps(problem, need), windows(problem, need), self.level)
 
 
-def _round_cost(problem: Problem, need: Need, round_: Round) -> int:
+def windows_cost(problem: Problem, plan: Plan, windows_of: Callable[[Problem, Need], tuple[Window, ...]]) -> int:
+    """What the teams of all balanced rounds cost whose totals lie outside of their windows."""
+    balanced = [round_ for round_ in plan.rounds if problem.by_key[round_.key].activity.aim == "balanced"]
+    return sum(_round_cost(problem, round_, windows_of) for round_ in balanced)
+
+
+def _round_cost(
+    problem: Problem, round_: Round, windows_of: Callable[[Problem, Need], tuple[Window, ...]]
+) -> int:
+    need = problem.by_key[round_.key]
+    if not need.students:
+        return 0
     values = steps(problem, need)
-    by_size = {window.size: window for window in windows(problem, need)}
+    by_size = {window.size: window for window in windows_of(problem, need)}
     return sum(
         by_size[len(group.members)].cost(sum(values[student] for student in group.members))
         for group in round_.groups
@@ -87,12 +94,21 @@ def windows(problem: Problem, need: Need) -> tuple[Window, ...]:
     An average moves in steps of 1/size, so the tolerance is rounded up to a whole step of the total; the window lies
     with the class average in its middle.
     """
-    unit, _ = _unit(problem, need)
-    span = max(Fraction(1), _span(problem, need) / unit)
+    span, mean = range_in_steps(problem, need), class_average(problem, need)
     width = Fraction(0) if problem.prefer == "even-teams" else span * TOLERANCE
-    values = steps(problem, need).values()
-    mean = Fraction(sum(values), len(values))
     return tuple(_window(size, mean, width, span) for size in sorted(set(need.sizes)))
+
+
+def range_in_steps(problem: Problem, need: Need) -> Fraction:
+    """The range of the strand, in the steps that ratings are counted in; at least 1."""
+    unit, _ = _unit(problem, need)
+    return max(Fraction(1), _span(problem, need) / unit)
+
+
+def class_average(problem: Problem, need: Need) -> Fraction:
+    """The average of those who take part, in steps."""
+    values = steps(problem, need).values()
+    return Fraction(sum(values), len(values))
 
 
 def _window(size: int, mean: Fraction, width: Fraction, span: Fraction) -> Window:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from grouper.rules.apart import Apart
 from grouper.rules.balanced import Balanced
+from grouper.rules.closely_balanced import CloselyBalanced
 from grouper.rules.coaching import Coaching
 from grouper.rules.coaching_gap import CoachingGap
 from grouper.rules.fresh import Fresh
@@ -21,6 +22,7 @@ RULES: tuple[Rule, ...] = (
     CoachingGap(),
     Similar(),
     Fresh(),
+    CloselyBalanced(),
     FreshInLesson(),
     TrioTurns(),
 )

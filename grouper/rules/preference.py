@@ -6,6 +6,7 @@ level     what stands on it
 MUST      requests and gap windows: never given up; where they can't hold there is no plan
 AIM       even teams within the tolerance, groups alike in ability
 FRESH     new partners: the meeting cost over the whole unit
+CLOSER    teams evener than they need to be, where it costs nothing
 LESSON    nobody twice with the same partner within one lesson
 TURNS     the trio shared out
 ========  =======================================================================================
@@ -26,11 +27,12 @@ class Level(IntEnum):
     MUST = 0
     AIM = 1
     FRESH = 2
-    LESSON = 3
-    TURNS = 4
+    CLOSER = 3
+    LESSON = 4
+    TURNS = 5
 
 
-USUAL = {Level.MUST: 10**8, Level.AIM: 10, Level.FRESH: 60, Level.LESSON: 5, Level.TURNS: 2}
+USUAL = {Level.MUST: 10**8, Level.AIM: 10, Level.FRESH: 60, Level.CLOSER: 2, Level.LESSON: 5, Level.TURNS: 2}
 
 WEIGHTS: dict[str, dict[Level, int]] = {
     "": USUAL,

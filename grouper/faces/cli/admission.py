@@ -1,0 +1,79 @@
+"""Read the files that a command was given into a class, and show what was understood of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli.common import show_notes
+from grouper.faces.wording.numbers import listed
+from grouper.files.lessons import read_lessons
+from grouper.files.requests import read_requests
+from grouper.files.roster import read_roster
+from grouper.files.workbook import contents_of
+from grouper.model.record import ClassRecord
+from grouper.model.roster import Roster
+from grouper.planning.admit import admit_requests, admit_roster, admit_unit
+
+
+@dataclass(frozen=True)
+class Given:
+    """The files that were named, and which class of a OneRoster zip is meant."""
+
+    roster: Path | None = None
+    lessons: Path | None = None
+    requests: Path | None = None
+    class_name: str = ""
+
+
+def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
+    """The record with all that the files hold; tables that one workbook holds need not be named again.
+
+    Raises
+    ------
+    InputError
+        A file cannot be understood, or a class that is new has no roster.
+    """
+    if record is None and given.roster is None:
+        raise InputError("the first plan needs a roster; name it with --roster FILE")
+    given = _with_sheets_of_workbook(given)
+    record = _with_roster(given, record or ClassRecord(Roster(())))
+    if given.lessons is not None:
+        lessons = read_lessons(given.lessons, record.roster)
+        _show("lessons", lessons.summary, lessons.notes)
+        record = admit_unit(record, lessons.unit)
+    if given.requests is not None:
+        requests = read_requests(given.requests, record.roster)
+        _show("requests", requests.summary, requests.notes)
+        record = admit_requests(record, requests.requests)
+    return record
+
+
+def _with_sheets_of_workbook(given: Given) -> Given:
+    if given.roster is None or (given.lessons and given.requests):
+        return given
+    contents = contents_of(given.roster)
+    lessons = given.lessons or (given.roster if contents.lessons else None)
+    requests = given.requests or (given.roster if contents.requests else None)
+    return Given(given.roster, lessons, requests, given.class_name)
+
+
+def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
+    if given.roster is None:
+        return record
+    reading = read_roster(given.roster, given.class_name, record.roster)
+    _show("roster", reading.summary, reading.notes)
+    admission = admit_roster(record, reading.roster)
+    if record.roster.students and admission.joined:
+        click.echo(f"  joined: {listed(admission.joined)}")
+    if admission.archived:
+        click.echo(f"  no longer on the roster, archived: {listed(admission.archived)}")
+    return admission.record
+
+
+def _show(table: str, summary: str, notes: tuple[object, ...]) -> None:
+    click.echo(f"{table}: {summary}")
+    show_notes(notes)

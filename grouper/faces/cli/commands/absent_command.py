@@ -1,0 +1,50 @@
+"""``grouper absent``: students are away from a lesson."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from grouper.faces.cli.common import (
+    change_and_show,
+    class_argument,
+    found,
+    from_round_option,
+    lesson_option,
+    names,
+    students_argument,
+)
+from grouper.model.record import ClassRecord
+from grouper.planning.attend import absent
+from grouper.planning.repair import Repair
+
+
+@click.command()
+@class_argument
+@lesson_option
+@students_argument
+@from_round_option
+@click.option("--rest", is_flag=True, help="Improve the later lessons too, with what is known now.")
+def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, rest: bool) -> None:
+    """Students are away from a lesson; its groups are mended with as few moves as can be.
+
+    Students by id or by a name that is unique. Past lessons never change.
+    """
+
+    def verb(record: ClassRecord) -> tuple[Repair, str]:
+        ids = found(record, students)
+        repair = absent(record, lesson, ids, from_round)
+        if rest:
+            repair = _with_better_rest(repair, lesson)
+        return repair, f"absent in lesson {lesson}: {names(record, ids)}"
+
+    change_and_show(class_path, verb)
+
+
+def _with_better_rest(repair: Repair, lesson: int) -> Repair:
+    from grouper.planning.rest import improve_rest
+
+    improved = improve_rest(repair.record, after=lesson)
+    return replace(repair, record=improved.record, changes=(*repair.changes, *improved.changes))

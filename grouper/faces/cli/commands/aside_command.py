@@ -1,0 +1,36 @@
+"""``grouper aside``: students are there and take no part."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from grouper.faces.cli.common import (
+    change_and_show,
+    class_argument,
+    found,
+    from_round_option,
+    lesson_option,
+    names,
+    students_argument,
+)
+from grouper.model.record import ClassRecord
+from grouper.planning.attend import aside
+from grouper.planning.repair import Repair
+
+
+@click.command()
+@class_argument
+@lesson_option
+@students_argument
+@from_round_option
+@click.option("--role", default="scorer", show_default=True, help="What they do meanwhile.")
+def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, role: str) -> None:
+    """Students are there and take no part, for whatever reason; they get a role."""
+
+    def verb(record: ClassRecord) -> tuple[Repair, str]:
+        ids = found(record, students)
+        return aside(record, lesson, ids, role, from_round), f"aside in lesson {lesson}: {names(record, ids)}"
+
+    change_and_show(class_path, verb)

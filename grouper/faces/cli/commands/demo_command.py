@@ -1,0 +1,62 @@
+"""``grouper demo``: the main job on an invented class."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+import grouper
+from grouper.errors import InputError
+from grouper.faces.cli.admission import Given, admitted
+from grouper.faces.cli.common import progress, show
+from grouper.faces.wording.summary import summary_lines
+from grouper.files.store import ClassFile
+from grouper.planning.fairness import fairness_of
+from grouper.planning.plan import plan_unit
+
+CLASSES = ("small", "odd", "hard")
+
+
+@click.command()
+@click.option("--class", "chosen", type=click.Choice(CLASSES), default="odd", show_default=True, help="Which class.")
+@click.option(
+    "--to",
+    "folder",
+    type=click.Path(path_type=Path),
+    default=Path("grouper-demo"),
+    show_default=True,
+    metavar="FOLDER",
+    help="Where to write.",
+)
+def command(chosen: str, folder: Path) -> None:
+    """Plan the unit of an invented class, show how fair it is, and write the sheets of its first lesson."""
+    from grouper.faces.sheets.write import write_sheets
+
+    tables = demo_folder() / chosen
+    record = admitted(Given(tables / "roster.csv", tables / "lessons.csv", tables / "requests.csv"), None)
+    with progress("Planning") as watch:
+        outcome = plan_unit(record, watch=watch)
+    folder.mkdir(parents=True, exist_ok=True)
+    class_file = folder / f"{chosen}.class"
+    class_file.unlink(missing_ok=True)
+    ClassFile(class_file).create(outcome.record, "first plan")
+    show(summary_lines(outcome.record, fairness_of(outcome.record)))
+    click.echo(f"Class file: {class_file}")
+    for path in write_sheets(outcome.record, 1, folder):
+        click.echo(f"Sheet: {path}")
+
+
+def demo_folder() -> Path:
+    """Where the invented classes are: in the installed package, or beside it in a checkout.
+
+    Raises
+    ------
+    InputError
+        They were not installed.
+    """
+    package = Path(grouper.__file__).parent
+    for folder in (package / "rosters_demo", package.parent / "rosters_demo"):
+        if folder.is_dir():
+            return folder
+    raise InputError("the demo classes are not installed; get the whole project")

@@ -1,0 +1,27 @@
+"""``grouper fairness``: how fair the plan is."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from grouper.faces.cli.common import class_argument, show
+from grouper.faces.wording.fairness_data import fairness_data
+from grouper.faces.wording.summary import summary_lines
+from grouper.files.store import ClassFile
+from grouper.planning.fairness import fairness_of
+
+
+@click.command()
+@class_argument
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+def command(class_path: Path, as_json: bool) -> None:
+    """Show how fair the plan is, taught lessons included, beside what no plan can beat."""
+    record = ClassFile(class_path).read().record
+    fairness = fairness_of(record)
+    if as_json:
+        click.echo(json.dumps(fairness_data(record, fairness), ensure_ascii=False, indent=2))
+    else:
+        show(summary_lines(record, fairness))

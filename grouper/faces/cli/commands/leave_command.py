@@ -1,0 +1,26 @@
+"""``grouper leave``: a student has left."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from grouper.faces.cli.common import change_and_show, class_argument, lesson_option
+from grouper.model.record import ClassRecord
+from grouper.planning.attend import leave
+from grouper.planning.repair import Repair
+
+
+@click.command()
+@class_argument
+@lesson_option
+@click.argument("student", metavar="STUDENT")
+def command(class_path: Path, lesson: int, student: str) -> None:
+    """A student is gone from a lesson on; the past keeps them, groups not yet taught are mended with fewest moves."""
+
+    def verb(record: ClassRecord) -> tuple[Repair, str]:
+        leaver = record.roster.find(student)
+        return leave(record, leaver.id, lesson), f"left before lesson {lesson}: {leaver.name}"
+
+    change_and_show(class_path, verb)

@@ -1,0 +1,39 @@
+"""``grouper lesson``: the groups of a lesson in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli.common import class_argument, show
+from grouper.faces.wording.changes import group_in_words, round_title
+from grouper.files.store import ClassFile
+from grouper.model.plan import Group
+from grouper.model.record import ClassRecord
+
+
+@click.command()
+@class_argument
+@click.argument("number", metavar="N", type=int)
+def command(class_path: Path, number: int) -> None:
+    """Show the groups of lesson N, round by round."""
+    show(lesson_lines(ClassFile(class_path).read().record, number))
+
+
+def lesson_lines(record: ClassRecord, number: int) -> Iterator[str]:
+    """A title a round, and a line a group, in the order of their labels."""
+    record.lesson(number)
+    rounds = record.plan.of_lesson(number)
+    if not rounds:
+        raise InputError(f"lesson {number} has no groups yet; grouper plan makes them")
+    for round_ in rounds:
+        marks = " (pinned)" if round_.pinned else ""
+        yield round_title(record, round_.key) + marks
+        yield from (f"  {g.label:>3}  {group_in_words(record, g)}" for g in sorted(round_.groups, key=_by_label))
+
+
+def _by_label(group: Group) -> tuple[int, str]:
+    return (int(group.label) if group.label.isdigit() else 0, group.label)

@@ -1,0 +1,55 @@
+"""``grouper plan``: plan the unit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from grouper.faces.cli.admission import Given, admitted
+from grouper.faces.cli.common import class_argument, progress, show
+from grouper.faces.wording.summary import summary_lines
+from grouper.files.store import ClassFile
+from grouper.model.problem import PREFERENCES
+from grouper.planning.effort import STEPS
+from grouper.planning.fairness import fairness_of
+from grouper.planning.plan import plan_unit
+
+file_type = click.Path(path_type=Path)
+
+
+@click.command()
+@class_argument
+@click.option("--roster", type=file_type, metavar="FILE", help="CSV, XLSX or OneRoster zip.")
+@click.option("--lessons", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of lessons.")
+@click.option("--requests", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
+@click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
+@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Another seed gives another plan of its kind.")
+@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How long to search.")
+@click.option("--prefer", type=click.Choice([p for p in PREFERENCES if p]), help="What goes first where aims pull apart.")
+def command(
+    class_path: Path,
+    roster: Path | None,
+    lessons: Path | None,
+    requests: Path | None,
+    class_name: str,
+    seed: int | None,
+    effort: str,
+    prefer: str | None,
+) -> None:
+    """Plan the unit: every lesson that has not been taught, with all that is known of those that have.
+
+    The first plan makes the class file CLASS and needs the roster and the lessons; a workbook may hold all three tables.
+    """
+    file = ClassFile(class_path)
+    before = file.read() if file.exists else None
+    given = Given(roster, lessons, requests, class_name)
+    record = admitted(given, before.record if before else None)
+    with progress("Planning") as watch:
+        outcome = plan_unit(record, seed, effort, prefer or "", watch)
+    if before is None:
+        file.create(outcome.record, "first plan")
+    else:
+        file.save(outcome.record, "plan", read_at=before.version)
+    show(summary_lines(outcome.record, fairness_of(outcome.record)))
+    click.echo(f"Saved in {class_path}.")

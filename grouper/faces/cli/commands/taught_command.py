@@ -1,0 +1,42 @@
+"""``grouper taught``: a lesson is over."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.files.store import ClassFile
+from grouper.model.plan import Group
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+from grouper.planning.adjust import reopened, taught
+
+
+@click.command()
+@class_argument
+@lesson_option
+@click.option(
+    "--groups",
+    type=click.Path(path_type=Path),
+    metavar="FILE.csv",
+    help="The groups as they really were, in the columns of an export.",
+)
+@click.option("--take-back", is_flag=True, help="The lesson has not been taught after all.")
+def command(class_path: Path, lesson: int, groups: Path | None, take_back: bool) -> None:
+    """Close a lesson, as planned or as it really ran; it never changes afterwards, and later plans build on it."""
+    with ClassFile(class_path).change(f"lesson {lesson} taught") as edit:
+        if take_back:
+            edit.record, edit.what = reopened(edit.record, lesson), f"lesson {lesson} not taught after all"
+        else:
+            edit.record = taught(edit.record, lesson, _as_it_ran(groups, edit.record))
+    click.echo(f"Lesson {lesson} is {'open again' if take_back else 'closed'}.")
+
+
+def _as_it_ran(groups: Path | None, record: ClassRecord) -> dict[RoundKey, tuple[Group, ...]] | None:
+    if groups is None:
+        return None
+    from grouper.files.groups import read_groups
+
+    return read_groups(groups, record)

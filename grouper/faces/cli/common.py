@@ -1,0 +1,74 @@
+"""What the commands share: arguments, reading files with their notes, and showing what was done."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import click
+
+from grouper.files.store import ClassFile
+from grouper.model.record import ClassRecord
+from grouper.planning.repair import Repair
+
+class_argument = click.argument("class_path", metavar="CLASS", type=click.Path(path_type=Path))
+lesson_option = click.option("--lesson", type=int, required=True, metavar="N", help="Number of the lesson.")
+students_argument = click.argument("students", metavar="STUDENT...", nargs=-1, required=True)
+from_round_option = click.option(
+    "--from-round", type=int, default=1, metavar="K", help="The first round of the lesson that is missed."
+)
+
+
+def found(record: ClassRecord, students: Iterable[str]) -> tuple[str, ...]:
+    """Ids of the students meant by ids or unique names, each once (InputError where one is not found)."""
+    return tuple(dict.fromkeys(record.roster.find(text).id for text in students))
+
+
+def names(record: ClassRecord, students: Iterable[str]) -> str:
+    """The names of some students, for the log of changes."""
+    return ", ".join(record.roster.name(student) for student in students)
+
+
+def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair, str]]) -> None:
+    """Run a quick verb on the locked class file, save what it made, and show what changed."""
+    from grouper.faces.wording.changes import repair_lines
+
+    with ClassFile(class_path).change("") as edit:
+        repair, edit.what = verb(edit.record)
+        edit.record = repair.record
+    show(repair_lines(repair))
+
+
+def show(lines: Iterable[str]) -> None:
+    """Print lines."""
+    for line in lines:
+        click.echo(line)
+
+
+def show_notes(notes: Iterable[object]) -> None:
+    """Print the notes of a reader, indented."""
+    for note in notes:
+        click.echo(f"  {note}")
+
+
+@contextmanager
+def progress(label: str) -> Iterator[Callable[[float, float], bool]]:
+    """A progress bar on the terminal's error stream; nothing where there is no terminal."""
+    stream = sys.stderr
+    with click.progressbar(length=1000, label=label, file=stream, hidden=not stream.isatty()) as bar:
+        yield _Watch(bar)
+
+
+class _Watch:
+    def __init__(self, bar: Any) -> None:
+        self.bar = bar
+        self.shown = 0
+
+    def __call__(self, share: float, cost: float) -> bool:
+        reached = round(1000 * share)
+        self.bar.update(max(0, reached - self.shown))
+        self.shown = max(self.shown, reached)
+        return True

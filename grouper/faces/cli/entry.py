@@ -1,0 +1,97 @@
+"""The command ``grouper``: its commands by name, each loaded only when it is called."""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+
+import click
+
+from grouper import __version__
+from grouper.errors import GrouperError
+
+SECTIONS: dict[str, dict[str, str]] = {
+    "Before the unit": {
+        "template": "Write an empty workbook to fill in: roster, lessons, requests.",
+        "plan": "Plan the unit, or what is left of it.",
+        "import": "Read the roster again: new students join, who is gone is archived.",
+        "demo": "See it all on an invented class.",
+    },
+    "On the day": {
+        "absent": "Students are away from a lesson; its groups are mended.",
+        "present": "They are there after all.",
+        "aside": "Students are there and take no part, with a role.",
+        "swap": "Let two students swap groups.",
+        "lesson": "Show the groups of a lesson.",
+        "sheets": "Write the sheets of a lesson, for the wall and for the teacher.",
+    },
+    "After the lesson": {
+        "taught": "Close a lesson, as planned or as it really ran.",
+        "fairness": "Show how fair the plan is, beside what no plan can beat.",
+        "export": "Write the groups of the whole unit to a CSV file.",
+    },
+    "The class": {
+        "join": "A student is new in the class.",
+        "leave": "A student has left the class.",
+        "pin": "Keep a round as it is when the unit is planned again.",
+        "undo": "Take back the last change, whatever it was.",
+        "history": "List the changes of the class file.",
+    },
+}
+"""Every command with its line of help, so that ``--help`` loads none of them."""
+
+COMMANDS = {name: line for section in SECTIONS.values() for name, line in section.items()}
+
+
+class Lazy(click.Group):
+    """A group that imports a command when it is called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All names, in the order of use."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command with this name, imported now."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f"grouper.faces.cli.commands.{cmd_name}_command")
+        command = module.command
+        return command if isinstance(command, click.Command) else None
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The lines of help by section, from the list above."""
+        for section, commands in SECTIONS.items():
+            with formatter.section(section):
+                formatter.write_dl(list(commands.items()))
+
+
+@click.group(cls=Lazy)
+@click.version_option(__version__, prog_name="grouper")
+def cli() -> None:
+    """Pairs, teams and rotations for a whole unit of lessons."""
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run a command; the exit status is the error's (see grouper.errors)."""
+    try:
+        status = cli.main(args=arguments, prog_name="grouper", standalone_mode=False)
+    except click.exceptions.Exit as end:
+        status = end.exit_code
+    except click.Abort:
+        click.echo("stopped; nothing was changed", err=True)
+        status = 1
+    except click.ClickException as error:
+        error.show()
+        status = error.exit_code
+    except GrouperError as error:
+        show_error(error)
+        status = error.exit_status
+    sys.exit(status if isinstance(status, int) else 0)
+
+
+def show_error(error: GrouperError) -> None:
+    """An error for a person: what is wrong, where, what to try."""
+    from grouper.faces.wording.errors import error_lines
+
+    for line in error_lines(error):
+        click.echo(line, err=True)

@@ -1,0 +1,47 @@
+"""What a repair changed, in words: only that, and nothing of what stayed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from grouper.faces.wording.numbers import listed
+from grouper.model.ledger import COACH
+from grouper.model.plan import Group
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+from grouper.planning.compare import RoundChange
+from grouper.planning.repair import Repair
+
+
+def repair_lines(repair: Repair) -> Iterator[str]:
+    """A line for each round that changed, with its groups below; a line where nothing had to."""
+    if not repair.changes:
+        yield "No group had to change."
+    for change in repair.changes:
+        yield round_title(repair.record, change.key)
+        yield from (f"  {line}" for line in _group_lines(repair.record, change))
+    yield from repair.remarks
+
+
+def round_title(record: ClassRecord, key: RoundKey) -> str:
+    """Which round, for a person: the round is counted within its activity, and left out where there is just one."""
+    activity = record.unit.activity(key)
+    number = f", round {key.round}" if activity.rounds > 1 else ""
+    return f"Lesson {key.lesson}, {activity.name}{number}"
+
+
+def _group_lines(record: ClassRecord, change: RoundChange) -> Iterator[str]:
+    after = {group.label for group in change.after}
+    for group in change.after:
+        yield f"group {group.label}: {group_in_words(record, group)}"
+    for group in change.before:
+        if group.label not in after:
+            yield f"group {group.label}: is no more"
+
+
+def group_in_words(record: ClassRecord, group: Group) -> str:
+    """The names of a group; who begins as coach is marked."""
+    names = [record.roster.name(student) for student in group.members]
+    if COACH in group.roles:
+        names[group.roles.index(COACH)] += " (coach first)"
+    return listed(names)
