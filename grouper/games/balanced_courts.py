@@ -1,7 +1,8 @@
 """Balanced tournament designs: rounds of 2n teams on n courts, no team more than twice on a court.
 
-They exist for all n but 2 (P. J. Schellenberg, G. H. J. van Rees and S. A. Vanstone, The existence of balanced tournament
-designs, Ars Combinatoria 3, 1977). Here the rounds stay those of the circle method, so that breaks stay at their minimum.
+They exist for all n but 2 (P. J. Schellenberg, G. H. J. van Rees and S. A. Vanstone, The existence of balanced
+tournament designs, Ars Combinatoria 3, 1977). Here the rounds stay those of the circle method, so that breaks stay at
+their minimum.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ CATALOGUE = Path(__file__).with_name("balanced_courts.json")
 
 
 def courts_of_rounds(rounds: Slots, teams: int) -> Courts:
-    """A court for each game of one leg of circle rounds, all courts in use; game k of a round is k steps from its centre.
+    """A court for each game of one leg of circle rounds, all courts in use.
 
     Odd ``teams``: everyone exactly twice on every court. Even: at most twice, where the rounds allow a design that is
     known here (up to 22 teams, and 2n teams with 2n - 1 no multiple of 3); else as even as exchanges make it.

@@ -1,5 +1,6 @@
-"""Carry-over: how often a team meets somebody straight after the same other team did (K. G. Russell, Balancing carry-over
-effects in round robin tournaments, Biometrika 67, 1980).
+"""Carry-over: how often a team meets somebody straight after the same other team did.
+
+Source: K. G. Russell, Balancing carry-over effects in round robin tournaments, Biometrika 67, 1980.
 """
 
 from __future__ import annotations
@@ -37,8 +38,10 @@ def carry_over_value(slots: Sequence[Sequence[Pair]]) -> int:
 
 def least_carry_over(teams: int, games: int) -> int:
     """A bound below any carry-over value: all steps spread evenly over the ordered pairs of teams."""
-    quotient, rest = divmod(2 * games, teams * (teams - 1))
-    return (teams * (teams - 1) - rest) * quotient**2 + rest * (quotient + 1) ** 2
+    # Only in a further leg can a team meet the same opponent twice running, which makes (i, i) a pair too.
+    pairs = teams * (teams - 1) if 1 < games <= teams * (teams - 1) // 2 else teams * teams
+    quotient, rest = divmod(2 * games, pairs)
+    return (pairs - rest) * quotient**2 + rest * (quotient + 1) ** 2
 
 
 def _most(rounds: Sequence[Sequence[Pair]]) -> int:

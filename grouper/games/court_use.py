@@ -104,6 +104,5 @@ class _CourtTable:
 
     def courts_of_games(self) -> Courts:
         return [
-            [self.courts[row.index(pair)] for pair in games]
-            for games, row in zip(self.slots, self.places, strict=True)
+            [self.courts[row.index(pair)] for pair in games] for games, row in zip(self.slots, self.places, strict=True)
         ]

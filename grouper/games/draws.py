@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from grouper.games.asked import GamesTask
 from grouper.games.balanced_courts import courts_of_rounds
 from grouper.games.berger import berger_rounds
 from grouper.games.carry_over import low_carry_over_rounds
 from grouper.games.circle import circle_rounds, in_legs
 from grouper.games.court_use import Courts
-from grouper.games.game import GamesTask
 from grouper.games.pairing import Drawn, Pair, Slots, packed, reversed_homes
 from grouper.games.turns import even_turns, odd_turns
 from grouper.games.waits import cut_in_slots

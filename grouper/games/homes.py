@@ -1,7 +1,7 @@
 """Home and away: even to one for every team over the whole day, and with few breaks.
 
-The games of a team are taken two by two in order of play, and one of the two is at home: the games then fall into trails
-that only have to be walked along (the idea of Euler's trails), and each trail may be walked either way.
+The games of a team are taken two by two in order of play, and one of the two is at home: the games then fall into
+trails that only have to be walked along (the idea of Euler's trails), and each trail may be walked either way.
 """
 
 from __future__ import annotations
@@ -148,7 +148,8 @@ def _path_from(team: int, homes: _Homes) -> list[Place] | None:
     queue = deque([team])
     while queue:
         here = queue.popleft()
-        if here != team and sign * homes.surplus[here] <= sign * homes.surplus[team] - 3 and sign * homes.surplus[here] <= 0:
+        # The last team takes on two: it must not end further from even than the first one was.
+        if sign * homes.surplus[here] <= min(0, sign * homes.surplus[team] - 3):
             return _back(here, came)
         for other, place in steps[here]:
             if other not in came:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, deque
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from grouper.games.pairing import Slots
 
@@ -125,9 +126,8 @@ class _DutyTable:
 
     def part_runs(self) -> None:
         """Exchange turns between two slots, or hand one over, wherever fewer teams are then on duty twice running."""
-        improved = True
-        while improved:
-            improved = any(self._part(slot, team) for slot in range(len(self.turns)) for team in sorted(self.turns[slot]))
+        while any(self._part(slot, team) for slot, names in enumerate(self.turns) for team in sorted(names)):
+            pass
 
     def _part(self, slot: int, team: int) -> bool:
         if not self.runs(slot, team):
@@ -159,4 +159,4 @@ class _DutyTable:
 
     def _all_runs(self) -> int:
         days = [self.just_before, *self.turns]
-        return sum(len(one & two) for one, two in zip(days, days[1:], strict=False))
+        return sum(len(one & two) for one, two in pairwise(days))

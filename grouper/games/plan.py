@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from grouper.games.asked import GamesTask
 from grouper.games.assemble import games_of
 from grouper.games.court_use import settled_courts
 from grouper.games.draws import draw_for
-from grouper.games.game import GameSchedule, GamesTask
+from grouper.games.game import GameSchedule
 from grouper.games.homes import evened_homes, settled_homes
 from grouper.games.officials import Eligible, Turns, duty_turns
 from grouper.games.pairing import Slots

@@ -1,7 +1,7 @@
 """Games in a row such that everyone's next game is as far off as can be, for fewer courts than games of a round.
 
-With n teams, two games of a team are n/2 apart in the row, at most one more or less (n even), or (n - 1)/2 and at most one
-more (n odd). So any games in a row that the courts can hold go on at once, everyone waits as long as everyone else, and
+With n teams, two games of a team are n/2 apart in the row, at most one more or less (n even), or (n - 1)/2 and at
+most one more (n odd). So any games in a row that the courts can hold go on at once, everyone waits as long as everyone else, and
 after every game no two teams differ by more than one game. For one court this is the problem of W. Suksompong,
 Scheduling asynchronous round-robin tournaments, Operations Research Letters 44 (2016).
 """
@@ -15,7 +15,10 @@ Circuit = list[int]
 
 
 def even_turns(teams: int, legs: int) -> list[Pair]:
-    """The row of all games for an even number of teams: circle rounds, the first from its centre outwards, then the longest waiting first."""
+    """The row of all games for an even number of teams.
+
+    Circle rounds, the first from its centre outwards, in each later one those first who have waited longest.
+    """
     rounds = in_order_of_centres(teams, legs)
     row = list(rounds[0])
     last = _last_places(row)

@@ -1,0 +1,214 @@
+"""2v2 rotation (a whist schedule): a new partner in every game, everyone else an opponent equally often.
+
+For 4k and 4k + 1 players everyone partners everyone once and opposes everyone twice. For 4k + 2 and 4k + 3 nobody partners
+anyone twice or opposes anyone more than twice, and rest turns are even.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import combinations
+from pathlib import Path
+
+from grouper.engines.designs.field import field_of
+from grouper.errors import InputError, OurBugError
+from grouper.games.measure import Measure, spread
+
+Table = tuple[tuple[int, int], tuple[int, int]]
+
+CATALOGUE = Path(__file__).with_name("whist.json")
+FIXED = -1
+MOST_PLAYERS = 40
+
+
+@dataclass(frozen=True, order=True)
+class DoublesGame:
+    """Two players against two on a court in a slot, all counted from 1."""
+
+    slot: int
+    court: int
+    home: tuple[int, int]
+    away: tuple[int, int]
+
+    @property
+    def players(self) -> tuple[int, int, int, int]:
+        return (*self.home, *self.away)
+
+
+@dataclass(frozen=True)
+class DoublesSchedule:
+    """A 2v2 rotation; nobody is in two games of a slot.
+
+    Parameters
+    ----------
+    players, courts : int
+    games : tuple of DoublesGame
+        In order of slot and court.
+    """
+
+    players: int
+    courts: int
+    games: tuple[DoublesGame, ...]
+
+    def __post_init__(self) -> None:
+        places = Counter((game.slot, player) for game in self.games for player in game.players)
+        twice = tuple(f"player {player} is needed twice in slot {slot}" for (slot, player), n in places.items() if n > 1)
+        if twice:
+            raise OurBugError("the 2v2 games do not hold together: " + twice[0], twice)
+
+    @property
+    def slots(self) -> int:
+        return max((game.slot for game in self.games), default=0)
+
+    def resting(self, slot: int) -> tuple[int, ...]:
+        """Who has no game in a slot."""
+        busy = {player for game in self.games if game.slot == slot for player in game.players}
+        return tuple(player for player in range(1, self.players + 1) if player not in busy)
+
+
+def plan_doubles(players: int, courts: int | None = None, slots: int | None = None) -> DoublesSchedule:
+    """A 2v2 rotation on the courts there are, whole or as many slots as there are.
+
+    Parameters
+    ----------
+    players : int
+        4 to 40, numbered from 1.
+    courts : int or None
+        How many games can go on at once; ``None`` for a court for every four.
+    slots : int or None
+        Most slots; ``None`` for the whole rotation.
+
+    Raises
+    ------
+    InputError
+        With fewer than 4 or more than 40 players, or without a court or a slot.
+
+    Examples
+    --------
+    >>> plan_doubles(4).games[0]
+    DoublesGame(slot=1, court=1, home=(4, 1), away=(2, 3))
+    """
+    _check(players, courts, slots)
+    at_once = min(courts or players // 4, players // 4)
+    tables = [table for games in whist_rounds(players) for table in games]
+    planned = _in_slots(tables, at_once, slots)
+    return DoublesSchedule(players, at_once, planned)
+
+
+def whist_rounds(players: int) -> list[list[Table]]:
+    """The rounds of the rotation, players from 1: players - 1 rounds for 4k players, else as many as players."""
+    if players == 9:
+        return _field_rounds()
+    base = [((0, FIXED), (1, 2))] if players == 4 else _catalogue()[players]
+    m = players - 1 if players % 4 == 0 else players
+    return [[_moved(table, step, m, players) for table in base] for step in _steps(base, m)]
+
+
+def _check(players: int, courts: int | None, slots: int | None) -> None:
+    if players < 4:
+        raise InputError(f"{players} players cannot play 2v2; at least 4 are needed")
+    if players > MOST_PLAYERS:
+        raise InputError(f"{players} players are too many for one 2v2 rotation; split them, {MOST_PLAYERS} at most each")
+    if courts is not None and courts < 1:
+        raise InputError(f"{courts} courts leave nowhere to play; give at least 1 court")
+    if slots is not None and slots < 1:
+        raise InputError(f"no game fits in {slots} slots; give at least 1 slot")
+
+
+def _moved(table: Table, step: int, m: int, players: int) -> Table:
+    (a, b), (c, d) = table
+    a, b, c, d = (players if x == FIXED else (x + step) % m + 1 for x in (a, b, c, d))
+    return (a, b), (c, d)
+
+
+def _steps(base: Sequence[Table], m: int) -> list[int]:
+    """The order of development in which those rest next who have rested least, so that rests are even early on."""
+    seated = {player for table in base for duo in table for player in duo}
+    resting = [player for player in range(m) if player not in seated]
+    if len(resting) < 2:
+        return list(range(m))
+    rests: Counter[int] = Counter()
+    left, order = list(range(m)), []
+    while left:
+        step = min(left, key=lambda s: sorted((rests[(p + s) % m] for p in resting), reverse=True))
+        rests.update((p + step) % m for p in resting)
+        left.remove(step)
+        order.append(step)
+    return order
+
+
+def _field_rounds() -> list[list[Table]]:
+    """Nine players, numbered by GF(9): tables (g^i, g^(i + 4) | g^(i + 2), g^(i + 6)), i = 0, 1, moved by every element.
+
+    The construction for prime powers 4k + 1 (E. H. Moore, Tactical memoranda, 1896).
+    """
+    field = field_of(3, 2)
+    powers = next(row for g in range(1, 9) if len(set(row := _powers(g, field.times))) == 8)
+    base = [((powers[i], powers[i + 4]), (powers[i + 2], powers[i + 6])) for i in range(2)]
+    return [[_shifted(table, step) for table in base] for step in range(9)]
+
+
+def _powers(g: int, times) -> list[int]:  # type: ignore[no-untyped-def]
+    row = [1]
+    while len(row) < 8:
+        row.append(times(row[-1], g))
+    return row
+
+
+def _shifted(table: Table, step: int) -> Table:
+    field = field_of(3, 2)
+    (a, b), (c, d) = table
+    a, b, c, d = (field.plus(x, step) + 1 for x in (a, b, c, d))
+    return (a, b), (c, d)
+
+
+def _in_slots(tables: Sequence[Table], at_once: int, slots: int | None) -> tuple[DoublesGame, ...]:
+    """Tables in their order, each in the first slot that is free for its players and has a court left."""
+    games: list[DoublesGame] = []
+    left, slot = list(tables), 0
+    while left and (slots is None or slot < slots):
+        slot += 1
+        busy: set[int] = set()
+        later: list[Table] = []
+        court = 0
+        for table in left:
+            if court < at_once and busy.isdisjoint(table[0] + table[1]):
+                court += 1
+                busy.update(table[0] + table[1])
+                games.append(DoublesGame(slot, court, *table))
+            else:
+                later.append(table)
+        left = later
+    return tuple(games)
+
+
+@cache
+def _catalogue() -> dict[int, list[Table]]:
+    """Base rounds, made by `whist_search`."""
+    read = json.loads(CATALOGUE.read_text("utf-8"))
+    return {int(players): [((a, b), (c, d)) for (a, b), (c, d) in tables] for players, tables in read.items()}
+
+
+def measure_doubles(schedule: DoublesSchedule) -> tuple[Measure, ...]:
+    """How often players partner and oppose each other and rest, each beside a bound that nobody can beat.
+
+    Keys: ``most_partnered``, ``most_opposed``, ``fewest_partners``, ``rest_difference``, ``slots``.
+    """
+    partners = Counter(tuple(sorted(duo)) for game in schedule.games for duo in (game.home, game.away))
+    opposed = Counter(tuple(sorted((a, b))) for game in schedule.games for a in game.home for b in game.away)
+    played = Counter(player for game in schedule.games for player in game.players)
+    everyone = range(1, schedule.players + 1)
+    pairs = list(combinations(everyone, 2))
+    games = len(schedule.games)
+    met = [sum(partners[min(a, b), max(a, b)] > 0 for b in everyone if b != a) for a in everyone]
+    return (
+        Measure("most_partnered", "most games together", max(partners.values(), default=0), -(-2 * games // len(pairs))),
+        Measure("most_opposed", "most games against each other", max(opposed.values(), default=0), -(-4 * games // len(pairs))),
+        Measure("fewest_partners", "fewest different partners", min(met), min(schedule.players - 1, 4 * games // schedule.players), "high"),
+        Measure("rest_difference", "difference in games between players", spread([played[p] for p in everyone]), int(4 * games % schedule.players > 0)),
+        Measure("slots", "slots used", schedule.slots, -(-games // schedule.courts)),
+    )
