@@ -1,0 +1,1 @@
+"""Sheets to print: one for the wall, one for the teacher."""

@@ -1,0 +1,187 @@
+"""How large the letters of a round can be, and in how many columns it stands.
+
+Every combination of letter height and columns is laid out on paper by arithmetic and the best is taken: no more pages
+than allowed, then letters for reading at 3 m, then as few pages as can be, then the largest letters. A long name may be
+set smaller than the others, as long as few are; a word is broken only where it is endless.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import product
+from math import ceil
+
+from grouper.faces.sheets import geometry as g
+from grouper.faces.sheets.layout import NOWHERE, Layout, in_columns, lay_out
+from grouper.faces.sheets.text_width import text_width
+from grouper.faces.views.graphemes import letters_of
+from grouper.faces.views.student_lesson import GroupCard, Person, RoundBlock
+
+SIDE_LABEL_LETTERS = 3
+"""Labels of up to so many letters stand beside the names, longer ones above."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """How a round is set: letter height in mm, columns of groups, columns of names in a group.
+
+    ``name_width`` is the room for a name in em; ``label_on_top`` tells where labels stand; ``layout`` where pages end;
+    ``usual_letter`` is the letter height of all names but a few.
+    """
+
+    letter: int
+    group_columns: int
+    name_columns: int
+    label_on_top: bool
+    name_width: float
+    pages_allowed: int
+    layout: Layout = NOWHERE
+    squeezed: int = 0
+    broken: int = 0
+    usual_letter: float = 0.0
+
+    def breaks(self, name: str) -> bool:
+        """Whether a word of the name is too wide even at the smallest size, endless words aside."""
+        return self.name_width < g.SQUEEZES[-1][1] * _widest_word(name) and _widest_word(name) < g.ENDLESS
+
+    @property
+    def pages(self) -> int:
+        """How many pages the round takes."""
+        return self.layout.pages
+
+    def ends_page(self, group: int) -> bool:
+        """Whether a new page begins after this group, counted from 1."""
+        rows, over = divmod(group, self.group_columns)
+        return over == 0 and rows in self.layout.breaks
+
+    def squeeze(self, name: str) -> str:
+        """The class that makes a name smaller if its longest word is too wide for its place; empty if it is not."""
+        widest = _widest_word(name)
+        if widest <= self.name_width:
+            return ""
+        return next((kind for kind, size in g.SQUEEZES if widest * size <= self.name_width), g.SQUEEZES[-1][0])
+
+
+def fit_round(block: RoundBlock, go_on: int = 0) -> Fit:
+    """The best way to set a round, with a line for each of ``go_on`` later rounds in which its groups go on."""
+    on_top = any(len(letters_of(card.label)) > SIDE_LABEL_LETTERS for card in block.groups)
+    largest = max((len(card.members) for card in block.groups), default=1)
+    shapes = product(g.LETTERS, range(1, 5), range(1, min(4, largest) + 1))
+    return min((_fit(block, letter, groups, names, on_top, go_on) for letter, groups, names in shapes), key=_worth)
+
+
+def _worth(fit: Fit) -> tuple[bool, bool, int, int, float, int, int]:
+    """A sort key, the best fit first."""
+    small = fit.usual_letter < g.FLOOR
+    columns = fit.group_columns + fit.name_columns
+    pages = 0 if small else fit.pages
+    return fit.pages > fit.pages_allowed, small, pages, fit.broken, -fit.usual_letter, fit.squeezed, columns
+
+
+def _fit(block: RoundBlock, letter: int, group_columns: int, name_columns: int, on_top: bool, go_on: int) -> Fit:
+    width = _name_width(block, letter, group_columns, name_columns, on_top)
+    fit = Fit(letter, group_columns, name_columns, on_top, width, _pages_allowed(len(block.groups)))
+    if width < g.LEAST_NAME_WIDTH:
+        return fit
+    names = [person.name for card in block.groups for person in card.members]
+    squeezed = [fit.squeeze(name) for name in names if fit.squeeze(name)]
+    return replace(
+        fit,
+        layout=_layout(block, fit, go_on),
+        squeezed=len(squeezed),
+        broken=sum(fit.breaks(name) for name in names),
+        usual_letter=_usual_letter(letter, squeezed, len(names)),
+    )
+
+
+def _pages_allowed(groups: int) -> int:
+    """How many pages a round may take with letters for 3 m: two, or one for each team where teams are few."""
+    return groups if g.PAGES_A_ROUND < groups <= g.FEW_TEAMS else g.PAGES_A_ROUND
+
+
+def _usual_letter(letter: int, squeezed: list[str], names: int) -> float:
+    """The letter height that counts: a tenth of the names, and one at least, may be smaller."""
+    few = max(1, names // 10)
+    return letter if len(squeezed) <= few else letter * min(dict(g.SQUEEZES)[kind] for kind in squeezed)
+
+
+def _name_width(block: RoundBlock, letter: int, group_columns: int, name_columns: int, on_top: bool) -> float:
+    """The room for one name, in em."""
+    page = g.PAGE_WIDTH / g.type_size(letter)
+    column = (page - (group_columns - 1) * g.BETWEEN_GROUPS) / group_columns
+    label = 0.0 if on_top else label_width(block)
+    return (column - label - (name_columns - 1) * g.BETWEEN_NAMES) / name_columns
+
+
+def label_width(block: RoundBlock) -> float:
+    """The width that labels beside the names take with the rule and the gaps, in em."""
+    return label_step(block) * g.LABEL_STEP + 2 * g.BESIDE_LABEL
+
+
+def label_step(block: RoundBlock) -> int:
+    """The width of the widest label in steps of LABEL_STEP, rounded up."""
+    widest = max((text_width(card.label) for card in block.groups), default=0.0)
+    return min(g.LABEL_STEPS, ceil(widest / g.LABEL_STEP))
+
+
+def _layout(block: RoundBlock, fit: Fit, go_on: int) -> Layout:
+    """Where the rows of a round go."""
+    size = g.type_size(fit.letter)
+    room = (g.PAGE_HEIGHT - head_height(block)) / size
+    heights = [_group_height(card, fit) for card in block.groups]
+    rows = [max(heights[start : start + fit.group_columns]) for start in range(0, len(heights), fit.group_columns)]
+    last = _aside_height(block.aside, g.PAGE_WIDTH / size) if block.aside else 0.0
+    return lay_out(rows, last + go_on * g.GOES_ON_HEIGHT / size, room)
+
+
+def head_height(block: RoundBlock) -> float:
+    """The height of the line above each page of a round, in mm."""
+    if not is_long(block.activity):
+        return g.HEAD_HEIGHT
+    size = g.type_size(g.HEAD_LETTER) * g.HEAD_LONG
+    lines = ceil(1.1 * text_width(block.activity) * size / g.HEAD_TEXT_WIDTH)
+    return g.HEAD_HEIGHT + max(0, lines - 2) * g.LINE * size
+
+
+def is_long(activity: str) -> bool:
+    """Whether the name of an activity is too long for one line above the groups."""
+    return text_width(activity) * g.type_size(g.HEAD_LETTER) > g.HEAD_TEXT_WIDTH
+
+
+def _group_height(card: GroupCard, fit: Fit) -> float:
+    people = [_person_height(person, fit) for person in card.members]
+    label = g.TOP_LABEL * g.LINE if fit.label_on_top else 0.0
+    return 2 * g.PAD + label + max(in_columns(people, fit.name_columns), g.LINE)
+
+
+def _person_height(person: Person, fit: Fit) -> float:
+    """A smaller name still has lines of the usual height."""
+    size = dict(g.SQUEEZES).get(fit.squeeze(person.name), 1.0)
+    words = [size * text_width(word) for word in _words(person.name)]
+    role = [g.BEFORE_ROLE + g.ROLE * text_width(person.role)] if person.role else []
+    return g.LINE * _lines(words + role, fit.name_width)
+
+
+def _lines(words: list[float], width: float) -> int:
+    """How many lines words of these widths take; a word is broken only where it is wider than a line."""
+    lines, used = 1, 0.0
+    for needed in words:
+        if used and used + needed > width:
+            lines, used = lines + 1, 0.0
+        lines += max(0, ceil(needed / width) - 1)
+        used += needed
+    return lines
+
+
+def _widest_word(name: str) -> float:
+    return max(text_width(word.rstrip()) for word in _words(name))
+
+
+def _words(name: str) -> list[str]:
+    """The pieces between which a name may be broken: after blanks and hyphens."""
+    return [piece for piece in name.replace(" ", " \0").replace("-", "-\0").split("\0") if piece]
+
+
+def _aside_height(aside: tuple[Person, ...], page_width: float) -> float:
+    text = sum(text_width(f"{person.name} {person.role}") + 1.0 for person in aside) + 5.0
+    return 3 * g.PAD + g.LINE * g.ASIDE * ceil(text * g.ASIDE / page_width * 1.1)

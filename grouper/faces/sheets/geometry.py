@@ -1,0 +1,125 @@
+"""The measures of a wall sheet: one set of figures for the arithmetic of fitting and for the style sheet.
+
+Letter height is the height of a capital. A letter of 0.004 of the reading distance can be read, one of 0.006 well
+(NUREG-0700 rev. 2): 12 mm is for 3 m at least.
+"""
+
+from __future__ import annotations
+
+PAGE_WIDTH, PAGE_HEIGHT = 265.0, 194.5
+"""What A4 and Letter, both lying on their side, have in common inside the margins, in mm, with a little to spare."""
+
+PAGE_MARGIN = 7.0
+"""In mm; common printers reach to within 4 or 5 mm of the edge (common practice, no source)."""
+
+CAPITAL = 0.71
+"""Height of a capital in em, in common sans-serif fonts (from memory: Arial 0.716, Noto Sans 0.714, Segoe UI 0.70)."""
+
+READABLE = 0.004
+"""Least letter height as a share of the reading distance."""
+
+FLOOR = 12
+"""Letter height in mm below which no round goes unless it would take more pages than allowed."""
+
+PAGES_A_ROUND, FEW_TEAMS = 2, 4
+"""Pages that a round may take; with up to so many teams, one for each."""
+
+LETTERS = (26, 24, 22, 20, 18, 17, 16, 15, 14, 13, 12, 11, 10, 9, 8, 7, 6, 5)
+"""Letter heights in mm that a round can be set in."""
+
+HEAD_LETTER = 10.0
+"""Letter height of the line above each page of a round, in mm."""
+
+HEAD_HEIGHT = 23.0
+"""Height of that line with the space below it, in mm."""
+
+HEAD_TEXT_WIDTH = 165.0
+"""Width left in that line for the name of the activity, in mm."""
+
+HEAD_LONG = 0.62
+"""Size of the name of an activity that is too long for one line, as a share; two such lines fit."""
+
+GOES_ON_HEIGHT = 15.0
+"""Height of the line that says in which later round the same groups go on, in mm."""
+
+LINE = 1.1
+"""A line of names, in em."""
+
+ROLE, BEFORE_ROLE = 0.52, 0.25
+"""Size of a role after a name, and of the gap before it, in em of the name."""
+
+PAD = 0.08
+"""Space above and below the names of a group, each, in em."""
+
+AIR_STEP, AIR_STEPS = 0.05, 6
+"""Further space above and below the names where a page has room left: up to so many steps of so many em."""
+
+BETWEEN_GROUPS, BETWEEN_NAMES, BESIDE_LABEL = 0.7, 0.4, 0.35
+"""Gaps between columns and beside the rule that follows the label, in em."""
+
+LEAST_NAME_WIDTH = 2.0
+"""Narrower columns for names than so many em are not tried."""
+
+LABEL_STEP, LABEL_STEPS = 0.25, 12
+"""Labels beside the names get one common width in a round: so many steps of so many em."""
+
+TOP_LABEL = 0.62
+"""Size of a label that stands above the names because it is a word, in em of the names."""
+
+ASIDE = 0.7
+"""Size of the line about those aside, in em of the names."""
+
+SQUEEZES = (("snug", 0.84), ("tight", 0.7))
+"""Sizes for one name that is too wide for its place, in em, the larger first."""
+
+ENDLESS = 11.0
+"""A word of so many em, some 18 letters, may be broken; a whole class is not set smaller for it."""
+
+HANGING = 0.3
+"""Further lines of a name are set in by so much, in em, so that they do not look like another name."""
+
+
+def type_size(letter: float) -> float:
+    """The type size in mm that gives a letter height in mm."""
+    return letter / CAPITAL
+
+
+def reading_distance(letter: float) -> float:
+    """From how far a letter height in mm can be read, in metres, rounded down to half a metre."""
+    return int(letter / READABLE / 500) / 2
+
+
+def geometry_css() -> str:
+    """The measures as custom properties and classes for the style sheet of the wall."""
+    letters = "\n".join(f".letter-{letter} {{ --type: {type_size(letter):.3f}mm; }}" for letter in LETTERS)
+    squeezes = "\n".join(f".{name} {{ font-size: {size}em; }}" for name, size in SQUEEZES)
+    counts = "\n".join(
+        f".{what}s-{count} {{ --{what}-columns: {count}; }}" for what in ("group", "name") for count in range(1, 5)
+    )
+    labels = "\n".join(
+        f".label-{step} {{ --label-width: {step * LABEL_STEP:g}em; }}" for step in range(LABEL_STEPS + 1)
+    )
+    airs = "\n".join(f".air-{step} {{ --air: {step * AIR_STEP:g}em; }}" for step in range(AIR_STEPS + 1))
+    page = f"@page {{ size: landscape; margin: {PAGE_MARGIN:g}mm; }}"
+    return "\n".join((_properties(), page, letters, counts, labels, airs, squeezes, ""))
+
+
+def _properties() -> str:
+    measures = {
+        "page-width": f"{PAGE_WIDTH:g}mm",
+        "head-type": f"{type_size(HEAD_LETTER):.3f}mm",
+        "head-long": f"{HEAD_LONG:g}",
+        "goes-on-height": f"{GOES_ON_HEIGHT:g}mm",
+        "head-height": f"{HEAD_HEIGHT:g}mm",
+        "leading-names": f"{LINE:g}",
+        "role": f"{ROLE:g}em",
+        "before-role": f"{BEFORE_ROLE / ROLE:g}em",
+        "pad": f"{PAD:g}em",
+        "between-groups": f"{BETWEEN_GROUPS:g}em",
+        "between-names": f"{BETWEEN_NAMES:g}em",
+        "beside-label": f"{BESIDE_LABEL:g}em",
+        "hanging": f"{HANGING:g}em",
+        "top-label": f"{TOP_LABEL:g}em",
+        "aside": f"{ASIDE:g}em",
+    }
+    return ":root {\n" + "".join(f"  --{name}: {value};\n" for name, value in measures.items()) + "}"

@@ -1,0 +1,57 @@
+"""The sheets of a lesson as files."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from grouper.errors import InputError
+from grouper.faces.views.student_lesson import student_lesson_view
+from grouper.faces.views.teacher_lesson import teacher_lesson_view
+from grouper.model.record import ClassRecord
+
+
+def write_sheets(record: ClassRecord, lesson: int, folder: Path) -> tuple[Path, Path]:
+    """Write the sheet for the wall and the sheet for the teacher; the folder is made where there is none.
+
+    Both are put in place only when both are complete, each in one step, so that nobody ever opens half a sheet.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson, it has no groups yet, or the folder can't be written to.
+    """
+    from grouper.faces.sheets.pages import teacher_page, wall_page
+
+    sheets = {
+        folder / f"lesson-{lesson:02d}-wall.html": wall_page(student_lesson_view(record, lesson)),
+        folder / f"lesson-{lesson:02d}-teacher.html": teacher_page(teacher_lesson_view(record, lesson)),
+    }
+    try:
+        _put(sheets)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise InputError(f"the sheets can't be written to '{folder}' ({reason}); choose another folder") from error
+    wall, teacher = sheets
+    return wall, teacher
+
+
+def _put(sheets: dict[Path, str]) -> None:
+    drafts = {path: path.with_name(f".{path.name}.{os.getpid()}.part") for path in sheets}
+    try:
+        for path, text in sheets.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            _write(drafts[path], text)
+        for path, draft in drafts.items():
+            draft.replace(path)
+    finally:
+        for draft in drafts.values():
+            draft.unlink(missing_ok=True)
+
+
+def _write(path: Path, text: str) -> None:
+    """Write a text and wait until it is on the disk."""
+    with path.open("w", encoding="utf-8", newline="\n") as file:
+        file.write(text)
+        file.flush()
+        os.fsync(file.fileno())

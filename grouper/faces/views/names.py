@@ -1,0 +1,95 @@
+"""Names as a class knows them: the given name, and no more of the rest than tells two students apart."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from unicodedata import category, normalize
+
+from grouper.faces.views.graphemes import letters_of
+from grouper.model.roster import Student
+
+OVERRIDES = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+"""Characters that turn the direction of the text around them; a name that ends inside of one would turn the page."""
+
+
+def display_names(students: Iterable[Student]) -> dict[str, str]:
+    """Short names, unique in the class whatever the order of the roster, by id.
+
+    Two with one given name get the shortest ending that tells them apart; an id stands only beside names that are
+    the same throughout.
+
+    Examples
+    --------
+    >>> display_names([Student("1", "Mia Berg"), Student("2", "Mia Bach"), Student("3", "Ali Can")])
+    {'1': 'Mia Be.', '2': 'Mia Ba.', '3': 'Ali'}
+    """
+    full = {student.id: full_name(student) for student in students}
+    namesakes: dict[str, list[str]] = defaultdict(list)
+    for student, name in full.items():
+        namesakes[folded(given_name(name))].append(student)
+    short = {
+        student: _short(name, [full[other] for other in namesakes[folded(given_name(name))] if other != student])
+        for student, name in full.items()
+    }
+    return _told_apart(short, full)
+
+
+def full_name(student: Student) -> str:
+    """The whole name on one line, given name first, without control characters; the id if nothing is left."""
+    return _given_first(_tidy(student.name)) or _tidy(student.id) or "?"
+
+
+def given_name(name: str) -> str:
+    """The first part of a name; the whole of it where the first part is an initial, or where there is one part."""
+    first = name.split(" ", 1)[0]
+    return name if len(letters_of(first.rstrip("."))) < 2 else first
+
+
+def folded(text: str) -> str:
+    """A text as compared: upper and lower case alike, accents in one form."""
+    return normalize("NFC", normalize("NFC", text).casefold())
+
+
+def _tidy(name: str) -> str:
+    kept = (char if category(char) not in ("Cc", "Cs") else " " for char in name if char not in OVERRIDES)
+    return " ".join(normalize("NFC", "".join(kept)).split())
+
+
+def _given_first(name: str) -> str:
+    """'Berg, Mia' as 'Mia Berg'; a name with more than one comma is left alone."""
+    family, comma, given = name.partition(",")
+    if not comma or "," in given or not family.strip() or not given.strip():
+        return name
+    return f"{given.strip()} {family.strip()}"
+
+
+def _short(name: str, others: list[str]) -> str:
+    given = given_name(name)
+    if not others or given == name:
+        return given
+    ending = _ending(_last(name), [folded(_last(other)) for other in others])
+    return f"{given} {ending}" if ending else name
+
+
+def _last(name: str) -> str:
+    parts = name.split(" ")
+    return parts[-1] if len(parts) > 1 else ""
+
+
+def _ending(last: str, others: list[str]) -> str:
+    """The shortest beginning of the last part that no other shares, or nothing where there is none."""
+    letters = letters_of(last)
+    for length in range(1, len(letters) - 1):
+        beginning = "".join(letters[:length])
+        if not any(other.startswith(folded(beginning)) for other in others):
+            return f"{beginning}."
+    return "" if folded(last) in others else last
+
+
+def _told_apart(short: dict[str, str], full: dict[str, str]) -> dict[str, str]:
+    """Whatever still looks alike gives way to the full name, and that to the full name with the id."""
+    for longer in (full, {student: f"{name} ({student})" for student, name in full.items()}):
+        times = Counter(folded(name) for name in short.values())
+        short = {student: longer[student] if times[folded(name)] > 1 else name for student, name in short.items()}
+    return short

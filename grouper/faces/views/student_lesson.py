@@ -1,0 +1,128 @@
+"""What students may see of a lesson: built field by field, and nothing that is not named here can get in.
+
+No rating, request, size band, aim, strand or gap has a field. Groups stand in the order of their labels and names in
+the order of the alphabet, so that no order tells anything either.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from grouper.errors import InputError
+from grouper.faces.views.names import display_names
+from grouper.faces.views.ordering import label_order, name_order
+from grouper.faces.views.roles import HELPER, shown_role
+from grouper.model.plan import Group, Round
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+
+
+@dataclass(frozen=True)
+class Person:
+    """A student by short name, and their role in a round, empty for none."""
+
+    name: str
+    role: str = ""
+
+
+@dataclass(frozen=True)
+class GroupCard:
+    """A group: its label and its members by the alphabet."""
+
+    label: str
+    members: tuple[Person, ...]
+
+
+@dataclass(frozen=True)
+class RoundBlock:
+    """One round as students see it.
+
+    ``place`` counts over the whole lesson from 1. ``aside`` are those who are there without taking part, with what
+    they do. ``same_as`` is the place of an earlier round, where everything but the activity is the same since then.
+    """
+
+    place: int
+    activity: str
+    minutes: float | None
+    groups: tuple[GroupCard, ...]
+    aside: tuple[Person, ...] = ()
+    same_as: int | None = None
+
+
+@dataclass(frozen=True)
+class StudentLessonView:
+    """One lesson as students see it; ``date`` as in the unit, ``YYYY-MM-DD`` or empty."""
+
+    lesson: int
+    date: str
+    rounds: tuple[RoundBlock, ...]
+
+
+def student_lesson_view(record: ClassRecord, lesson: int) -> StudentLessonView:
+    """The allow-listed view of a lesson.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson, or it has no groups yet.
+    """
+    names = lesson_names(record, lesson)
+    blocks: list[RoundBlock] = []
+    for round_ in rounds_of(record, lesson):
+        block = _block(record, names, round_)
+        blocks.append(replace(block, same_as=_same_as(block, blocks)))
+    return StudentLessonView(lesson, record.lesson(lesson).date, tuple(blocks))
+
+
+def rounds_of(record: ClassRecord, lesson: int) -> tuple[Round, ...]:
+    """The rounds of a lesson in the order of play, none missing (InputError where one is)."""
+    keys = record.lesson(lesson).keys
+    missing = [key for key in keys if key not in record.plan.by_key]
+    if missing:
+        raise InputError(f"lesson {lesson} has no groups yet; plan the unit first")
+    return tuple(record.plan.by_key[key] for key in keys)
+
+
+def lesson_names(record: ClassRecord, lesson: int) -> dict[str, str]:
+    """Short names of everybody who belongs to the class in a lesson or has a place in it, by id."""
+    grouped = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
+    students = record.roster.students
+    return display_names(student for student in students if student.belongs_in(lesson) or student.id in grouped)
+
+
+def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBlock:
+    activity = record.unit.activity(round_.key)
+    cards = sorted((_card(group, names) for group in round_.groups), key=lambda card: label_order(card.label))
+    place = record.place_in_lesson(round_.key)
+    return RoundBlock(place, activity.name, activity.minutes, tuple(cards), _aside(record, names, round_.key))
+
+
+def _card(group: Group, names: dict[str, str]) -> GroupCard:
+    people = (Person(names[student], shown_role(group.role(student))) for student in group.members)
+    return GroupCard(group.label, _by_name(people))
+
+
+def _aside(record: ClassRecord, names: dict[str, str], key: RoundKey) -> tuple[Person, ...]:
+    """Those who are there without taking part in a round, each with a role that students may read."""
+    students = (student for student in record.roster.students if record.state(student, key) == "aside")
+    return _by_name(
+        Person(names[student.id], shown_role(_task(record, student.id, key), HELPER)) for student in students
+    )
+
+
+def _by_name(people: Iterable[Person]) -> tuple[Person, ...]:
+    """People by the alphabet."""
+    return tuple(sorted(people, key=lambda person: name_order(person.name)))
+
+
+def _task(record: ClassRecord, student: str, key: RoundKey) -> str:
+    absence = record.absence(student, key.lesson)
+    return absence.role if absence else ""
+
+
+def _same_as(block: RoundBlock, before: list[RoundBlock]) -> int | None:
+    """The earlier round whose groups are still standing, or None."""
+    if not before or (before[-1].groups, before[-1].aside) != (block.groups, block.aside):
+        return None
+    return before[-1].same_as or before[-1].place

@@ -1,0 +1,56 @@
+"""Dates, minutes, ratings and lists as people read them; the same on every machine, whatever its language."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def date_in_words(text: str) -> str:
+    """A date such as 2026-09-14 as 'Mon 14 Sep 2026'; anything else as it stands.
+
+    Examples
+    --------
+    >>> date_in_words("2026-09-14")
+    'Mon 14 Sep 2026'
+    """
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        return text
+    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def number_in_words(value: float | None, places: int = 2) -> str:
+    """A number with no more decimals than needed, and a dash where there is none.
+
+    Examples
+    --------
+    >>> [number_in_words(value) for value in (3.0, 2.5, 2.125, None)]
+    ['3', '2.5', '2.12', '–']
+    """
+    if value is None:
+        return "–"
+    text = f"{value:.{places}f}"
+    trimmed = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if trimmed == "-0" else trimmed
+
+
+def minutes_in_words(minutes: float | None) -> str:
+    """The length of a round, such as '4 min'; nothing where it is not known."""
+    return "" if minutes is None else f"{number_in_words(minutes)} min"
+
+
+def times_in_words(times: int) -> str:
+    """How often: 'once', 'twice', '3 times'."""
+    return {1: "once", 2: "twice"}.get(times, f"{times} times")
+
+
+def list_in_words(words: Sequence[str]) -> str:
+    """Words as a list: 'Ana', 'Ana and Ben', 'Ana, Ben and Cem'."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
