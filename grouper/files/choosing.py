@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from grouper.files.notes import refuse
 from grouper.files.sheet import Sheet
 from grouper.files.vocabulary import Vocabulary
 from grouper.files.words.lessons import LESSON_SHEETS, LESSONS
@@ -39,20 +38,9 @@ def _means(vocabulary: Vocabulary, cells: tuple[str, ...], all_of: tuple[str, ..
 
 
 def roster_sheet(sheets: tuple[Sheet, ...], title: str = "") -> Sheet:
-    """The sheet of the roster: the one with this title, or named so, or the first that looks like one, or the first.
-
-    Raises
-    ------
-    InputError
-        No sheet has the title that is asked for.
-    """
-    if not title or not sheets[0].title:
-        return _best(sheets, ROSTER_SHEETS, looks_like_roster) or sheets[0]
-    for sheet in sheets:
-        if sheet.title.casefold() == title.casefold():
-            return sheet
-    titles = ", ".join(sheet.title for sheet in sheets)
-    raise refuse(sheets[0].file, f"no sheet is called '{title}'", f"use one of {titles}")
+    """The sheet of the roster: the one with this title, or named so, or the first that looks like one, or the first."""
+    titled = [sheet for sheet in sheets if title and sheet.title.casefold() == title.casefold()]
+    return titled[0] if titled else _best(sheets, ROSTER_SHEETS, looks_like_roster) or sheets[0]
 
 
 def lessons_sheet(sheets: tuple[Sheet, ...]) -> Sheet | None:

@@ -12,6 +12,7 @@ from grouper.files.examples import EXAMPLE_IDS
 from grouper.files.merging import merged, with_ids
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, number
+from grouper.files.one_class import rows_of_class
 from grouper.files.opening import Opened, open_file, read_sheets
 from grouper.files.roster_columns import Identity, Measures, identity_of, measures_of
 from grouper.files.roster_rows import report_nobody, students_of
@@ -41,7 +42,8 @@ def read_roster(path: Path, class_name: str = "", before: Roster | None = None) 
     path
         The file; what it is, is told by its content.
     class_name
-        Which class of a OneRoster zip, or which sheet of a workbook, where there are several.
+        Which class of a OneRoster zip, which sheet of a workbook, or which rows of a file with a column of
+        classes, where there are several.
     before
         The roster as it was read last. A file without ids gives students whose names are known the ids that they have.
 
@@ -68,6 +70,8 @@ def _read_sheet(opened: Opened, class_name: str, before: Roster | None) -> Roste
     findings = Findings(sheet.place)
     _report_other_sheets(sheet, sheets, findings)
     table = with_whole_names(find_table(sheet, ROSTER, NAME_FIELDS, findings), findings)
+    if not _is_titled(sheet, class_name):
+        table = rows_of_class(table, class_name, findings)
     identity = identity_of(table, findings)
     if not identity.names.used:
         raise findings.error()
@@ -77,6 +81,10 @@ def _read_sheet(opened: Opened, class_name: str, before: Roster | None) -> Roste
     entries = _entries(students, identity, measures, findings)
     strands = tuple(strand for strand, _column in measures.strands)
     return _reading(entries, strands, measures.left_out, before, findings)
+
+
+def _is_titled(sheet: Sheet, class_name: str) -> bool:
+    return bool(class_name) and sheet.title.casefold() == class_name.casefold()
 
 
 def _report_other_sheets(used: Sheet, sheets: tuple[Sheet, ...], findings: Findings) -> None:
@@ -155,7 +163,7 @@ def _reading(
     if ids_made:
         entries = with_ids(entries, before, findings)
     entries, same = merged(entries, findings)
-    if not entries:
+    if not entries and not findings.troubled:
         findings.trouble("there are no students in it", "put each student in a row below the headers")
     findings.stop_if_troubled()
     roster = Roster(tuple(_student(entry) for entry in entries), strands)

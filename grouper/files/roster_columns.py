@@ -113,6 +113,8 @@ def _why_not(table: Table, column: Column) -> str:
         return plain
     if not plain and unwanted(column.header):
         return unwanted(column.header)
+    if plain and not any(table.values(column)):
+        return "empty"
     if plain or (column.meaning and holds_words(table, column)):
         return "second"
     return _why_not_by_content(column, [cell for cell in table.values(column) if not is_not_rated(cell)])

@@ -54,7 +54,7 @@ def _is_whole(row: Row, identity: Identity) -> bool:
 def _is_remark(name: str, id_: str, identity: Identity) -> bool:
     """Whether id and name are no such thing, as in 'As of:' beside a date."""
     nameless = identity.wordy and bool(name) and not any(sign.isalpha() for sign in name)
-    return nameless or id_.endswith(":") or name.endswith(":")
+    return nameless or id_.endswith(":")
 
 
 def _id(row: Row, identity: Identity) -> str:

@@ -124,10 +124,21 @@ def test_the_sheet_that_looks_like_a_roster_is_taken(tmp_path: Path) -> None:
     assert names(read_roster(book, class_name="7b")) == ["Ben"]
 
 
-def test_a_sheet_that_is_not_there_is_told_with_those_that_are(tmp_path: Path) -> None:
-    """Asking for a sheet that the workbook does not have lists its sheets."""
+def test_a_class_that_is_not_there_is_told(tmp_path: Path) -> None:
+    """Asking for a class that is neither a sheet nor in a column of classes is a trouble that lists those there are."""
     book = workbook_file(tmp_path, {"7a": [["ID", "Name"], [1, "Ana"]]})
-    assert "no sheet is called '7c'; use one of 7a" in trouble_of(book, class_name="7c")
+    assert "no sheet and no row is of a class '7c'" in trouble_of(book, class_name="7c")
+    both = text_file(tmp_path, "id,name,class\n1,Ana,7a\n2,Ben,7b\n")
+    assert "use one of 7a, 7b" in trouble_of(both, class_name="7c")
+
+
+def test_one_class_of_an_export_of_several(tmp_path: Path) -> None:
+    """A column of classes parts an export of several; without a name all are taken, with a note."""
+    path = text_file(tmp_path, "id,name,Class\n1,Ana,7a\n2,Ben,7b\n3,Cleo,7a\n4,Dan,7b\n")
+    reading = read_roster(path, "7A")
+    assert names(reading) == ["Ana", "Cleo"]
+    assert "rows 3, 5, column 'Class': not of the class 7A" in notes(reading, "left out")
+    assert "all taken as one: 7a, 7b" in notes(read_roster(path), "understood")
 
 
 def test_a_table_that_does_not_start_in_the_corner(tmp_path: Path) -> None:

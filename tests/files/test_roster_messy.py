@@ -426,3 +426,10 @@ def test_a_name_without_a_letter_between_others_is_a_trouble(tmp_path: Path) -> 
 def test_numbers_in_place_of_all_names(tmp_path: Path) -> None:
     """A list without names on purpose has numbers in the column of names."""
     assert names(roster_of(tmp_path, "id,name,skill", "a,1,3", "b,2,4")) == ["1", "2"]
+
+
+def test_a_column_of_ids_that_is_empty(tmp_path: Path) -> None:
+    """An id column without a single id is as good as none."""
+    reading = roster_of(tmp_path, "student_id,name", ",Ana", ",Ben")
+    assert [s.id for s in reading.roster.students] == ["s01", "s02"]
+    assert "column 'student_id': empty" in notes(reading, "left out")
