@@ -108,10 +108,9 @@ def _half_courts(task: CapacityTask) -> CapacityLine:
 
 
 def _other_sides(task: CapacityTask) -> list[CapacityLine]:
-    """The side that fills the courts best without a larger one than asked for, and the one that leaves fewest over."""
+    """The side that fills the courts, when it is not the one asked for."""
     filling = task.students // (2 * task.courts)
-    lines = []
-    for choice, side in (("smaller sides", min(filling, task.side - 1)), ("larger sides", filling)):
-        if side >= 1 and (side > task.side) == (choice == "larger sides"):
-            lines.append(_line(task, choice, task.courts, side, 0, f"make sides of {side} instead of {task.side}"))
-    return lines
+    if filling == task.side or filling < 1:
+        return []
+    choice = "smaller sides" if filling < task.side else "larger sides"
+    return [_line(task, choice, task.courts, filling, 0, f"make sides of {filling} instead of {task.side}")]
