@@ -1,9 +1,9 @@
 """Designs with a turning symmetry: a few base rounds, found by search, that are turned step by step.
 
-The catalogue is made by ``python -m grouper.engines.designs.search``. An entry's places lie on cycles, numbered one
-after another; a step moves every place one on along its cycle (a cycle of one stays). A base round stands for
-``rounds`` rounds: itself, itself moved by one step, by two, ... Where its groups come in ``copies``, only the first of
-each is stored: the others are it moved by ``stride`` steps, twice that, ...
+The catalogue is made by ``python -m grouper.engines.designs.search``. An entry's places lie on cycles, numbered
+one after another; a step moves every place one on along its cycle (a cycle of one stays). A base round stands for
+``rounds`` rounds: itself, itself moved by one step, by two, and so on. Moved by ``rounds`` steps it is itself again;
+of groups that are moved onto one another by that, only the first is stored.
 """
 
 from __future__ import annotations
@@ -13,26 +13,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from math import lcm
+from typing import Any
 
 from grouper.engines.designs.design import Group, Round, Sizes, largest_first
 
-SOURCE = "base rounds turned step by step (starters; R. C. Bose 1939, On the construction of balanced incomplete block designs)"
+SOURCE = "base rounds turned step by step (R. C. Bose 1939, On the construction of balanced incomplete block designs)"
 
 
 @dataclass(frozen=True)
 class BaseRound:
-    """One stored round: its groups, how many moved copies of them it has, and how many rounds it stands for."""
+    """A round that is stored: its groups, and how many rounds it stands for."""
 
-    groups: tuple[Group, ...]
     rounds: int
-    copies: int = 1
-    stride: int = 1
-
-    def moved(self, cycles: tuple[int, ...], steps: int) -> Round:
-        """All groups of the round, moved by so many steps."""
-        place = _mover(cycles)
-        shifts = [steps + copy * self.stride for copy in range(self.copies)]
-        return largest_first([place(p, shift) for p in group] for shift in shifts for group in self.groups)
+    groups: tuple[Group, ...]
 
 
 @dataclass(frozen=True)
@@ -52,7 +46,20 @@ class Entry:
         """The rounds in full."""
         for base in self.bases:
             for steps in range(base.rounds):
-                yield base.moved(self.cycles, steps)
+                shifts = range(steps, lcm(*self.cycles), base.rounds)
+                groups = {self._moved(group, shift) for group in base.groups for shift in shifts}
+                yield largest_first(groups)
+
+    def _moved(self, group: Group, steps: int) -> Group:
+        return tuple(sorted(self._place(place, steps) for place in group))
+
+    def _place(self, place: int, steps: int) -> int:
+        start = 0
+        for length in self.cycles:
+            if place < start + length:
+                return start + (place - start + steps) % length
+            start += length
+        raise IndexError(f"place {place} is on none of the cycles {self.cycles}")
 
 
 def catalogue_length(sizes: Sizes) -> int:
@@ -74,34 +81,30 @@ def catalogue() -> dict[Sizes, Entry]:
     return {entry.sizes: entry for entry in entries}
 
 
-def entry_from(record: dict) -> Entry:  # type: ignore[type-arg]
+def entry_from(record: dict[str, Any]) -> Entry:
     """An entry from its record in the file."""
-    bases = tuple(
-        BaseRound(tuple(map(tuple, base["groups"])), base["rounds"], base.get("copies", 1), base.get("stride", 1))
-        for base in record["bases"]
-    )
+    bases = tuple(BaseRound(base["rounds"], tuple(map(tuple, base["groups"]))) for base in record["bases"])
     return Entry(sizes_from(record["sizes"]), tuple(record["cycles"]), bases)
 
 
 def sizes_from(text: str) -> Sizes:
-    """Group sizes from a short form: '3x4+2x3' is three groups of four and two of three."""
-    sizes: list[int] = []
-    for part in text.split("+"):
-        count, size = part.split("x")
-        sizes += [int(size)] * int(count)
-    return tuple(sizes)
+    """Group sizes from a short form.
+
+    Examples
+    --------
+    >>> sizes_from("3x4+2x3")
+    (4, 4, 4, 3, 3)
+    """
+    parts = [part.split("x") for part in text.split("+")]
+    return tuple(int(size) for count, size in parts for _ in range(int(count)))
 
 
 def short_form(sizes: Sizes) -> str:
-    """The reverse of `sizes_from`."""
+    """The short form of group sizes.
+
+    Examples
+    --------
+    >>> short_form((4, 4, 4, 3, 3))
+    '3x4+2x3'
+    """
     return "+".join(f"{sizes.count(size)}x{size}" for size in sorted(set(sizes), reverse=True))
-
-
-def _mover(cycles: tuple[int, ...]):  # type: ignore[no-untyped-def]
-    starts = [start for i, length in enumerate(cycles) for start in [sum(cycles[:i])] * length]
-    lengths = [length for length in cycles for _ in range(length)]
-
-    def place(p: int, shift: int) -> int:
-        return starts[p] + (p - starts[p] + shift) % lengths[p]
-
-    return place

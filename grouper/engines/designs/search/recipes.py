@@ -1,0 +1,104 @@
+"""What the catalogue is made of: for each design its symmetry, and how its base rounds are looked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.engines.designs.catalogue import BaseRound, Entry, sizes_from
+from grouper.engines.designs.design import Group
+from grouper.engines.designs.search.climb import Climb
+from grouper.engines.designs.search.cover import Cover
+from grouper.engines.designs.search.puzzle import Puzzle
+from grouper.engines.designs.search.symmetry import Permutation, Turning, group_orbit, power
+
+_AROUND = (1, 2, 0)
+
+
+@dataclass(frozen=True)
+class Twist:
+    """A further symmetry: place x of cycle i goes to place ``factor`` * x of cycle ``goes_to[i]``.
+
+    Cycles beyond ``goes_to`` stay; cycles that change places have one length.
+    """
+
+    factor: int
+    goes_to: tuple[int, ...]
+
+    def permutation(self, cycles: tuple[int, ...]) -> Permutation:
+        """Where each place goes."""
+        targets = self.goes_to + tuple(range(len(self.goes_to), len(cycles)))
+        starts = [sum(cycles[:i]) for i in range(len(cycles))]
+        return tuple(
+            starts[targets[i]] + self.factor * x % length for i, length in enumerate(cycles) for x in range(length)
+        )
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """One design to look for; ``spans`` as in `Puzzle`, by default one base round turned all the way."""
+
+    key: str
+    cycles: tuple[int, ...]
+    spans: tuple[int, ...] = ()
+    twist: Twist | None = None
+    method: Cover | Climb = Cover()
+
+    def entry(self) -> Entry | None:
+        """The design, or None where the search does not find it."""
+        puzzle = self._puzzle()
+        bases = self.method.bases(puzzle)
+        if bases is None:
+            return None
+        stored = [
+            BaseRound(span, _first_of_each(groups, power(puzzle.turning.step, span)))
+            for span, groups in zip(puzzle.spans, bases, strict=True)
+        ]
+        return Entry(puzzle.sizes, self.cycles, tuple(stored))
+
+    def _puzzle(self) -> Puzzle:
+        turning = Turning(self.cycles)
+        twist = self.twist.permutation(self.cycles) if self.twist else None
+        return Puzzle(sizes_from(self.key), turning, self.spans or (turning.order,), twist)
+
+
+def _first_of_each(groups: tuple[Group, ...], still: Permutation) -> tuple[Group, ...]:
+    return tuple(sorted({min(group_orbit(group, (still,))) for group in groups}))
+
+
+def _threes(groups: int) -> Recipe:
+    """Kirkman's schoolgirls, or nearly: threes for as many rounds as there can be, on two or three cycles."""
+    people = 3 * groups
+    if people % 12 == 9:
+        spans = (groups,) + (1,) * (groups // 2)
+        return Recipe(f"{groups}x3", (groups,) * 3, spans, _twist_from(15, groups, Twist(7, (0, 1, 2))))
+    fixed = 2 - people % 2
+    cycle = (people - fixed) // 2
+    swap = Twist(1, (1, 0)) if fixed == 1 else Twist(1, (1, 0, 3, 2))
+    return Recipe(f"{groups}x3", (cycle,) * 2 + (1,) * fixed, twist=_twist_from(17, groups, swap))
+
+
+def _twist_from(least: int, groups: int, twist: Twist) -> Twist | None:
+    """A twist for large puzzles alone: small ones need none, and may have no solution with one."""
+    return twist if groups >= least else None
+
+
+def _fours(people: int, factor: int) -> Recipe:
+    """A resolvable design of fours: three cycles that are moved around, and one place that stays."""
+    cycle = people // 3
+    return Recipe(f"{people // 4}x4", (cycle,) * 3 + (1,), twist=Twist(factor, _AROUND))
+
+
+RECIPES = (
+    Recipe("6x3", (4, 4, 4, 4, 1, 1), (4, 4)),
+    *(_threes(groups) for groups in (5, 7, 8, 9, 10, 11, 12, 13, 16, 17, 19)),
+    Recipe("6x4", (7, 7, 7, 1, 1, 1), twist=Twist(1, (*_AROUND, 4, 5, 3))),
+    Recipe("7x4", (7, 7, 7, 7), (7, 1, 1)),
+    Recipe("9x4", (11, 11, 11, 1, 1, 1), twist=Twist(1, (*_AROUND, 4, 5, 3))),
+    _fours(40, -1),
+    _fours(52, -1),
+    Recipe("6x5", (6,) * 5),
+    Recipe("10x5", (9,) * 5 + (1,) * 5, method=Climb()),
+    Recipe("10x6", (7,) * 8 + (1,) * 4, method=Climb()),
+    Recipe("10x8", (5,) * 16, method=Climb()),
+    Recipe("10x9", (4,) * 22 + (1,) * 2, method=Climb()),
+)
