@@ -1,0 +1,51 @@
+"""What terms cost a plan, counted in plain Python straight from what each term says: no board, no engine."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import combinations
+from math import comb
+
+from grouper.model.plan import Plan, Round
+from grouper.rules.terms import EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
+
+
+def met_in(round_: Round) -> set[tuple[str, str]]:
+    """Each two who share a group, the smaller id first."""
+    return {(a, b) for group in round_.groups for a in group.members for b in group.members if a < b}
+
+
+def term_cost(term: Term, plan: Plan) -> int:
+    """The cost of one term in its own unit."""
+    rounds = [plan.by_key[key] for key in term.rounds]
+    match term:
+        case Forbidden():
+            return sum(len(met_in(round_) & set(term.pairs)) for round_ in rounds)
+        case Glued():
+            return sum(len(set(term.pairs) - met_in(round_)) for round_ in rounds)
+        case PairCost():
+            return sum(term.costs.get(pair, 0) for round_ in rounds for pair in met_in(round_))
+        case MeetingCost():
+            return sum(len(met_in(one) & met_in(other)) for one, other in combinations(rounds, 2))
+        case EvenTotals():
+            windows = {window.size: window for window in term.windows}
+            totals = [
+                (windows[len(group.members)], sum(term.values[student] for student in group.members))
+                for round_ in rounds
+                for group in round_.groups
+            ]
+            return sum(w.step * (max(0, w.low - total) + max(0, total - w.high)) for w, total in totals)
+        case Turns():
+            turns = Counter(s for r in rounds for g in r.groups if len(g.members) == term.size for s in g.members)
+            return sum(comb(times, 2) for times in turns.values())
+
+
+def broken_pairs(term: Term, plan: Plan) -> set[tuple[object, tuple[str, str]]]:
+    """Round and pair of each hard wish of a term that does not hold; empty for a term that is not hard."""
+    match term:
+        case Forbidden():
+            return {(key, pair) for key in term.rounds for pair in met_in(plan.by_key[key]) & set(term.pairs)}
+        case Glued():
+            return {(key, pair) for key in term.rounds for pair in set(term.pairs) - met_in(plan.by_key[key])}
+        case _:
+            return set()
