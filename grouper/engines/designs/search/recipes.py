@@ -9,6 +9,7 @@ from grouper.engines.designs.design import Group
 from grouper.engines.designs.search.climb import Climb
 from grouper.engines.designs.search.cover import Cover
 from grouper.engines.designs.search.puzzle import Puzzle
+from grouper.engines.designs.search.squares import Squares
 from grouper.engines.designs.search.symmetry import Permutation, Turning, group_orbit, power
 
 _AROUND = (1, 2, 0)
@@ -99,6 +100,7 @@ RECIPES = (
     Recipe("6x5", (6,) * 5),
     Recipe("10x5", (9,) * 5 + (1,) * 5, method=Climb()),
     Recipe("10x6", (7,) * 8 + (1,) * 4, method=Climb()),
-    Recipe("10x8", (5,) * 16, method=Climb()),
+    Recipe("10x8", (5,) * 16, method=Climb(20_000_000, 0.25, seed=2)),
+    Squares(),
     Recipe("10x9", (4,) * 22 + (1,) * 2, method=Climb()),
 )
