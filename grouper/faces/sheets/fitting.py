@@ -8,6 +8,7 @@ set smaller than the others, as long as few are; a word is broken only where it 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import product
 from math import ceil
 
@@ -80,7 +81,7 @@ def _worth(fit: Fit) -> tuple[bool, bool, int, int, float, int, int]:
 
 def _fit(block: RoundBlock, letter: int, group_columns: int, name_columns: int, on_top: bool, go_on: int) -> Fit:
     width = _name_width(block, letter, group_columns, name_columns, on_top)
-    fit = Fit(letter, group_columns, name_columns, on_top, width, _pages_allowed(len(block.groups)))
+    fit = Fit(letter, group_columns, name_columns, on_top, width, _pages_allowed(block))
     if width < g.LEAST_NAME_WIDTH:
         return fit
     names = [person.name for card in block.groups for person in card.members]
@@ -94,9 +95,11 @@ def _fit(block: RoundBlock, letter: int, group_columns: int, name_columns: int, 
     )
 
 
-def _pages_allowed(groups: int) -> int:
-    """How many pages a round may take with letters for 3 m: two, or one for each team where teams are few."""
-    return groups if g.PAGES_A_ROUND < groups <= g.FEW_TEAMS else g.PAGES_A_ROUND
+def _pages_allowed(block: RoundBlock) -> int:
+    """How many pages a round may take for the sake of large letters; where teams are few, one for each."""
+    groups, people = len(block.groups), sum(len(card.members) for card in block.groups)
+    usual = max(g.PAGES_A_ROUND, ceil(people / g.PEOPLE_A_PAGE))
+    return max(usual, groups) if groups <= g.FEW_TEAMS else usual
 
 
 def _usual_letter(letter: int, squeezed: list[str], names: int) -> float:
@@ -173,13 +176,15 @@ def _lines(words: list[float], width: float) -> int:
     return lines
 
 
+@lru_cache(maxsize=4096)
 def _widest_word(name: str) -> float:
     return max(text_width(word.rstrip()) for word in _words(name))
 
 
-def _words(name: str) -> list[str]:
+@lru_cache(maxsize=4096)
+def _words(name: str) -> tuple[str, ...]:
     """The pieces between which a name may be broken: after blanks and hyphens."""
-    return [piece for piece in name.replace(" ", " \0").replace("-", "-\0").split("\0") if piece]
+    return tuple(piece for piece in name.replace(" ", " \0").replace("-", "-\0").split("\0") if piece)
 
 
 def _aside_height(aside: tuple[Person, ...], page_width: float) -> float:

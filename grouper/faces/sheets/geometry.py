@@ -21,8 +21,8 @@ READABLE = 0.004
 FLOOR = 12
 """Letter height in mm below which no round goes unless it would take more pages than allowed."""
 
-PAGES_A_ROUND, FEW_TEAMS = 2, 4
-"""Pages that a round may take; with up to so many teams, one for each."""
+PAGES_A_ROUND, PEOPLE_A_PAGE, FEW_TEAMS = 2, 20, 4
+"""Pages that a round may take: more where that is over so many people a page, one for each of up to so many teams."""
 
 LETTERS = (26, 24, 22, 20, 18, 17, 16, 15, 14, 13, 12, 11, 10, 9, 8, 7, 6, 5)
 """Letter heights in mm that a round can be set in."""

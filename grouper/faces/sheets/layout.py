@@ -28,19 +28,21 @@ NOWHERE = Layout(999)
 def lay_out(rows: Sequence[float], last: float, room: float) -> Layout:
     """Lay out rows of these heights on pages of this room, and something of height ``last`` below the last of them.
 
+    A break after all rows means that what comes below them has a page of its own.
+
     Examples
     --------
     >>> lay_out([2.0, 2.0, 2.0, 2.0], 0.0, 6.0)
     Layout(pages=2, breaks=(2,), air=6)
     """
-    if any(row > room for row in (*rows, last)):
+    things = [*rows, last] if last else list(rows)
+    if any(thing > room for thing in things):
         return NOWHERE
-    pages = len(_filled(rows, last, room))
-    ends = _filled(rows, last, _least_room(rows, last, room, pages))
-    starts = (0, *(end for end in ends))
-    spaces = [(room - _height(rows, last, one, other)) / (2 * max(1, other - one)) for one, other in pairwise(starts)]
-    air = int(CAREFUL * max(0.0, min(spaces, default=0.0)) / AIR_STEP)
-    return Layout(pages, tuple(ends[:-1]), min(AIR_STEPS, air))
+    pages = len(_filled(things, room))
+    ends = _filled(things, _least_room(things, room, pages))
+    spaces = [_space(rows, last, start, end, room) for start, end in pairwise((0, *ends))]
+    air = int(min(AIR_STEPS, CAREFUL * max(0.0, min(spaces, default=0.0)) / AIR_STEP))
+    return Layout(pages, tuple(ends[:-1]), air)
 
 
 def in_columns(heights: Sequence[float], columns: int) -> float:
@@ -51,29 +53,33 @@ def in_columns(heights: Sequence[float], columns: int) -> float:
     >>> round(in_columns([1.0, 1.0, 1.0], 2), 2)
     2.0
     """
-    return _least_room(heights, 0.0, sum(heights), columns)
+    return _least_room(heights, sum(heights), columns)
 
 
-def _height(rows: Sequence[float], last: float, start: int, end: int) -> float:
-    return sum(rows[start:end]) + (last if end == len(rows) else 0.0)
+def _space(rows: Sequence[float], last: float, start: int, end: int, room: float) -> float:
+    """How much room a page leaves above and below each of its rows; no limit on a page without rows."""
+    on_page = rows[start:end]
+    below = last if end > len(rows) else 0.0
+    return (room - sum(on_page) - below) / (2 * len(on_page)) if on_page else float("inf")
 
 
-def _filled(rows: Sequence[float], last: float, room: float) -> list[int]:
-    """After how many rows each page ends, the last page too, when each is filled before the next is begun."""
+def _filled(things: Sequence[float], room: float) -> list[int]:
+    """After how many things each page ends, the last page too, when each is filled before the next is begun."""
     ends, left = [], room
-    for place, row in enumerate((*rows[:-1], (rows[-1] if rows else 0.0) + last)):
-        if row > left and place:
+    for place, thing in enumerate(things):
+        if thing > left:
             ends.append(place)
             left = room
-        left -= row
-    return [*ends, len(rows)]
+        left -= thing
+    return [*ends, len(things)]
 
 
-def _least_room(rows: Sequence[float], last: float, room: float, pages: int) -> float:
-    """About the least height of a page that makes do with so many pages: it spreads the rows evenly."""
-    low, high = 0.0, room
-    for _ in range(16):
+def _least_room(things: Sequence[float], room: float, pages: int) -> float:
+    """About the least height of a page that makes do with so many pages: it spreads things evenly."""
+    low, high = max(things, default=0.0), room
+    if len(_filled(things, low)) <= pages:
+        return low
+    for _ in range(14):
         middle = (low + high) / 2
-        fits = max((*rows, last), default=0.0) <= middle and len(_filled(rows, last, middle)) <= pages
-        low, high = (low, middle) if fits else (middle, high)
+        low, high = (low, middle) if len(_filled(things, middle)) <= pages else (middle, high)
     return high

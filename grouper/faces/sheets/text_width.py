@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from unicodedata import category, combining, east_asian_width
 
 NARROW = frozenset("iIjl.,:;'|!’-()[]")
@@ -9,6 +10,7 @@ SLIM = frozenset("frtszcJ ")
 BROAD = frozenset("mwMWÆŒœæ@%")
 
 
+@lru_cache(maxsize=4096)
 def text_width(text: str) -> float:
     """The width of a text in bold sans-serif type, in em.
 

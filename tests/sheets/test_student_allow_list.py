@@ -1,0 +1,153 @@
+"""Students' sheets show what is on the list, and nothing that tells ability, reaches them by any way."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from grouper.faces.sheets.pages import wall_page
+from grouper.faces.views.student_lesson import (
+    GroupCard,
+    Person,
+    RoundBlock,
+    StudentLessonView,
+    student_lesson_view,
+)
+from grouper.model.attendance import Absence
+from grouper.model.plan import Plan, Round
+from grouper.model.record import ClassRecord
+from grouper.model.request import Request
+from grouper.model.roster import Roster, Student
+from grouper.model.unit import Activity, Lesson, Unit
+
+from .examples import every_aim, gallery, lesson_of, planned
+from .page_text import PageText
+
+
+def wall(record: ClassRecord, lesson: int) -> str:
+    return wall_page(student_lesson_view(record, lesson))
+
+
+def sentinel_record() -> ClassRecord:
+    """Three lessons in which everything that students must not see is a word or number found nowhere else."""
+    students = tuple(
+        Student(f"idsentinel{place}", f"Name{chr(97 + place)}", {"strandsentinel": 7654321.5 + place}, "SML"[place % 3])
+        for place in range(9)
+    )
+    activities = (
+        Activity("Pass", aim="coaching", size=2, rounds=2, strand="strandsentinel", min_gap=1234.5, max_gap=8765.25),
+        Activity("Game", aim="balanced", groups=3, strand="strandsentinel", caution="contact"),
+        Activity("Drill", aim="similar", size=3, strand="strandsentinel"),
+    )
+    requests = (Request("apart", "idsentinel0", "idsentinel5"), Request("together", "idsentinel1", "idsentinel2"))
+    absences = (Absence(1, "idsentinel3", "aside", 1, "reasonsentinel"), Absence(1, "idsentinel4", "away"))
+    unit = Unit((Lesson(1, activities, "2026-09-14"),))
+    record = planned(ClassRecord(Roster(students, ("strandsentinel",)), unit, requests, absences))
+    return replace(record, seed=424242)
+
+
+def test_nothing_that_is_marked_as_hidden_is_anywhere_in_the_bytes() -> None:
+    """Ids, strands, ratings, gaps, aims, requests, reasons, cautions and the seed are not in the file at all."""
+    page = wall(sentinel_record(), 1).casefold()
+    hidden = ("sentinel", "76543", "1234.5", "8765.25", "424242", "coaching", "balanced", "similar")
+    hidden += ("apart", "request", "rating", "average", "caution", "contact", "band", "strand", "spread", "gap:")
+    style = page[page.index("<style>") : page.index("</style>")]
+    body = page.replace(style, "")
+    assert [word for word in hidden if word.casefold() in body] == []
+    assert "sentinel" not in style and "76543" not in style
+
+
+def test_who_is_away_is_not_on_the_wall() -> None:
+    """Somebody who is not there has no place on the sheet; somebody who is aside has."""
+    shown = PageText(wall(sentinel_record(), 1)).texts
+    assert "Namee" not in shown
+    assert "Named" in shown and "helper" in shown
+
+
+def test_every_text_on_the_wall_is_on_the_list() -> None:
+    """Names, labels, roles, activities, minutes, dates and round numbers with their fixed words: nothing else."""
+    for record, lesson in gallery().values():
+        view = student_lesson_view(record, lesson)
+        fixed = {"Round", "Also here", f"of {len(view.rounds)}", f"Lesson {lesson}", "Mon 14 Sep 2026"}
+        fixed |= {f"Lesson {lesson}: who works with whom", ": same groups, stay together"}
+        fixed |= {str(block.place) for block in view.rounds} | {block.activity for block in view.rounds}
+        fixed |= {f"{block.minutes:g} min" for block in view.rounds if block.minutes}
+        cards = [card for block in view.rounds for card in block.groups]
+        people = [person for card in cards for person in card.members]
+        people += [person for block in view.rounds for person in block.aside]
+        fixed |= {card.label for card in cards} | {person.name for person in people} | {p.role for p in people}
+        texts = PageText(wall_page(view)).texts
+        assert [text for text in texts if text not in fixed and not text.startswith("To print:")] == []
+
+
+def test_the_view_has_no_field_that_is_not_on_the_list() -> None:
+    """A field that is added to the students' view has to be added here too, by somebody who thought about it."""
+    listed = {
+        StudentLessonView: {"lesson", "date", "rounds"},
+        RoundBlock: {"place", "activity", "minutes", "groups", "aside", "same_as"},
+        GroupCard: {"label", "members"},
+        Person: {"name", "role"},
+    }
+    assert {kind: {field.name for field in fields(kind)} for kind in listed} == listed
+
+
+def test_a_role_that_is_not_on_the_list_is_not_shown() -> None:
+    """A reason that somebody typed as a role stays with the teacher."""
+    page = wall(every_aim(), 2)
+    assert "scorer" in page and "sprained" not in page and "ankle" not in page
+
+
+@settings(max_examples=25, deadline=None)
+@given(data=st.data())
+def test_the_wall_depends_on_no_rating_request_band_or_aim(data: st.DataObject) -> None:
+    """With ratings changed and exchanged, bands and requests drawn anew, and aims changed, the bytes are the same."""
+    record, lesson = every_aim(), 2
+    order = data.draw(st.permutations(record.roster.students))
+    ratings = [student.ratings for student in order]
+    shuffled = tuple(
+        replace(student, ratings=own, size_band=data.draw(st.sampled_from(("", "S", "M", "L"))))
+        for student, own in zip(record.roster.students, ratings, strict=True)
+    )
+    other = replace(record, roster=replace(record.roster, students=shuffled), requests=(), seed=99)
+    lessons = tuple(
+        replace(one, activities=tuple(_plain(activity) for activity in one.activities)) for one in other.unit.lessons
+    )
+    other = replace(other, unit=Unit(lessons))
+    assert wall(other, lesson) == wall(record, lesson)
+
+
+def _plain(activity: Activity) -> Activity:
+    """The activity with nothing left that students may not see."""
+    return Activity(activity.name, size=2, rounds=activity.rounds, minutes=activity.minutes, caution="none")
+
+
+@settings(max_examples=25, deadline=None)
+@given(data=st.data())
+def test_the_wall_depends_on_no_order(data: st.DataObject) -> None:
+    """The order of the roster, of groups in a round and of members in a group leave no trace."""
+    record, lesson = every_aim(), 2
+    students = tuple(data.draw(st.permutations(record.roster.students)))
+    rounds = tuple(_reordered(round_, data) for round_ in record.plan.rounds)
+    other = replace(record, roster=replace(record.roster, students=students), plan=Plan(rounds))
+    assert wall(other, lesson) == wall(record, lesson)
+
+
+def _reordered(round_: Round, data: st.DataObject) -> Round:
+    groups = []
+    for group in data.draw(st.permutations(round_.groups)):
+        places = data.draw(st.permutations(range(len(group.members))))
+        roles = tuple(group.roles[place] for place in places) if group.roles else ()
+        groups.append(replace(group, members=tuple(group.members[place] for place in places), roles=roles))
+    return replace(round_, groups=tuple(groups))
+
+
+def test_ids_appear_only_beside_names_that_are_the_same_throughout() -> None:
+    """Two students of one full name can't be told apart without their ids, which are then shown."""
+    record = lesson_of(4, Activity("Pass", size=2))
+    twins = tuple(replace(student, name="Mia Berg") for student in record.roster.students[:2])
+    roster = replace(record.roster, students=(*twins, *record.roster.students[2:]))
+    page = wall(replace(record, roster=roster), 1)
+    assert "Mia Berg (0001)" in page and "Mia Berg (0002)" in page
+    assert "0003" not in page and "0004" not in page

@@ -1,0 +1,80 @@
+"""Sheets as files: named by lesson, complete or not there."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from grouper.errors import InputError
+from grouper.faces.sheets import write
+from grouper.faces.sheets.write import write_sheets
+
+from .examples import every_aim
+
+
+def test_two_files_named_by_lesson(tmp_path: Path) -> None:
+    """The folder is made, and holds the two sheets and nothing else."""
+    wall, teacher = write_sheets(every_aim(), 2, tmp_path / "new" / "folder")
+    assert (wall.name, teacher.name) == ("lesson-02-wall.html", "lesson-02-teacher.html")
+    assert sorted(wall.parent.iterdir()) == sorted((wall, teacher))
+    assert "who works with whom" in wall.read_text(encoding="utf-8")
+    assert "For you alone" in teacher.read_text(encoding="utf-8")
+
+
+def test_writing_again_gives_the_same_bytes(tmp_path: Path) -> None:
+    """Old sheets are put in the place of, not added to."""
+    first = [path.read_bytes() for path in write_sheets(every_aim(), 2, tmp_path)]
+    assert [path.read_bytes() for path in write_sheets(every_aim(), 2, tmp_path)] == first
+
+
+def test_a_failure_half_way_leaves_the_old_sheets(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """When the second sheet can't be written the first is not replaced either, and no draft is left lying about."""
+    wall, teacher = write_sheets(every_aim(), 2, tmp_path)
+    wall.write_text("old wall")
+    teacher.write_text("old teacher")
+    real = write._write
+
+    def fails_for_the_teacher(path: Path, text: str) -> None:
+        if "teacher" in path.name:
+            raise OSError(28, "No space left on device")
+        real(path, text)
+
+    monkeypatch.setattr(write, "_write", fails_for_the_teacher)
+    with pytest.raises(InputError, match="No space left on device"):
+        write_sheets(every_aim(), 2, tmp_path)
+    assert (wall.read_text(), teacher.read_text()) == ("old wall", "old teacher")
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+def test_a_folder_that_is_a_file_is_an_error_that_says_so(tmp_path: Path) -> None:
+    """What is wrong, and what to try."""
+    (tmp_path / "taken").write_text("")
+    with pytest.raises(InputError, match="choose another folder"):
+        write_sheets(every_aim(), 2, tmp_path / "taken")
+
+
+def test_jinja_is_loaded_only_to_write() -> None:
+    """Other commands import views and the writer without paying for templates."""
+    code = (
+        "import sys, grouper.faces.sheets.write, grouper.faces.views.teacher_lesson;"
+        "sys.exit('jinja2' in sys.modules or 'numpy' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize("hash_seed", ["1", "2"])
+def test_the_same_bytes_in_any_process(hash_seed: str, tmp_path: Path) -> None:
+    """The order of sets and hashes leaves no trace."""
+    root = Path(__file__).parents[1]
+    code = (
+        "import sys; from pathlib import Path; sys.path.insert(0, sys.argv[1]);"
+        "from sheets.examples import every_aim; from grouper.faces.sheets.write import write_sheets;"
+        "write_sheets(every_aim(), 2, Path(sys.argv[2]))"
+    )
+    environment = {"PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(root.parent)}
+    subprocess.run([sys.executable, "-c", code, str(root), str(tmp_path / "other")], check=True, env=environment)
+    here = write_sheets(every_aim(), 2, tmp_path / "here")
+    assert [path.read_bytes() for path in here] == [(tmp_path / "other" / path.name).read_bytes() for path in here]
