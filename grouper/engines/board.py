@@ -114,7 +114,7 @@ class Board:
     affinity: Floats
     turn_rounds: Floats
     constant: float = 0.0
-    hard: float = 1e8
+    hard: float = 1e9
     repeat: float = 1.0
 
     @property

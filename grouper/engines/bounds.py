@@ -35,6 +35,17 @@ def bounds_of(board: Board) -> Bounds:
     return Bounds(_repeats_bound(facts), max(_pair_bound(facts), _student_bound(facts), _overlap_bound(facts)))
 
 
+def cost_floor(board: Board, bounds: Bounds) -> float:
+    """What no seating of a board can cost less than: repeats and trio turns as even as they can be, all else free."""
+    turns = sum(
+        rounds * block.sizes[place]
+        for block, rounds in zip(board.blocks, board.turn_rounds, strict=True)
+        for place in np.flatnonzero(block.special)
+    )
+    price = max((float(block.special.max(initial=0.0)) for block in board.blocks), default=0.0)
+    return board.repeat * bounds.meeting_cost + price * _spread(int(turns), board.size)
+
+
 class _Facts:
     """What the countings need of a board."""
 
@@ -43,27 +54,49 @@ class _Facts:
         self.blocks = [block for block in board.blocks if len(block.people)]
         self.rounds = [len(block.keys) for block in self.blocks]
         self.fixed_pairs = [None if block.free or block.seats is None else together(block.seats) for block in self.blocks]
+        self.met = self._met()
         self.may_meet = self._may_meet()
         self.partners = self.may_meet.sum(axis=1)
         self.pairs = int(self.may_meet.sum()) // 2
         self.block_pairs = [sum(comb(size, 2) for size in block.sizes) for block in self.blocks]
         self.meetings = sum(k * pairs for k, pairs in zip(self.rounds, self.block_pairs, strict=True))
 
+    def _met(self) -> Flags:
+        """Who meets in a fixed round."""
+        met = np.zeros((self.board.size, self.board.size), dtype=np.bool_)
+        for fixed in self.fixed_pairs:
+            if fixed is not None:
+                met |= fixed > 0
+        return met
+
     def _may_meet(self) -> Flags:
-        may = np.zeros((self.board.size, self.board.size), dtype=np.bool_)
+        may = self.met.copy()
         for block, fixed in zip(self.blocks, self.fixed_pairs, strict=True):
-            may |= fixed > 0 if fixed is not None else _allowed(block, self.board.size)
+            if fixed is None:
+                may |= _allowed(block, self.board.size)
         return may
 
-    def company(self, largest: bool, distinct: bool) -> Floats:
-        """How many others each student meets, counted by block (``distinct``) or by round, at most or at least."""
+    def most_partners(self) -> Floats:
+        """How many different others each student can have met: in fixed rounds as it is, in each block all new ones."""
+        total: Floats = self.met.sum(axis=1).astype(np.float64)
+        for block, fixed in zip(self.blocks, self.fixed_pairs, strict=True):
+            if fixed is None:
+                total[block.people] += block.sizes[0] - 1
+        return total
+
+    def most_pairs(self) -> int:
+        """How many different pairs can have met: in fixed rounds as it is, in each block all new ones."""
+        new = (pairs for pairs, fixed in zip(self.block_pairs, self.fixed_pairs, strict=True) if fixed is None)
+        return int(self.met.sum()) // 2 + sum(new)
+
+    def least_company(self) -> Floats:
+        """How many others each student meets at least, counted by round."""
         total = np.zeros(self.board.size)
         for block, rounds, fixed in zip(self.blocks, self.rounds, self.fixed_pairs, strict=True):
-            times = 1 if distinct else rounds
             if fixed is not None:
-                total += times * fixed.sum(axis=1)
+                total += rounds * fixed.sum(axis=1)
             else:
-                total[block.people] += times * ((block.sizes[0] if largest else block.sizes[-1]) - 1)
+                total[block.people] += rounds * (block.sizes[-1] - 1)
         return total
 
     def glued_again(self) -> Floats:
@@ -87,8 +120,8 @@ def _allowed(block: Block, size: int) -> Flags:
 def _repeats_bound(facts: _Facts) -> int:
     """All meetings less the most different pairs that can have met."""
     again = facts.glued_again()
-    by_student = np.minimum(facts.partners, facts.company(largest=True, distinct=True) - again.sum(axis=1))
-    by_block = sum(facts.block_pairs) - int(again.sum()) // 2
+    by_student = np.minimum(facts.partners, facts.most_partners() - again.sum(axis=1))
+    by_block = facts.most_pairs() - int(again.sum()) // 2
     different = min(facts.pairs, by_block, int(np.maximum(0, by_student).sum()) // 2)
     return max(0, facts.meetings - different)
 
@@ -106,7 +139,7 @@ def _pair_bound(facts: _Facts) -> int:
 
 
 def _student_bound(facts: _Facts) -> int:
-    company = facts.company(largest=False, distinct=False)
+    company = facts.least_company()
     halves = sum(_spread(int(meetings), int(partners)) for meetings, partners in zip(company, facts.partners, strict=True))
     return -(-halves // 2)
 

@@ -33,8 +33,8 @@ WATCHED_EVERY = 128
 class Cooling:
     """How the temperature falls, in units of what one repeat costs: slowly from warm to cool, then fast to cold."""
 
-    warm: float = 0.27
-    cool: float = 0.16
+    warm: float = 0.33
+    cool: float = 0.18
     cold: float = 0.004
     slow_share: float = 0.85
 

@@ -9,7 +9,8 @@ import numpy as np
 
 from grouper.engines.board import Board, Seats
 from grouper.engines.exchange import Watch, improve
-from grouper.engines.seating import Seating
+from grouper.engines.relabel import Family, families, relabel
+from grouper.engines.seating import Seating, cost_of
 from grouper.engines.start import start_seats
 
 
@@ -58,7 +59,39 @@ class Exchange:
         return improve(task.board, task.start, task.scorings, task.rng, task.enough, task.watch)
 
 
-ENGINES: tuple[Engine, ...] = (Exchange(),)
+@dataclass(frozen=True)
+class Designed:
+    """Schedules without repeats, relabelled: where new partners come before even teams, or teams need not be even."""
+
+    key: str = "designed"
+    share: float = 0.3
+    """Of the budget: relabelling finds what it finds early."""
+
+    def applies(self, task: Task) -> bool:
+        """Whether there are rounds of one kind for which a schedule without repeats is known and wanted."""
+        return any(_is_wanted(task.board, family) for family in families(task.board))
+
+    def solve(self, task: Task) -> Seating:
+        """Relabel one kind of rounds after the other, the other rounds as they are."""
+        wanted = [family for family in families(task.board) if _is_wanted(task.board, family)]
+        seating = Seating(task.start, cost_of(task.board, task.start))
+        for family in wanted:
+            scorings = round(self.share * task.scorings / len(wanted))
+            found = relabel(task.board, seating.seats, family, scorings, task.rng, task.enough)
+            seating = min(seating, found, key=lambda item: item.cost)
+        return seating
+
+
+def _is_wanted(board: Board, family: Family) -> bool:
+    """Not where even teams outweigh repeats: a relabelled schedule is too stiff for them."""
+    totals = (total for number in family.blocks for total in board.blocks[number].totals)
+    return all(total.step.max() < EVEN_TEAMS_FIRST * board.repeat for total in totals)
+
+
+EVEN_TEAMS_FIRST = 0.25
+"""From this price on, in repeats for a step of a team's total, even teams come before new partners."""
+
+ENGINES: tuple[Engine, ...] = (Designed(), Exchange())
 
 
 @dataclass(frozen=True)

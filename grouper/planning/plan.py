@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from grouper.engines.board import Board, Seats
-from grouper.engines.bounds import bounds_of
+from grouper.engines.bounds import bounds_of, cost_floor
 from grouper.engines.compile import board_of
 from grouper.engines.exact import Answer
 from grouper.engines.exchange import Watch
@@ -64,7 +64,7 @@ def plan_unit(
     board = board_for(problem, {} if free is None else record.plan.by_key)
     bounds = bounds_of(board)
     start = feasible_start(problem, board, chosen)
-    enough = board.repeat * bounds.meeting_cost
+    enough = cost_floor(board, bounds)
     stopped = _Stopped(watch)
     solved = solve(board, scorings_for(effort, board.size), enough, chosen, stopped, start)
     plan = plan_from(problem, board, solved.seating.seats, chosen)

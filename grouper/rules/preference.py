@@ -32,12 +32,12 @@ class Level(IntEnum):
     TURNS = 5
 
 
-USUAL = {Level.MUST: 10**8, Level.AIM: 10, Level.FRESH: 60, Level.CLOSER: 2, Level.LESSON: 5, Level.TURNS: 2}
+USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.FRESH: 240, Level.CLOSER: 1, Level.LESSON: 20, Level.TURNS: 8}
 
 WEIGHTS: dict[str, dict[Level, int]] = {
     "": USUAL,
-    "even-teams": {**USUAL, Level.AIM: 100},
-    "new-partners": {**USUAL, Level.FRESH: 6000, Level.LESSON: 50},
+    "even-teams": {**USUAL, Level.AIM: 400},
+    "new-partners": {**USUAL, Level.FRESH: 24_000, Level.LESSON: 200},
 }
 """Weights by preference: the usual order, even teams at any price, new partners at any price."""
 
