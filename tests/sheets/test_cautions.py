@@ -15,6 +15,7 @@ from grouper.model.roster import Student
 from grouper.model.unit import CAUTIONS, Activity
 
 from .examples import lesson_of
+from .page_text import PageText
 
 # Names of activities as PE teachers write them; common practice, no source.
 GUESSES = {
@@ -114,3 +115,11 @@ def test_alone_in_the_water_is_a_warning() -> None:
     alone = teacher_lesson_view(lesson_of(2, Activity("Swimming", size=1)), 1)
     assert alone.cautions[0].warnings == ("In a group of one in the water: Amina and Ben. Put them with others.",)
     assert teacher_lesson_view(lesson_of(7, Activity("Swimming", size=2)), 1).cautions[0].warnings == ()
+
+
+def test_size_bands_stand_only_in_rounds_with_contact() -> None:
+    """Of two activities of one lesson the first has contact: its 8 members have a band each, the others none."""
+    record = lesson_of(8, Activity("Rugby", size=2), Activity("Relay", size=4))
+    view = teacher_lesson_view(record, 1)
+    assert [round_.with_size_bands for round_ in view.rounds] == [True, False]
+    assert PageText(teacher_page(view)).classes("band") == 8

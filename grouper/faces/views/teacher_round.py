@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grouper.faces.views.cautions import CONTACT, cautions_for
 from grouper.faces.views.history import ledger_before
 from grouper.faces.views.ordering import label_order, name_order
 from grouper.model.ledger import Ledger
@@ -64,6 +65,11 @@ class TeacherRound:
     spread: float | None
     allowed_spread: float | None
     pinned: bool
+
+    @property
+    def with_size_bands(self) -> bool:
+        """Whether the activity has the contact caution, so that size bands matter."""
+        return CONTACT in cautions_for(self.activity)
 
     @property
     def has_meetings(self) -> bool:
