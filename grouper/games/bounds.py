@@ -1,4 +1,5 @@
-"""What no schedule of games can beat: bounds beside the measures of a day that went as planned, and of one that did not."""
+"""What no schedule of games can beat: bounds beside the measures of a day that went as planned, and of one
+that did not."""
 
 from __future__ import annotations
 
@@ -46,7 +47,8 @@ def least_longest_wait(task: GamesTask) -> int:
 
 
 def fewest_breaks(task: GamesTask) -> int:
-    """n - 2 (de Werra 1981) for a single leg of an even number of teams on courts for all of them; else 0 is not ruled out.
+    """n - 2 (de Werra 1981) for a single leg of an even number of teams on courts for all of them; else 0 is
+    not ruled out.
 
     Two teams that never break would have to be at home in different rounds, so at most two teams never do.
     """
@@ -70,7 +72,8 @@ def least_court_difference(task: GamesTask, games_each: Sequence[int], slots: Sl
 
 
 def most_on_one_court(task: GamesTask, games_each: Sequence[int]) -> int:
-    """The games that some team must have on one of the courts; 3 for 4 teams on 2 courts, which have no balanced design."""
+    """The games that some team must have on one of the courts; 3 for 4 teams on 2 courts, which have no
+    balanced design."""
     if task.teams == 4 and task.at_once == 2 and max(games_each, default=0) == 3:
         return 3
     return max((-(-games // task.at_once) for games in games_each), default=0)

@@ -1,4 +1,5 @@
-"""Capacity: how much of the class plays at a time, for each way of using the courts, and what to change so that all do."""
+"""Capacity: how much of the class plays at a time, for each way of using the courts, and what to change so
+that all do."""
 
 from __future__ import annotations
 

@@ -12,7 +12,8 @@ from grouper.games.measure import Measure, spread
 def measure_circuit(schedule: CircuitSchedule) -> tuple[Measure, ...]:
     """Visits, repeats, order and use of a circuit, each beside a bound that nobody can beat.
 
-    Keys: ``visits``, ``repeats`` (meetings of two groups after their first), ``order_difference`` (between the most and the
+    Keys: ``visits``, ``repeats`` (meetings of two groups after their first), ``order_difference`` (between the
+    most and the
     least frequent step from one station to another), ``most_at_station``.
     """
     return (_visits(schedule), _repeats(schedule), _order(schedule), _crowd(schedule))
@@ -32,11 +33,7 @@ def _visits(schedule: CircuitSchedule) -> Measure:
 
 def _repeats(schedule: CircuitSchedule) -> Measure:
     stays = Counter((visit.slot, visit.station) for visit in schedule.visits)
-    met = Counter(
-        duo
-        for slot, station in sorted(stays)
-        for duo in combinations(schedule.groups_at(slot, station), 2)
-    )
+    met = Counter(duo for slot, station in sorted(stays) for duo in combinations(schedule.groups_at(slot, station), 2))
     reached = sum(times - 1 for times in met.values())
     return Measure("repeats", "meetings of two groups after their first", reached, _fewest_repeats(schedule, met))
 
@@ -54,7 +51,9 @@ def _order(schedule: CircuitSchedule) -> Measure:
     steps = Counter(step for group in range(1, schedule.task.groups + 1) for step in pairwise(schedule.way_of(group)))
     counts = [steps[one, two] for one in stations for two in stations if one != two]
     even = steps.total() % max(1, len(counts)) == 0
-    return Measure("order_difference", "difference between how often stations follow each other", spread(counts), int(not even))
+    return Measure(
+        "order_difference", "difference between how often stations follow each other", spread(counts), int(not even)
+    )
 
 
 def _crowd(schedule: CircuitSchedule) -> Measure:

@@ -1,6 +1,7 @@
 """Colours of pairs such that nobody has two pairs of one colour, and exchanges of two colours.
 
-Two colours together form paths and rings; exchanging them along one keeps both in order. With such exchanges a pair finds
+Two colours together form paths and rings; exchanging them along one keeps both in order. With such exchanges a
+pair finds
 a colour that is free for both (V. G. Vizing 1964; always where there are two sides, D. Koenig 1916), and large colours
 give pairs to small ones (D. de Werra 1971; C. J. H. McDiarmid 1972: where the colours suffice, equal sizes exist).
 """
@@ -69,9 +70,10 @@ class Colours:
     def balance(self) -> None:
         """Move games from the largest to the smallest colour until sizes differ by at most one."""
         colours = range(len(self.at))
-        while colours and self.size(big := max(colours, key=self.size)) > self.size(
-            small := min(colours, key=self.size)
-        ) + 1:
+        while (
+            colours
+            and self.size(big := max(colours, key=self.size)) > self.size(small := min(colours, key=self.size)) + 1
+        ):
             starts = sorted(team for team in self.at[big] if team not in self.at[small])
             paths = (self.path(team, big, small) for team in starts)
             self.exchange(next(path for path in paths if len(path) % 2), big, small)

@@ -6,8 +6,8 @@ from collections import Counter
 from itertools import pairwise
 
 from grouper.games import bounds
-from grouper.games.assemble import duty_of, slots_of, use_of
 from grouper.games.asked import GamesTask
+from grouper.games.assemble import duty_of, slots_of, use_of
 from grouper.games.carry_over import carry_over_value, least_carry_over
 from grouper.games.change import NOTHING_WRONG
 from grouper.games.circle import breaks_in
@@ -107,7 +107,12 @@ class _Day:
         running = sum(len(set(one) & set(two)) for one, two in pairwise(turns))
         return (
             self._unattended(turns, free),
-            Measure("duty_difference", "difference in turns on duty", spread([count[t] for t in self.teams]), self._odd(turns)),
+            Measure(
+                "duty_difference",
+                "difference in turns on duty",
+                spread([count[t] for t in self.teams]),
+                self._odd(turns),
+            ),
             Measure("duty_running", "times on duty twice running", running, self._forced_runs(turns, free)),
         )
 

@@ -1,7 +1,9 @@
 """Howell designs: 2n groups, two at each of n stations, everyone at every station once, and nobody together twice.
 
-They exist for all n but 2 (D. R. Stinson, The existence of Howell designs of odd side, Journal of Combinatorial Theory A
-32, 1982; B. A. Anderson, P. J. Schellenberg and D. R. Stinson, The existence of Howell designs of even side, the same, 36,
+They exist for all n but 2 (D. R. Stinson, The existence of Howell designs of odd side, Journal of
+Combinatorial Theory A
+32, 1982; B. A. Anderson, P. J. Schellenberg and D. R. Stinson, The existence of Howell designs of even side,
+the same, 36,
 1984).
 """
 
@@ -26,7 +28,8 @@ def howell_design(stations: int) -> Square:
     Raises
     ------
     InputError
-        For 2 stations: whoever is apart in the first slot has both other stations' places left, so the same two would be
+        For 2 stations: whoever is apart in the first slot has both other stations' places left, so the same
+        two would be
         together again.
 
     Examples

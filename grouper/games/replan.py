@@ -52,7 +52,9 @@ def rest_of_day(schedule: GameSchedule, played: int, change: Change) -> Rest:
     task = schedule.task
     present = change.present(task)
     done = [game for game in schedule.games if game.slot <= played]
-    limits = [n for n in (change.slots_left, None if task.slots is None else max(0, task.slots - played)) if n is not None]
+    limits = [
+        n for n in (change.slots_left, None if task.slots is None else max(0, task.slots - played)) if n is not None
+    ]
     return Rest(
         teams=present,
         left=tuple(_games_left(schedule, played, set(present))),
@@ -80,18 +82,14 @@ def _games_left(schedule: GameSchedule, played: int, present: set[int]) -> list[
     return [pair for pair in left if present.issuperset(pair)]
 
 
-def _later_games(
-    slots: Slots, done: tuple[Game, ...], rest: Rest, change: Change, task: GamesTask
-) -> tuple[Game, ...]:
+def _later_games(slots: Slots, done: tuple[Game, ...], rest: Rest, change: Change, task: GamesTask) -> tuple[Game, ...]:
     played = len(rest.before)
     homed = settled_homes(slots, rest.before)
-    courts = settled_courts(homed, change.open_courts(task), use_of(done))
+    courts = settled_courts(homed, change.open_courts(task)[: rest.at_once], use_of(done))
     return games_of(homed, courts, _duty(homed, done, rest, change, task), played + 1)
 
 
-def _duty(
-    slots: Slots, done: tuple[Game, ...], rest: Rest, change: Change, task: GamesTask
-) -> Turns:
+def _duty(slots: Slots, done: tuple[Game, ...], rest: Rest, change: Change, task: GamesTask) -> Turns:
     if task.duty == "none":
         return [[] for _ in slots]
     lenders = [sum(team in change.teams_short for pair in games for team in pair) for games in slots]

@@ -83,7 +83,7 @@ class Worth:
     def __post_init__(self) -> None:
         require(
             self.win >= self.draw >= self.loss,
-            f"a win ({self.win:g}) counts at least as much as a draw ({self.draw:g}), and that as a loss ({self.loss:g})",
+            f"points of {self.win:g}, {self.draw:g} and {self.loss:g} for win, draw and loss; none is worth more than the last",
         )
 
     def of(self, side: Side) -> float:

@@ -25,7 +25,8 @@ def balanced_square(size: int) -> Square:
 
 
 def mirrored_square(size: int) -> Square:
-    """The balanced square backwards in time; for odd ``size`` both together have every station follow every other twice.
+    """The balanced square backwards in time; for odd ``size`` both together have every station follow every
+    other twice.
 
     For odd ``size`` the two are also orthogonal: a group of one meets a group of the other in one slot only, as place t
     less place -t of the zigzag takes every value once.

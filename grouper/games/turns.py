@@ -1,7 +1,8 @@
 """Games in a row such that everyone's next game is as far off as can be, for fewer courts than games of a round.
 
 With n teams, two games of a team are n/2 apart in the row, at most one more or less (n even), or (n - 1)/2 and at
-most one more (n odd). So any games in a row that the courts can hold go on at once, everyone waits as long as everyone else, and
+most one more (n odd). So any games in a row that the courts can hold go on at once, everyone waits as long as
+everyone else, and
 after every game no two teams differ by more than one game. For one court this is the problem of W. Suksompong,
 Scheduling asynchronous round-robin tournaments, Operations Research Letters 44 (2016).
 """

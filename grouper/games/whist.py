@@ -1,6 +1,7 @@
 """2v2 rotation (a whist schedule): a new partner in every game, everyone else an opponent equally often.
 
-For 4k and 4k + 1 players everyone partners everyone once and opposes everyone twice. For 4k + 2 and 4k + 3 nobody partners
+For 4k and 4k + 1 players everyone partners everyone once and opposes everyone twice. For 4k + 2 and 4k + 3
+nobody partners
 anyone twice or opposes anyone more than twice, and rest turns are even.
 """
 
@@ -56,7 +57,9 @@ class DoublesSchedule:
 
     def __post_init__(self) -> None:
         places = Counter((game.slot, player) for game in self.games for player in game.players)
-        twice = tuple(f"player {player} is needed twice in slot {slot}" for (slot, player), n in places.items() if n > 1)
+        twice = tuple(
+            f"player {player} is needed twice in slot {slot}" for (slot, player), n in places.items() if n > 1
+        )
         if twice:
             raise OurBugError("the 2v2 games do not hold together: " + twice[0], twice)
 
@@ -112,7 +115,9 @@ def _check(players: int, courts: int | None, slots: int | None) -> None:
     if players < 4:
         raise InputError(f"{players} players cannot play 2v2; at least 4 are needed")
     if players > MOST_PLAYERS:
-        raise InputError(f"{players} players are too many for one 2v2 rotation; split them, {MOST_PLAYERS} at most each")
+        raise InputError(
+            f"{players} players are too many for one 2v2 rotation; split them, {MOST_PLAYERS} at most each"
+        )
     if courts is not None and courts < 1:
         raise InputError(f"{courts} courts leave nowhere to play; give at least 1 court")
     if slots is not None and slots < 1:
@@ -142,7 +147,8 @@ def _steps(base: Sequence[Table], m: int) -> list[int]:
 
 
 def _field_rounds() -> list[list[Table]]:
-    """Nine players, numbered by GF(9): tables (g^i, g^(i + 4) | g^(i + 2), g^(i + 6)), i = 0, 1, moved by every element.
+    """Nine players, numbered by GF(9): tables (g^i, g^(i + 4) | g^(i + 2), g^(i + 6)), i = 0, 1, moved by
+    every element.
 
     The construction for prime powers 4k + 1 (E. H. Moore, Tactical memoranda, 1896).
     """
@@ -206,9 +212,27 @@ def measure_doubles(schedule: DoublesSchedule) -> tuple[Measure, ...]:
     games = len(schedule.games)
     met = [sum(partners[min(a, b), max(a, b)] > 0 for b in everyone if b != a) for a in everyone]
     return (
-        Measure("most_partnered", "most games together", max(partners.values(), default=0), -(-2 * games // len(pairs))),
-        Measure("most_opposed", "most games against each other", max(opposed.values(), default=0), -(-4 * games // len(pairs))),
-        Measure("fewest_partners", "fewest different partners", min(met), min(schedule.players - 1, 4 * games // schedule.players), "high"),
-        Measure("rest_difference", "difference in games between players", spread([played[p] for p in everyone]), int(4 * games % schedule.players > 0)),
+        Measure(
+            "most_partnered", "most games together", max(partners.values(), default=0), -(-2 * games // len(pairs))
+        ),
+        Measure(
+            "most_opposed",
+            "most games against each other",
+            max(opposed.values(), default=0),
+            -(-4 * games // len(pairs)),
+        ),
+        Measure(
+            "fewest_partners",
+            "fewest different partners",
+            min(met),
+            min(schedule.players - 1, 4 * games // schedule.players),
+            "high",
+        ),
+        Measure(
+            "rest_difference",
+            "difference in games between players",
+            spread([played[p] for p in everyone]),
+            int(4 * games % schedule.players > 0),
+        ),
         Measure("slots", "slots used", schedule.slots, -(-games // schedule.courts)),
     )

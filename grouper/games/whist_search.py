@@ -9,7 +9,6 @@ D. R. Stinson 1981); exact cover then joins the pairs into tables. Starters are 
 from __future__ import annotations
 
 import json
-from collections import Counter
 from dataclasses import dataclass, field
 from random import Random
 
@@ -74,7 +73,7 @@ class _Climb:
     def _step(self) -> None:
         x = self.rng.choice([p for p in range(self.m) if p not in self.resting and p not in self.partner])
         difference = self.rng.choice([d for d in self.differences if d not in self.duo_of])
-        y = (x + difference * self.rng.choice((1, -1))) % self.m
+        y = (x + (difference if self.rng.random() < 0.5 else -difference)) % self.m
         if y in self.resting:
             return
         if y in self.partner:
@@ -92,20 +91,19 @@ def distance(a: int, b: int, m: int) -> int:
 
 def joined_in_tables(duos: list[Duo], m: int) -> list[Table] | None:
     """Two duos to a table so that opponents have no difference more than twice (m/2 once)."""
-    most = Counter({d: 2 for d in range(m // 2 + 1)})
-    if m % 2 == 0:
-        most[m // 2] = 1
-    return _Joiner(duos, m, most).join(list(range(len(duos))))
+    return _Joiner(duos, m).join(list(range(len(duos))))
 
 
-@dataclass
 class _Joiner:
-    """Depth-first: the duo with the fewest possible opponents next."""
+    """Depth-first: the duo with the fewest possible opponents next, for a limited number of steps."""
 
-    duos: list[Duo]
-    m: int
-    room: Counter[int]
-    tried: int = 0
+    def __init__(self, duos: list[Duo], m: int) -> None:
+        self.duos = duos
+        self.room = [2] * (m // 2 + 1)
+        if m % 2 == 0:
+            self.room[m // 2] = 1
+        self.opposed = [[[distance(a, b, m) for a in one for b in two] for two in duos] for one in duos]
+        self.tried = 0
 
     def join(self, left: list[int]) -> list[Table] | None:
         self.tried += 1
@@ -113,21 +111,34 @@ class _Joiner:
             return []
         if self.tried > MOST_JOINTS:
             return None
-        choices = {i: [j for j in left if j != i and self._fits(i, j)] for i in left}
-        i = min(left, key=lambda duo: len(choices[duo]))
-        for j in choices[i]:
-            self.room.subtract(self._opposed(i, j))
+        i, others = self._tightest(left)
+        for j in others:
+            self._use(i, j, 1)
             rest = self.join([duo for duo in left if duo not in (i, j)])
             if rest is not None:
                 return [(self.duos[i], self.duos[j]), *rest]
-            self.room.update(self._opposed(i, j))
+            self._use(i, j, -1)
         return None
 
-    def _opposed(self, i: int, j: int) -> list[int]:
-        return [distance(a, b, self.m) for a in self.duos[i] for b in self.duos[j]]
+    def _tightest(self, left: list[int]) -> tuple[int, list[int]]:
+        fewest: tuple[int, list[int]] | None = None
+        for i in left:
+            others = [j for j in left if j != i and self._fits(i, j)]
+            if fewest is None or len(others) < len(fewest[1]):
+                fewest = (i, others)
+            if not others:
+                break
+        return fewest or (left[0], [])
+
+    def _use(self, i: int, j: int, times: int) -> None:
+        for difference in self.opposed[i][j]:
+            self.room[difference] -= times
 
     def _fits(self, i: int, j: int) -> bool:
-        return all(self.room[d] >= times for d, times in Counter(self._opposed(i, j)).items())
+        self._use(i, j, 1)
+        fits = all(self.room[difference] >= 0 for difference in self.opposed[i][j])
+        self._use(i, j, -1)
+        return fits
 
 
 if __name__ == "__main__":

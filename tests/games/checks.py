@@ -4,8 +4,18 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
+from functools import cache
+from itertools import pairwise
 
-from grouper.games.game import Game
+from grouper.games.asked import GamesTask
+from grouper.games.game import Game, GameSchedule
+from grouper.games.plan import plan_games
+
+
+@cache
+def planned(teams: int, courts: int) -> GameSchedule:
+    """The schedule of a single leg, planned once for all the checks that look at it."""
+    return plan_games(GamesTask(teams, courts))
 
 
 def slots(games: Iterable[Game]) -> dict[int, list[Game]]:
@@ -46,7 +56,7 @@ def breaks(games: Iterable[Game], teams: Iterable[int]) -> int:
     total = 0
     for team in teams:
         venue = [g.home == team for g in sorted(games) if team in (g.home, g.away)]
-        total += sum(one == two for one, two in zip(venue, venue[1:], strict=False))
+        total += sum(one == two for one, two in pairwise(venue))
     return total
 
 

@@ -1,6 +1,7 @@
 """Berger order against the tables of the FIDE Handbook, C.05, Annex 1.
 
-The tables are written out here from memory of the published annex, number at home first; the annex itself was not at hand.
+The tables are written out here from memory of the published annex, number at home first; the annex itself was
+not at hand.
 """
 
 from __future__ import annotations

@@ -21,21 +21,21 @@ from . import checks
 @pytest.mark.parametrize("half", [*range(3, 12), 12, 13, 15, 16, 18, 19])
 def test_balanced_tournament_designs(half: int) -> None:
     """2n teams on n courts: nobody more than twice on a court (Schellenberg, van Rees & Vanstone 1977: all n but 2)."""
-    schedule = plan_games(GamesTask(2 * half, half))
+    schedule = checks.planned(2 * half, half)
     assert schedule.slots == 2 * half - 1
     assert max(checks.court_use(schedule.games).values()) == 2
 
 
 def test_four_teams_on_two_courts_have_no_balanced_design() -> None:
     """For n = 2 there is none: somebody is three times on one court, and the bound says so."""
-    measure = by_key(measure_games(plan_games(GamesTask(4, 2))))["most_on_one_court"]
+    measure = by_key(measure_games(checks.planned(4, 2)))["most_on_one_court"]
     assert (measure.reached, measure.bound) == (3, 3)
 
 
 @pytest.mark.parametrize("teams", range(3, 40, 4))
 def test_an_odd_number_of_teams_is_twice_on_every_court(teams: int) -> None:
     """With (n - 1)/2 courts everyone is on every court exactly twice."""
-    schedule = plan_games(GamesTask(teams, teams // 2))
+    schedule = checks.planned(teams, teams // 2)
     assert set(checks.court_use(schedule.games).values()) == {2}
     assert len(checks.court_use(schedule.games)) == teams * (teams // 2)
 
@@ -54,7 +54,7 @@ def test_the_catalogue_of_courts_can_be_made_again() -> None:
 @pytest.mark.parametrize(("teams", "courts"), [(6, 2), (8, 3), (9, 3), (10, 4), (12, 3), (12, 5), (15, 4)])
 def test_fewer_courts_are_used_evenly(teams: int, courts: int) -> None:
     """On fewer courts everyone's most and least used court differ by one at most, where all can."""
-    use = checks.court_use(plan_games(GamesTask(teams, courts)).games)
+    use = checks.court_use(checks.planned(teams, courts).games)
     for team in range(1, teams + 1):
         row = [use[team, court] for court in range(1, courts + 1)]
         assert max(row) - min(row) <= 1
@@ -62,7 +62,8 @@ def test_fewer_courts_are_used_evenly(teams: int, courts: int) -> None:
 
 @pytest.mark.parametrize("teams", range(4, 41, 2))
 def test_carry_over_of_the_circle_method(teams: int) -> None:
-    """The circle method has (n - 1)((n - 3)^2 + 3) (Lambrechts, Ficker, Goossens & Spieksma 2018: the most there is)."""
+    """The circle method has (n - 1)((n - 3)^2 + 3) (Lambrechts, Ficker, Goossens & Spieksma 2018: the most
+    there is)."""
     assert carry_over_value(circle_rounds(teams)) == (teams - 1) * ((teams - 3) ** 2 + 3)
 
 
@@ -85,8 +86,9 @@ def test_other_numbers_come_near_the_best_known(teams: int, published: int) -> N
 
 @pytest.mark.parametrize(("teams", "courts"), [(t, c) for t in range(3, 13) for c in range(1, t // 2 + 1)] + [(20, 6)])
 def test_duty_is_even_and_never_twice_running(teams: int, courts: int) -> None:
-    """Whoever is on duty does not play, as many games as can be have a team on duty, turns are even to one, none runs."""
-    schedule = plan_games(GamesTask(teams, courts))
+    """Whoever is on duty does not play, as many games as can be have a team on duty, turns are even to one,
+    none runs."""
+    schedule = checks.planned(teams, courts)
     by_slot = checks.slots(schedule.games)
     duty = {slot: {g.duty for g in games} - {None} for slot, games in by_slot.items()}
     for slot, games in by_slot.items():

@@ -26,7 +26,7 @@ LARGE = [(19, 4), (20, 10), (25, 6), (33, 16), (39, 3), (40, 7), (40, 20)]
 @pytest.mark.parametrize(("teams", "courts"), SIZES + LARGE)
 def test_everyone_meets_once_in_the_fewest_slots(teams: int, courts: int) -> None:
     """Every two teams meet once, nobody is in two places, in ceil(games / games at once) slots."""
-    schedule = plan_games(GamesTask(teams, courts))
+    schedule = checks.planned(teams, courts)
     checks.assert_nobody_in_two_places(schedule.games)
     assert set(checks.meetings(schedule.games).values()) == {1}
     assert len(schedule.games) == teams * (teams - 1) // 2
@@ -36,13 +36,13 @@ def test_everyone_meets_once_in_the_fewest_slots(teams: int, courts: int) -> Non
 @pytest.mark.parametrize(("teams", "courts", "slots"), [(6, 2, 8), (7, 2, 11), (8, 3, 10), (9, 3, 12), (10, 4, 12)])
 def test_slots_known_from_practice(teams: int, courts: int, slots: int) -> None:
     """Slot counts known from practice (common practice, no source; they are the bound ceil(games / courts))."""
-    assert plan_games(GamesTask(teams, courts)).slots == slots
+    assert checks.planned(teams, courts).slots == slots
 
 
 @pytest.mark.parametrize(("teams", "courts"), SIZES + LARGE)
 def test_waits_are_as_short_as_can_be(teams: int, courts: int) -> None:
     """Nobody waits longer than the bound on the longest wait, or one slot more on very uneven numbers (40 on 7)."""
-    schedule = plan_games(GamesTask(teams, courts))
+    schedule = checks.planned(teams, courts)
     longest = max(checks.longest_wait(list(schedule.games), team) for team in range(1, teams + 1))
     measure = by_key(measure_games(schedule))["longest_wait"]
     assert longest == measure.reached
@@ -52,14 +52,14 @@ def test_waits_are_as_short_as_can_be(teams: int, courts: int) -> None:
 @pytest.mark.parametrize(("teams", "courts"), SIZES + LARGE)
 def test_homes_are_even_to_one(teams: int, courts: int) -> None:
     """Everyone is at home as often as away, or once more or less."""
-    schedule = plan_games(GamesTask(teams, courts))
+    schedule = checks.planned(teams, courts)
     assert max(map(abs, checks.home_differences(schedule.games, range(1, teams + 1)))) <= 1
 
 
 @pytest.mark.parametrize(("teams", "courts"), [(t, c) for t, c in SIZES if c <= t // 2])
 def test_games_are_even_to_one_after_every_slot(teams: int, courts: int) -> None:
     """Whenever the bell rings, no two teams differ by more than one game."""
-    schedule = plan_games(GamesTask(teams, courts))
+    schedule = checks.planned(teams, courts)
     for last in range(1, schedule.slots + 1):
         each = checks.games_each([g for g in schedule.games if g.slot <= last], range(1, teams + 1))
         assert max(each) - min(each) <= 1
@@ -68,8 +68,8 @@ def test_games_are_even_to_one_after_every_slot(teams: int, courts: int) -> None
 @pytest.mark.parametrize("teams", range(4, 41, 2))
 def test_breaks_are_fewest(teams: int) -> None:
     """With courts for all there are n - 2 breaks, the fewest there can be (de Werra 1981), and none for odd n."""
-    even = plan_games(GamesTask(teams, teams // 2))
-    odd = plan_games(GamesTask(teams - 1, teams // 2))
+    even = checks.planned(teams, teams // 2)
+    odd = checks.planned(teams - 1, teams // 2)
     assert checks.breaks(even.games, range(1, teams + 1)) == teams - 2
     assert checks.breaks(odd.games, range(1, teams)) == 0
 
@@ -105,8 +105,8 @@ def test_twice_means_once_at_each_home(teams: int) -> None:
     assert len(schedule.games) == teams * (teams - 1)
 
 
-@settings(max_examples=60, deadline=None)
-@given(teams=st.integers(2, 16), courts=st.integers(1, 8), order=st.sampled_from(["breaks", "berger", "carry-over"]))
+@settings(max_examples=40, deadline=None)
+@given(teams=st.integers(2, 13), courts=st.integers(1, 8), order=st.sampled_from(["breaks", "berger", "carry-over"]))
 def test_no_measure_beats_its_bound(teams: int, courts: int, order: str) -> None:
     """A bound is a bound: what is reached is never better."""
     for measure in measure_games(plan_games(GamesTask(teams, courts, order=order))):  # type: ignore[arg-type]
@@ -171,8 +171,11 @@ def test_the_same_task_gives_the_same_games_in_any_process() -> None:
     )
     runs = [
         subprocess.run(
-            [sys.executable, "-c", code], env={"PYTHONHASHSEED": seed, "PYTHONPATH": ":".join(sys.path)},
-            capture_output=True, text=True, check=True,
+            [sys.executable, "-c", code],
+            env={"PYTHONHASHSEED": seed, "PYTHONPATH": ":".join(sys.path)},
+            capture_output=True,
+            text=True,
+            check=True,
         ).stdout
         for seed in ("1", "2")
     ]
