@@ -111,12 +111,19 @@ class _Relabelling:
     def _change_round(self, temperature: float) -> None:
         """Offer a spare round of the design to one of the blocks."""
         place, spare = int(self.rng.integers(len(self.used))), int(self.rng.integers(len(self.spare)))
-        seats = self.state.seats.copy()
-        seats[self.blocks[place]] = self.rounds[self.spare[spare]]
-        trial = State(self.state.board, seats)
-        if self._cost(trial) - self.cost < temperature * self.rng.exponential():
-            self.state = trial
+        block, seats = self.blocks[place], self.rounds[self.spare[spare]]
+        change = self.state.reseat_change(block, seats)
+        turns = self._turns_with(block, seats) - self._turns_with(block, self.state.seats[block])
+        if change + turns < temperature * self.rng.exponential():
+            self.state.reseat(block, seats, change)
             self.used[place], self.spare[spare] = self.spare[spare], self.used[place]
+
+    def _turns_with(self, block: int, seats: Seats) -> float:
+        if not self.board.turn_rounds[block]:
+            return 0.0
+        trial = self.state.seats.copy()
+        trial[block] = seats
+        return turn_cost(self.board, trial)
 
 
 def _design_seats(design: Design, people: Seats, size: int) -> Seats:

@@ -104,6 +104,26 @@ class State:
         self.turns[one] += taken
         self.turns[other] -= taken
 
+    def reseat_change(self, number: int, seats: Seats) -> float:
+        """What it would change the cost by to give a block these seats; turns are not counted."""
+        block = self.board.blocks[number]
+        moved = together(seats) - together(self.seats[number])
+        change = float((moved * self.sharing[number]).sum()) / 2
+        for total, sums in zip(block.totals, self.totals[number], strict=True):
+            after = group_totals(seats, total.values, len(block.sizes))
+            change += float((total.cost(after) - total.cost(sums)).sum())
+        return change
+
+    def reseat(self, number: int, seats: Seats, change: float) -> None:
+        """Give a block these seats; ``change`` is what reseat_change said of it. The board must count no turns."""
+        block = self.board.blocks[number]
+        moved = together(seats) - together(self.seats[number])
+        self.sharing += self.crossed[:, number, None, None] * moved
+        self.seats[number] = seats
+        self.members[number] = seats[:, None] == np.arange(self.members.shape[2])
+        self.totals[number] = [group_totals(seats, total.values, len(block.sizes)) for total in block.totals]
+        self.cost += change
+
     def seating(self) -> Seating:
         """The seating as it is now."""
         return Seating(self.seats.copy(), self.cost)
