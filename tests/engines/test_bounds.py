@@ -1,0 +1,206 @@
+"""Lower bounds never lie above what some plan reaches."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations
+from math import comb, prod
+
+import numpy as np
+import pytest
+from any_problem import begun
+from builders import apart, class_of, class_of_eight, count_pairs, hasty, pairs, partitions, together, with_plan
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from grouper.engines.bounds import Bounds, bounds_of
+from grouper.errors import ImpossibleError
+from grouper.model.problem import Need, Problem, problem_of
+from grouper.model.record import ClassRecord
+from grouper.model.unit import Activity
+from grouper.planning.plan import board_for
+from grouper.rules.coaching import gap_fits
+
+MOST_PLANS = 20_000
+
+
+def bounds(record: ClassRecord) -> Bounds:
+    return bounds_of(board_for(problem_of(record)))
+
+
+# --- worked values: the counting bounds of tests/reference/README.md ---
+
+
+def test_bound_by_pairs_on_paper() -> None:
+    """Eight in pairs, 8 rounds: 32 meetings over 28 pairs, so 4 pairs meet twice."""
+    assert bounds(class_of(8, pairs(8))) == Bounds(4, 4)
+
+
+def test_bound_by_two_rounds_on_paper() -> None:
+    """Eight in two fours: any two rounds share 4 pairs (q = 2, b = 0, rho = 2), so 3 rounds cost 12."""
+    assert bounds(class_of(8, Activity("Game", size=4, rounds=3))).meeting_cost == 12
+
+
+def test_bound_where_groups_stay_on_paper() -> None:
+    """Four pairs that stay for two rounds more: each meets 3 times, 2 repeats and C(3, 2) = 3 apiece."""
+    record = class_of(8, pairs(), Activity("Again", "stay", rounds=2))
+    assert bounds(record) == Bounds(8, 12)
+
+
+def test_bound_with_two_always_together_on_paper() -> None:
+    """Two who are together in each of three lessons meet three times."""
+    assert bounds(class_of_eight(pairs(), lessons=3, requests=(together("ana", "ben"),))).repeats == 2
+
+
+def test_bound_with_forbidden_pairs_on_paper() -> None:
+    """Who is apart from five of seven has two partners: in four rounds two repeats."""
+    asked = tuple(apart("ana", other) for other in ("ben", "cem", "dia", "eva", "fin"))
+    assert bounds(class_of_eight(pairs(4), requests=asked)).repeats >= 1
+
+
+@pytest.mark.parametrize(("people", "size"), [(8, 2), (12, 3), (16, 4), (20, 4), (30, 5)])
+def test_repeats_begin_where_partners_run_out(people: int, size: int) -> None:
+    """The bound is 0 for (n - 1) // (s - 1) rounds and above 0 for one more."""
+    most = (people - 1) // (size - 1)
+    assert bounds(class_of(people, Activity("Game", size=size, rounds=most))).repeats == 0
+    assert bounds(class_of(people, Activity("Game", size=size, rounds=most + 1))).repeats > 0
+
+
+@pytest.mark.parametrize(("people", "size", "rounds"), [(8, 4, 5), (12, 4, 6), (9, 3, 6), (12, 6, 4), (30, 5, 9)])
+def test_bound_is_at_least_both_formulae(people: int, size: int, rounds: int) -> None:
+    """The larger of the two formulae of the reference holds, and the repeats that pairs alone force."""
+    teams, all_pairs = people // size, comb(people, 2)
+    meetings = rounds * teams * comb(size, 2)
+    q, r = divmod(meetings, all_pairs)
+    by_pairs = (all_pairs - r) * comb(q, 2) + r * comb(q + 1, 2)
+    q, b = divmod(size, teams)
+    by_rounds = comb(rounds, 2) * teams * (b * comb(q + 1, 2) + (teams - b) * comb(q, 2))
+    found = bounds(class_of(people, Activity("Game", size=size, rounds=rounds)))
+    assert found.meeting_cost >= max(by_pairs, by_rounds)
+    assert found.repeats >= max(0, meetings - all_pairs)
+
+
+# --- against every schedule of a small class ---
+
+
+def least_of_all_plans(problem: Problem) -> Bounds | None:
+    """Fewest repeats and least cost over all plans that keep the requests; None where there is none, or too many."""
+    place = {pair: number for number, pair in enumerate(combinations(sorted(everybody(problem)), 2))}
+    ways = [vectors(problem, needs, place) for needs in blocks(problem)]
+    if not place or not all(ways) or prod(len(way) for way in ways) > MOST_PLANS:
+        return None
+    counts = np.zeros((1, len(place)), dtype=np.int64)
+    for way in ways:
+        counts = (counts[:, None, :] + np.array(way, dtype=np.int64)[None, :, :]).reshape(-1, len(place))
+    repeats = np.maximum(0, counts - 1).sum(axis=1).min()
+    return Bounds(int(repeats), int((counts * (counts - 1) // 2).sum(axis=1).min()))
+
+
+def everybody(problem: Problem) -> set[str]:
+    return {student for need in problem.needs for student in need.students}
+
+
+def blocks(problem: Problem) -> list[list[Need]]:
+    """Rounds in which the same groups stay, together; each other round by itself."""
+    found: dict[object, list[Need]] = {}
+    for need in problem.needs:
+        leader = None if need.leader is None else problem.by_key[need.leader]
+        follows = leader is not None and need.fixed is None and set(leader.students) == set(need.students)
+        found.setdefault(need.leader if follows else need.key, []).append(need)
+    return list(found.values())
+
+
+def vectors(problem: Problem, needs: list[Need], place: dict[tuple[str, str], int]) -> list[list[int]]:
+    """How often each two meet in a block of rounds, for every way to group it that keeps its hard wishes."""
+    first = needs[0]
+    if first.fixed is not None:
+        ways = [tuple(tuple(group.members) for group in first.fixed.groups)]
+    else:
+        numbered = partitions(range(len(first.students)), first.sizes)
+        named = (tuple(tuple(first.students[person] for person in group) for group in way) for way in numbered)
+        ways = [way for way in named if all(keeps(problem, need, way) for need in needs if need.fixed is None)]
+    return [[len(needs) * (pair in met(way)) for pair in place] for way in ways]
+
+
+def met(way: tuple[tuple[str, ...], ...]) -> set[tuple[str, str]]:
+    return {(a, b) for group in way for a in group for b in group if a < b}
+
+
+def keeps(problem: Problem, need: Need, way: tuple[tuple[str, ...], ...]) -> bool:
+    there = {student for group in way for student in group}
+    for request in problem.requests:
+        if request.holds_in(need.key.lesson) and {*request.pair} <= there:
+            shared = request.pair in met(way)
+            if request.kind == "apart" and shared:
+                return False
+            if request.kind == "together" and not shared and any(len(group) > 1 for group in way):
+                return False
+    if need.activity.aim == "coaching" and set(need.sizes) == {2}:
+        return all(gap_fits(problem, need.activity, pair) for pair in met(way))
+    return True
+
+
+@given(record=begun(most=6))
+def test_no_plan_beats_the_bounds(record: ClassRecord) -> None:
+    """Over all plans of a small class, with requests, absences, rounds that stay, taught and pinned ones."""
+    problem = problem_of(record)
+    least = least_of_all_plans(problem)
+    assume(least is not None)
+    found = bounds_of(board_for(problem))
+    assert least is not None
+    assert found.repeats <= least.repeats
+    assert found.meeting_cost <= least.meeting_cost
+
+
+SMALL = [(6, 2, 3), (6, 2, 5), (6, 3, 3), (7, 2, 2), (7, 3, 2), (8, 4, 3), (4, 2, 6), (6, 4, 3)]
+
+
+@pytest.mark.parametrize(("people", "size", "rounds"), SMALL)
+def test_bounds_of_plain_rounds_are_reached(people: int, size: int, rounds: int) -> None:
+    """In these small classes the best plan of all costs just the bound; the first round is fixed, as names do not matter."""
+    record = class_of(people, Activity("Game", size=size, rounds=rounds))
+    problem = problem_of(record)
+    place = {pair: number for number, pair in enumerate(combinations(sorted(everybody(problem)), 2))}
+    ways = [vectors(problem, [need], place) for need in problem.needs]
+    counts = {tuple(ways[0][0])}
+    for way in ways[1:]:
+        counts = {tuple(a + b for a, b in zip(so_far, more, strict=True)) for so_far in counts for more in way}
+    assert bounds(record).meeting_cost == min(sum(comb(times, 2) for times in count) for count in counts)
+
+
+# --- against plans of whole classes ---
+
+
+@st.composite
+def classes(draw: st.DrawFn) -> ClassRecord:
+    """A class of 9 to 30 with mixed sizes, some requests and one lesson that stays."""
+    people = draw(st.integers(9, 30))
+    sizes = draw(st.lists(st.sampled_from((2, 2, 3, 4, 5)), min_size=1, max_size=3))
+    drawn = [Activity(f"A{n}", size=size, rounds=draw(st.integers(1, 4))) for n, size in enumerate(sizes)]
+    stays = [Activity("Again", "stay")] if draw(st.booleans()) else []
+    ids = [f"s{number:02}" for number in range(1, people + 1)]
+    twos = draw(st.lists(st.lists(st.sampled_from(ids), min_size=2, max_size=2, unique=True), max_size=4))
+    asked = [draw(st.sampled_from((apart, together)))(one, other) for one, other in twos]
+    unique = {(request.kind, request.pair): request for request in asked}
+    return class_of(people, *drawn, *stays, requests=unique.values(), lessons=draw(st.integers(1, 2)))
+
+
+@settings(max_examples=12)
+@given(record=classes())
+def test_no_plan_of_a_whole_class_beats_the_bounds(record: ClassRecord) -> None:
+    """What was planned for 9 to 30 students, counted here, is never below the bounds."""
+    try:
+        planned = hasty(record)
+    except ImpossibleError:
+        return
+    counted = count_pairs(planned.plan.rounds)
+    found = bounds(record)
+    assert found.repeats <= sum(times - 1 for times in counted.values())
+    assert found.meeting_cost <= sum(comb(times, 2) for times in counted.values())
+
+
+def test_fixed_rounds_count_as_they_stand() -> None:
+    """A taught lesson and its repetition share all four pairs, whatever comes."""
+    line = "ana ben | cem dia | eva fin | gil hana"
+    record = with_plan(class_of_eight(pairs(), lessons=3), line, line, line)
+    assert bounds(replace(record, taught=frozenset({1, 2}))) == Bounds(4, 4)
