@@ -129,10 +129,13 @@ class _Day:
         return bounds.fewest_runs_of_duty([len(names) for names in turns], free) if self.as_planned else 0
 
     def _activity(self) -> Measure:
-        places = len(self.teams) * max(1, self.schedule.slots)
-        playing = 2 * len(self.schedule.games) / places
-        most = min(1.0, 2 * min(self.task.at_once, self._most_games()) / len(self.teams))
-        return Measure("active_share", "share of the teams that play, on average", playing, most, "high")
+        """Slots that are over count all teams, those after them the teams that are there."""
+        over, here = self.schedule.played, len(self.teams)
+        places = over * self.task.teams + max(0, self.schedule.slots - over) * here
+        share = 2 * len(self.schedule.games) / max(1, places)
+        before = 2 * sum(map(len, self.rest.before)) / max(1, over * self.task.teams)
+        most = max(before, 2 * min(self.rest.at_once, self.rest.most_games()) / here)
+        return Measure("active_share", "share of the teams that play, on average", share, most, "high")
 
 
 def longest_wait_over(before: Slots, team: int) -> int:

@@ -83,7 +83,7 @@ class Worth:
     def __post_init__(self) -> None:
         require(
             self.win >= self.draw >= self.loss,
-            f"points of {self.win:g}, {self.draw:g} and {self.loss:g} for win, draw and loss; none is worth more than the last",
+            f"{self.win:g} for a win, {self.draw:g} for a draw, {self.loss:g} for a loss: give them in falling order",
         )
 
     def of(self, side: Side) -> float:
