@@ -1,14 +1,14 @@
 """Whether one round can be grouped at all: exact answers, by matching for pairs and by CP-SAT for teams.
 
-A round is asked for with its hard wishes alone. CP-SAT (OR-Tools) runs with one worker, a fixed seed and a deterministic time
-limit, so that the answer is the same on any machine.
+A round is asked for with its hard wishes alone. CP-SAT (OR-Tools) runs with one worker, a fixed seed and a
+deterministic time limit, so that the answer is the same on any machine.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 
@@ -146,12 +146,34 @@ def _wishes(demands: tuple[Demand, ...], numbers: list[int]) -> tuple[HardWish, 
 
 
 def _to_begin_with(sizes: tuple[int, ...], demands: tuple[Demand, ...]) -> list[int]:
-    """The demands within a clique of apart that is too large, where there is one; else all."""
+    """A clash that is plain to see, the smaller one where there are two; else all demands."""
+    plain = [clash for clash in (_torn_chain(demands), _large_clique(len(sizes), demands)) if clash]
+    return min(plain, key=len, default=list(range(len(demands))))
+
+
+def _single(demands: tuple[Demand, ...], kind: str) -> dict[tuple[int, int], int]:
+    """The pairs of the demands that are one wish of this kind, with the number of the demand."""
+    return {d[0].pair: n for n, d in enumerate(demands) if len(d) == 1 and d[0].kind == kind and not d[0].loose}
+
+
+def _torn_chain(demands: tuple[Demand, ...]) -> list[int]:
+    """Two who are to be apart, and the shortest chain of together between them; empty where there is none."""
     import networkx as nx
 
-    single = {d[0].pair: n for n, d in enumerate(demands) if len(d) == 1 and d[0].kind == "apart"}
-    cliques = (sorted(c) for c in nx.find_cliques(nx.Graph(list(single)))) if len(single) <= FEW else iter(())
-    large = next((clique for clique in cliques if len(clique) > len(sizes)), None)
-    if large is None:
-        return list(range(len(demands)))
-    return sorted(single[pair] for pair in combinations(large[: len(sizes) + 1], 2))
+    links, apart = _single(demands, "together"), _single(demands, "apart")
+    graph = nx.Graph(list(links))
+    torn = [pair for pair in apart if graph.has_node(pair[0]) and graph.has_node(pair[1]) and nx.has_path(graph, *pair)]
+    chains = [(pair, nx.shortest_path(graph, *pair)) for pair in torn]
+    pair, chain = min(chains, key=lambda found: len(found[1]), default=((-1, -1), []))
+    steps = [links[(min(step), max(step))] for step in pairwise(chain)]
+    return sorted([apart[pair], *steps]) if chain else []
+
+
+def _large_clique(groups: int, demands: tuple[Demand, ...]) -> list[int]:
+    """One more people than groups, all apart from one another; empty where there are none, or too many to look."""
+    import networkx as nx
+
+    apart = _single(demands, "apart")
+    cliques = (sorted(c) for c in nx.find_cliques(nx.Graph(list(apart)))) if len(apart) <= FEW else iter(())
+    large = next((clique for clique in cliques if len(clique) > groups), None)
+    return [] if large is None else sorted(apart[pair] for pair in combinations(large[: groups + 1], 2))

@@ -1,8 +1,9 @@
 """Fewest moves: groups that people stand in already, mended so that as few as possible change their group.
 
-Exact where it is small, by iterative deepening (Korf 1985, "Depth-first Iterative-Deepening"): first every way with the fewest
-moves that the sizes allow, then with one more, until one keeps all hard wishes; among those the cheapest. A branch is left as
-soon as the sizes can't come right in the moves that remain. Beyond a number of visited positions a greedy search takes over.
+Exact where it is small, by iterative deepening (Korf 1985, "Depth-first Iterative-Deepening"): first every way with
+the fewest moves that the sizes allow, then with one more, until one keeps all hard wishes; among those the cheapest.
+A branch is left as soon as the sizes can't come right in the moves that remain. Beyond a number of visited positions
+a greedy search takes over.
 No numpy beyond reading costs: the problems are small and the start-up time counts.
 """
 
@@ -107,7 +108,7 @@ class Mended:
 
 
 def mend(standing: Standing) -> Mended:
-    """The cheapest of the ways with the fewest moves; ``kept`` is false where no way was found that keeps all wishes."""
+    """The cheapest of the ways with the fewest moves; ``kept`` is false where none was found that keeps all wishes."""
     search = _Mending(standing)
     least = search.least_moves()
     for moves in range(least, least + EXTRA_MOVES + 1):
@@ -159,7 +160,7 @@ class _Mending:
         for place in self._one_empty_place(groups):
             groups[place].append(person)
             self._join(next_one + 1, groups, moves)
-            groups[place].pop()
+            groups[place].remove(person)
 
     def _one_empty_place(self, groups: list[list[int]]) -> Iterator[int]:
         """All places in use, and the first empty one: empty places are all alike."""
@@ -180,7 +181,7 @@ class _Mending:
                 groups[origin].remove(person)
                 groups[goal].append(person)
                 self._move(groups, left - 1, moves, person)
-                groups[goal].pop()
+                groups[goal].remove(person)
                 groups[origin].append(person)
 
     def _from_start(self, person: int, origin: int) -> bool:

@@ -157,7 +157,7 @@ SMALL = [(6, 2, 3), (6, 2, 5), (6, 3, 3), (7, 2, 2), (7, 3, 2), (8, 4, 3), (4, 2
 
 @pytest.mark.parametrize(("people", "size", "rounds"), SMALL)
 def test_bounds_of_plain_rounds_are_reached(people: int, size: int, rounds: int) -> None:
-    """In these small classes the best plan of all costs just the bound; the first round is fixed, as names do not matter."""
+    """In these small classes the best plan costs just the bound; the first round is fixed, as names do not matter."""
     record = class_of(people, Activity("Game", size=size, rounds=rounds))
     problem = problem_of(record)
     place = {pair: number for number, pair in enumerate(combinations(sorted(everybody(problem)), 2))}
