@@ -1,8 +1,8 @@
 """The board: a problem compiled into integer arrays, all that an engine needs to know.
 
-People are numbered 0..n-1 in roster order. A block is one free choice of groups: a round, together with the later rounds
-in which the same groups stay. Fixed rounds are blocks whose seats can't change. Costs are whole numbers, held as float64
-so that sums of products run in BLAS; they stay far below 2**53, so that every sum is exact.
+People are numbered 0..n-1 in roster order. A block is one free choice of groups: a round, together with the later
+rounds in which the same groups stay. Fixed rounds are blocks whose seats can't change. Costs are whole numbers, held
+as float64 so that sums of products run in BLAS; they stay far below 2**53, so that every sum is exact.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ NOWHERE = -1
 class Totals:
     """Group totals of a value that should lie in a window.
 
-    ``values`` has one entry a person; ``low``, ``high`` and ``step`` one entry a group: what lies beyond the window costs
-    ``step`` a unit.
+    ``values`` has one entry a person; ``low``, ``high`` and ``step`` one entry a group: what lies beyond the window
+    costs ``step`` a unit.
     """
 
     values: Floats
@@ -97,8 +97,8 @@ class Board:
     blocks
         The choices of groups in the order of play.
     affinity
-        blocks x blocks, symmetric: what a pair costs that meets in both blocks; the diagonal is what a pair of the block
-        costs by itself, because its groups stay for several rounds.
+        blocks x blocks, symmetric: what a pair costs that meets in both blocks; the diagonal is what a pair of the
+        block costs by itself, because its groups stay for several rounds.
     turn_rounds
         How many rounds with a special place each block stands for.
     constant

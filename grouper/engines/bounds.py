@@ -6,8 +6,8 @@ Three countings, of which the largest holds (see ``docs/numbers.md``):
 * the same for each student: D meetings over P possible partners;
 * round against round: two rounds of g and h groups share at least so many pairs as must fall together.
 
-Rounds that are fixed count as they stand, requests and presence are taken into account, and rounds in which groups stay are
-counted as the repeats that they are. All bounds are for plain counts (every meeting counts one), in whole numbers.
+Rounds that are fixed count as they stand, requests and presence are taken into account, and rounds in which groups
+stay are counted as the repeats that they are. All bounds are for plain counts (every meeting counts one).
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ class _Facts:
         self.board = board
         self.blocks = [block for block in board.blocks if len(block.people)]
         self.rounds = [len(block.keys) for block in self.blocks]
-        self.fixed_pairs = [None if block.free or block.seats is None else together(block.seats) for block in self.blocks]
+        self.fixed_pairs = [_fixed_pairs(block) for block in self.blocks]
         self.met = self._met()
         self.may_meet = self._may_meet()
         self.partners = self.may_meet.sum(axis=1)
@@ -100,13 +100,17 @@ class _Facts:
         return total
 
     def glued_again(self) -> Floats:
-        """people x people: in how many blocks beyond the first two people are glued, so that no new meeting comes of it."""
+        """people x people: in how many blocks beyond the first two people are glued; nothing new comes of those."""
         count = np.zeros((self.board.size, self.board.size))
         for block in self.blocks:
             present = np.zeros(self.board.size, dtype=np.bool_)
             present[block.people] = block.free
             count += block.glued & present[:, None] & present
         return np.maximum(0.0, count - 1)
+
+
+def _fixed_pairs(block: Block) -> Floats | None:
+    return None if block.free or block.seats is None else together(block.seats)
 
 
 def _allowed(block: Block, size: int) -> Flags:
@@ -140,7 +144,8 @@ def _pair_bound(facts: _Facts) -> int:
 
 def _student_bound(facts: _Facts) -> int:
     company = facts.least_company()
-    halves = sum(_spread(int(meetings), int(partners)) for meetings, partners in zip(company, facts.partners, strict=True))
+    each = zip(company, facts.partners, strict=True)
+    halves = sum(_spread(int(meetings), int(partners)) for meetings, partners in each)
     return -(-halves // 2)
 
 

@@ -1,9 +1,10 @@
 """Exchange search: two people of one round swap groups, and all swaps of a round are scored at once.
 
-Annealing by heat bath (Kirkpatrick, Gelatt & Vecchi 1983, "Optimization by Simulated Annealing"; the choice among all swaps
-at once as in Bortz, Kalos & Lebowitz 1975, "A new algorithm for Monte Carlo simulation of Ising spin systems"): rounds take
-turns, and in each one of all its swaps is drawn, a swap that costs d more with a weight of exp(-d / temperature). The draw
-is made by adding Gumbel noise to the scores and taking the best (Gumbel 1954, "Statistical Theory of Extreme Values").
+Annealing by heat bath (Kirkpatrick, Gelatt & Vecchi 1983, "Optimization by Simulated Annealing"; the choice among
+all swaps at once as in Bortz, Kalos & Lebowitz 1975, "A new algorithm for Monte Carlo simulation of Ising spin
+systems"): rounds take turns, and in each one of all its swaps is drawn, a swap that costs d more with a weight of
+exp(-d / temperature). The draw is made by adding Gumbel noise to the scores and taking the best (Gumbel 1954,
+"Statistical Theory of Extreme Values").
 
 One scoring costs O(people x (people + groups)); the budget is counted in scorings, never in seconds.
 """

@@ -1,6 +1,7 @@
 """Pairs by matching in graphs (networkx), for rounds in which not everybody may work with everybody.
 
-Maximum matching is Edmonds' blossom algorithm (Edmonds 1965, "Paths, Trees, and Flowers"), cubic in the number of people.
+Maximum matching is Edmonds' blossom algorithm (Edmonds 1965, "Paths, Trees, and Flowers"), cubic in the number of
+people.
 """
 
 from __future__ import annotations

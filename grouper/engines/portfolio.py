@@ -18,8 +18,8 @@ from grouper.engines.start import start_seats
 class Task:
     """What an engine is to do.
 
-    ``start`` are seats to begin from, ``scorings`` the budget, ``enough`` a cost that cannot be beaten, ``rng`` the only
-    source of chance, ``watch`` is told of progress and may stop the search.
+    ``start`` are seats to begin from, ``scorings`` the budget, ``enough`` a cost that cannot be beaten, ``rng`` the
+    only source of chance, ``watch`` is told of progress and may stop the search.
     """
 
     board: Board

@@ -1,8 +1,8 @@
 """Relabelling: a schedule without repeats is kept, and its seats are given to students so that all else comes right.
 
-Swapping two students' seats in all rounds at once keeps a schedule free of repeats, as does taking another of its rounds that
-is not in use. So requests, gaps, even teams and meetings of other rounds are all that is left to search for. The search is
-annealing by heat bath as in ``exchange``, over whole seats instead of one round's.
+Swapping two students' seats in all rounds at once keeps a schedule free of repeats, as does taking another of its
+rounds that is not in use. So requests, gaps, even teams and meetings of other rounds are all that is left to search
+for. The search is annealing by heat bath as in ``exchange``, over whole seats instead of one round's.
 
 A step costs as many scorings as there are rounds.
 """

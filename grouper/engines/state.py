@@ -66,7 +66,7 @@ class State:
         return change
 
     def _turn_changes(self, number: int) -> Floats:
-        """A turn more for a person with t turns in other blocks costs rounds x t and what the rounds cost by themselves."""
+        """A turn more costs rounds x turns in other blocks, and what the rounds cost by themselves."""
         block, rounds = self.board.blocks[number], self.board.turn_rounds[number]
         special = is_special(block, self.seats[number])
         elsewhere = self.turns - rounds * special

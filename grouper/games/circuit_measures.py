@@ -39,11 +39,25 @@ def _repeats(schedule: CircuitSchedule) -> Measure:
 
 
 def _fewest_repeats(schedule: CircuitSchedule, met: Counter[tuple[int, int]]) -> int:
-    """Meetings beyond one a pair. At two stations those of the first slot all meet again: they swap as they are."""
+    """Meetings beyond one a pair; and without a closure, those that moving on forces.
+
+    The groups at a station were at one of the s - 1 others in an earlier slot, so where they are more than s - 1, some
+    were together there. Any two slots share so many pairs; a pair that meets m times in L slots is counted C(m, 2) times
+    for m - 1 repeats, at most L/2 times each.
+    """
     task = schedule.task
-    if task.stations == 2 and task.length == 2 and not schedule.closed:
-        return met.total() // 2
-    return max(0, met.total() - task.groups * (task.groups - 1) // 2)
+    beyond = max(0, met.total() - task.groups * (task.groups - 1) // 2)
+    if schedule.closed:
+        return beyond
+    small, larger = divmod(task.groups, task.stations)
+    crowds = [small + (station < larger) for station in range(task.stations)]
+    return max(beyond, (task.length - 1) * sum(_together_before(crowd, task.stations - 1) for crowd in crowds))
+
+
+def _together_before(crowd: int, places: int) -> int:
+    """The fewest pairs of a crowd that come from the same of so many places."""
+    each, more = divmod(crowd, places)
+    return more * (each + 1) * each // 2 + (places - more) * each * (each - 1) // 2
 
 
 def _order(schedule: CircuitSchedule) -> Measure:

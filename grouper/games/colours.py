@@ -49,10 +49,10 @@ class Colours:
         return None
 
     def path(self, team: int, a: int, b: int) -> list[int]:
-        """The games of colours a and b in turn, from a team that has no game of colour b."""
+        """The games of colours a and b in turn, from a team, that of colour a first; once round where they form a ring."""
         path: list[int] = []
         colour = a
-        while (number := self.at[colour].get(team)) is not None:
+        while (number := self.at[colour].get(team)) is not None and number not in path[:1]:
             path.append(number)
             one, two = self.games[number]
             team, colour = (two if team == one else one), (b if colour == a else a)
@@ -60,11 +60,23 @@ class Colours:
 
     def exchange(self, path: list[int], a: int, b: int) -> None:
         """Swap colours along a path whose first game has colour a."""
-        colours = [a if place % 2 == 0 else b for place in range(len(path))]
-        for number, colour in zip(path, colours, strict=True):
+        self.turn_all(path, a, b)
+
+    def turn(self, team: int, a: int, b: int) -> list[int]:
+        """Exchange two colours in the whole path or ring that a team is on; the same games again turn it back."""
+        ahead = self.path(team, a, b)
+        ring = len(ahead) > 1 and team in self.games[ahead[-1]]
+        games = ahead if ring else [*reversed(self.path(team, b, a)), *ahead]
+        self.turn_all(games, a, b)
+        return games
+
+    def turn_all(self, games: list[int], a: int, b: int) -> None:
+        """Give each of the games the other one of two colours."""
+        was = [a if self.at[a].get(self.games[number][0]) == number else b for number in games]
+        for number, colour in zip(games, was, strict=True):
             for team in self.games[number]:
                 del self.at[colour][team]
-        for number, colour in zip(path, colours, strict=True):
+        for number, colour in zip(games, was, strict=True):
             self._put(number, b if colour == a else a)
 
     def balance(self) -> None:

@@ -11,7 +11,8 @@ from grouper.games.asked import require
 from grouper.games.circuit import CircuitSchedule, Visit
 from grouper.games.colours import Colours
 
-EXCHANGES = 1500
+EXCHANGES = 3000
+BOLDNESS = 0.05
 
 
 def reroute_circuit(
@@ -98,21 +99,23 @@ def _together(visits: Iterable[Visit]) -> list[list[int]]:
 
 
 def _mix(colours: Colours, lacking: _Lacking, met: Counter[tuple[int, int]]) -> None:
-    """Exchange two slots along a path wherever not more groups then meet again, a fixed number of times."""
+    """Exchange two slots along a path or ring a fixed number of times, seldom for more repeats; the best is kept."""
     rng = Random(0)
     cost = _repeats(colours, lacking, met)
+    best = (cost, [dict(row) for row in colours.at])
     for _ in range(EXCHANGES if len(colours.at) > 1 else 0):
-        if not cost:
-            return
+        if not best[0]:
+            break
         a, b = rng.sample(range(len(colours.at)), 2)
-        starts = sorted(node for node in colours.at[a] if node not in colours.at[b])
-        if starts:
-            start = rng.choice(starts)
-            colours.exchange(colours.path(start, a, b), a, b)
-            changed = _repeats(colours, lacking, met)
-            if changed > cost:
-                colours.exchange(colours.path(start, b, a), b, a)
-            cost = min(cost, changed)
+        turned = colours.turn(rng.randint(1, lacking.groups), a, b)
+        changed = _repeats(colours, lacking, met)
+        if changed > cost and rng.random() >= BOLDNESS ** (changed - cost):
+            colours.turn_all(turned, a, b)
+            continue
+        cost = changed
+        if cost < best[0]:
+            best = (cost, [dict(row) for row in colours.at])
+    colours.at = best[1]
 
 
 def _repeats(colours: Colours, lacking: _Lacking, met: Counter[tuple[int, int]]) -> int:

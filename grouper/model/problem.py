@@ -87,8 +87,8 @@ class Problem:
 def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None, prefer: str = "") -> Problem:
     """The problem that a class record poses.
 
-    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free`` just these rounds are free, and all
-    others that have groups are fixed.
+    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free`` just these rounds are free, and
+    all others that have groups are fixed.
 
     Raises
     ------

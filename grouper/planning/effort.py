@@ -1,4 +1,4 @@
-"""How much work goes into a plan, counted in steps of the search and never in seconds, so that plans can be repeated."""
+"""How much work goes into a plan: counted in steps of the search, never in seconds, so that plans can be repeated."""
 
 from __future__ import annotations
 

@@ -13,12 +13,16 @@ from grouper.model.unit import RoundKey
 Place = tuple[RoundKey, str]
 """A group: its round and its label."""
 
+Chain = list[tuple[Place, str]]
+"""Groups in a row, each with the student who takes the turn over."""
+
 
 def with_roles(problem: Problem, plan: Plan, keep: frozenset[Place] = frozenset()) -> Plan:
-    """The plan with a coach in each coaching group that may change; fixed rounds and groups in ``keep`` stay as they are.
+    """The plan with a coach in each coaching group that may change; fixed rounds and groups in ``keep`` stay as they
+    are.
 
-    Turns as coach are then as even as the groups allow: no chain of groups is left along which a turn could be handed from
-    somebody to somebody with two turns fewer.
+    Turns as coach are then as even as the groups allow: no chain of groups is left along which a turn could be
+    handed from somebody to somebody with two turns fewer.
     """
     open_groups = _open_groups(problem, plan, keep)
     turns = ledger_of(_without(plan, set(open_groups))).coach_turns
@@ -62,9 +66,9 @@ def _hand_on(groups: dict[Place, Group], coaches: dict[Place, str], turns: Count
             coaches[place] = taker
 
 
-def _chain(groups: dict[Place, Group], coaches: dict[Place, str], turns: Counter[str]) -> list[tuple[Place, str]] | None:
+def _chain(groups: dict[Place, Group], coaches: dict[Place, str], turns: Counter[str]) -> Chain | None:
     """A chain of groups from someone with many turns to someone with two fewer, each handing the turn to the next."""
-    hands: dict[str, list[tuple[Place, str]]] = {}
+    hands: dict[str, Chain] = {}
     for place, coach in coaches.items():
         hands.setdefault(coach, []).extend((place, other) for other in groups[place].members if other != coach)
     for giver in sorted(hands, key=lambda student: (-turns[student], student)):
@@ -74,9 +78,7 @@ def _chain(groups: dict[Place, Group], coaches: dict[Place, str], turns: Counter
     return None
 
 
-def _reach(
-    giver: str, hands: dict[str, list[tuple[Place, str]]], turns: Counter[str]
-) -> list[tuple[Place, str]] | None:
+def _reach(giver: str, hands: dict[str, Chain], turns: Counter[str]) -> Chain | None:
     came: dict[str, tuple[str, Place]] = {}
     queue = deque([giver])
     while queue:
@@ -90,8 +92,8 @@ def _reach(
     return None
 
 
-def _path(giver: str, taker: str, came: dict[str, tuple[str, Place]]) -> list[tuple[Place, str]]:
-    steps: list[tuple[Place, str]] = []
+def _path(giver: str, taker: str, came: dict[str, tuple[str, Place]]) -> Chain:
+    steps: Chain = []
     while taker != giver:
         before, place = came[taker]
         steps.append((place, taker))

@@ -55,6 +55,14 @@ def test_two_stations_repeat_as_little_as_can_be(groups: int, repeats: int) -> N
     assert (measure.reached, measure.bound) == (repeats, repeats)
 
 
+@pytest.mark.parametrize(("groups", "repeats"), [(9, 6), (12, 12)])
+def test_many_groups_at_three_stations_repeat_as_little_as_can_be(groups: int, repeats: int) -> None:
+    """Three at each of 3 stations come from 2 others, so a pair of each repeats in each later slot: 3 x 2 on paper; four
+    come two and two: 3 x 2 x 2."""
+    measure = by_key(measure_circuit(plan_circuit(CircuitTask(groups, 3))))["repeats"]
+    assert (measure.reached, measure.bound) == (repeats, repeats)
+
+
 @pytest.mark.parametrize("stations", range(2, 17, 2))
 def test_even_numbers_of_stations_are_in_balanced_order(stations: int) -> None:
     """Every station follows every other exactly once over all groups (Williams 1949)."""

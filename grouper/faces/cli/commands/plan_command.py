@@ -25,8 +25,8 @@ file_type = click.Path(path_type=Path)
 @click.option("--requests", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
 @click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Another seed gives another plan of its kind.")
-@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How long to search.")
-@click.option("--prefer", type=click.Choice([p for p in PREFERENCES if p]), help="What goes first where aims pull apart.")
+@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to search.")
+@click.option("--prefer", type=click.Choice([p for p in PREFERENCES if p]), help="What goes first if aims pull apart.")
 def command(
     class_path: Path,
     roster: Path | None,
@@ -39,7 +39,8 @@ def command(
 ) -> None:
     """Plan the unit: every lesson that has not been taught, with all that is known of those that have.
 
-    The first plan makes the class file CLASS and needs the roster and the lessons; a workbook may hold all three tables.
+    The first plan makes the class file CLASS and needs the roster and the lessons; a workbook may hold all three
+    tables.
     """
     file = ClassFile(class_path)
     before = file.read() if file.exists else None

@@ -14,7 +14,7 @@ from grouper.files.store import ClassFile
 @click.command()
 @class_argument
 @lesson_option
-@click.option("--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="Where to write.")
+@click.option("--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="Where to.")
 def command(class_path: Path, lesson: int, folder: Path) -> None:
     """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone."""
     from grouper.faces.sheets.write import write_sheets
