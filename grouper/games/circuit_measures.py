@@ -42,7 +42,8 @@ def _fewest_repeats(schedule: CircuitSchedule, met: Counter[tuple[int, int]]) ->
     """Meetings beyond one a pair; and without a closure, those that moving on forces.
 
     The groups at a station were at one of the s - 1 others in an earlier slot, so where they are more than s - 1, some
-    were together there. Any two slots share so many pairs; a pair that meets m times in L slots is counted C(m, 2) times
+    were together there. Any two slots share so many pairs; a pair that meets m times in L slots is counted
+    C(m, 2) times
     for m - 1 repeats, at most L/2 times each.
     """
     task = schedule.task

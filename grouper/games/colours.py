@@ -49,7 +49,8 @@ class Colours:
         return None
 
     def path(self, team: int, a: int, b: int) -> list[int]:
-        """The games of colours a and b in turn, from a team, that of colour a first; once round where they form a ring."""
+        """The games of colours a and b in turn, from a team, that of colour a first; once round where they
+        form a ring."""
         path: list[int] = []
         colour = a
         while (number := self.at[colour].get(team)) is not None and number not in path[:1]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
@@ -158,7 +158,7 @@ def _field_rounds() -> list[list[Table]]:
     return [[_shifted(table, step) for table in base] for step in range(9)]
 
 
-def _powers(g: int, times) -> list[int]:  # type: ignore[no-untyped-def]
+def _powers(g: int, times: Callable[[int, int], int]) -> list[int]:
     row = [1]
     while len(row) < 8:
         row.append(times(row[-1], g))

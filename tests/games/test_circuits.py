@@ -57,7 +57,8 @@ def test_two_stations_repeat_as_little_as_can_be(groups: int, repeats: int) -> N
 
 @pytest.mark.parametrize(("groups", "repeats"), [(9, 6), (12, 12)])
 def test_many_groups_at_three_stations_repeat_as_little_as_can_be(groups: int, repeats: int) -> None:
-    """Three at each of 3 stations come from 2 others, so a pair of each repeats in each later slot: 3 x 2 on paper; four
+    """Three at each of 3 stations come from 2 others, so a pair of each repeats in each later slot: 3 x 2 on
+    paper; four
     come two and two: 3 x 2 x 2."""
     measure = by_key(measure_circuit(plan_circuit(CircuitTask(groups, 3))))["repeats"]
     assert (measure.reached, measure.bound) == (repeats, repeats)

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.games.whist import DoublesSchedule, measure_doubles, plan_doubles
-from grouper.games.whist_search import joined_in_tables, search_base_round
+from grouper.games.whist import FIXED, DoublesSchedule, measure_doubles, plan_doubles
+from grouper.games.whist_search import distance, joined_in_tables, search_base_round
 
 
 def partners(schedule: DoublesSchedule) -> Counter[frozenset[int]]:
@@ -47,10 +47,14 @@ def test_other_numbers_come_as_near_as_it_gets(players: int) -> None:
 
 
 def test_eight_players_by_a_published_base_round() -> None:
-    """The base round (7 0 | 4 6)(1 5 | 3 2), developed mod 7 with 7 fixed, is a whist schedule (Anderson 1997); joining
-    its partners anew finds tables again."""
-    duos = [(0, -1), (4, 6), (1, 5), (3, 2)]
-    assert joined_in_tables(duos, 7) is not None
+    """The partners of the base round (7 0 | 4 6)(1 5 | 3 2), developed mod 7 with 7 fixed (Anderson 1997), are joined in
+    tables whose opponents have every difference twice, as the published tables have."""
+    published = [((0, FIXED), (4, 6)), ((1, 5), (3, 2))]
+    joined = joined_in_tables([duo for table in published for duo in table], 7)
+    assert joined is not None
+    for tables in (published, joined):
+        apart = Counter(distance(a, b, 7) for one, two in tables for a in one for b in two)
+        assert apart == {0: 2, 1: 2, 2: 2, 3: 2}
 
 
 @pytest.mark.parametrize("players", [8, 12, 13, 14, 15, 16])
