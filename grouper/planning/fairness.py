@@ -12,7 +12,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.planning.plan import board_for
+from grouper.planning.boards import board_for
 from grouper.planning.roles import is_coaching
 from grouper.rules.balanced import TOLERANCE
 from grouper.rules.referee import judge

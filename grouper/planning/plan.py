@@ -2,28 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
 from grouper.engines.board import Board, Seats
 from grouper.engines.bounds import bounds_of, cost_floor
-from grouper.engines.compile import board_of
 from grouper.engines.exact import Answer
 from grouper.engines.exchange import Watch
 from grouper.engines.portfolio import solve
 from grouper.engines.seating import hard_cost
 from grouper.engines.start import start_seats
-from grouper.model.plan import Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.assemble import plan_from
+from grouper.planning.boards import board_for
 from grouper.planning.effort import scorings_for
 from grouper.planning.explain import refuse, verdict
 from grouper.planning.outcome import Outcome
-from grouper.rules.catalogue import RULES
+from grouper.planning.repair import repair
 from grouper.rules.referee import insist
 
 
@@ -60,6 +58,7 @@ def plan_unit(
         The unit cannot be planned as it is described.
     """
     chosen = record.seed if seed is None else seed
+    record = repair(record, pinned_only=True).record
     problem = problem_of(record, free, prefer)
     board = board_for(problem, {} if free is None else record.plan.by_key)
     bounds = bounds_of(board)
@@ -83,11 +82,6 @@ class _Stopped:
         go_on = self.watch is None or self.watch(share, cost)
         self.so = self.so or not go_on
         return go_on
-
-
-def board_for(problem: Problem, start: Mapping[RoundKey, Round] | None = None) -> Board:
-    """The board of a problem under all rules; ``start`` gives groups to begin from, for free rounds."""
-    return board_of(problem, (term for rule in RULES for term in rule.terms(problem)), start)
 
 
 def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:

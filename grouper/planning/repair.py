@@ -20,10 +20,10 @@ from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.assemble import regrouped
+from grouper.planning.boards import board_for
 from grouper.planning.compare import RoundChange, changes_between
 from grouper.planning.explain import refuse, verdict
 from grouper.planning.loosen import loosened
-from grouper.planning.plan import board_for
 from grouper.planning.roles import with_roles
 from grouper.rules.coaching import gap_fits
 from grouper.rules.referee import insist

@@ -25,7 +25,7 @@ file_type = click.Path(path_type=Path)
 @click.option("--requests", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
 @click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Another seed gives another plan of its kind.")
-@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to search.")
+@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
 @click.option("--prefer", type=click.Choice([p for p in PREFERENCES if p]), help="What goes first if aims pull apart.")
 def command(
     class_path: Path,
