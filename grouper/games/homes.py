@@ -54,7 +54,7 @@ def settled_homes(rest: Slots, before: Sequence[Sequence[Pair]] = ()) -> Slots:
     Examples
     --------
     >>> settled_homes([[(1, 2)], [(1, 3)], [(2, 3)]])
-    [[(2, 1)], [(1, 3)], [(3, 2)]]
+    [[(1, 2)], [(3, 1)], [(2, 3)]]
     """
     homes = _Homes([list(games) for games in before], [list(games) for games in rest])
     trails = _walked_trails(homes.rest)

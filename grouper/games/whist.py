@@ -93,7 +93,7 @@ def plan_doubles(players: int, courts: int | None = None, slots: int | None = No
     Examples
     --------
     >>> plan_doubles(4).games[0]
-    DoublesGame(slot=1, court=1, home=(4, 1), away=(2, 3))
+    DoublesGame(slot=1, court=1, home=(1, 4), away=(2, 3))
     """
     _check(players, courts, slots)
     at_once = min(courts or players // 4, players // 4)

@@ -47,7 +47,8 @@ def test_other_numbers_come_as_near_as_it_gets(players: int) -> None:
 
 
 def test_eight_players_by_a_published_base_round() -> None:
-    """The partners of the base round (7 0 | 4 6)(1 5 | 3 2), developed mod 7 with 7 fixed (Anderson 1997), are joined in
+    """The partners of the base round (7 0 | 4 6)(1 5 | 3 2), developed mod 7 with 7 fixed (Anderson 1997), are
+    joined in
     tables whose opponents have every difference twice, as the published tables have."""
     published = [((0, FIXED), (4, 6)), ((1, 5), (3, 2))]
     joined = joined_in_tables([duo for table in published for duo in table], 7)
