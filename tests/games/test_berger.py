@@ -1,7 +1,7 @@
 """Berger order against the tables of the FIDE Handbook, C.05, Annex 1.
 
-The tables are written out here from memory of the published annex, number at home first; the annex itself was
-not at hand.
+The tables, number at home first, are written out from memory and by the rule that is known to reproduce the annex; the
+annex itself was not at hand, so they are no copy of the published page and deserve a look beside it.
 """
 
 from __future__ import annotations
