@@ -82,11 +82,21 @@ def _mended(problem: Problem, plan: Plan) -> Plan:
 
 
 def _groups(problem: Problem, board: Board, need: Need, plan: Plan) -> tuple[Group, ...]:
-    stood = plan.by_key[need.key]
-    leader = None if need.leader is None else plan.by_key[need.leader]
-    if leader is not None and set(leader.students) == set(need.students):
-        return leader.groups
-    return _with_old_roles(_fewest_moves(problem, board, need, plan), stood)
+    stays = _groups_that_stay(problem, need, plan)
+    if stays is not None:
+        return stays
+    return _with_old_roles(_fewest_moves(problem, board, need, plan), plan.by_key[need.key])
+
+
+def _groups_that_stay(problem: Problem, need: Need, plan: Plan) -> tuple[Group, ...] | None:
+    """The groups of the leader, or else of the last round that stays with it, where the same people are there."""
+    if need.leader is None:
+        return None
+    followers = [other for other in problem.needs if other.leader == need.leader and other.key < need.key]
+    for other in (problem.by_key[need.leader], *reversed(followers)):
+        if set(other.students) == set(need.students):
+            return plan.by_key[other.key].groups
+    return None
 
 
 def _with_old_roles(groups: tuple[Group, ...], stood: Round) -> tuple[Group, ...]:
