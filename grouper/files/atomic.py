@@ -17,6 +17,8 @@ def write_whole(path: Path, data: bytes) -> None:
     InputError
         The folder is not there, or the file cannot be written.
     """
+    if path.is_dir():
+        raise InputError(f"{path} is a folder; give the name of a file in it")
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
     try:
         _write_through(part, data)
@@ -39,6 +41,4 @@ def _write_through(part: Path, data: bytes) -> None:
 def _remedy(path: Path) -> str:
     if not path.parent.is_dir():
         return f"there is no folder {path.parent}; make it first"
-    if path.is_dir():
-        return "this is a folder; give the name of a file"
     return "close it in other programs, or choose another place"

@@ -122,7 +122,7 @@ def _clean(cell: str) -> str:
 def _remark_on_form(decoded: Decoded, delimiter: str, rows: tuple[Row, ...]) -> tuple[str, str, tuple[int, ...]]:
     text = f"read as {decoded.encoding.upper()}, cells parted by {DELIMITERS.get(delimiter, repr(delimiter))}"
     if not decoded.guessed:
-        return ("understood", text, ())
+        return ("plain", text, ())
     odd = [cell for row in rows for cell in row.cells if not cell.isascii()][:5]
     return ("understood", f"{text}; look whether these are spelled right: {', '.join(odd)}", ())
 

@@ -57,6 +57,7 @@ def read_lessons(path: Path, roster: Roster) -> LessonsReading:
     findings = Findings(sheet.place)
     table = find_table(sheet, LESSONS, ("activity",), findings)
     _report_columns(table, findings)
+    findings.stop_if_troubled()
     lines = _lines(table, roster, findings)
     findings.stop_if_troubled()
     unit = _unit(lines, findings)

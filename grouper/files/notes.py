@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from grouper.errors import InputError, Trouble
 
-KINDS = ("understood", "left out", "mended")
+KINDS = ("plain", "understood", "left out", "mended")
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,8 @@ class Note:
     Parameters
     ----------
     kind
-        ``understood`` (taken to mean something), ``left out`` (not used) or ``mended`` (put right).
+        ``plain`` (read as it plainly says), ``understood`` (taken to mean something, worth a look), ``left out`` (not
+        used) or ``mended`` (put right).
     text
         What was done, as a sentence without its place.
     file, rows, column

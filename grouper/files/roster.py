@@ -113,11 +113,14 @@ def _without_examples(entries: list[Entry], findings: Findings) -> list[Entry]:
 
 def _report_understood(identity: Identity, measures: Measures, findings: Findings) -> None:
     for column in identity.names.used:
-        findings.note("understood", "read as the name", column=column.shown)
+        findings.note("plain", "read as the name", column=column.shown)
     if identity.id:
-        findings.note("understood", "read as the student's id", column=identity.id.shown)
+        findings.note("plain", "read as the student's id", column=identity.id.shown)
+    for what, column_ in (("size band", measures.size_band), ("availability", measures.availability)):
+        if column_:
+            findings.note("plain", f"read as the {what}", column=column_.shown)
     for strand, column in measures.strands:
-        findings.note("understood", f"read as the strand '{strand}'", column=column.shown)
+        findings.note("plain", f"read as the strand '{strand}'", column=column.shown)
 
 
 def _unrated(table: Table, column: Column) -> tuple[int, ...]:

@@ -65,7 +65,7 @@ def find_table(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...], fi
         raise findings.error()
     above = tuple(row for row in sheet.rows if row.number < header.number)
     if above:
-        findings.note("left out", "stands above the header", tuple(row.number for row in above))
+        findings.note("left out", "above the header, not read", tuple(row.number for row in above))
     columns = _columns(header, sheet, vocabulary, findings)
     below = [row for row in sheet.rows if row.number > header.number]
     return Table(sheet.place, columns, _without_repeated_headers(header, below, findings))

@@ -90,4 +90,6 @@ def window_in_words(activity: Activity) -> str:
         return "anything"
     if activity.max_gap is None:
         return f"{activity.min_gap:g} or more"
+    if activity.min_gap == activity.max_gap:
+        return f"exactly {activity.max_gap:g}"
     return f"at most {activity.max_gap:g}" if not activity.min_gap else f"{activity.min_gap:g} to {activity.max_gap:g}"

@@ -43,7 +43,7 @@ def test_title_rows_blank_lines_and_totals_are_left_out_with_their_rows(tmp_path
     )
     assert names(reading) == ["Ana Silva", "Ben Okoro"]
     left_out = notes(reading, "left out")
-    assert "row 1: stands above the header" in left_out
+    assert "row 1: above the header, not read" in left_out
     assert "row 7: a total" in left_out
     assert "row 8: a line below the table" in left_out
 
