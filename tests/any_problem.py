@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 
 from grouper.model.attendance import Absence
 from grouper.model.plan import Group, Plan, Round
-from grouper.model.problem import PREFERENCES, Need, Problem, problem_of
+from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster
+from grouper.model.settings import PREFERENCES
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _RATINGS = st.none() | st.integers(1, 5) | st.sampled_from((2.5, 3.25, 41.7))

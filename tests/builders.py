@@ -14,6 +14,7 @@ from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
+from grouper.model.settings import Settings
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.plan import plan_unit
 
@@ -89,7 +90,7 @@ def with_plan(record: ClassRecord, *lines: str) -> ClassRecord:
 
 def problem_and_plan(record: ClassRecord, *lines: str, prefer: str = "") -> tuple[Problem, Plan]:
     """What the record asks for, and a plan written down by hand."""
-    return problem_of(record, prefer=prefer), plan_of(record, *lines)
+    return problem_of(replace(record, settings=Settings(prefer))), plan_of(record, *lines)
 
 
 def key(lesson: int, activity: int = 1, round_: int = 1) -> RoundKey:

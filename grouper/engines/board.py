@@ -106,7 +106,7 @@ class Board:
     hard
         What a breach of a hard rule costs; a seating that costs less has none.
     repeat
-        What one repeat costs.
+        What one repeat costs at least.
     """
 
     students: tuple[str, ...]

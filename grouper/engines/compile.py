@@ -52,6 +52,7 @@ class _Compiler:
         self.drafts: list[_Draft] = []
         self.block_of: dict[RoundKey, int] = {}
         self.constant = 0.0
+        self.repeat = 1.0
         for need in problem.needs:
             self._open(need)
         self.affinity = np.zeros((len(self.drafts), len(self.drafts)))
@@ -89,11 +90,11 @@ class _Compiler:
             turn_rounds=self.turn_rounds,
             constant=self.constant,
             hard=float(self._weight(Level.MUST)),
-            repeat=float(self._weight(Level.FRESH)),
+            repeat=self.repeat,
         )
 
     def _weight(self, level: Level) -> int:
-        return weight(self.problem.prefer, level)
+        return weight(self.problem.settings.prefer, level)
 
     def _add(self, term: Term) -> None:
         match term:
@@ -137,13 +138,16 @@ class _Compiler:
             flags[ones, others] = flags[others, ones] = True
 
     def _add_meetings(self, term: MeetingCost) -> None:
-        """Blocks of k and l rounds that a pair shares cost it k*l, and a block of k rounds C(k, 2) by itself."""
-        count = np.zeros(len(self.drafts))
-        for key in term.rounds:
-            count[self.block_of[key]] += 1
-        crossed = np.outer(count, count)
-        np.fill_diagonal(crossed, count * (count - 1) / 2)
+        """Blocks of weights v and w that a pair shares cost it v x w; a block of several rounds costs it by itself."""
+        total, squares = np.zeros(len(self.drafts)), np.zeros(len(self.drafts))
+        for key, each in zip(term.rounds, term.weights, strict=True):
+            total[self.block_of[key]] += each
+            squares[self.block_of[key]] += each * each
+        crossed = np.outer(total, total)
+        np.fill_diagonal(crossed, (total**2 - squares) / 2)
         self.affinity += self._weight(term.level) * crossed
+        if term.level is Level.FRESH:
+            self.repeat = float(self._weight(term.level) * min(term.weights, default=1) ** 2)
 
     def _add_totals(self, term: EvenTotals) -> None:
         values = np.array([term.values.get(student, 0) for student in self.students], dtype=np.float64)

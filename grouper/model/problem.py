@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from grouper.errors import InputError
@@ -10,11 +10,9 @@ from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster
+from grouper.model.settings import Settings
 from grouper.model.sizes import sizes_for
 from grouper.model.unit import Activity, RoundKey
-
-PREFERENCES = ("", "new-partners", "even-teams")
-"""What goes first where aims pull apart: the usual order, or one of the two tilts."""
 
 
 @dataclass(frozen=True)
@@ -50,16 +48,12 @@ class Need:
 
 @dataclass(frozen=True)
 class Problem:
-    """Everything that the rules need to know, in the order of play; ``prefer`` is one of PREFERENCES."""
+    """Everything that the rules need to know, the rounds in the order of play."""
 
     roster: Roster
     needs: tuple[Need, ...]
     requests: tuple[Request, ...] = ()
-    prefer: str = ""
-
-    def __post_init__(self) -> None:
-        if self.prefer not in PREFERENCES:
-            raise InputError(f"'{self.prefer}' is no preference; use new-partners or even-teams")
+    settings: Settings = field(default_factory=Settings)
 
     @cached_property
     def by_key(self) -> dict[RoundKey, Need]:
@@ -84,7 +78,7 @@ class Problem:
         )
 
 
-def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None, prefer: str = "") -> Problem:
+def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> Problem:
     """The problem that a class record poses.
 
     Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free`` just these rounds are free, and
@@ -98,7 +92,7 @@ def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None, pre
     needs: list[Need] = []
     for key in record.unit.keys:
         needs.append(_need(record, key, needs, free))
-    return Problem(record.roster, tuple(needs), record.requests, prefer)
+    return Problem(record.roster, tuple(needs), record.requests, record.settings)
 
 
 def _need(record: ClassRecord, key: RoundKey, before: list[Need], free: frozenset[RoundKey] | None) -> Need:

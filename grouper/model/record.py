@@ -8,6 +8,7 @@ from grouper.model.attendance import Absence
 from grouper.model.plan import Plan
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
+from grouper.model.settings import Settings
 from grouper.model.unit import Lesson, RoundKey, Unit
 
 
@@ -22,6 +23,7 @@ class ClassRecord:
     plan: Plan = field(default_factory=Plan)
     taught: frozenset[int] = frozenset()
     seed: int = 0
+    settings: Settings = field(default_factory=Settings)
 
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""

@@ -15,6 +15,7 @@ from grouper.engines.seating import hard_cost
 from grouper.engines.start import start_seats
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
+from grouper.model.settings import Settings
 from grouper.model.unit import RoundKey
 from grouper.planning.assemble import plan_from
 from grouper.planning.boards import board_for
@@ -29,7 +30,7 @@ def plan_unit(
     record: ClassRecord,
     seed: int | None = None,
     effort: str = "usual",
-    prefer: str = "",
+    settings: Settings | None = None,
     watch: Watch | None = None,
     free: frozenset[RoundKey] | None = None,
 ) -> Outcome:
@@ -43,8 +44,8 @@ def plan_unit(
         The same seed gives the same plan; the record's own where it is None.
     effort
         ``quick``, ``usual`` or ``thorough``.
-    prefer
-        ``new-partners``, ``even-teams`` or nothing.
+    settings
+        What goes first where aims pull apart; the record's own where it is None.
     watch
         Told the share of the work done and the cost so far; may stop the search.
 
@@ -58,8 +59,8 @@ def plan_unit(
         The unit cannot be planned as it is described.
     """
     chosen = record.seed if seed is None else seed
-    record = repair(record, pinned_only=True).record
-    problem = problem_of(record, free, prefer)
+    record = repair(replace(record, settings=settings or record.settings), pinned_only=True).record
+    problem = problem_of(record, free)
     board = board_for(problem, {} if free is None else record.plan.by_key)
     bounds = bounds_of(board)
     start = feasible_start(problem, board, chosen)

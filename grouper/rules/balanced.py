@@ -95,7 +95,7 @@ def windows(problem: Problem, need: Need) -> tuple[Window, ...]:
     with the class average in its middle.
     """
     span, mean = range_in_steps(problem, need), class_average(problem, need)
-    width = Fraction(0) if problem.prefer == "even-teams" else span * TOLERANCE
+    width = Fraction(0) if problem.settings.prefer == "even-teams" else span * TOLERANCE
     return tuple(_window(size, mean, width, span) for size in sorted(set(need.sizes)))
 
 

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan
-from grouper.model.problem import Problem
+from grouper.model.problem import Need, Problem
 from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
 from grouper.rules.terms import MeetingCost, Term
+
+CLOSENESS_WEIGHTS = {"off": (10, 10, 10), "mild": (12, 11, 10), "strong": (16, 13, 10)}
+"""What a meeting weighs in groups of up to 2, up to 4, and more; two meetings of a pair cost the product."""
 
 
 @dataclass(frozen=True)
 class Fresh:
     """Two students meet as seldom as can be, and repeats that cannot be avoided are spread.
 
-    Two who meet m times cost C(m, 2): the first meeting nothing, the second 1, the third 2 more.
+    Two who meet m times cost C(m, 2) times 100, and more where they met in small groups: the setting ``closeness``.
     """
 
     key: str = "fresh"
@@ -29,9 +32,25 @@ class Fresh:
         return []
 
     def cost(self, problem: Problem, plan: Plan) -> int:
-        """The sum over all pairs of C(m, 2), rounds with the aim ``stay`` included."""
-        return ledger_of(plan.rounds).meeting_cost
+        """The sum over all pairs and each two rounds in which they met, rounds with the aim ``stay`` included."""
+        total, squares = Counter[tuple[str, str]](), Counter[tuple[str, str]]()
+        for round_ in plan.rounds:
+            weight = meeting_weight(problem, problem.by_key[round_.key])
+            for pair in round_.pairs:
+                total[pair] += weight
+                squares[pair] += weight * weight
+        return sum((total[pair] ** 2 - squares[pair]) // 2 for pair in total)
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """One over all rounds."""
-        yield MeetingCost(tuple(need.key for need in problem.needs), self.level)
+        keys = tuple(need.key for need in problem.needs)
+        yield MeetingCost(keys, tuple(meeting_weight(problem, need) for need in problem.needs), self.level)
+
+
+def meeting_weight(problem: Problem, need: Need) -> int:
+    """What a meeting in a round weighs, by the size of most of its groups."""
+    small, middle, large = CLOSENESS_WEIGHTS[problem.settings.closeness]
+    size = min(need.sizes, default=0)
+    if size <= 2:
+        return small
+    return middle if size <= 4 else large

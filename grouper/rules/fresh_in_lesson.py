@@ -34,7 +34,7 @@ class FreshInLesson:
         for lesson in _lessons(problem):
             keys = tuple(need.key for need in problem.needs if need.key.lesson == lesson)
             if len(keys) > 1:
-                yield MeetingCost(keys, self.level)
+                yield MeetingCost(keys, (1,) * len(keys), self.level)
 
 
 def _lessons(problem: Problem) -> list[int]:

@@ -13,7 +13,7 @@ TURNS     the trio shared out
 
 Every level has a weight. An engine adds up weight x cost; the weights are far enough apart that a level outweighs
 those below it in all but extreme cases, and near enough that a tiny gain on AIM does not cost many repeats. AIM costs
-are counted in thousandths of the strand's range, FRESH in units of the meeting cost.
+are counted in thousandths of the strand's range, FRESH in hundredths of the meeting cost.
 """
 
 from __future__ import annotations
@@ -32,12 +32,12 @@ class Level(IntEnum):
     TURNS = 5
 
 
-USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.FRESH: 240, Level.CLOSER: 1, Level.LESSON: 20, Level.TURNS: 30}
+USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.FRESH: 2, Level.CLOSER: 1, Level.LESSON: 20, Level.TURNS: 30}
 
 WEIGHTS: dict[str, dict[Level, int]] = {
     "": USUAL,
     "even-teams": {**USUAL, Level.AIM: 400},
-    "new-partners": {**USUAL, Level.FRESH: 24_000, Level.LESSON: 200},
+    "new-partners": {**USUAL, Level.FRESH: 200, Level.LESSON: 200},
 }
 """Weights by preference: the usual order, even teams at any price, new partners at any price."""
 

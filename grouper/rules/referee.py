@@ -51,7 +51,7 @@ def judge(problem: Problem, plan: Plan) -> Judgement:
     costs = {rule.key: rule.cost(problem, plan) for rule in RULES}
     breaches = tuple(breach for rule in RULES for breach in rule.breaches(problem, plan))
     avoidable = tuple(breach for breach in breaches if problem.by_key[breach.key].fixed is None)
-    total = sum(weight(problem.prefer, rule.level) * costs[rule.key] for rule in RULES)
+    total = sum(weight(problem.settings.prefer, rule.level) * costs[rule.key] for rule in RULES)
     return Judgement(faults, breaches, avoidable, costs, total)
 
 

@@ -42,9 +42,13 @@ class PairCost:
 
 @dataclass(frozen=True)
 class MeetingCost:
-    """Each two of these rounds in which a pair meets cost the pair one, so that m meetings cost C(m, 2)."""
+    """Each two of these rounds in which a pair meets cost the product of their weights.
+
+    With all weights 1, m meetings cost C(m, 2). ``weights`` has one entry a round, in the order of ``rounds``.
+    """
 
     rounds: tuple[RoundKey, ...]
+    weights: tuple[int, ...]
     level: Level
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import numpy as np
@@ -15,13 +16,14 @@ from grouper.engines.seating import cost_of
 from grouper.engines.state import State
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
+from grouper.model.settings import Settings
 from grouper.planning.plan import board_for
 
 chances = st.builds(Random, st.integers(0, 10**6))
 
 
 def board_and_seats(record: ClassRecord, prefer: str, chance: Random) -> tuple[Board, Seats]:
-    problem = problem_of(record, prefer=prefer)
+    problem = problem_of(replace(record, settings=Settings(prefer)))
     board = board_for(problem)
     return board, seats_of(board, any_plan(problem, chance))
 

@@ -26,7 +26,10 @@ def term_cost(term: Term, plan: Plan) -> int:
         case PairCost():
             return sum(term.costs.get(pair, 0) for round_ in rounds for pair in met_in(round_))
         case MeetingCost():
-            return sum(len(met_in(one) & met_in(other)) for one, other in combinations(rounds, 2))
+            weighed = list(zip(rounds, term.weights, strict=True))
+            return sum(
+                v * w * len(met_in(one) & met_in(other)) for (one, v), (other, w) in combinations(weighed, 2)
+            )
         case EvenTotals():
             windows = {window.size: window for window in term.windows}
             totals = [

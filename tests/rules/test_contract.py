@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -15,6 +16,7 @@ from grouper.engines.compile import board_of
 from grouper.engines.seating import cost_of, hard_cost
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
+from grouper.model.settings import Settings
 from grouper.planning.plan import board_for
 from grouper.rules.apart import Apart
 from grouper.rules.catalogue import RULES
@@ -30,7 +32,7 @@ chances = st.builds(Random, st.integers(0, 10**6))
 @given(record=begun(), prefer=preferences, chance=chances)
 def test_terms_cost_what_the_rule_costs(record: ClassRecord, prefer: str, chance: Random) -> None:
     """What a rule's terms say, counted straight from their words, adds up to the rule's own cost."""
-    problem = problem_of(record, prefer=prefer)
+    problem = problem_of(replace(record, settings=Settings(prefer)))
     plan = any_plan(problem, chance)
     for rule in RULES:
         assert sum(term_cost(term, plan) for term in rule.terms(problem)) == rule.cost(problem, plan), rule.key
@@ -39,7 +41,7 @@ def test_terms_cost_what_the_rule_costs(record: ClassRecord, prefer: str, chance
 @given(record=begun(absent=False), prefer=preferences, chance=chances)
 def test_board_costs_what_the_rule_costs(record: ClassRecord, prefer: str, chance: Random) -> None:
     """A board that is compiled from one rule costs the rule's cost by the weight of its level."""
-    problem = problem_of(record, prefer=prefer)
+    problem = problem_of(replace(record, settings=Settings(prefer)))
     plan = any_plan(problem, chance)
     for rule in RULES:
         board = board_of(problem, rule.terms(problem))
@@ -49,7 +51,7 @@ def test_board_costs_what_the_rule_costs(record: ClassRecord, prefer: str, chanc
 @given(record=begun(absent=False, odd=False), prefer=preferences, chance=chances)
 def test_engines_count_the_referees_total(record: ClassRecord, prefer: str, chance: Random) -> None:
     """For any groups whatever, the cost of the seats is the total of the referee."""
-    problem = problem_of(record, prefer=prefer)
+    problem = problem_of(replace(record, settings=Settings(prefer)))
     plan = any_plan(problem, chance)
     board = board_for(problem)
     assert cost_of(board, seats_of(board, plan)) == judge(problem, plan).total
@@ -60,7 +62,7 @@ def test_engines_count_the_referees_total_with_people_absent(
     record: ClassRecord, prefer: str, chance: Random
 ) -> None:
     """The same where now some and now others are there; groups that stay are apart from this, as they follow later."""
-    problem = problem_of(record, prefer=prefer)
+    problem = problem_of(replace(record, settings=Settings(prefer)))
     plan = any_plan(problem, chance)
     board = board_for(problem)
     assert cost_of(board, seats_of(board, plan)) == judge(problem, plan).total

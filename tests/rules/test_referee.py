@@ -16,6 +16,7 @@ from grouper.errors import OurBugError
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
+from grouper.model.settings import Settings
 from grouper.model.unit import Activity
 from grouper.rules.preference import Level, weight
 from grouper.rules.referee import insist, judge, shape_faults
@@ -130,7 +131,7 @@ def test_class_of_eight_on_paper() -> None:
     record = class_of_eight(pairs(), lessons=2)
     judgement = judge(problem_of(record), plan_of(record, IN_PAIRS, IN_PAIRS_AGAIN))
     assert judgement.accepted
-    assert {rule: cost for rule, cost in judgement.costs.items() if cost} == {"fresh": 1}
+    assert {rule: cost for rule, cost in judgement.costs.items() if cost} == {"fresh": 12 * 12}
     assert judgement.total == weight("", Level.FRESH)
 
 
@@ -142,7 +143,7 @@ def met(plan: Plan, lesson: int, one: str, other: str) -> list[Round]:
 @given(record=begun(odd=False, stays=False), prefer=preferences, chance=chances)
 def test_breaches_are_those_counted_from_the_requests(record: ClassRecord, prefer: str, chance: Random) -> None:
     """Each request that holds in a lesson in which both take part, broken, is a breach, and nothing else is."""
-    problem = problem_of(record, prefer=prefer)
+    problem = problem_of(replace(record, settings=Settings(prefer)))
     plan = any_plan(problem, chance)
     counted = 0
     for round_ in plan.rounds:
@@ -160,11 +161,11 @@ def test_breaches_are_those_counted_from_the_requests(record: ClassRecord, prefe
 
 @given(record=begun(odd=False, stays=False), chance=chances)
 def test_fresh_cost_is_that_of_a_count_by_hand(record: ClassRecord, chance: Random) -> None:
-    """C(m, 2) summed over pairs, all lessons together and lesson by lesson, counted here from the groups."""
-    problem = problem_of(record)
+    """With closeness off: C(m, 2) summed over pairs, in hundredths, over the unit and lesson by lesson."""
+    problem = problem_of(replace(record, settings=Settings(closeness="off")))
     plan = any_plan(problem, chance)
     costs = judge(problem, plan).costs
-    assert costs["fresh"] == sum(comb(times, 2) for times in count_pairs(plan.rounds).values())
+    assert costs["fresh"] == 100 * sum(comb(times, 2) for times in count_pairs(plan.rounds).values())
     by_lesson = (count_pairs(plan.of_lesson(lesson.number)) for lesson in record.unit.lessons)
     assert costs["fresh in a lesson"] == sum(comb(m, 2) for counted in by_lesson for m in counted.values())
 

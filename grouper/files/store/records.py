@@ -11,6 +11,7 @@ from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
+from grouper.model.settings import Settings
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 
@@ -37,6 +38,7 @@ def record_of(rows: Rows) -> ClassRecord:
         plan=_plan(rows, ids),
         taught=frozenset(lesson for (lesson,) in rows["taught"]),
         seed=int(_settings(rows)["seed"]),
+        settings=Settings(_settings(rows)["prefer"], _settings(rows)["closeness"]),
     )
 
 

@@ -54,7 +54,11 @@ def rows_of(record: ClassRecord, stored: Iterable[Row] = ()) -> Rows:
         "group": [(*where, group.label) for where, group in _groups(record)],
         "seat": list(_seats(record, keys)),
         "taught": [(lesson,) for lesson in sorted(record.taught)],
-        "setting": [("seed", str(record.seed))],
+        "setting": [
+            ("seed", str(record.seed)),
+            ("prefer", record.settings.prefer),
+            ("closeness", record.settings.closeness),
+        ],
     }
 
 

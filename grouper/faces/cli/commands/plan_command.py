@@ -10,11 +10,12 @@ from grouper.faces.cli.admission import Given, admitted
 from grouper.faces.cli.common import class_argument, progress, show
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.store import ClassFile
-from grouper.model.problem import PREFERENCES
+from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
 from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
 from grouper.planning.plan import plan_unit
 
+USUAL = "usual"
 file_type = click.Path(path_type=Path)
 
 
@@ -26,7 +27,8 @@ file_type = click.Path(path_type=Path)
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
 @click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Another seed gives another plan of its kind.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
-@click.option("--prefer", type=click.Choice([p for p in PREFERENCES if p]), help="What goes first if aims pull apart.")
+@click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What goes first; remembered.")
+@click.option("--closeness", type=click.Choice(CLOSENESS), help="How much more a meeting in a pair counts; remembered.")
 def command(
     class_path: Path,
     roster: Path | None,
@@ -36,6 +38,7 @@ def command(
     seed: int | None,
     effort: str,
     prefer: str | None,
+    closeness: str | None,
 ) -> None:
     """Plan the unit: every lesson that has not been taught, with all that is known of those that have.
 
@@ -47,10 +50,16 @@ def command(
     given = Given(roster, lessons, requests, class_name)
     record = admitted(given, before.record if before else None)
     with progress("Planning") as watch:
-        outcome = plan_unit(record, seed, effort, prefer or "", watch)
+        outcome = plan_unit(record, seed, effort, _settings(record.settings, prefer, closeness), watch)
     if before is None:
         file.create(outcome.record, "first plan")
     else:
         file.save(outcome.record, "plan", read_at=before.version)
     show(summary_lines(outcome.record, fairness_of(outcome.record)))
     click.echo(f"Saved in {class_path}.")
+
+
+def _settings(known: Settings, prefer: str | None, closeness: str | None) -> Settings:
+    """The class's settings with what was given now."""
+    chosen = known.prefer if prefer is None else prefer.replace(USUAL, "")
+    return Settings(chosen, closeness or known.closeness)
