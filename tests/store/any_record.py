@@ -13,7 +13,7 @@ from grouper.model.unit import AIMS, Activity, Lesson, RoundKey, Unit
 
 _texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=6)
 _names = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=6)
-_numbers = st.floats(allow_nan=False)
+_numbers = st.floats(allow_nan=False).map(lambda number: number + 0.0)  # SQLite keeps no negative zero
 _small = st.integers(1, 5)
 _maybe_small = st.none() | _small
 
