@@ -1,20 +1,23 @@
-"""Base rounds by annealing: swap two places between groups until no orbit of pairs is met twice.
+"""Base rounds by annealing: swap places between groups until no orbit of pairs is met twice.
 
-For large groups, where there are too many candidates to list and room to spare.
+For large groups, where there are too many candidates to list, and room to spare. With a twist, all swaps that it
+takes one to are made at once, so that the round keeps it: far fewer rounds to look through.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import exp
 from random import Random
 
 from grouper.engines.designs.search.puzzle import Bases, Puzzle
+from grouper.engines.designs.search.seating import first_seats, twist_orbits
 
 
 @dataclass(frozen=True)
 class Climb:
-    """Look by annealing at one temperature: at most so many swaps, from a seed. One base round only."""
+    """Look by annealing at one temperature (in clashes a swap), for so many swaps, from a seed. One base round only."""
 
     swaps: int = 5_000_000
     temperature: float = 0.25
@@ -22,18 +25,20 @@ class Climb:
 
     def bases(self, puzzle: Puzzle) -> Bases | None:
         """The base round, or None where none was found."""
-        state = _Round(puzzle, Random(self.seed))
-        return (state.groups(),) if self._settles(state, Random(self.seed)) else None
+        random = Random(self.seed)
+        state = _Round(puzzle, random)
+        return (state.groups(),) if self._settles(state, random) else None
 
     def _settles(self, state: _Round, random: Random) -> bool:
-        chances = [exp(-worse / self.temperature) for worse in range(100)]
+        draw, people = random.random, state.people
+        warmth = self.temperature * state.around
         for _ in range(self.swaps):
             if not state.clashes:
                 return True
-            here, there = int(random.random() * state.people), int(random.random() * state.people)
-            worse = state.swapped(here, there)
-            if worse > 0 and random.random() >= chances[min(worse, 99)]:
-                state.swapped(here, there)
+            swaps = state.swaps(int(draw() * people), int(draw() * people))
+            worse = state.made(swaps)
+            if worse > 0 and draw() >= exp(-worse / warmth):
+                state.made(reversed(swaps))
         return not state.clashes
 
 
@@ -49,29 +54,48 @@ class _Round:
         self.size = puzzle.sizes[0]
         self.orbit_of = turning.orbit_of
         self.met = [int(size < turning.order) for size in turning.orbit_sizes]
-        self.seats = list(range(self.people))
-        random.shuffle(self.seats)
-        self.clashes = sum(self._joins(place, self._table(i)[: i % self.size]) for i, place in enumerate(self.seats))
+        orbits = twist_orbits(puzzle.twist or tuple(range(self.people)))
+        self.around = max(map(len, orbits))
+        self.home = {place: orbit for orbit in orbits for place in orbit}
+        self.places = first_seats(orbits, self.size, random)
+        self.seat_of = [self.places.index(place) for place in range(self.people)]
+        self.clashes = sum(self._joins(p, self._group(i)[: i % self.size]) for i, p in enumerate(self.places))
 
     def groups(self) -> tuple[tuple[int, ...], ...]:
-        return tuple(sorted(tuple(sorted(self._table(start))) for start in range(0, self.people, self.size)))
+        return tuple(sorted(tuple(sorted(self._group(start))) for start in range(0, self.people, self.size)))
 
-    def swapped(self, here: int, there: int) -> int:
-        """Let the people in two seats change places; returns how many more clashes there are."""
-        if here // self.size == there // self.size:
-            return 0
-        a, b = self.seats[here], self.seats[there]
-        beside_a = [other for other in self._table(here) if other != a]
-        beside_b = [other for other in self._table(there) if other != b]
-        more = -self._leaves(a, beside_a) - self._leaves(b, beside_b)
-        more += self._joins(b, beside_a) + self._joins(a, beside_b)
-        self.seats[here], self.seats[there] = b, a
+    def swaps(self, a: int, b: int) -> list[tuple[int, int]]:
+        """Swaps of places that keep the twist: of two orbits, from a and b on; or of one orbit, one on around."""
+        one, other = self.home[a], self.home[b]
+        if one is other:
+            return list(zip(one, one[1:], strict=False))
+        if len(one) != len(other):
+            return []
+        i, j = one.index(a), other.index(b)
+        return list(zip(one[i:] + one[:i], other[j:] + other[:j], strict=True))
+
+    def made(self, swaps: Iterable[tuple[int, int]]) -> int:
+        """Make the swaps; returns how many more clashes there are."""
+        more = sum(self._swapped(a, b) for a, b in swaps)
         self.clashes += more
         return more
 
-    def _table(self, seat: int) -> list[int]:
+    def _swapped(self, a: int, b: int) -> int:
+        here, there = self.seat_of[a], self.seat_of[b]
+        more = self._moved(a, here, b, there) if here // self.size != there // self.size else 0
+        self.places[here], self.places[there] = b, a
+        self.seat_of[a], self.seat_of[b] = there, here
+        return more
+
+    def _moved(self, a: int, here: int, b: int, there: int) -> int:
+        beside_a = [other for other in self._group(here) if other != a]
+        beside_b = [other for other in self._group(there) if other != b]
+        fewer = self._leaves(a, beside_a) + self._leaves(b, beside_b)
+        return self._joins(b, beside_a) + self._joins(a, beside_b) - fewer
+
+    def _group(self, seat: int) -> list[int]:
         start = seat - seat % self.size
-        return self.seats[start : start + self.size]
+        return self.places[start : start + self.size]
 
     def _joins(self, place: int, others: list[int]) -> int:
         clashes = 0

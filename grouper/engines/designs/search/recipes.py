@@ -66,6 +66,11 @@ def _first_of_each(groups: tuple[Group, ...], still: Permutation) -> tuple[Group
     return tuple(sorted({min(group_orbit(group, (still,))) for group in groups}))
 
 
+def _triples(cycles: int, start: int = 0) -> tuple[int, ...]:
+    """So many cycles, from ``start`` on, that go around three by three."""
+    return tuple(start + i - i % 3 + (i + 1) % 3 for i in range(cycles))
+
+
 def _threes(groups: int) -> Recipe:
     """Kirkman's schoolgirls, or nearly: threes for as many rounds as there can be, on two or three cycles."""
     people = 3 * groups
@@ -99,8 +104,9 @@ RECIPES = (
     _fours(52, -1),
     Recipe("6x5", (6,) * 5),
     Recipe("10x5", (9,) * 5 + (1,) * 5, method=Climb()),
-    Recipe("10x6", (7,) * 8 + (1,) * 4, method=Climb()),
-    Recipe("10x8", (5,) * 16, method=Climb(20_000_000, 0.25, seed=2)),
+    Recipe("10x6", (8,) * 7 + (1,) * 4, method=Climb(20_000_000, 0.25)),
+    Recipe("10x7", (7,) * 9 + (1,) * 7, twist=Twist(2, _triples(15)), method=Climb()),
+    Recipe("10x8", (7,) * 11 + (1,) * 3, twist=Twist(2, (*_triples(9), 9, 10, *_triples(3, 11))), method=Climb(20_000_000)),
+    Recipe("10x9", (5,) * 18, twist=Twist(1, _triples(18)), method=Climb(20_000_000)),
     Squares(),
-    Recipe("10x9", (4,) * 22 + (1,) * 2, method=Climb()),
 )
