@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import show_notes
+from grouper.faces.cli.common import show
+from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.numbers import listed
 from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
@@ -21,12 +22,13 @@ from grouper.planning.admit import admit_requests, admit_roster, admit_unit
 
 @dataclass(frozen=True)
 class Given:
-    """The files that were named, and which class of a OneRoster zip is meant."""
+    """The files that were named, which class of a OneRoster zip is meant, and whether to show all notes on them."""
 
     roster: Path | None = None
     lessons: Path | None = None
     requests: Path | None = None
     class_name: str = ""
+    details: bool = False
 
 
 def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
@@ -43,11 +45,11 @@ def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
     record = _with_roster(given, record or ClassRecord(Roster(())))
     if given.lessons is not None:
         lessons = read_lessons(given.lessons, record.roster)
-        _show("lessons", lessons.summary, lessons.notes)
+        show(reading_lines("lessons", lessons.summary, lessons.notes, given.details))
         record = admit_unit(record, lessons.unit)
     if given.requests is not None:
         requests = read_requests(given.requests, record.roster)
-        _show("requests", requests.summary, requests.notes)
+        show(reading_lines("requests", requests.summary, requests.notes, given.details))
         record = admit_requests(record, requests.requests)
     return record
 
@@ -58,14 +60,14 @@ def _with_sheets_of_workbook(given: Given) -> Given:
     contents = contents_of(given.roster)
     lessons = given.lessons or (given.roster if contents.lessons else None)
     requests = given.requests or (given.roster if contents.requests else None)
-    return Given(given.roster, lessons, requests, given.class_name)
+    return replace(given, lessons=lessons, requests=requests)
 
 
 def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
     if given.roster is None:
         return record
     reading = read_roster(given.roster, given.class_name, record.roster)
-    _show("roster", reading.summary, reading.notes)
+    show(reading_lines("roster", reading.summary, reading.notes, given.details))
     admission = admit_roster(record, reading.roster)
     if record.roster.students and admission.joined:
         click.echo(f"  joined: {listed(admission.joined)}")
@@ -73,7 +75,3 @@ def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
         click.echo(f"  no longer on the roster, archived: {listed(admission.archived)}")
     return admission.record
 
-
-def _show(table: str, summary: str, notes: tuple[object, ...]) -> None:
-    click.echo(f"{table}: {summary}")
-    show_notes(notes)

@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+from grouper.faces.cli.students import student_meant
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.repair import Repair
@@ -18,13 +19,18 @@ class_argument = click.argument("class_path", metavar="CLASS", type=click.Path(p
 lesson_option = click.option("--lesson", type=int, required=True, metavar="N", help="Number of the lesson.")
 students_argument = click.argument("students", metavar="STUDENT...", nargs=-1, required=True)
 from_round_option = click.option(
-    "--from-round", type=int, default=1, metavar="K", help="The first round of the lesson that is missed."
+    "--from-round",
+    type=int,
+    default=1,
+    metavar="K",
+    help="The first round that they miss, counted over the whole lesson; all rounds if left out.",
 )
+details_option = click.option("--details", is_flag=True, help="Show all that was understood of the files.")
 
 
 def found(record: ClassRecord, students: Iterable[str]) -> tuple[str, ...]:
     """Ids of the students meant by ids or unique names, each once (InputError where one is not found)."""
-    return tuple(dict.fromkeys(record.roster.find(text).id for text in students))
+    return tuple(dict.fromkeys(student_meant(record.roster, text) for text in students))
 
 
 def names(record: ClassRecord, students: Iterable[str]) -> str:
@@ -39,6 +45,7 @@ def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair
     with ClassFile(class_path).change("") as edit:
         repair, edit.what = verb(edit.record)
         edit.record = repair.record
+    click.echo(f"{edit.what[:1].upper()}{edit.what[1:]}.")
     show(repair_lines(repair))
 
 
@@ -46,12 +53,6 @@ def show(lines: Iterable[str]) -> None:
     """Print lines."""
     for line in lines:
         click.echo(line)
-
-
-def show_notes(notes: Iterable[object]) -> None:
-    """Print the notes of a reader, indented."""
-    for note in notes:
-        click.echo(f"  {note}")
 
 
 @contextmanager

@@ -12,15 +12,31 @@ from grouper.model.unit import RoundKey
 from grouper.planning.compare import RoundChange
 from grouper.planning.repair import Repair
 
+NOBODY = "nobody takes part"
+
 
 def repair_lines(repair: Repair) -> Iterator[str]:
     """A line for each round that changed, with its groups below; a line where nothing had to."""
     if not repair.changes:
         yield "No group had to change."
     for change in repair.changes:
-        yield round_title(repair.record, change.key)
-        yield from (f"  {line}" for line in _group_lines(repair.record, change))
+        yield from change_lines(repair.record, change)
     yield from repair.remarks
+
+
+def change_lines(record: ClassRecord, change: RoundChange) -> Iterator[str]:
+    """The title of a round, and below it the groups that are different."""
+    yield round_title(record, change.key)
+    yield from (f"  {line}" for line in _group_lines(record, change))
+
+
+def rest_line(changes: tuple[RoundChange, ...]) -> str:
+    """In which later lessons groups changed, without the groups: nobody needs them today."""
+    lessons = [str(lesson) for lesson in dict.fromkeys(change.key.lesson for change in changes)]
+    if not lessons:
+        return "Later lessons: nothing to improve."
+    noun = "lesson" if len(lessons) == 1 else "lessons"
+    return f"Later lessons: groups are better now in {noun} {listed(lessons)}; see them with grouper lesson."
 
 
 def round_title(record: ClassRecord, key: RoundKey) -> str:
@@ -31,12 +47,16 @@ def round_title(record: ClassRecord, key: RoundKey) -> str:
 
 
 def _group_lines(record: ClassRecord, change: RoundChange) -> Iterator[str]:
+    if not record.plan.by_key[change.key].groups:
+        yield NOBODY
+        return
     after = {group.label for group in change.after}
     for group in change.after:
         yield f"group {group.label}: {group_in_words(record, group)}"
     for group in change.before:
         if group.label not in after:
-            yield f"group {group.label}: is no more"
+            yield f"group {group.label}: taken apart"
+
 
 
 def group_in_words(record: ClassRecord, group: Group) -> str:

@@ -30,3 +30,14 @@ def listed(items: Sequence[str]) -> str:
 def from_to(least: int, most: int) -> str:
     """A span of numbers: '3' where both ends are alike, else '3 to 5'."""
     return f"{least}" if least == most else f"{least} to {most}"
+
+
+def short(number: float) -> str:
+    """A number with two decimals at most.
+
+    Examples
+    --------
+    >>> short(0.6666), short(12.5), short(2.0)
+    ('0.67', '12.5', '2')
+    """
+    return f"{number:.2f}".rstrip("0").rstrip(".")

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.wording.numbers import counted, from_to
+from grouper.faces.wording.numbers import counted, from_to, short
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness, Spread
+from grouper.planning.fairness import Fairness, Spread, Turns
 
 LABEL_WIDTH = 16
 
 
 def summary_lines(record: ClassRecord, fairness: Fairness) -> Iterator[str]:
-    """One line for each part of fairness, the label first."""
+    """One line for each part of fairness, the label first; requests that do not hold below, a line each."""
     yield _heading(record)
     for label, text in _parts(record, fairness):
         yield f"  {label:<{LABEL_WIDTH}}{text}"
+    for sentence in _not_kept(fairness):
+        yield f"    - {sentence}"
 
 
 def _heading(record: ClassRecord) -> str:
@@ -30,9 +32,9 @@ def _parts(record: ClassRecord, fairness: Fairness) -> Iterator[tuple[str, str]]
     if fairness.worst_spread is not None:
         yield "Even teams", _even(fairness.worst_spread)
     if fairness.trio is not None:
-        yield "Trio", f"{from_to(fairness.trio.fewest, fairness.trio.most)} turns each"
+        yield "Trio", _turns(fairness.trio)
     if fairness.coach is not None:
-        yield "Coach", f"{from_to(fairness.coach.fewest, fairness.coach.most)} turns each"
+        yield "Coach", _turns(fairness.coach)
     yield "Requests", _requests(record, fairness)
 
 
@@ -47,19 +49,33 @@ def _repeats(fairness: Fairness) -> str:
 
 
 def _partners(fairness: Fairness) -> str:
+    if fairness.most_meetings == 0:
+        return "works alone"
+    others = "other" if fairness.most_partners == 1 else "different others"
+    most = "once" if fairness.most_meetings == 1 else f"{fairness.most_meetings} times"
     partners = from_to(fairness.fewest_partners, fairness.most_partners)
-    most = counted(fairness.most_meetings, "time")
-    return f"works with {partners} different others; two who meet most meet {most}"
+    return f"works with {partners} {others}; no two meet more than {most}"
 
 
 def _even(worst: Spread) -> str:
+    place = f"lesson {worst.key.lesson}, {worst.activity}"
+    if worst.spread == 0:
+        return f"all averages of {worst.strand} are the same"
     return (
-        f"at most {worst.spread:.2g} between the averages of {worst.strand} "
-        f"(lesson {worst.key.lesson}, {worst.activity}; wished for: {worst.tolerance:.2g})"
+        f"averages of {worst.strand} are at most {short(worst.spread)} apart "
+        f"({place}; wished for: {short(worst.tolerance)})"
     )
 
 
+def _turns(turns: Turns) -> str:
+    return f"{from_to(turns.fewest, turns.most)} {'turn' if turns.most == 1 else 'turns'} each"
+
+
 def _requests(record: ClassRecord, fairness: Fairness) -> str:
-    if not fairness.breaches:
-        return f"all kept ({len(record.requests)})" if record.requests else "none were made"
-    return "not kept: " + "; ".join(breach.sentence for breach in fairness.breaches)
+    if fairness.breaches:
+        return "not kept:"
+    return f"all kept ({len(record.requests)})" if record.requests else "none were made"
+
+
+def _not_kept(fairness: Fairness) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(breach.sentence for breach in fairness.breaches))

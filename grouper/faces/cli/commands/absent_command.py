@@ -30,7 +30,8 @@ from grouper.planning.repair import Repair
 def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, rest: bool) -> None:
     """Students are away from a lesson; its groups are mended with as few moves as can be.
 
-    Students by id or by a name that is unique. Past lessons never change.
+    Students by id or by a name that is unique, as it stands on the roster or on the sheets; names with a space in
+    quotation marks. Past lessons never change.
     """
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
@@ -44,7 +45,8 @@ def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round
 
 
 def _with_better_rest(repair: Repair, lesson: int) -> Repair:
+    from grouper.faces.wording.changes import rest_line
     from grouper.planning.rest import improve_rest
 
     improved = improve_rest(repair.record, after=lesson)
-    return replace(repair, record=improved.record, changes=(*repair.changes, *improved.changes))
+    return replace(repair, record=improved.record, remarks=(*repair.remarks, rest_line(improved.changes)))

@@ -33,11 +33,11 @@ def command(chosen: str, folder: Path) -> None:
     """Plan the unit of an invented class, show how fair it is, and write the sheets of its first lesson."""
     from grouper.faces.sheets.write import write_sheets
 
+    _make(folder)
     tables = demo_folder() / chosen
     record = admitted(Given(tables / "roster.csv", tables / "lessons.csv", tables / "requests.csv"), None)
     with progress("Planning") as watch:
         outcome = plan_unit(record, watch=watch)
-    folder.mkdir(parents=True, exist_ok=True)
     class_file = folder / f"{chosen}.class"
     class_file.unlink(missing_ok=True)
     ClassFile(class_file).create(outcome.record, "first plan")
@@ -45,6 +45,13 @@ def command(chosen: str, folder: Path) -> None:
     click.echo(f"Class file: {class_file}")
     for path in write_sheets(outcome.record, 1, folder):
         click.echo(f"Sheet: {path}")
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(f"the folder {folder} cannot be made ({error.strerror}); name another with --to") from error
 
 
 def demo_folder() -> Path:

@@ -7,31 +7,29 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.admission import Given, admitted
-from grouper.faces.cli.common import class_argument, show
+from grouper.faces.cli.common import class_argument, details_option, show
 from grouper.faces.wording.changes import repair_lines
 from grouper.files.store import ClassFile
-from grouper.planning.repair import Repair, repair
+from grouper.planning.repair import repair
 
 
 @click.command()
 @class_argument
 @click.option("--roster", type=click.Path(path_type=Path), required=True, metavar="FILE", help="CSV, XLSX, OneRoster.")
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
-def command(class_path: Path, roster: Path, class_name: str) -> None:
+@details_option
+def command(class_path: Path, roster: Path, class_name: str, details: bool) -> None:
     """Read a roster into a class: matched by id, new students join, who is gone is archived and keeps the history.
 
     Groups not yet taught are mended with fewest moves.
     """
     file = ClassFile(class_path)
     before = file.read() if file.exists else None
-    mended = repair(admitted(Given(roster, class_name=class_name), before.record if before else None))
+    mended = repair(admitted(Given(roster, class_name=class_name, details=details), before.record if before else None))
     if before is None:
         file.create(mended.record, "roster imported")
     else:
         file.save(mended.record, "roster imported", read_at=before.version)
-    _show(mended)
-
-
-def _show(mended: Repair) -> None:
     if mended.record.plan.rounds:
         show(repair_lines(mended))
+    click.echo(f"Saved in {class_path}.")

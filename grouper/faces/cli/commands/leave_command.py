@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import change_and_show, class_argument, lesson_option
+from grouper.faces.cli.students import student_meant
 from grouper.model.record import ClassRecord
 from grouper.planning.attend import leave
 from grouper.planning.repair import Repair
@@ -20,7 +21,7 @@ def command(class_path: Path, lesson: int, student: str) -> None:
     """A student is gone from a lesson on; the past keeps them, groups not yet taught are mended with fewest moves."""
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
-        leaver = record.roster.find(student)
-        return leave(record, leaver.id, lesson), f"left before lesson {lesson}: {leaver.name}"
+        leaver = student_meant(record.roster, student)
+        return leave(record, leaver, lesson), f"left before lesson {lesson}: {record.roster.name(leaver)}"
 
     change_and_show(class_path, verb)

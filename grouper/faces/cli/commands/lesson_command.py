@@ -9,7 +9,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, show
-from grouper.faces.wording.changes import group_in_words, round_title
+from grouper.faces.wording.changes import NOBODY, group_in_words, round_title
 from grouper.files.store import ClassFile
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
@@ -32,6 +32,8 @@ def lesson_lines(record: ClassRecord, number: int) -> Iterator[str]:
     for round_ in rounds:
         marks = " (pinned)" if round_.pinned else ""
         yield round_title(record, round_.key) + marks
+        if not round_.groups:
+            yield f"  {NOBODY}"
         yield from (f"  {g.label:>3}  {group_in_words(record, g)}" for g in sorted(round_.groups, key=_by_label))
 
 

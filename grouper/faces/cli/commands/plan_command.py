@@ -6,8 +6,9 @@ from pathlib import Path
 
 import click
 
+from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
-from grouper.faces.cli.common import class_argument, progress, show
+from grouper.faces.cli.common import class_argument, details_option, progress, show
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.store import ClassFile
 from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
@@ -29,6 +30,7 @@ file_type = click.Path(path_type=Path)
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
 @click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What goes first; remembered.")
 @click.option("--closeness", type=click.Choice(CLOSENESS), help="How much more a meeting in a pair counts; remembered.")
+@details_option
 def command(
     class_path: Path,
     roster: Path | None,
@@ -39,6 +41,7 @@ def command(
     effort: str,
     prefer: str | None,
     closeness: str | None,
+    details: bool,
 ) -> None:
     """Plan the unit: every lesson that has not been taught, with all that is known of those that have.
 
@@ -47,8 +50,10 @@ def command(
     """
     file = ClassFile(class_path)
     before = file.read() if file.exists else None
-    given = Given(roster, lessons, requests, class_name)
+    given = Given(roster, lessons, requests, class_name, details)
     record = admitted(given, before.record if before else None)
+    if not record.unit.lessons:
+        raise InputError("the class has no lessons yet; name them with --lessons FILE")
     with progress("Planning") as watch:
         outcome = plan_unit(record, seed, effort, _settings(record.settings, prefer, closeness), watch)
     if before is None:

@@ -6,12 +6,14 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.common import class_argument, lesson_option, show
+from grouper.faces.wording.changes import change_lines
 from grouper.files.store import ClassFile
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import reopened, taught
+from grouper.planning.compare import changes_between
 
 
 @click.command()
@@ -26,12 +28,17 @@ from grouper.planning.adjust import reopened, taught
 @click.option("--take-back", is_flag=True, help="The lesson has not been taught after all.")
 def command(class_path: Path, lesson: int, groups: Path | None, take_back: bool) -> None:
     """Close a lesson, as planned or as it really ran; it never changes afterwards, and later plans build on it."""
+    if take_back and groups:
+        raise click.UsageError("--take-back and --groups cannot go together")
     with ClassFile(class_path).change(f"lesson {lesson} taught") as edit:
+        before = edit.record
         if take_back:
             edit.record, edit.what = reopened(edit.record, lesson), f"lesson {lesson} not taught after all"
         else:
             edit.record = taught(edit.record, lesson, _as_it_ran(groups, edit.record))
     click.echo(f"Lesson {lesson} is {'open again' if take_back else 'closed'}.")
+    for change in changes_between(before.plan, edit.record.plan):
+        show(change_lines(edit.record, change))
 
 
 def _as_it_ran(groups: Path | None, record: ClassRecord) -> dict[RoundKey, tuple[Group, ...]] | None:
