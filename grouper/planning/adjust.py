@@ -138,7 +138,7 @@ def _what_it_breaks(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKe
     now = judge(problem, after.plan)
     broken = [breach.sentence for breach in now.breaches if breach not in was.breaches]
     repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
-    more = [f"{repeats} more {'meeting' if repeats == 1 else 'meetings'} of two who meet elsewhere too"]
+    more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
     uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
     return tuple(broken + (more if repeats > 0 else []) + uneven)
 

@@ -77,4 +77,5 @@ def refuse(problem: Problem, need: Need, answer: Answer) -> Exception:
 def _groups_in_words(need: Need) -> str:
     low, high = need.sizes[-1], need.sizes[0]
     size = f"{low}" if low == high else f"{low} or {high}"
-    return f"{len(need.students)} students in {len(need.sizes)} groups of {size}"
+    groups = "1 group" if len(need.sizes) == 1 else f"{len(need.sizes)} groups"
+    return f"{len(need.students)} students in {groups} of {size}"

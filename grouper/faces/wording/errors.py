@@ -21,8 +21,8 @@ def error_lines(error: GrouperError) -> Iterator[str]:
 def _clash(error: ImpossibleError) -> Iterator[str]:
     yield from (f"  - {sentence}" for sentence in error.clash)
     if not error.smallest:
-        yield "There may be a smaller set; the time did not suffice to tell."
+        yield "A part of these may clash already; the time did not suffice to tell. Nothing was changed."
     elif len(error.clash) > 1:
-        yield "Leave out any one of these, and the others can be met. Nothing was changed."
+        yield "Without any one of these the others on this list can be met. Nothing was changed."
     else:
         yield "Nothing was changed."

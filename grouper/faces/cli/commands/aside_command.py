@@ -27,10 +27,13 @@ from grouper.planning.repair import Repair
 @from_round_option
 @click.option("--role", default="scorer", show_default=True, help="What they do meanwhile.")
 def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, role: str) -> None:
-    """Students are there and take no part, for whatever reason; they get a role."""
+    """Students are there and take no part, for whatever reason; they get a role, and the groups are mended."""
+
+    if not role.strip():
+        raise click.BadParameter("give them something to do, such as scorer", param_hint="--role")
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         ids = found(record, students)
-        return aside(record, lesson, ids, role, from_round), f"aside in lesson {lesson}: {names(record, ids)}"
+        return aside(record, lesson, ids, role.strip(), from_round), f"aside in lesson {lesson}: {names(record, ids)}"
 
     change_and_show(class_path, verb)

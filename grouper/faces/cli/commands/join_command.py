@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from math import isfinite, nan
 from pathlib import Path
 
 import click
 
+from grouper.errors import InputError
 from grouper.faces.cli.common import change_and_show, class_argument, lesson_option
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -21,9 +23,10 @@ from grouper.planning.repair import Repair
 @click.option("--rating", "ratings", multiple=True, metavar="STRAND=NUMBER", help="A rating; may be given again.")
 def command(class_path: Path, lesson: int, name: str, student_id: str | None, ratings: tuple[str, ...]) -> None:
     """A student is new in the class from a lesson on; groups not yet taught are mended with fewest moves."""
-    rated = dict(_rating(text) for text in ratings)
+    given = dict(_rating(text) for text in ratings)
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
+        rated = {_strand(record, text): value for text, value in given.items()}
         student = Student(student_id or _new_id(record), name, rated)
         return join(record, student, lesson), f"joined in lesson {lesson}: {name}"
 
@@ -35,10 +38,19 @@ def _rating(text: str) -> tuple[str, float]:
     try:
         value = float(number.replace(",", "."))
     except ValueError:
-        sign = ""
-    if not sign or not strand:
+        value = nan
+    if not sign or not strand.strip() or not isfinite(value):
         raise click.BadParameter(f"'{text}' is not STRAND=NUMBER", param_hint="--rating")
     return strand.strip(), value
+
+
+def _strand(record: ClassRecord, text: str) -> str:
+    """The strand of the class that is meant, upper and lower case alike."""
+    for strand in record.roster.strands:
+        if strand.casefold() == text.casefold():
+            return strand
+    have = ", ".join(record.roster.strands) or "none"
+    raise InputError(f"the class has no strand '{text}'; its strands are: {have}")
 
 
 def _new_id(record: ClassRecord) -> str:

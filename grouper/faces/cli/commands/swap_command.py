@@ -28,4 +28,4 @@ def command(class_path: Path, lesson: int, one: str, other: str, number: int | N
         swap = swapped(edit.record, lesson, ids[0], ids[1], number)
         edit.record, edit.what = swap.record, f"swap in lesson {lesson}: {names(edit.record, ids)}"
     show(f"{round_title(swap.record, key)}: swapped and pinned" for key in swap.rounds)
-    show(f"  this breaks: {sentence}" for sentence in swap.breaks)
+    show(f"  worse now: {sentence}" for sentence in swap.breaks)
