@@ -66,7 +66,7 @@ def staying_groups(need: Need, leader: Round) -> tuple[Group, ...]:
 
 
 def regrouped(places: tuple[tuple[int, ...], ...], labels: list[str], students: tuple[str, ...]) -> tuple[Group, ...]:
-    """Groups by place, the empty ones left out; places beyond the labels get the next free numbers."""
+    """Groups by place, the empty ones left out; places beyond the labels get the lowest free numbers."""
     used = list(labels)
     while len(used) < len(places):
         used.append(_free_label(used))
@@ -78,7 +78,7 @@ def regrouped(places: tuple[tuple[int, ...], ...], labels: list[str], students: 
 
 
 def _free_label(used: list[str]) -> str:
-    number = len(used) + 1
+    number = 1
     while str(number) in used:
         number += 1
     return str(number)
