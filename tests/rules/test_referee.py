@@ -143,7 +143,7 @@ def met(plan: Plan, lesson: int, one: str, other: str) -> list[Round]:
 @given(record=begun(odd=False, stays=False), chance=chances)
 def test_breaches_are_those_counted_from_the_requests(record: ClassRecord, chance: Random) -> None:
     """Each request that holds in a lesson in which both take part, broken, is a breach, and nothing else is."""
-    problem = problem_of(replace(record, settings=Settings(prefer)))
+    problem = problem_of(record)
     plan = any_plan(problem, chance)
     counted = 0
     for round_ in plan.rounds:
