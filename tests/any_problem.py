@@ -14,7 +14,7 @@ from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster
-from grouper.model.settings import PREFERENCES
+from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _RATINGS = st.none() | st.integers(1, 5) | st.sampled_from((2.5, 3.25, 41.7))
@@ -67,7 +67,7 @@ def records(
         st.sampled_from([student.id for student in roster.students]),
     )
     absences = draw(st.lists(away, max_size=2, unique_by=lambda a: (a.lesson, a.student))) if absent else []
-    return ClassRecord(roster, unit, tuple(asked), tuple(absences))
+    return ClassRecord(roster, unit, tuple(asked), tuple(absences), settings=draw(any_settings))
 
 
 @st.composite
@@ -103,7 +103,7 @@ def _odd_groups(round_: Round, chance: Random) -> tuple[Group, ...]:
     return tuple(groups)
 
 
-preferences = st.sampled_from(PREFERENCES)
+any_settings = st.builds(Settings, st.sampled_from(PREFERENCES), st.sampled_from(CLOSENESS))
 
 
 def any_plan(problem: Problem, chance: Random) -> Plan:

@@ -100,7 +100,7 @@ def key(lesson: int, activity: int = 1, round_: int = 1) -> RoundKey:
 
 def quick(record: ClassRecord, seed: int = 0, prefer: str = "") -> ClassRecord:
     """The record planned with little work."""
-    return plan_unit(record, seed=seed, effort="quick", prefer=prefer).record
+    return plan_unit(record, seed=seed, effort="quick", settings=Settings(prefer)).record
 
 
 def hasty(record: ClassRecord, share: float = 0.02) -> ClassRecord:

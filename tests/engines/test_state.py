@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from random import Random
 
 import numpy as np
-from any_problem import any_plan, begun, preferences
+from any_problem import any_plan, begun
 from builders import seats_of
 from hypothesis import given
 from hypothesis import strategies as st
@@ -16,14 +15,13 @@ from grouper.engines.seating import cost_of
 from grouper.engines.state import State
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.settings import Settings
 from grouper.planning.plan import board_for
 
 chances = st.builds(Random, st.integers(0, 10**6))
 
 
-def board_and_seats(record: ClassRecord, prefer: str, chance: Random) -> tuple[Board, Seats]:
-    problem = problem_of(replace(record, settings=Settings(prefer)))
+def board_and_seats(record: ClassRecord, chance: Random) -> tuple[Board, Seats]:
+    problem = problem_of(record)
     board = board_for(problem)
     return board, seats_of(board, any_plan(problem, chance))
 
@@ -34,10 +32,10 @@ def swapped(seats: Seats, block: int, one: int, other: int) -> Seats:
     return after
 
 
-@given(record=begun(most=6, stays=False), prefer=preferences, chance=chances)
-def test_each_swap_changes_the_cost_as_scored(record: ClassRecord, prefer: str, chance: Random) -> None:
+@given(record=begun(most=6, stays=False), chance=chances)
+def test_each_swap_changes_the_cost_as_scored(record: ClassRecord, chance: Random) -> None:
     """For every swap of every block the score is the difference of two full counts; what is no swap is inf."""
-    board, seats = board_and_seats(record, prefer, chance)
+    board, seats = board_and_seats(record, chance)
     state = State(board, seats)
     for block in range(len(board.blocks)):
         changes = state.swap_changes(block)
@@ -48,10 +46,10 @@ def test_each_swap_changes_the_cost_as_scored(record: ClassRecord, prefer: str, 
                 assert changes[one, other] == after - state.cost
 
 
-@given(record=begun(absent=False), prefer=preferences, chance=chances)
-def test_cost_stays_right_over_many_swaps(record: ClassRecord, prefer: str, chance: Random) -> None:
+@given(record=begun(absent=False), chance=chances)
+def test_cost_stays_right_over_many_swaps(record: ClassRecord, chance: Random) -> None:
     """After sixty random swaps the cost, and the score of every further swap, are those of a new beginning."""
-    board, seats = board_and_seats(record, prefer, chance)
+    board, seats = board_and_seats(record, chance)
     state = State(board, seats)
     for _ in range(60):
         block = chance.randrange(len(board.blocks))

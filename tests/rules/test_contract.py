@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from random import Random
 
 import pytest
-from any_problem import any_plan, begun, preferences, records
+from any_problem import any_plan, begun, records
 from builders import apart, class_of_eight, pairs, problem_and_plan, seats_of, together
 from hypothesis import given
 from hypothesis import strategies as st
@@ -16,7 +15,6 @@ from grouper.engines.compile import board_of
 from grouper.engines.seating import cost_of, hard_cost
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.settings import Settings
 from grouper.planning.plan import board_for
 from grouper.rules.apart import Apart
 from grouper.rules.catalogue import RULES
@@ -29,40 +27,39 @@ from grouper.rules.together import Together
 chances = st.builds(Random, st.integers(0, 10**6))
 
 
-@given(record=begun(), prefer=preferences, chance=chances)
-def test_terms_cost_what_the_rule_costs(record: ClassRecord, prefer: str, chance: Random) -> None:
+@given(record=begun(), chance=chances)
+def test_terms_cost_what_the_rule_costs(record: ClassRecord, chance: Random) -> None:
     """What a rule's terms say, counted straight from their words, adds up to the rule's own cost."""
-    problem = problem_of(replace(record, settings=Settings(prefer)))
+    problem = problem_of(record)
     plan = any_plan(problem, chance)
     for rule in RULES:
         assert sum(term_cost(term, plan) for term in rule.terms(problem)) == rule.cost(problem, plan), rule.key
 
 
-@given(record=begun(absent=False), prefer=preferences, chance=chances)
-def test_board_costs_what_the_rule_costs(record: ClassRecord, prefer: str, chance: Random) -> None:
+@given(record=begun(absent=False), chance=chances)
+def test_board_costs_what_the_rule_costs(record: ClassRecord, chance: Random) -> None:
     """A board that is compiled from one rule costs the rule's cost by the weight of its level."""
-    problem = problem_of(replace(record, settings=Settings(prefer)))
+    problem = problem_of(record)
     plan = any_plan(problem, chance)
     for rule in RULES:
         board = board_of(problem, rule.terms(problem))
-        assert cost_of(board, seats_of(board, plan)) == weight(prefer, rule.level) * rule.cost(problem, plan), rule.key
+        weighed = weight(record.settings.prefer, rule.level) * rule.cost(problem, plan)
+        assert cost_of(board, seats_of(board, plan)) == weighed, rule.key
 
 
-@given(record=begun(absent=False, odd=False), prefer=preferences, chance=chances)
-def test_engines_count_the_referees_total(record: ClassRecord, prefer: str, chance: Random) -> None:
+@given(record=begun(absent=False, odd=False), chance=chances)
+def test_engines_count_the_referees_total(record: ClassRecord, chance: Random) -> None:
     """For any groups whatever, the cost of the seats is the total of the referee."""
-    problem = problem_of(replace(record, settings=Settings(prefer)))
+    problem = problem_of(record)
     plan = any_plan(problem, chance)
     board = board_for(problem)
     assert cost_of(board, seats_of(board, plan)) == judge(problem, plan).total
 
 
-@given(record=begun(stays=False), prefer=preferences, chance=chances)
-def test_engines_count_the_referees_total_with_people_absent(
-    record: ClassRecord, prefer: str, chance: Random
-) -> None:
+@given(record=begun(stays=False), chance=chances)
+def test_engines_count_the_referees_total_with_people_absent(record: ClassRecord, chance: Random) -> None:
     """The same where now some and now others are there; groups that stay are apart from this, as they follow later."""
-    problem = problem_of(replace(record, settings=Settings(prefer)))
+    problem = problem_of(record)
     plan = any_plan(problem, chance)
     board = board_for(problem)
     assert cost_of(board, seats_of(board, plan)) == judge(problem, plan).total

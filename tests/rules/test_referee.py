@@ -135,11 +135,6 @@ def test_class_of_eight_on_paper() -> None:
     assert judgement.total == 12 * 12 * weight("", Level.FRESH)
 
 
-def met(plan: Plan, lesson: int, one: str, other: str) -> list[Round]:
-    rounds = [round_ for round_ in plan.rounds if round_.key.lesson == lesson]
-    return [r for r in rounds if any(one in g.members and other in g.members for g in r.groups)]
-
-
 @given(record=begun(odd=False, stays=False), chance=chances)
 def test_breaches_are_those_counted_from_the_requests(record: ClassRecord, chance: Random) -> None:
     """Each request that holds in a lesson in which both take part, broken, is a breach, and nothing else is."""
@@ -168,6 +163,15 @@ def test_fresh_cost_is_that_of_a_count_by_hand(record: ClassRecord, chance: Rand
     assert costs["fresh"] == 100 * sum(comb(times, 2) for times in count_pairs(plan.rounds).values())
     by_lesson = (count_pairs(plan.of_lesson(lesson.number)) for lesson in record.unit.lessons)
     assert costs["fresh in a lesson"] == sum(comb(m, 2) for counted in by_lesson for m in counted.values())
+
+
+@pytest.mark.parametrize(("closeness", "cost"), [("off", 100), ("mild", 12 * 11), ("strong", 16 * 13)])
+def test_meetings_in_small_groups_count_more(closeness: str, cost: int) -> None:
+    """Two who meet in a pair and then in a four cost the product of what both meetings weigh."""
+    record = class_of_eight(pairs(), Activity("Game", size=4))
+    record = replace(record, settings=Settings(closeness=closeness))
+    plan = plan_of(record, "ana ben | cem dia | eva fin | gil hana", "ana ben cem eva | dia fin gil hana")
+    assert judge(problem_of(record), plan).costs["fresh"] == 2 * cost
 
 
 def test_together_is_not_asked_of_those_who_work_alone() -> None:
