@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from grouper.model.attendance import Absence
+from grouper.model.circuit_day import CircuitDay
+from grouper.model.games_day import GamesDay
 from grouper.model.plan import Plan
+from grouper.model.points import Points
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.settings import Settings
@@ -14,7 +17,10 @@ from grouper.model.unit import Lesson, RoundKey, Unit
 
 @dataclass(frozen=True)
 class ClassRecord:
-    """A class, its unit, what was asked for, who was absent, the plan, and which lessons have been taught."""
+    """A class, its unit, what was asked for, who was absent, the plan, which lessons have been taught, and play.
+
+    ``games`` and ``circuits`` stand in the order of lesson and activity, at most one of each an activity.
+    """
 
     roster: Roster
     unit: Unit = field(default_factory=lambda: Unit(()))
@@ -24,6 +30,9 @@ class ClassRecord:
     taught: frozenset[int] = frozenset()
     seed: int = 0
     settings: Settings = field(default_factory=Settings)
+    games: tuple[GamesDay, ...] = ()
+    circuits: tuple[CircuitDay, ...] = ()
+    points: Points = field(default_factory=Points)
 
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""

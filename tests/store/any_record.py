@@ -5,10 +5,14 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from grouper.model.attendance import Absence
+from grouper.model.circuit_day import CircuitDay
+from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.plan import Group, Plan, Round
+from grouper.model.points import Points
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
+from grouper.model.timing import Timing
 from grouper.model.unit import AIMS, Activity, Lesson, RoundKey, Unit
 
 _texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=6)
@@ -95,6 +99,67 @@ def _requests(draw: st.DrawFn, ids: list[str]) -> Request:
     return Request(draw(st.sampled_from(("apart", "together"))), student, other, *span)
 
 
+_timings = st.builds(Timing, st.none() | st.floats(0.5, 60), st.floats(0, 60))
+
+
+@st.composite
+def _scores(draw: st.DrawFn) -> Score:
+    extras = st.floats(0, allow_nan=False, allow_infinity=False)
+    return Score(draw(st.integers(0, 99)), draw(st.integers(0, 99)), *(draw(extras) for _ in range(4)))
+
+
+@st.composite
+def _games_days(draw: st.DrawFn, key: tuple[int, str]) -> GamesDay:
+    teams = tuple(draw(st.lists(_texts, min_size=1, max_size=5)))
+    numbers = st.integers(1, len(teams))
+    fixtures = st.builds(Fixture, _small, _small, numbers, numbers, st.none() | numbers, st.none() | _scores())
+    some = draw(st.lists(fixtures, unique_by=lambda f: (f.slot, f.court), max_size=5))
+    out, short = draw(st.sets(numbers)), draw(st.sets(numbers))
+    setback = Setback(
+        tuple(sorted(draw(st.sets(_small)))), tuple(sorted(out)), tuple(sorted(short - out)), draw(_maybe_small)
+    )
+    return GamesDay(
+        *key,
+        draw(_small),
+        teams,
+        GamesAsked(draw(_small), draw(_maybe_small), draw(_maybe_small), draw(_texts), draw(_texts)),
+        tuple(sorted(some, key=lambda f: (f.slot, f.court))),
+        draw(_timings),
+        draw(_texts),
+        draw(_small),
+        setback,
+        tuple(sorted(draw(st.sets(st.tuples(_small, numbers, numbers), max_size=3)))),
+    )
+
+
+@st.composite
+def _circuit_days(draw: st.DrawFn, key: tuple[int, str]) -> CircuitDay:
+    groups, stations = (tuple(draw(st.lists(_texts, min_size=1, max_size=4))) for _ in range(2))
+    visits = st.tuples(_small, st.integers(1, len(stations)), st.integers(1, len(groups)))
+    return CircuitDay(
+        *key,
+        draw(_small),
+        groups,
+        stations,
+        tuple(sorted(draw(st.sets(visits, max_size=6)))),
+        draw(_maybe_small),
+        draw(_texts),
+        draw(_timings),
+        draw(_texts),
+        draw(_small),
+        tuple(sorted(draw(st.sets(st.integers(1, len(stations)))))),
+    )
+
+
+_keys = st.sets(st.tuples(_small, _names), max_size=2).map(sorted)
+
+
+@st.composite
+def _points(draw: st.DrawFn) -> Points:
+    loss, draw_, win = sorted(draw(st.lists(st.floats(-10, 10), min_size=3, max_size=3)))
+    return Points(win, draw_, loss, tuple(draw(st.lists(st.sampled_from(("points", "head to head")), unique=True))))
+
+
 @st.composite
 def records(draw: st.DrawFn) -> ClassRecord:
     """Any record: odd texts, floats of any size, archived students, groups without members, roles or none."""
@@ -111,4 +176,7 @@ def records(draw: st.DrawFn) -> ClassRecord:
         draw(_plans(ids)),
         draw(st.frozensets(st.integers(1, 20), max_size=4)),
         draw(st.integers()),
+        games=tuple(draw(_games_days(key)) for key in draw(_keys)),
+        circuits=tuple(draw(_circuit_days(key)) for key in draw(_keys)),
+        points=draw(_points()),
     )

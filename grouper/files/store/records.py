@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 
+from grouper.files.store.play_rows import circuits_of, games_of
 from grouper.files.store.rows import Row, Rows
 from grouper.files.store.schema import NOW, PLANNED
 from grouper.model.attendance import Absence
 from grouper.model.plan import Group, Plan, Round
+from grouper.model.points import Points
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
@@ -39,11 +41,19 @@ def record_of(rows: Rows) -> ClassRecord:
         taught=frozenset(lesson for (lesson,) in rows["taught"]),
         seed=int(_settings(rows)["seed"]),
         settings=Settings(_settings(rows)["prefer"], _settings(rows)["closeness"]),
+        games=games_of(rows),
+        circuits=circuits_of(rows),
+        points=_points(_settings(rows)),
     )
 
 
 def _settings(rows: Rows) -> dict[str, str]:
     return dict(rows["setting"])
+
+
+def _points(settings: dict[str, str]) -> Points:
+    worth = (float(settings[name]) for name in ("win", "draw", "loss"))
+    return Points(*worth, tuple(filter(None, settings["tie-breaks"].split(","))))
 
 
 def _roster(rows: Rows) -> Roster:

@@ -7,8 +7,10 @@ from itertools import repeat
 from typing import Any
 
 from grouper.errors import InputError
+from grouper.files.store.play_rows import play_rows
 from grouper.files.store.schema import NOW, PLANNED
 from grouper.model.plan import Group, Round
+from grouper.model.points import Points
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 
@@ -58,8 +60,16 @@ def rows_of(record: ClassRecord, stored: Iterable[Row] = ()) -> Rows:
             ("seed", str(record.seed)),
             ("prefer", record.settings.prefer),
             ("closeness", record.settings.closeness),
+            *_points(record.points),
         ],
+        **play_rows(record),
     }
+
+
+def _points(points: Points) -> Iterator[Row]:
+    for name, value in (("win", points.win), ("draw", points.draw), ("loss", points.loss)):
+        yield name, repr(_number(value, f"points for a {name}"))
+    yield "tie-breaks", ",".join(points.order)
 
 
 def _placed(items: Iterable[Any]) -> Iterator[tuple[int, Any]]:

@@ -52,6 +52,9 @@ def _listed(columns: tuple[str, ...]) -> str:
 
 
 _ROUND = ("lesson", "activity", "round")
+_DAY = ("lesson", "activity")
+"""What games and stations belong to: the number of a lesson and the name of an activity, which may move in it."""
+_EXTRAS = ("home_bonus", "away_bonus", "home_penalty", "away_penalty")
 
 TABLES = (
     Table(
@@ -74,6 +77,20 @@ TABLES = (
     Table("seat", (*_ROUND, "layer", "group", "place"), ("student", "role")),
     Table("taught", ("lesson",)),
     Table("setting", ("name",), ("value",)),
+    Table(
+        "games",
+        _DAY,
+        ("round", "courts", "legs", "slots", "order", "duty", "play", "changeover", "draw", "played", "slots_left"),
+    ),
+    Table("team", (*_DAY, "number"), ("label", "state")),
+    Table("closed_court", (*_DAY, "court")),
+    Table("game", (*_DAY, "slot", "court"), ("home", "away", "duty")),
+    Table("loan", (*_DAY, "slot", "team", "lender")),
+    Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS)),
+    Table("circuit", _DAY, ("round", "slots", "order", "play", "changeover", "method", "played")),
+    Table("station", (*_DAY, "number"), ("name", "closed")),
+    Table("circuit_group", (*_DAY, "number"), ("label",)),
+    Table("visit", (*_DAY, "slot", "station", "group")),
 )
 """The tables that a record is kept in. Beside them stand ``change``, the log of changes, and ``stamp``."""
 
@@ -85,6 +102,46 @@ class Migration:
     what: str
     statements: tuple[str, ...]
 
+
+_OF_GAMES = "FOREIGN KEY (lesson, activity) REFERENCES games DEFERRABLE INITIALLY DEFERRED"
+_OF_CIRCUIT = "FOREIGN KEY (lesson, activity) REFERENCES circuit DEFERRABLE INITIALLY DEFERRED"
+_KEY = "lesson INTEGER NOT NULL, activity TEXT NOT NULL"
+
+_PLAY = (
+    f"""CREATE TABLE games (
+        {_KEY}, round INTEGER NOT NULL, courts INTEGER NOT NULL, legs INTEGER, slots INTEGER, "order" TEXT NOT NULL,
+        duty TEXT NOT NULL, play REAL, changeover REAL NOT NULL, draw TEXT NOT NULL, played INTEGER NOT NULL,
+        slots_left INTEGER, PRIMARY KEY (lesson, activity)) WITHOUT ROWID""",
+    f"""CREATE TABLE team (
+        {_KEY}, number INTEGER NOT NULL, label TEXT NOT NULL, state TEXT NOT NULL,
+        PRIMARY KEY (lesson, activity, number), {_OF_GAMES}) WITHOUT ROWID""",
+    f"""CREATE TABLE closed_court (
+        {_KEY}, court INTEGER NOT NULL, PRIMARY KEY (lesson, activity, court), {_OF_GAMES}) WITHOUT ROWID""",
+    f"""CREATE TABLE game (
+        {_KEY}, slot INTEGER NOT NULL, court INTEGER NOT NULL, home INTEGER NOT NULL, away INTEGER NOT NULL,
+        duty INTEGER, PRIMARY KEY (lesson, activity, slot, court), {_OF_GAMES}) WITHOUT ROWID""",
+    f"""CREATE TABLE loan (
+        {_KEY}, slot INTEGER NOT NULL, team INTEGER NOT NULL, lender INTEGER NOT NULL,
+        PRIMARY KEY (lesson, activity, slot, team, lender), {_OF_GAMES}) WITHOUT ROWID""",
+    f"""CREATE TABLE result (
+        {_KEY}, slot INTEGER NOT NULL, court INTEGER NOT NULL, home INTEGER NOT NULL, away INTEGER NOT NULL,
+        home_bonus REAL NOT NULL, away_bonus REAL NOT NULL, home_penalty REAL NOT NULL, away_penalty REAL NOT NULL,
+        PRIMARY KEY (lesson, activity, slot, court),
+        FOREIGN KEY (lesson, activity, slot, court) REFERENCES game DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+    f"""CREATE TABLE circuit (
+        {_KEY}, round INTEGER NOT NULL, slots INTEGER, "order" TEXT NOT NULL, play REAL, changeover REAL NOT NULL,
+        method TEXT NOT NULL, played INTEGER NOT NULL, PRIMARY KEY (lesson, activity)) WITHOUT ROWID""",
+    f"""CREATE TABLE station (
+        {_KEY}, number INTEGER NOT NULL, name TEXT NOT NULL, closed INTEGER NOT NULL,
+        PRIMARY KEY (lesson, activity, number), {_OF_CIRCUIT}) WITHOUT ROWID""",
+    f"""CREATE TABLE circuit_group (
+        {_KEY}, number INTEGER NOT NULL, label TEXT NOT NULL,
+        PRIMARY KEY (lesson, activity, number), {_OF_CIRCUIT}) WITHOUT ROWID""",
+    f"""CREATE TABLE visit (
+        {_KEY}, slot INTEGER NOT NULL, station INTEGER NOT NULL, "group" INTEGER NOT NULL,
+        PRIMARY KEY (lesson, activity, slot, station, "group"), {_OF_CIRCUIT}) WITHOUT ROWID""",
+)
+"""Games and stations."""
 
 _FIRST = Migration(
     "the first form of the class file",
@@ -130,6 +187,7 @@ _FIRST = Migration(
                 REFERENCES "group" DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
         "CREATE TABLE taught (lesson INTEGER PRIMARY KEY)",
         "CREATE TABLE setting (name TEXT NOT NULL PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID",
+        *_PLAY,
         """CREATE TABLE change (
             number INTEGER PRIMARY KEY, at TEXT NOT NULL, what TEXT NOT NULL, undo TEXT, lasting TEXT NOT NULL)""",
         "CREATE TABLE stamp (only INTEGER PRIMARY KEY CHECK (only = 1), version TEXT NOT NULL)",

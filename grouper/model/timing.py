@@ -1,0 +1,21 @@
+"""How long a slot is: play or work, then the change to the next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.errors import InputError
+
+
+@dataclass(frozen=True)
+class Timing:
+    """Minutes of a slot without the change, None where they are not known, and minutes of the change."""
+
+    play: float | None = None
+    changeover: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.play is not None and not self.play > 0:
+            raise InputError(f"a slot of {self.play:g} minutes is no time to play; give more than 0 minutes")
+        if not self.changeover >= 0:
+            raise InputError(f"a change cannot take {self.changeover:g} minutes; give 0 or more")
