@@ -13,12 +13,13 @@ stay are counted as the repeats that they are. All bounds are for plain counts (
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from math import comb
 
 import numpy as np
 
-from grouper.engines.board import Block, Board, Flags, Floats
-from grouper.engines.seating import together
+from grouper.engines.board import NOWHERE, Block, Board, Flags, Floats, Seats
+from grouper.engines.seating import pairs_in_both, pairs_of
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,7 @@ class _Facts:
         self.board = board
         self.blocks = [block for block in board.blocks if len(block.people)]
         self.rounds = [len(block.keys) for block in self.blocks]
-        self.fixed_pairs = [_fixed_pairs(block) for block in self.blocks]
+        self.fixed = [None if block.free else block.seats for block in self.blocks]
         self.met = self._met()
         self.may_meet = self._may_meet()
         self.partners = self.may_meet.sum(axis=1)
@@ -64,14 +65,15 @@ class _Facts:
     def _met(self) -> Flags:
         """Who meets in a fixed round."""
         met = np.zeros((self.board.size, self.board.size), dtype=np.bool_)
-        for fixed in self.fixed_pairs:
+        for fixed in self.fixed:
             if fixed is not None:
-                met |= fixed > 0
+                ones, others = pairs_of(fixed)
+                met[ones, others] = met[others, ones] = True
         return met
 
     def _may_meet(self) -> Flags:
         may = self.met.copy()
-        for block, fixed in zip(self.blocks, self.fixed_pairs, strict=True):
+        for block, fixed in zip(self.blocks, self.fixed, strict=True):
             if fixed is None:
                 may |= _allowed(block, self.board.size)
         return may
@@ -79,22 +81,22 @@ class _Facts:
     def most_partners(self) -> Floats:
         """How many different others each student can have met: in fixed rounds as it is, in each block all new ones."""
         total: Floats = self.met.sum(axis=1).astype(np.float64)
-        for block, fixed in zip(self.blocks, self.fixed_pairs, strict=True):
+        for block, fixed in zip(self.blocks, self.fixed, strict=True):
             if fixed is None:
                 total[block.people] += block.sizes[0] - 1
         return total
 
     def most_pairs(self) -> int:
         """How many different pairs can have met: in fixed rounds as it is, in each block all new ones."""
-        new = (pairs for pairs, fixed in zip(self.block_pairs, self.fixed_pairs, strict=True) if fixed is None)
+        new = (pairs for pairs, fixed in zip(self.block_pairs, self.fixed, strict=True) if fixed is None)
         return int(self.met.sum()) // 2 + sum(new)
 
     def least_company(self) -> Floats:
         """How many others each student meets at least, counted by round."""
         total = np.zeros(self.board.size)
-        for block, rounds, fixed in zip(self.blocks, self.rounds, self.fixed_pairs, strict=True):
+        for block, rounds, fixed in zip(self.blocks, self.rounds, self.fixed, strict=True):
             if fixed is not None:
-                total += rounds * fixed.sum(axis=1)
+                total += rounds * _company(fixed)
             else:
                 total[block.people] += rounds * (block.sizes[-1] - 1)
         return total
@@ -109,14 +111,16 @@ class _Facts:
         return np.maximum(0.0, count - 1)
 
 
-def _fixed_pairs(block: Block) -> Floats | None:
-    return None if block.free or block.seats is None else together(block.seats)
+def _company(seats: Seats) -> Seats:
+    """How many others are in each person's group."""
+    sizes = np.bincount(seats[seats != NOWHERE], minlength=1)
+    return np.where(seats == NOWHERE, 0, sizes[seats] - 1)
 
 
 def _allowed(block: Block, size: int) -> Flags:
     present = np.zeros(size, dtype=np.bool_)
     present[block.people] = block.sizes[0] > 1
-    allowed = present[:, None] & present & ~block.barred
+    allowed: Flags = present[:, None] & present & ~block.barred
     np.fill_diagonal(allowed, False)
     return allowed
 
@@ -159,9 +163,9 @@ def _overlap_bound(facts: _Facts) -> int:
 
 
 def _shared(facts: _Facts, one: int, other: int) -> int:
-    fixed, also = facts.fixed_pairs[one], facts.fixed_pairs[other]
+    fixed, also = facts.fixed[one], facts.fixed[other]
     if fixed is not None and also is not None:
-        return int((fixed * also).sum()) // 2
+        return pairs_in_both(fixed, also)
     block, second = facts.blocks[one], facts.blocks[other]
     if np.array_equal(block.people, second.people):
         return max(_forced(block.sizes, len(second.sizes)), _forced(second.sizes, len(block.sizes)))
@@ -169,6 +173,7 @@ def _shared(facts: _Facts, one: int, other: int) -> int:
     return _spread(common, len(block.sizes) * len(second.sizes))
 
 
+@cache
 def _forced(sizes: tuple[int, ...], groups: int) -> int:
     """Pairs of these groups that must fall together when they are spread over so many other groups."""
     return sum(_spread(size, groups) for size in sizes)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from grouper.engines.board import NOWHERE, Block, Board, Flags, Floats, Seats, Totals
+from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats, Totals
+from grouper.engines.pair_tables import PairPart, PairTables
 from grouper.model.plan import Round
 from grouper.model.problem import Need, Problem
 from grouper.model.unit import RoundKey
@@ -21,9 +22,7 @@ class _Draft:
 
     leader: Need
     keys: list[RoundKey]
-    pair_cost: Floats
-    barred: Flags
-    glued: Flags
+    pair_parts: list[int] = field(default_factory=list)
     totals: list[Totals] = field(default_factory=list)
     special: Floats = field(default_factory=lambda: np.zeros(0))
 
@@ -49,6 +48,7 @@ class _Compiler:
         ids = {student for need in problem.needs for student in need.students}
         self.students = tuple(student.id for student in problem.roster.students if student.id in ids)
         self.number = {student: place for place, student in enumerate(self.students)}
+        self.tables = PairTables(len(self.students))
         self.drafts: list[_Draft] = []
         self.block_of: dict[RoundKey, int] = {}
         self.constant = 0.0
@@ -68,12 +68,7 @@ class _Compiler:
             self.drafts[self.block_of[need.leader]].keys.append(need.key)
             return
         self.block_of[need.key] = len(self.drafts)
-        n = len(self.students)
-        nobody = np.zeros((n, n), dtype=np.bool_)
-        special = np.zeros(len(need.sizes))
-        self.drafts.append(
-            _Draft(need, [need.key], np.zeros((n, n)), nobody, nobody.copy(), special=special)
-        )
+        self.drafts.append(_Draft(need, [need.key], special=np.zeros(len(need.sizes))))
 
     def _same_people(self, need: Need) -> bool:
         leader = self.problem.by_key[need.leader] if need.leader else need
@@ -99,17 +94,12 @@ class _Compiler:
     def _add(self, term: Term) -> None:
         match term:
             case Forbidden():
-                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, self._weight(Level.MUST)))
-                self._mark("barred", term.rounds, term.pairs)
+                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, self._weight(Level.MUST)), "barred")
             case Glued():
-                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, -self._weight(Level.MUST)))
-                self._mark("glued", term.rounds, term.pairs)
+                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, -self._weight(Level.MUST)), "glued")
                 self.constant += self._weight(Level.MUST) * len(term.pairs) * len(term.rounds)
             case PairCost():
-                factor = self._weight(term.level)
-                self._add_pairs(term.rounds, {pair: factor * cost for pair, cost in term.costs.items()})
-                if term.level is Level.MUST:
-                    self._mark("barred", self._in_pairs_only(term.rounds), tuple(term.costs))
+                self._add_costs(term)
             case MeetingCost():
                 self._add_meetings(term)
             case EvenTotals():
@@ -117,25 +107,27 @@ class _Compiler:
             case Turns():
                 self._add_turns(term)
 
-    def _add_pairs(self, rounds: tuple[RoundKey, ...], costs: dict[tuple[str, str], int]) -> None:
+    def _add_costs(self, term: PairCost) -> None:
+        """A hard cost bars the pair where all groups are pairs; in larger groups it is a price."""
+        factor = self._weight(term.level)
+        costs = {pair: factor * cost for pair, cost in term.costs.items()}
+        barring = [key for key in term.rounds if term.level is Level.MUST and self._in_pairs_only(key)]
+        self._add_pairs(barring, costs, "barred")
+        self._add_pairs([key for key in term.rounds if key not in barring], costs)
+
+    def _in_pairs_only(self, key: RoundKey) -> bool:
+        return set(self.drafts[self.block_of[key]].leader.sizes) == {2}
+
+    def _add_pairs(self, rounds: Sequence[RoundKey], costs: dict[tuple[str, str], int], mark: str = "") -> None:
         known = [pair for pair in costs if pair[0] in self.number and pair[1] in self.number]
+        if not known or not rounds:
+            return
         ones = np.array([self.number[one] for one, _ in known], dtype=np.int64)
         others = np.array([self.number[other] for _, other in known], dtype=np.int64)
         amounts = np.array([costs[pair] for pair in known], dtype=np.float64)
+        part = self.tables.add(PairPart(ones, others, amounts, mark))
         for key in rounds:
-            matrix = self.drafts[self.block_of[key]].pair_cost
-            np.add.at(matrix, (ones, others), amounts)
-            np.add.at(matrix, (others, ones), amounts)
-
-    def _in_pairs_only(self, rounds: tuple[RoundKey, ...]) -> tuple[RoundKey, ...]:
-        return tuple(key for key in rounds if set(self.drafts[self.block_of[key]].leader.sizes) == {2})
-
-    def _mark(self, what: str, rounds: tuple[RoundKey, ...], pairs: Iterable[tuple[str, str]]) -> None:
-        known = [(self.number[a], self.number[b]) for a, b in pairs if a in self.number and b in self.number]
-        for key in rounds if known else ():
-            flags: Flags = getattr(self.drafts[self.block_of[key]], what)
-            ones, others = np.array(known).T
-            flags[ones, others] = flags[others, ones] = True
+            self.drafts[self.block_of[key]].pair_parts.append(part)
 
     def _add_meetings(self, term: MeetingCost) -> None:
         """Blocks of weights v and w that a pair shares cost it v x w; a block of several rounds costs it by itself."""
@@ -172,15 +164,16 @@ class _Compiler:
         need = draft.leader
         people = np.array([self.number[student] for student in need.students], dtype=np.int64)
         people.sort()
+        table = self.tables.table(draft.pair_parts)
         stands = need.fixed or start.get(need.key)
         seats = None if stands is None else self._seats(stands)
         return Block(
             keys=tuple(draft.keys),
             people=people,
             sizes=need.sizes,
-            pair_cost=draft.pair_cost,
-            barred=draft.barred,
-            glued=draft.glued,
+            pair_cost=table.pair_cost,
+            barred=table.barred,
+            glued=table.glued,
             totals=tuple(draft.totals),
             special=draft.special,
             seats=seats,

@@ -25,16 +25,33 @@ def together(seats: Seats) -> Floats:
     return shared
 
 
+def pairs_of(seats: Seats) -> tuple[Seats, Seats]:
+    """Each two people who share a group, once: the numbers of the ones and of the others; linear in such pairs."""
+    order = np.argsort(seats, kind="stable")
+    order = order[seats[order] != NOWHERE]
+    row = seats[order]
+    ones, others = [order[:0]], [order[:0]]
+    for step in range(1, max_size(seats)):
+        same = row[:-step] == row[step:]
+        ones.append(order[:-step][same])
+        others.append(order[step:][same])
+    return np.concatenate(ones), np.concatenate(others)
+
+
+def max_size(seats: Seats) -> int:
+    """How many people the largest group has."""
+    return int(np.bincount(seats[seats != NOWHERE], minlength=1).max())
+
+
 def cost_of(board: Board, seats: Seats) -> float:
     """What a seating costs, counted from nothing; the same as the referee's total."""
-    shared = [together(row) for row in seats]
-    blocks = sum(block_cost(block, row, pairs) for block, row, pairs in zip(board.blocks, seats, shared, strict=True))
-    return board.constant + blocks + meeting_cost(board, shared) + turn_cost(board, seats)
+    blocks = sum(block_cost(block, row) for block, row in zip(board.blocks, seats, strict=True))
+    return board.constant + blocks + meeting_cost(board, seats) + turn_cost(board, seats)
 
 
-def block_cost(block: Block, seats: Seats, shared: Floats) -> float:
+def block_cost(block: Block, seats: Seats) -> float:
     """What one block costs by itself: its pairs and its totals."""
-    pairs = float((block.pair_cost * shared).sum() / 2)
+    pairs = float(block.pair_cost[pairs_of(seats)].sum())
     return pairs + sum(float(total.cost(group_totals(seats, total.values, len(block.sizes))).sum())
                        for total in block.totals)
 
@@ -45,13 +62,22 @@ def group_totals(seats: Seats, values: Floats, groups: int) -> Floats:
     return np.bincount(seats[present], weights=values[present], minlength=groups).astype(np.float64)
 
 
-def meeting_cost(board: Board, shared: list[Floats]) -> float:
+def meeting_cost(board: Board, seats: Seats) -> float:
     """What pairs cost that meet in several blocks, or stay together."""
-    stacked = np.array([pairs.ravel() for pairs in shared]) if shared else np.zeros((0, 1))
-    crossed = board.affinity @ stacked
-    both = float((stacked * crossed).sum())
-    own = float((np.diag(board.affinity)[:, None] * stacked).sum())
-    return (both - own) / 4 + own / 2
+    total = 0.0
+    for later, row in enumerate(seats):
+        total += float(board.affinity[later, later]) * pairs_in_both(row, row)
+        for earlier in range(later):
+            total += float(board.affinity[earlier, later]) * pairs_in_both(seats[earlier], row)
+    return total
+
+
+def pairs_in_both(one: Seats, other: Seats) -> int:
+    """How many pairs share a group in both of two blocks; linear in people and in groups x groups."""
+    present = (one != NOWHERE) & (other != NOWHERE)
+    groups = int(other.max(initial=0)) + 1
+    common = np.bincount(one[present] * groups + other[present])
+    return int((common * (common - 1)).sum()) // 2
 
 
 def turns(board: Board, seats: Seats) -> Floats:
@@ -78,7 +104,6 @@ def turn_cost(board: Board, seats: Seats) -> float:
 
 def hard_cost(board: Board, block: Block, seats: Seats) -> float:
     """How many hard wishes the seats of one block break."""
-    shared = together(seats)
-    forbidden = (block.barred * shared).sum() / 2
-    split = (block.glued * (1 - shared)).sum() / 2
-    return float(forbidden + split)
+    met = pairs_of(seats)
+    split = block.glued.sum() / 2 - block.glued[met].sum()
+    return float(block.barred[met].sum() + split)

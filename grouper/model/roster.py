@@ -116,14 +116,23 @@ class Roster:
         near = get_close_matches(text, [student.name for student in self.students], n=3)
         return f"; did you mean {' or '.join(near)}?" if near else "; see the roster for how names are written"
 
+    @cached_property
+    def _values(self) -> dict[str, list[float]]:
+        """The ratings of those who are in the class, by strand, the lowest first."""
+        values: dict[str, list[float]] = {}
+        for student in self.active:
+            for strand, rating in student.ratings.items():
+                values.setdefault(strand, []).append(rating)
+        return {strand: sorted(ratings) for strand, ratings in values.items()}
+
     def span(self, strand: str) -> float:
         """The range of a strand: highest less lowest rating of the students of the class, 0 where none is rated."""
-        values = [student.ratings[strand] for student in self.active if strand in student.ratings]
-        return max(values) - min(values) if values else 0.0
+        values = self._values.get(strand)
+        return values[-1] - values[0] if values else 0.0
 
     def middle(self, strand: str) -> float:
         """The median rating of a strand, which stands in for a student who is not rated; 0 where none is."""
-        values = sorted(student.ratings[strand] for student in self.active if strand in student.ratings)
+        values = self._values.get(strand)
         return values[len(values) // 2] if values else 0.0
 
     def rating(self, student: str, strand: str) -> float:

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.model.plan import Plan
-from grouper.model.problem import Problem
+from grouper.model.problem import Need, Problem
 from grouper.rules.preference import Level
+from grouper.rules.requested import met_among, pairs_of, rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import Forbidden, Term
+from grouper.rules.terms import Forbidden, Pair, Term
 
 
 @dataclass(frozen=True)
@@ -23,10 +24,9 @@ class Apart:
     def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
         """Each round in which two who should be apart are in one group."""
         return [
-            Breach(self.key, round_.key, request.pair, _sentence(problem, round_.key.lesson, request.pair))
+            Breach(self.key, round_.key, pair, _sentence(problem, round_.key.lesson, pair))
             for round_ in plan.rounds
-            for request in problem.requests_in(problem.by_key[round_.key], "apart")
-            if request.pair in set(round_.pairs)
+            for pair in met_among(round_, pairs_apart(problem, problem.by_key[round_.key]))
         ]
 
     def cost(self, problem: Problem, plan: Plan) -> int:
@@ -34,11 +34,15 @@ class Apart:
         return len(self.breaches(problem, plan))
 
     def terms(self, problem: Problem) -> Iterator[Term]:
-        """The pairs that are forbidden, round by round."""
-        for need in problem.needs:
-            pairs = tuple(dict.fromkeys(request.pair for request in problem.requests_in(need, "apart")))
+        """The pairs that are forbidden: one term for all rounds in which they are the same."""
+        for rounds, pairs in rounds_alike((need.key, pairs_apart(problem, need)) for need in problem.needs):
             if pairs:
-                yield Forbidden((need.key,), pairs)
+                yield Forbidden(rounds, pairs)
+
+
+def pairs_apart(problem: Problem, need: Need) -> tuple[Pair, ...]:
+    """The pairs that are to be kept apart in a round, each once."""
+    return pairs_of(problem.requests_in(need, "apart"))
 
 
 def _sentence(problem: Problem, lesson: int, pair: tuple[str, str]) -> str:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
 
 from grouper.model.plan import Plan
 from grouper.model.problem import Need, Problem
 from grouper.model.unit import Activity
+from grouper.rules.gaps import GapCost, gaps_of
 from grouper.rules.preference import Level
+from grouper.rules.requested import rounds_alike
 from grouper.rules.rule import Breach
 from grouper.rules.terms import PairCost, Term
 
@@ -42,20 +43,22 @@ class Coaching:
     def cost(self, problem: Problem, plan: Plan) -> int:
         """How many two students in one group, in trios too, are outside of the window."""
         return sum(
-            not gap_fits(problem, need.activity, pair)
+            gaps_of(problem, need).total(round_.pairs, _outside(need.activity))
             for round_ in plan.rounds
             for need in _coaching(problem, round_.key)
-            for pair in round_.pairs
         )
 
     def terms(self, problem: Problem) -> Iterator[Term]:
-        """One for each two students outside of the window."""
-        for need in problem.needs:
-            if need.activity.aim == "coaching":
-                pairs = combinations(sorted(need.students), 2)
-                costs = {pair: 1 for pair in pairs if not gap_fits(problem, need.activity, pair)}
-                if costs:
-                    yield PairCost((need.key,), costs, self.level)
+        """One for each two students outside of the window; one term for all rounds in which it is the same."""
+        windows = (
+            (need.key, (gaps_of(problem, need), need.activity.min_gap, need.activity.max_gap))
+            for need in problem.needs
+            if need.activity.aim == "coaching"
+        )
+        for rounds, (gaps, _, _) in rounds_alike(windows):
+            costs = gaps.costs(_outside(problem.by_key[rounds[0]].activity))
+            if costs:
+                yield PairCost(rounds, costs, self.level)
 
 
 def gap(problem: Problem, activity: Activity, pair: tuple[str, str]) -> float:
@@ -66,9 +69,14 @@ def gap(problem: Problem, activity: Activity, pair: tuple[str, str]) -> float:
 
 def gap_fits(problem: Problem, activity: Activity, pair: tuple[str, str]) -> bool:
     """Whether the gap of two students lies in the activity's window; an open end has no limit."""
+    return not _outside(activity)(gap(problem, activity, pair), 0.0)
+
+
+def _outside(activity: Activity) -> GapCost:
+    """1 for a gap outside of the activity's window, else 0."""
     low = 0.0 if activity.min_gap is None else activity.min_gap
     high = float("inf") if activity.max_gap is None else activity.max_gap
-    return low - ROUNDING <= gap(problem, activity, pair) <= high + ROUNDING
+    return lambda gap, span: int(not low - ROUNDING <= gap <= high + ROUNDING)
 
 
 def _coaching(problem: Problem, key: object) -> Iterator[Need]:

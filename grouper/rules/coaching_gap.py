@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.model.problem import Problem
 from grouper.model.unit import Activity
-from grouper.rules.coaching import gap
 from grouper.rules.pairwise import PairwiseRule
 from grouper.rules.preference import Level
 
@@ -26,8 +24,6 @@ class CoachingGap(PairwiseRule):
         """Coaching activities without a window."""
         return activity.aim == "coaching" and activity.min_gap is None and activity.max_gap is None
 
-    def pair_cost(self, problem: Problem, activity: Activity, pair: tuple[str, str]) -> int:
+    def gap_cost(self, gap: float, span: float) -> int:
         """Thousandths of the range by which the pair is too much alike."""
-        span = problem.roster.span(activity.strand)
-        short = USUAL_SHARE * span - gap(problem, activity, pair)
-        return max(0, round(1000 * short / span)) if span else 0
+        return max(0, round(1000 * (USUAL_SHARE * span - gap) / span)) if span else 0

@@ -1,15 +1,16 @@
-"""What rules share whose cost is a sum over the pairs of one round."""
+"""What rules share whose cost is a sum over the pairs of one round and depends on how much the two differ."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
 
 from grouper.model.plan import Plan
 from grouper.model.problem import Problem
 from grouper.model.unit import Activity
+from grouper.rules.gaps import gaps_of
 from grouper.rules.preference import Level
+from grouper.rules.requested import rounds_alike
 from grouper.rules.rule import Breach
 from grouper.rules.terms import PairCost, Term
 
@@ -26,8 +27,8 @@ class PairwiseRule:
         """Whether the rule is about this activity."""
         raise NotImplementedError
 
-    def pair_cost(self, problem: Problem, activity: Activity, pair: tuple[str, str]) -> int:
-        """What these two cost together in a round of the activity."""
+    def gap_cost(self, gap: float, span: float) -> int:
+        """What two cost together who differ so much in a strand of this range."""
         raise NotImplementedError
 
     def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
@@ -37,16 +38,13 @@ class PairwiseRule:
     def cost(self, problem: Problem, plan: Plan) -> int:
         """The sum over all two students in one group, in every round concerned."""
         return sum(
-            self.pair_cost(problem, problem.by_key[round_.key].activity, pair)
+            gaps_of(problem, problem.by_key[round_.key]).total(round_.pairs, self.gap_cost)
             for round_ in plan.rounds
             if self.concerns(problem.by_key[round_.key].activity)
-            for pair in round_.pairs
         )
 
     def terms(self, problem: Problem) -> Iterator[Term]:
-        """The cost of each two students, for the rounds concerned."""
-        for need in problem.needs:
-            if self.concerns(need.activity):
-                pairs = combinations(sorted(need.students), 2)
-                costs = {pair: self.pair_cost(problem, need.activity, pair) for pair in pairs}
-                yield PairCost((need.key,), {pair: cost for pair, cost in costs.items() if cost}, self.level)
+        """The cost of each two students: one term for all rounds in which it is the same."""
+        gaps = ((need.key, gaps_of(problem, need)) for need in problem.needs if self.concerns(need.activity))
+        for rounds, alike in rounds_alike(gaps):
+            yield PairCost(rounds, alike.costs(self.gap_cost), self.level)

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.model.problem import Problem
 from grouper.model.unit import Activity
-from grouper.rules.coaching import gap
 from grouper.rules.pairwise import PairwiseRule
 from grouper.rules.preference import Level
 
@@ -26,8 +24,6 @@ class Similar(PairwiseRule):
         """Activities with the aim ``similar``."""
         return activity.aim == "similar"
 
-    def pair_cost(self, problem: Problem, activity: Activity, pair: tuple[str, str]) -> int:
+    def gap_cost(self, gap: float, span: float) -> int:
         """Thousandths of the range by which the two differ too much."""
-        span = problem.roster.span(activity.strand)
-        beyond = gap(problem, activity, pair) - ALIKE_SHARE * span
-        return max(0, round(1000 * beyond / span)) if span else 0
+        return max(0, round(1000 * (gap - ALIKE_SHARE * span) / span)) if span else 0

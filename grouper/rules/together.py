@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from grouper.model.plan import Plan
+from grouper.model.plan import Plan, Round
 from grouper.model.problem import Need, Problem
 from grouper.model.request import Request
 from grouper.rules.preference import Level
+from grouper.rules.requested import met_among, pairs_of, rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import Glued, Term
+from grouper.rules.terms import Glued, Pair, Term
 
 
 @dataclass(frozen=True)
@@ -24,10 +25,9 @@ class Together:
     def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
         """Each round in which two who should be together are in different groups."""
         return [
-            Breach(self.key, round_.key, request.pair, _sentence(problem, round_.key.lesson, request.pair))
+            Breach(self.key, round_.key, pair, _sentence(problem, round_.key.lesson, pair))
             for round_ in plan.rounds
-            for request in together_in(problem, problem.by_key[round_.key])
-            if request.pair not in set(round_.pairs)
+            for pair in _split(problem, round_)
         ]
 
     def cost(self, problem: Problem, plan: Plan) -> int:
@@ -35,11 +35,18 @@ class Together:
         return len(self.breaches(problem, plan))
 
     def terms(self, problem: Problem) -> Iterator[Term]:
-        """The pairs that are glued, round by round."""
-        for need in problem.needs:
-            pairs = tuple(dict.fromkeys(request.pair for request in together_in(problem, need)))
+        """The pairs that are glued: one term for all rounds in which they are the same."""
+        glued = ((need.key, pairs_of(together_in(problem, need))) for need in problem.needs)
+        for rounds, pairs in rounds_alike(glued):
             if pairs:
-                yield Glued((need.key,), pairs)
+                yield Glued(rounds, pairs)
+
+
+def _split(problem: Problem, round_: Round) -> Iterator[Pair]:
+    """The pairs that are to be together in a round and are not."""
+    wanted = pairs_of(together_in(problem, problem.by_key[round_.key]))
+    met = set(met_among(round_, wanted))
+    return (pair for pair in wanted if pair not in met)
 
 
 def together_in(problem: Problem, need: Need) -> tuple[Request, ...]:

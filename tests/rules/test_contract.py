@@ -117,7 +117,6 @@ def test_only_rules_that_must_hold_report_breaches(record: ClassRecord, chance: 
         assert not breaches or (rule.level is Level.MUST and rule.cost(problem, plan) >= len(breaches)), rule.key
 
 
-@pytest.mark.xfail(strict=True, reason="a request that stands twice is counted twice by the rule and once by its term")
 @pytest.mark.parametrize("ask", [apart, together])
 def test_request_that_stands_twice_counts_once(ask) -> None:  # type: ignore[no-untyped-def]
     """The same wish for two students, once for all lessons and once for the first, is one wish in the first."""
