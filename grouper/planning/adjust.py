@@ -10,7 +10,7 @@ from grouper.model.ledger import ledger_of
 from grouper.model.plan import Group, Round
 from grouper.model.problem import Need, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.unit import RoundKey
+from grouper.model.unit import Lesson, RoundKey, Unit
 from grouper.rules.referee import judge, shape_faults
 
 
@@ -147,3 +147,30 @@ def _less_even(needs: tuple[Need, ...], was: dict[str, int], now: dict[str, int]
     worse = now.get("balanced", 0) > was.get("balanced", 0)
     names = [need.activity.name for need in needs if need.fixed is None and need.activity.aim == "balanced"]
     return list(dict.fromkeys(names)) if worse else []
+
+
+def with_other_groups(record: ClassRecord, lesson: int, name: str, groups: int | None, size: int | None) -> ClassRecord:
+    """The record with an activity of a lesson in other groups, as when a court is closed; a repair then mends it.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or activity, the lesson has been taught, or not just one of groups and size is given.
+    """
+    if lesson in record.taught:
+        raise InputError(f"lesson {lesson} has been taught; the past is not changed")
+    before = record.lesson(lesson)
+    if (groups is None) == (size is None):
+        raise InputError("give either how many groups, or how many people in a group")
+    if name not in [activity.name for activity in before.activities]:
+        raise InputError(f"lesson {lesson} has no activity '{name}'; it has {_names(before)}")
+    activities = tuple(
+        replace(activity, groups=groups, size=size) if activity.name == name else activity
+        for activity in before.activities
+    )
+    after = replace(before, activities=activities)
+    return replace(record, unit=Unit(tuple(after if each == before else each for each in record.unit.lessons)))
+
+
+def _names(lesson: Lesson) -> str:
+    return ", ".join(f"'{activity.name}'" for activity in lesson.activities)

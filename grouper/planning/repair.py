@@ -43,7 +43,7 @@ class Repair:
 
 
 def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
-    """Mend every round that has not been taught and in which others take part than stand in its groups.
+    """Mend every round not yet taught whose groups do not fit who takes part, or have not the right sizes.
 
     With ``pinned_only`` just the pinned ones, as before a new plan of all others.
 
@@ -62,10 +62,15 @@ def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
 
 
 def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
-    for round_ in record.plan.rounds:
-        if round_.key.lesson in record.taught or (pinned_only and not round_.pinned):
-            continue
-        if set(round_.students) != set(record.taking_part(round_.key)):
+    open_rounds = [
+        round_
+        for round_ in record.plan.rounds
+        if round_.key.lesson not in record.taught and (round_.pinned or not pinned_only)
+    ]
+    wanted = problem_of(record, frozenset(round_.key for round_ in open_rounds)).by_key
+    for round_ in open_rounds:
+        need = wanted[round_.key]
+        if set(round_.students) != set(need.students) or round_.sizes != need.sizes:
             yield round_.key
 
 

@@ -36,10 +36,12 @@ USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.FRESH: 2, Level.CLOSER: 1, Leve
 
 WEIGHTS: dict[str, dict[Level, int]] = {
     "": USUAL,
+    "rather-new-partners": {**USUAL, Level.AIM: 3},
+    "rather-even-teams": {**USUAL, Level.CLOSER: 30},
     "even-teams": {**USUAL, Level.AIM: 400},
     "new-partners": {**USUAL, Level.FRESH: 200, Level.LESSON: 200},
 }
-"""Weights by preference: the usual order, even teams at any price, new partners at any price."""
+"""Weights by preference: the usual order, and tilted a little or altogether to even teams or new partners."""
 
 
 def weight(prefer: str, level: Level) -> int:

@@ -26,8 +26,11 @@ from grouper.planning.repair import Repair
 @lesson_option
 @students_argument
 @from_round_option
+@click.option("--best", is_flag=True, help="Make this lesson's groups as good as can be, whoever has to move.")
 @click.option("--rest", is_flag=True, help="Improve the later lessons too, with what is known now.")
-def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, rest: bool) -> None:
+def command(
+    class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, best: bool, rest: bool
+) -> None:
     """Students are away from a lesson; its groups are mended with as few moves as can be.
 
     Students by id or by a name that is unique, as it stands on the roster or on the sheets; names with a space in
@@ -37,11 +40,21 @@ def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         ids = found(record, students)
         repair = absent(record, lesson, ids, from_round)
+        if best:
+            repair = _as_good_as_can_be(record, repair, lesson, from_round)
         if rest:
             repair = _with_better_rest(repair, lesson)
         return repair, f"absent in lesson {lesson}: {names(record, ids)}"
 
     change_and_show(class_path, verb)
+
+
+def _as_good_as_can_be(before: ClassRecord, repair: Repair, lesson: int, since: int) -> Repair:
+    from grouper.planning.compare import changes_between
+    from grouper.planning.rest import improve_lesson
+
+    improved = improve_lesson(repair.record, lesson, since).record
+    return replace(repair, record=improved, changes=changes_between(before.plan, improved.plan))
 
 
 def _with_better_rest(repair: Repair, lesson: int) -> Repair:

@@ -1,0 +1,74 @@
+"""Plans from newest partners to most even teams, so that a teacher can pick with open eyes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from statistics import mean
+
+from grouper.engines.exchange import Watch
+from grouper.model.record import ClassRecord
+from grouper.planning.fairness import Fairness, fairness_of
+from grouper.planning.outcome import Outcome
+from grouper.planning.plan import plan_unit
+
+FROM_NEW_TO_EVEN = ("new-partners", "rather-new-partners", "", "rather-even-teams", "even-teams")
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One plan to pick: the preference that makes it, and what it is worth."""
+
+    prefer: str
+    outcome: Outcome
+    fairness: Fairness
+
+    @property
+    def meeting_cost(self) -> int:
+        """Of the unit: repeats, dearer the more often the same two meet."""
+        return self.fairness.meeting_cost
+
+    @property
+    def unevenness(self) -> float:
+        """The mean over all balanced rounds of how far team averages are apart, in steps of the strand."""
+        return mean(spread.spread for spread in self.fairness.spreads) if self.fairness.spreads else 0.0
+
+    def beats(self, other: Choice) -> bool:
+        """Whether this is no worse in both respects and better in one."""
+        mine = (self.meeting_cost, round(self.unevenness, 6))
+        theirs = (other.meeting_cost, round(other.unevenness, 6))
+        return mine != theirs and mine[0] <= theirs[0] and mine[1] <= theirs[1]
+
+
+def choices(
+    record: ClassRecord, seed: int | None = None, effort: str = "usual", watch: Watch | None = None
+) -> tuple[Choice, ...]:
+    """Plans none of which is beaten by another in both respects, newest partners first.
+
+    The same record and seed give the same plans, so that a choice is made by planning with its preference. Where no
+    round asks for even teams there is nothing to trade, and one plan is the answer.
+    """
+    balanced = any(activity.aim == "balanced" for lesson in record.unit.lessons for activity in lesson.activities)
+    preferences = FROM_NEW_TO_EVEN if balanced else (record.settings.prefer,)
+    made = [
+        _choice(record, prefer, seed, effort, _part(watch, number, len(preferences)))
+        for number, prefer in enumerate(preferences)
+    ]
+    return tuple(_different([choice for choice in made if not any(other.beats(choice) for other in made)]))
+
+
+def _choice(record: ClassRecord, prefer: str, seed: int | None, effort: str, watch: Watch | None) -> Choice:
+    outcome = plan_unit(record, seed, effort, replace(record.settings, prefer=prefer), watch)
+    return Choice(prefer, outcome, fairness_of(outcome.record))
+
+
+def _part(watch: Watch | None, number: int, parts: int) -> Callable[[float, float], bool] | None:
+    return None if watch is None else lambda share, cost: watch((number + share) / parts, cost)
+
+
+def _different(made: list[Choice]) -> list[Choice]:
+    """Of choices that are worth the same, the one nearest to the usual order."""
+    best: dict[tuple[int, float], Choice] = {}
+    for choice in sorted(made, key=lambda item: abs(FROM_NEW_TO_EVEN.index(item.prefer) - 2)):
+        best.setdefault((choice.meeting_cost, round(choice.unevenness, 6)), choice)
+    return sorted(best.values(), key=lambda item: (item.meeting_cost, -item.unevenness))
