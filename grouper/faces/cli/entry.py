@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from importlib import import_module
+from io import TextIOWrapper
 
 import click
 
 from grouper import __version__
-from grouper.errors import GrouperError
+from grouper.errors import GrouperError, OurBugError
 
 SECTIONS: dict[str, dict[str, str]] = {
     "Before the unit": {
         "template": "Write an empty workbook to fill in: roster, lessons, requests.",
         "plan": "Plan the unit, or what is left of it.",
+        "choices": "Show plans to pick from, newest partners to most even teams.",
         "import": "Read the roster again: new students join, who is gone is archived.",
         "demo": "See it all on an invented class.",
     },
@@ -22,7 +25,9 @@ SECTIONS: dict[str, dict[str, str]] = {
         "present": "They are there after all.",
         "aside": "Students are there and take no part, with a role.",
         "swap": "Let two students swap groups.",
+        "regroup": "Fewer or more groups for an activity, as when a court is closed.",
         "lesson": "Show the groups of a lesson.",
+        "page": "Open the page in the browser: groups, screen for the wall, evidence.",
         "sheets": "Write the sheets of a lesson, for the wall and for the teacher.",
     },
     "After the lesson": {
@@ -73,6 +78,7 @@ def cli() -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Run a command; the exit status is the error's (see grouper.errors)."""
+    _write_what_the_terminal_can_show()
     try:
         status = cli.main(args=arguments, prog_name="grouper", standalone_mode=False)
     except click.exceptions.Exit as end:
@@ -86,7 +92,33 @@ def main(arguments: list[str] | None = None) -> None:
     except GrouperError as error:
         show_error(error)
         status = error.exit_status
+    except BrokenPipeError:
+        status = _reader_gone()
+    except Exception:
+        show_bug()
+        status = OurBugError.exit_status
     sys.exit(status if isinstance(status, int) else 0)
+
+
+def _write_what_the_terminal_can_show() -> None:
+    """A name in letters that the terminal lacks becomes question marks there, and does not end the command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _reader_gone() -> int:
+    """Whoever read the output, such as ``head``, has enough: nothing is written any more, also at the very end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 1
+
+
+def show_bug() -> None:
+    """What Python says about a fault of ours, with a word for the person who met it."""
+    import traceback
+
+    click.echo(traceback.format_exc(), err=True)
+    click.echo("grouper: a fault in grouper itself, not yours; please report the lines above.", err=True)
 
 
 def show_error(error: GrouperError) -> None:
