@@ -30,6 +30,10 @@ SECTIONS: dict[str, dict[str, str]] = {
         "page": "Open the page in the browser: groups, screen for the wall, evidence.",
         "sheets": "Write the sheets of a lesson, for the wall and for the teacher.",
     },
+    "Games and stations": {
+        "games": "Plan games: every two teams once, courts, duty.",
+        "stations": "Plan a circuit: every group at every station once.",
+    },
     "After the lesson": {
         "taught": "Close a lesson, as planned or as it really ran.",
         "fairness": "Show how fair the plan is, beside what no plan can beat.",

@@ -1,0 +1,118 @@
+"""``grouper games``: a round robin on the courts there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli import play_options as options
+from grouper.faces.cli.common import show
+from grouper.faces.wording.play import capacity_in_words, game_lines, games_heading, measure_lines, team_capacity
+from grouper.files.games_csv import write_games
+from grouper.files.store import ClassFile
+from grouper.games.asked import Duty, Order
+from grouper.games.capacity import CapacityTask
+from grouper.games.day import measure_games
+from grouper.games.days.groups import activity_meant, round_meant
+from grouper.games.days.keep import numbers, schedule_of, with_games
+from grouper.games.days.start import GamesWish, games_for, no_scores_lost, place_and_labels
+from grouper.games.days.time_given import TimeGiven
+from grouper.model.games_day import GamesDay
+
+
+@click.command()
+@options.optional_class_argument
+@options.which_lesson_option
+@options.activity_option
+@options.round_option
+@click.option("--teams", type=int, metavar="N", help="How many teams, without CLASS.")
+@click.option("--courts", type=int, required=True, metavar="N", help="How many games can go on at once.")
+@click.option("--twice", is_flag=True, help="Every two teams meet twice.")
+@click.option("--fill", is_flag=True, help="They meet again until the time is up; needs --minutes and --play.")
+@options.minutes_option
+@options.play_option
+@options.changeover_option
+@click.option(
+    "--order",
+    type=click.Choice(["breaks", "berger", "carry-over"]),
+    default="breaks",
+    help="Short waits and few breaks (the default), Berger tables, or low carry-over.",
+)
+@click.option(
+    "--duty",
+    type=click.Choice(["spare", "always", "none"]),
+    default="spare",
+    help="A spare team officiates (the default), one at every game, or nobody.",
+)
+@click.option("--students", type=int, metavar="N", help="Students in all, without CLASS: shows who is active.")
+@click.option("--side", type=int, metavar="N", help="Players of a team on court at a time: shows who is active.")
+@options.csv_option
+@options.sheets_option
+def command(**given: Any) -> None:
+    """Plan games: every two teams once, in as few slots as there can be, waits and duty shared out.
+
+    The teams are mere numbers (--teams N), or the groups of an activity of a lesson (CLASS --lesson N --activity NAME);
+    then the games are kept in the class file, and other teams, courts or times replace them until there are results.
+    """
+    options.both_or_neither(given["class_path"], given["lesson"], given["teams"], "teams")
+    wish = _wish(given)
+    day, students = _in_class(given, wish) if given["class_path"] else (_numbers(given, wish), given["students"])
+    show(_summary(day, students, given["side"]))
+    _write(day, given)
+
+
+def _wish(given: dict[str, Any]) -> GamesWish:
+    if given["fill"] and given["twice"]:
+        raise InputError("--twice and --fill are two answers to one question; leave one out")
+    legs = None if given["fill"] else 2 if given["twice"] else 1
+    order: Order = given["order"]
+    duty: Duty = given["duty"]
+    return GamesWish(
+        given["courts"], legs, order, duty, TimeGiven(given["minutes"], given["play"], given["changeover"])
+    )
+
+
+def _numbers(given: dict[str, Any], wish: GamesWish) -> GamesDay:
+    if given["csv"] is None and given["sheets"] is None:
+        raise InputError("say where to write the games: --to FILE.csv, or --sheets FOLDER")
+    return games_for(numbers(given["teams"]), wish)
+
+
+def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[GamesDay, int]:
+    with ClassFile(given["class_path"]).change("") as edit:
+        place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
+        no_scores_lost(edit.record, place)
+        day = games_for(labels, wish, place)
+        edit.what = f"games of '{day.activity}' in lesson {day.lesson}"
+        activity = activity_meant(edit.record, day.lesson, day.activity)
+        students = len(round_meant(edit.record, day.lesson, activity, day.round).students)
+        edit.record = with_games(edit.record, day)
+    return day, students
+
+
+def _summary(day: GamesDay, students: int | None, side: int | None) -> Iterator[str]:
+    yield games_heading(day)
+    yield from measure_lines(measure_games(schedule_of(day)))
+    yield from _capacity(day, students, side)
+    yield "Games:"
+    yield from game_lines(day)
+
+
+def _capacity(day: GamesDay, students: int | None, side: int | None) -> Iterator[str]:
+    """For students where their number or the size of a side is known, else for teams."""
+    if students is None and side is None:
+        return team_capacity(day)
+    number = students if students is not None else len(day.teams) * (side or 1)
+    on_court = side if side is not None else max(1, number // len(day.teams))
+    return capacity_in_words(CapacityTask(number, day.asked.courts, on_court))
+
+
+def _write(day: GamesDay, given: dict[str, Any]) -> None:
+    path: Path | None = given["csv"]
+    if path is not None:
+        write_games(path, day.fixtures)
+        click.echo(f"Games written to {path}.")

@@ -1,0 +1,94 @@
+"""``grouper stations``: groups go round stations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli import play_options as options
+from grouper.faces.cli.common import show
+from grouper.faces.wording.play import circuit_heading, measure_lines, visit_lines
+from grouper.files.stations_csv import write_stations
+from grouper.files.store import ClassFile
+from grouper.games.circuit_measures import measure_circuit
+from grouper.games.days.keep import circuit_of, numbers, with_circuit
+from grouper.games.days.start import CircuitWish, circuit_for, place_and_labels
+from grouper.games.days.time_given import TimeGiven
+from grouper.model.circuit_day import CircuitDay
+
+
+@click.command()
+@options.optional_class_argument
+@options.which_lesson_option
+@options.activity_option
+@options.round_option
+@click.option("--groups", type=int, metavar="N", help="How many groups, without CLASS.")
+@click.option("--stations", type=int, metavar="N", help="How many stations; if left out, one a --name.")
+@click.option("--name", "names", multiple=True, metavar="TEXT", help="What is done at a station; once for each.")
+@options.minutes_option
+@options.play_option
+@options.changeover_option
+@click.option(
+    "--order",
+    type=click.Choice(["balanced", "rotation"]),
+    default="balanced",
+    help="Stations follow each other equally often (the default), or everyone moves to the next.",
+)
+@options.csv_option
+@options.sheets_option
+def command(**given: Any) -> None:
+    """Plan a circuit: every group at every station once, with other groups each time.
+
+    The groups are mere numbers (--groups N), or those of an activity of a lesson (CLASS --lesson N --activity NAME);
+    then the circuit is kept in the class file.
+    """
+    options.both_or_neither(given["class_path"], given["lesson"], given["groups"], "groups")
+    wish = _wish(given)
+    day = _in_class(given, wish) if given["class_path"] else _numbers(given, wish)
+    show(_summary(day))
+    _write(day, given)
+
+
+def _wish(given: dict[str, Any]) -> CircuitWish:
+    names: tuple[str, ...] = given["names"]
+    count: int | None = given["stations"]
+    if count is None and not names:
+        raise InputError("say how many stations: --stations N, or a --name for each")
+    if count is not None and len(names) > count:
+        raise InputError(f"{len(names)} names are too many for {count} stations; leave out --stations or a name")
+    number = len(names) if count is None else count
+    stations = (*names, *[""] * (number - len(names)))
+    return CircuitWish(stations, given["order"], TimeGiven(given["minutes"], given["play"], given["changeover"]))
+
+
+def _numbers(given: dict[str, Any], wish: CircuitWish) -> CircuitDay:
+    if given["csv"] is None and given["sheets"] is None:
+        raise InputError("say where to write the circuit: --to FILE.csv, or --sheets FOLDER")
+    return circuit_for(numbers(given["groups"]), wish)
+
+
+def _in_class(given: dict[str, Any], wish: CircuitWish) -> CircuitDay:
+    with ClassFile(given["class_path"]).change("") as edit:
+        place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
+        day = circuit_for(labels, wish, place)
+        edit.what = f"stations of '{day.activity}' in lesson {day.lesson}"
+        edit.record = with_circuit(edit.record, day)
+    return day
+
+
+def _summary(day: CircuitDay) -> Iterator[str]:
+    yield circuit_heading(day)
+    yield from measure_lines(measure_circuit(circuit_of(day)))
+    yield "Stations:"
+    yield from visit_lines(day)
+
+
+def _write(day: CircuitDay, given: dict[str, Any]) -> None:
+    path: Path | None = given["csv"]
+    if path is not None:
+        write_stations(path, day.visits)
+        click.echo(f"Stations written to {path}.")

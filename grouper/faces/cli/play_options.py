@@ -1,0 +1,48 @@
+"""Options that the commands on games and stations share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from grouper.errors import InputError
+
+file_type = click.Path(path_type=Path)
+Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
+
+optional_class_argument = click.argument("class_path", metavar="[CLASS]", required=False, type=file_type)
+which_lesson_option = click.option("--lesson", type=int, metavar="N", help="Number of the lesson, with CLASS.")
+activity_option = click.option(
+    "--activity", metavar="NAME", help="Which activity of the lesson; not needed where there is just one."
+)
+round_option = click.option(
+    "--round", "number", type=int, default=1, metavar="K", help="The round of the activity whose groups play; 1."
+)
+csv_option = click.option("--to", "csv", type=file_type, metavar="FILE.csv", help="Where to write the plan.")
+sheets_option = click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the sheets to print.")
+minutes_option = click.option("--minutes", type=float, metavar="M", help="All the time there is.")
+play_option = click.option("--play", type=float, metavar="M", help="Minutes of a slot; if left out, as long as fit.")
+changeover_option = click.option(
+    "--changeover", type=float, default=0.0, metavar="M", help="Minutes between two slots; 0."
+)
+
+
+def both_or_neither(class_path: Path | None, lesson: int | None, count: int | None, what: str) -> None:
+    """Refuse a command that is neither about a class nor about mere numbers, or about both.
+
+    Raises
+    ------
+    InputError
+        With what to write instead.
+    """
+    if class_path is None and count is None:
+        raise InputError(f"say how many: --{what} N, or give a CLASS with --lesson N")
+    if class_path is None and lesson is not None:
+        raise InputError("a lesson belongs to a class; give the CLASS before --lesson")
+    if class_path is not None and count is not None:
+        raise InputError(f"with a CLASS the {what} are the groups of the activity; leave out --{what}")
+    if class_path is not None and lesson is None:
+        raise InputError("with a CLASS give --lesson N, and --activity NAME where the lesson has more than one")
