@@ -1,0 +1,80 @@
+"""The app: its addresses behind the guard, its templates, and errors as pages."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from flask import Flask, render_template, request
+from jinja2 import StrictUndefined
+from werkzeug.exceptions import HTTPException
+
+from grouper.errors import GrouperError, ImpossibleError, InputError, InUseError, OutOfTimeError
+from grouper.faces.page.desk import Desk
+from grouper.faces.page.guard import Guard
+from grouper.faces.page.keys import Keys
+from grouper.faces.page.routes import ADDRESSES
+from grouper.faces.page.state import State
+from grouper.faces.views import words
+from grouper.faces.views.aims import aim_in_words
+from grouper.faces.views.look import look_css
+from grouper.faces.wording.errors import error_lines
+from grouper.faces.wording.numbers import counted, listed
+
+STATUS: dict[type[GrouperError], int] = {
+    InputError: 400,
+    ImpossibleError: 422,
+    InUseError: 409,
+    OutOfTimeError: 422,
+}
+
+
+def make_app(desk: Desk, keys: Keys, port: int) -> Flask:
+    """The app for a desk, to be served on a port of this machine."""
+    app = Flask("grouper.faces.page", static_url_path="/static")
+    app.extensions["grouper"] = State(desk, keys, port)
+    _set_up_templates(app, keys)
+    Guard(keys, port).protect(app)
+    for addresses in ADDRESSES:
+        app.register_blueprint(addresses)
+    app.add_url_rule("/static/look.css", "look", _look)
+    app.register_error_handler(GrouperError, _trouble)
+    app.register_error_handler(HTTPException, _refusal)
+    return app
+
+
+def _set_up_templates(app: Flask, keys: Keys) -> None:
+    environment = app.jinja_env
+    environment.undefined = StrictUndefined
+    environment.trim_blocks = environment.lstrip_blocks = True
+    environment.filters.update(
+        date=words.date_in_words,
+        minutes=words.minutes_in_words,
+        number=words.number_in_words,
+        times=words.times_in_words,
+        listed=listed,
+        aim=aim_in_words,
+    )
+    environment.globals.update(form_key=keys.form, counted=counted, today=lambda: date.today().isoformat())
+
+
+def _look() -> tuple[str, int, dict[str, str]]:
+    return look_css(), 200, {"Content-Type": "text/css; charset=utf-8"}
+
+
+def _trouble(error: GrouperError) -> tuple[str, int]:
+    """What went wrong, where, what to try; the class file is as it was."""
+    status = next((code for kind, code in STATUS.items() if isinstance(error, kind)), 500)
+    first, *more = error_lines(error)
+    return _page_for(first.removeprefix("grouper: "), [line.removeprefix("  - ") for line in more], status)
+
+
+def _refusal(error: HTTPException) -> tuple[str, int] | HTTPException:
+    if error.code is None or error.code < 400:
+        return error
+    return _page_for(error.description or error.name, [], error.code)
+
+
+def _page_for(message: str, more: list[str], status: int) -> tuple[str, int]:
+    """A page that says nothing of a class beyond the message, as it may stand on the students' screen."""
+    back = request.referrer if request.method == "POST" else None
+    return render_template("trouble.html", message=message, more=more, back=back, status=status), status

@@ -1,0 +1,133 @@
+"""What lies on the teacher's desk: the class files of a folder, and what the page remembers of them while it runs.
+
+All that counts is in the class files. Forgotten at the end are only: which groups the last change touched, plans
+in the making, and rosters that are looked at before they are taken in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from threading import Lock
+
+from grouper.errors import InputError, InUseError
+from grouper.faces.page.drafts import Drafts
+from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
+from grouper.faces.page.proposals import Proposals
+from grouper.files.store import Change, ClassFile, Snapshot
+from grouper.model.record import ClassRecord
+
+Verb = Callable[[ClassRecord], tuple[ClassRecord, str]]
+"""Makes a new record and says in words what was changed."""
+
+_SQLITE = b"SQLite format 3\0"
+_APPLICATION_ID = slice(68, 72)
+_GROUPER = b"grup"
+ENDING = ".class"
+
+
+@dataclass
+class Desk:
+    """The class files in ``folder``; ``first`` is the one that the page opens with, empty for a choice."""
+
+    folder: Path
+    first: str = ""
+    drafts: Drafts = field(default_factory=Drafts)
+    proposals: Proposals = field(default_factory=Proposals)
+    _marks: dict[str, tuple[str, Marks]] = field(default_factory=dict)
+    _rounds: dict[tuple[str, int], int] = field(default_factory=dict)
+    _lock: Lock = field(default_factory=Lock)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """File names of the classes, by the alphabet."""
+        found = [path.name for path in self.folder.iterdir() if path.is_file() and _is_class_file(path)]
+        return tuple(sorted(found, key=str.casefold))
+
+    def file(self, name: str) -> ClassFile:
+        """The class file with this name in the folder, and nothing outside of it.
+
+        Raises
+        ------
+        InputError
+            There is none.
+        """
+        if name not in self.names:
+            raise InputError(f"there is no class file '{name}' in {self.folder.name}; choose one from the list")
+        return ClassFile(self.folder / name)
+
+    def new_file(self, title: str) -> ClassFile:
+        """The file that a class with this title will get.
+
+        Raises
+        ------
+        InputError
+            The title is no name for a file, or is taken.
+        """
+        name = "".join(char if char.isalnum() or char in "-_. " else "-" for char in title).strip(" .")
+        if not name:
+            raise InputError("the class needs a name, such as 7b")
+        path = self.folder / (name if name.endswith(ENDING) or name == self.first else name + ENDING)
+        if path.exists():
+            raise InputError(f"there is a class '{title}' already; give this one another name")
+        return ClassFile(path)
+
+    def change(self, name: str, verb: Verb) -> None:
+        """Run a quick verb on the locked class file, save what it made, and remember which groups it touched."""
+        file = self.file(name)
+        with self._lock:
+            with file.change("") as edit:
+                before = edit.record
+                edit.record, edit.what = verb(before)
+            self._remember(name, before, file.read())
+
+    def undo(self, name: str, number: int, at: str) -> str:
+        """Take back the change that the teacher saw as the last one; its words are returned.
+
+        Raises
+        ------
+        InUseError
+            Another change came after it; nothing is taken back.
+        """
+        file = self.file(name)
+        with self._lock:
+            last = last_change(file)
+            if last is None or (last.number, last.at.isoformat()) != (number, at):
+                newer = f"'{last.what}'" if last else "another one"
+                raise InUseError(f"nothing was taken back, because there is a newer change: {newer}; look at it first")
+            before = file.read()
+            undone = file.undo()
+            self._remember(name, before.record, file.read())
+        return undone.what
+
+    def _remember(self, name: str, before: ClassRecord, after: Snapshot) -> None:
+        self._marks[name] = (after.version, marks_between(before, after.record))
+
+    def marks(self, name: str, version: str) -> Marks:
+        """What the change that led to this state of the file touched; nothing where it was made elsewhere."""
+        of_version, marks = self._marks.get(name, ("", NO_MARKS))
+        return marks if of_version == version else NO_MARKS
+
+    def screen_is_at(self, name: str, lesson: int, place: int) -> None:
+        """The students' screen shows this round of a lesson, counted from 1."""
+        self._rounds[(name, lesson)] = place
+
+    def running_round(self, name: str, lesson: int) -> int:
+        """The round that the students' screen last showed, 0 where it shows none."""
+        return self._rounds.get((name, lesson), 0)
+
+
+def last_change(file: ClassFile) -> Change | None:
+    """The change that undo would take back, or None."""
+    kept = file.history()
+    return kept[-1] if kept else None
+
+
+def _is_class_file(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            head = file.read(72)
+    except OSError:
+        return False
+    return head.startswith(_SQLITE) and head[_APPLICATION_ID] == _GROUPER

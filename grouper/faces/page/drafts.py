@@ -1,0 +1,57 @@
+"""Rosters that are looked at before they are taken in; only in memory, and gone when the page ends."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from secrets import token_urlsafe
+
+from grouper.errors import InputError
+
+KEPT = 8
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A file as it was given: its name, its bytes, which class of it, what its columns are, and for which class file.
+
+    ``columns`` are meanings by place, empty while the reader's own are fine; ``names`` are mended names by id.
+    """
+
+    file: str
+    data: bytes
+    title: str = ""
+    class_name: str = ""
+    columns: tuple[str, ...] = ()
+    names: dict[str, str] = field(default_factory=dict)
+    into: str = ""
+
+
+@dataclass
+class Drafts:
+    """The last few drafts by their number."""
+
+    _kept: OrderedDict[str, Draft] = field(default_factory=OrderedDict)
+
+    def add(self, draft: Draft) -> str:
+        """Keep a draft; its number is returned."""
+        number = token_urlsafe(8)
+        self._kept[number] = draft
+        while len(self._kept) > KEPT:
+            self._kept.popitem(last=False)
+        return number
+
+    def get(self, number: str) -> Draft:
+        """A draft (InputError where it is gone)."""
+        if number not in self._kept:
+            raise InputError("this roster is no longer held; give the file again")
+        return self._kept[number]
+
+    def put(self, number: str, draft: Draft) -> None:
+        """Put a mended draft in the place of another."""
+        self.get(number)
+        self._kept[number] = draft
+
+    def drop(self, number: str) -> None:
+        """Let go of a draft."""
+        self._kept.pop(number, None)

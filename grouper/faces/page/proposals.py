@@ -1,0 +1,154 @@
+"""Plans in the making: each in a thread of its own, watched and stopped by the page, taken or left by the teacher."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from threading import Condition, Thread
+
+from grouper.errors import GrouperError, InputError, InUseError, OurBugError
+from grouper.files.store import ClassFile, Snapshot
+from grouper.model.record import ClassRecord
+from grouper.model.settings import Settings
+from grouper.planning.fairness import Fairness, fairness_of
+from grouper.planning.plan import plan_unit
+
+KEPT = 4
+"""How many proposals of a class are kept beside its plan; the oldest goes first."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a plan was asked for with: ``seed`` None for the class's own."""
+
+    effort: str = "usual"
+    settings: Settings = field(default_factory=Settings)
+    seed: int | None = None
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A plan that may be taken; ``version`` is the state of the class file that it was made from."""
+
+    number: int
+    asked: Asked
+    record: ClassRecord
+    version: str
+    fairness: Fairness
+    stopped: bool = False
+
+
+@dataclass
+class Run:
+    """One plan in the making. ``state`` goes from ``running`` to ``done``, ``taken`` or ``failed``."""
+
+    number: int
+    asked: Asked
+    start: Snapshot
+    state: str = "running"
+    share: float = 0.0
+    cost: float = 0.0
+    trouble: GrouperError | None = None
+    proposal: Proposal | None = None
+    stop: bool = False
+    changed: Condition = field(default_factory=Condition)
+
+    def watch(self, share: float, cost: float) -> bool:
+        """Note how far the search has come; answers whether to go on."""
+        with self.changed:
+            self.share, self.cost = max(self.share, share), cost
+            self.changed.notify_all()
+        return not self.stop
+
+    def end(self, state: str) -> None:
+        """Say that it is over."""
+        with self.changed:
+            self.state = state
+            self.changed.notify_all()
+
+    def reports(self, every: float = 0.25) -> Iterator[tuple[str, float, float]]:
+        """State, share and cost, now and as they change, until the run is over."""
+        while True:
+            with self.changed:
+                yield self.state, self.share, self.cost
+                if self.state != "running":
+                    return
+                self.changed.wait(every)
+
+
+@dataclass
+class Proposals:
+    """The runs and proposals of all classes, by the name of the class file."""
+
+    _runs: dict[str, Run] = field(default_factory=dict)
+    _kept: dict[str, tuple[Proposal, ...]] = field(default_factory=dict)
+    _count: int = 0
+
+    def run_of(self, name: str) -> Run | None:
+        """The last run of a class, over or not."""
+        return self._runs.get(name)
+
+    def of(self, name: str, version: str) -> tuple[Proposal, ...]:
+        """The proposals that still fit a class as it stands; others are forgotten."""
+        self._kept[name] = tuple(p for p in self._kept.get(name, ()) if p.version == version)
+        return self._kept[name]
+
+    def begin(self, name: str, file: ClassFile, asked: Asked) -> Run:
+        """Start planning.
+
+        Raises
+        ------
+        InUseError
+            A plan for the class is in the making.
+        """
+        before = self._runs.get(name)
+        if before is not None and before.state == "running":
+            raise InUseError("a plan for this class is in the making; wait for it or stop it")
+        self._count += 1
+        run = self._runs[name] = Run(self._count, asked, file.read())
+        Thread(target=self._work, args=(name, file, run), daemon=True).start()
+        return run
+
+    def _work(self, name: str, file: ClassFile, run: Run) -> None:
+        try:
+            run.end(self._plan(name, file, run))
+        except GrouperError as error:
+            run.trouble = error
+            run.end("failed")
+        except Exception as error:
+            run.trouble = OurBugError(f"planning broke off: {error}; nothing was changed")
+            run.end("failed")
+            raise
+
+    def _plan(self, name: str, file: ClassFile, run: Run) -> str:
+        asked, start = run.asked, run.start
+        outcome = plan_unit(start.record, asked.seed, asked.effort, asked.settings, run.watch)
+        fairness = fairness_of(outcome.record)
+        run.proposal = Proposal(run.number, asked, outcome.record, start.version, fairness, outcome.stopped)
+        if not start.record.plan.rounds:
+            file.save(outcome.record, "first plan", read_at=start.version)
+            return "taken"
+        self._kept[name] = (*self._kept.get(name, ()), run.proposal)[-KEPT:]
+        return "done"
+
+    def stop(self, name: str) -> None:
+        """Tell a run to end with the best that it has."""
+        run = self._runs.get(name)
+        if run is not None:
+            run.stop = True
+
+    def take(self, name: str, number: int, file: ClassFile) -> None:
+        """Put a proposal in the place of the class's plan.
+
+        Raises
+        ------
+        InputError
+            There is no such proposal any more.
+        InUseError
+            The class was changed since the proposal was made.
+        """
+        chosen = next((p for p in self._kept.get(name, ()) if p.number == number), None)
+        if chosen is None:
+            raise InputError("this proposal is no longer there, because the class was changed since; plan again")
+        file.save(chosen.record, "plan", read_at=chosen.version)
+        self._kept[name] = ()

@@ -1,0 +1,95 @@
+"""Two who are not to work together any more: in each round to come, the one exchange that costs least."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from grouper.errors import ImpossibleError, InputError
+from grouper.model.ledger import Ledger, ledger_of
+from grouper.model.plan import Group, Round
+from grouper.model.record import ClassRecord
+from grouper.model.request import Request
+from grouper.model.unit import RoundKey
+from grouper.planning.adjust import swapped
+
+TRIED = 12
+"""How many exchanges of a round are put before the referee, the most promising first."""
+
+
+def parted(record: ClassRecord, lesson: int, one: str, other: str, since: int = 1) -> ClassRecord:
+    """The record with a request to keep two apart, and with the rounds in which they would meet mended by a swap each.
+
+    Rounds of the lesson before ``since`` stay as they are; those that are mended are pinned.
+
+    Raises
+    ------
+    InputError
+        The two are one, or the lesson has been taught.
+    ImpossibleError
+        In some round no exchange of one of them keeps all other requests.
+    """
+    if one == other:
+        raise InputError("two different students are needed; tap another name")
+    if lesson in record.taught:
+        raise InputError(f"lesson {lesson} has been taught; the past is not changed")
+    asked = Request("apart", one, other, first_lesson=lesson)
+    result = replace(record, requests=(*record.requests, asked))
+    for key in _together(result, lesson, one, other, since):
+        result = _with_swap(result, key, one, other)
+    return result
+
+
+def _together(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> list[RoundKey]:
+    return [
+        round_.key
+        for round_ in record.plan.rounds
+        if round_.key.lesson not in record.taught
+        and (round_.key.lesson > lesson or (round_.key.lesson == lesson and _place(record, round_.key) >= since))
+        and _is_with(round_, one, other)
+    ]
+
+
+def _place(record: ClassRecord, key: RoundKey) -> int:
+    return record.place_in_lesson(key)
+
+
+def _is_with(round_: Round, one: str, other: str) -> bool:
+    group = round_.group_of(one)
+    return group is not None and other in group.members
+
+
+def _with_swap(record: ClassRecord, key: RoundKey, one: str, other: str) -> ClassRecord:
+    place = _place(record, key)
+    ledger = ledger_of(round_ for round_ in record.plan.rounds if round_.key != key)
+    offers = sorted(_offers(record.plan.by_key[key], ledger, one, other))[:TRIED]
+    for _cost, mover, partner in offers:
+        swap = swapped(record, key.lesson, mover, partner, place)
+        if not any(_is_hard(sentence) for sentence in swap.breaks):
+            return swap.record
+    names = " and ".join(record.roster.name(student) for student in (one, other))
+    activity = record.unit.activity(key).name
+    raise ImpossibleError(
+        f"lesson {key.lesson}, '{activity}': no single exchange parts {names}",
+        (f"{names} are to be kept apart", "all other requests and roles stay as they are"),
+        smallest=False,
+    )
+
+
+def _is_hard(sentence: str) -> bool:
+    return not sentence.endswith("who meet elsewhere too") and not sentence.endswith("are less even")
+
+
+def _offers(round_: Round, ledger: Ledger, one: str, other: str) -> Iterator[tuple[int, str, str]]:
+    """Every exchange of one of the two with somebody of another group, by how often the new partners have met."""
+    home = round_.group_of(one)
+    for mover in (one, other):
+        for group in round_.groups:
+            if home is None or group == home:
+                continue
+            for partner in group.members:
+                yield _met(ledger, home, mover, partner) + _met(ledger, group, partner, mover), mover, partner
+
+
+def _met(ledger: Ledger, group: Group, goes: str, comes: str) -> int:
+    return sum(ledger.met(comes, student) for student in group.members if student != goes)

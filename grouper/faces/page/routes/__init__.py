@@ -1,0 +1,14 @@
+"""Addresses of the page, a module for each moment of a lesson; they call planning and show views, and decide nothing."""
+
+from grouper.faces.page.routes.after import after
+from grouper.faces.page.routes.door import door
+from grouper.faces.page.routes.evidence import evidence
+from grouper.faces.page.routes.home import home
+from grouper.faces.page.routes.roll import roll
+from grouper.faces.page.routes.screen import screen
+from grouper.faces.page.routes.setup import setup
+from grouper.faces.page.routes.unit import unit
+
+ADDRESSES = (home, setup, door, screen, after, evidence, unit, roll)
+
+__all__ = ["ADDRESSES"]

@@ -1,0 +1,72 @@
+"""At the door and in the middle of a lesson: a tap on a name, and the groups mend themselves."""
+
+from __future__ import annotations
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from grouper.errors import InputError
+from grouper.faces.page import verbs
+from grouper.faces.page.state import desk, field, open_class, state, whole
+from grouper.faces.page.views.door import door_view
+from grouper.model.record import ClassRecord
+
+door = Blueprint("door", __name__, url_prefix="/c/<name>/lesson/<int:number>")
+
+STATES = ("away", "late", "aside")
+PART = "apart"
+
+
+@door.get("")
+def lesson(name: str, number: int) -> str:
+    """The door of a lesson."""
+    shown = open_class(name, "today")
+    view = door_view(shown.record, number, shown.marks, desk().running_round(name, number))
+    chosen = request.args.get("tap", "away")
+    return render_template(
+        "door.html",
+        shown=shown,
+        view=view,
+        roles=verbs.USUAL_ROLES,
+        tap=chosen if chosen in (*STATES, PART) else "away",
+        since=min(request.args.get("since", view.since, type=int), max(len(view.rounds), 1)),
+        role=request.args.get("role", verbs.USUAL_ROLES[0]),
+        first_of_two=request.args.get("first", ""),
+        screen=state().screen_address(name, number),
+    )
+
+
+@door.post("/tap")
+def tap(name: str, number: int) -> Response:
+    """A name was tapped: out, back, or one of two who are to be kept apart."""
+    student, kind, since = field("student") or field("back"), field("tap"), whole("since", 1)
+    rest = {"tap": kind, "since": since, "role": field("role")}
+    if kind == PART and not field("first"):
+        return _to_door(name, number, {**rest, "first": student})
+    desk().change(name, lambda record: _tapped(record, number, student, kind, since))
+    return _to_door(name, number, rest if kind != PART else {**rest, "tap": "away"})
+
+
+def _tapped(record: ClassRecord, number: int, student: str, kind: str, since: int) -> verbs.Done:
+    if kind == PART:
+        return verbs.part(record, number, field("first"), student, since)
+    if field("back"):
+        return verbs.back(record, number, student)
+    if kind not in STATES:
+        raise InputError("choose first what a tap means: away, late or aside")
+    return verbs.mark(record, number, student, kind, since, field("role"))
+
+
+def _to_door(name: str, number: int, rest: dict[str, object]) -> Response:
+    """Back to the door, with what was chosen there; what is usual needs no word in the address."""
+    usual = {"tap": "away", "since": whole("usual_since", 1), "role": verbs.USUAL_ROLES[0]}
+    chosen = {key: value for key, value in rest.items() if value != usual.get(key) and value != ""}
+    return redirect(url_for("door.lesson", name=name, number=number, **chosen), 303)
+
+
+@door.post("/guest")
+def guest(name: str, number: int) -> Response:
+    """Somebody joins for this lesson alone."""
+    visitor = field("guest")
+    desk().change(name, lambda record: verbs.guest(record, number, visitor))
+    return redirect(url_for("door.lesson", name=name, number=number), 303)

@@ -1,0 +1,55 @@
+"""Where the page opens: the class that was named, or a choice; and what every page of a class shares."""
+
+from __future__ import annotations
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from grouper.faces.page.state import desk, field, open_class, whole
+
+home = Blueprint("home", __name__)
+
+
+@home.get("/")
+def start() -> Response | str:
+    """The class that the page was started with, else the classes of the folder."""
+    first = desk().first
+    if first in desk().names:
+        return redirect(url_for("home.of_class", name=first), 303)
+    if first:
+        return redirect(url_for("setup.new"), 303)
+    return render_template("classes.html", names=desk().names, folder=desk().folder.name)
+
+
+@home.get("/classes")
+def classes() -> str:
+    """The classes of the folder."""
+    return render_template("classes.html", names=desk().names, folder=desk().folder.name)
+
+
+@home.get("/c/<name>/")
+def of_class(name: str) -> Response:
+    """Today's lesson, or the unit where there are no groups yet."""
+    shown = open_class(name, "today")
+    if shown.today is None or not shown.record.plan.of_lesson(shown.today):
+        return redirect(url_for("unit.overview", name=name), 303)
+    return redirect(url_for("door.lesson", name=name, number=shown.today), 303)
+
+
+@home.get("/c/<name>/version")
+def version(name: str) -> dict[str, str]:
+    """The state of the class file, for other tabs to see that something was changed."""
+    shown = open_class(name, "")
+    return {"version": shown.version, "what": shown.last.what if shown.last else ""}
+
+
+@home.post("/c/<name>/undo")
+def undo(name: str) -> Response:
+    """Take back the last change, if it still is the one that the teacher saw."""
+    desk().undo(name, whole("number", 0), request.form.get("at", ""))
+    return redirect(field("next") if _is_ours(field("next"), name) else url_for("home.of_class", name=name), 303)
+
+
+def _is_ours(address: str, name: str) -> bool:
+    """Whether an address to go on to is a page of the same class."""
+    return address.startswith(url_for("home.of_class", name=name)) and "//" not in address and "\\" not in address

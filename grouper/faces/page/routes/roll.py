@@ -1,0 +1,4 @@
+from flask import Blueprint
+roll = Blueprint("roll", __name__)
+@roll.get("/c/<name>/class")
+def roster(**k): return "soon"

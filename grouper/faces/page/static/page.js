@@ -1,0 +1,171 @@
+// Taps without a reload, and a look now and then whether somebody else changed the class. Without this script every form
+// still works, with a reload.
+"use strict";
+
+const WATCH_EVERY = 2500;
+const quiet = { queue: Promise.resolve(), busy: 0, dirty: false };
+
+const byId = (id) => document.getElementById(id);
+
+function notice(text) {
+  byId("notice-text").textContent = text;
+  byId("notice").hidden = !text;
+}
+
+function textOfTrouble(page) {
+  const trouble = page.getElementById("trouble");
+  return trouble ? trouble.textContent.replace(/\s+/g, " ").trim() : "";
+}
+
+function say(page, form) {
+  const spoken = form && form.dataset.announce ? page.getElementById(form.dataset.announce) : null;
+  byId("said").textContent = spoken ? spoken.textContent.trim() : "";
+}
+
+// What the teacher is choosing or typing outlives a swap of the page below it.
+function show(page, address) {
+  const focused = document.activeElement && document.activeElement.id;
+  const bar = page.getElementById("bar");
+  if (bar && byId("bar")) byId("bar").replaceWith(document.adoptNode(bar));
+  byId("content").replaceWith(document.adoptNode(page.getElementById("content")));
+  document.title = page.title;
+  if (address) history.replaceState(null, "", address);
+  const again = focused && byId(focused);
+  if (again) again.focus({ preventScroll: true });
+  quiet.dirty = false;
+  document.dispatchEvent(new Event("shown"));
+}
+
+async function parsed(answer) {
+  return new DOMParser().parseFromString(await answer.text(), "text/html");
+}
+
+async function send(form, body, button) {
+  quiet.busy += 1;
+  if (button) button.setAttribute("aria-busy", "true");
+  try {
+    const answer = await fetch(form.action, { method: "POST", body, credentials: "same-origin" });
+    const page = await parsed(answer);
+    if (answer.ok) {
+      notice("");
+      show(page, answer.url);
+      say(document, form);
+    } else {
+      notice(textOfTrouble(page) || "That did not work; nothing was changed.");
+    }
+  } catch {
+    notice("grouper does not answer, so this was not saved. Is its window still open?");
+  } finally {
+    quiet.busy -= 1;
+    if (button) button.removeAttribute("aria-busy");
+  }
+}
+
+// One after the other, each with what was chosen at the moment of the tap.
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (!form.matches("[data-quick]")) return;
+  event.preventDefault();
+  const body = new URLSearchParams(new FormData(form, event.submitter));
+  quiet.queue = quiet.queue.then(() => send(form, body, event.submitter));
+});
+
+// A choice that is only sent together with the next tap is no half-filled form.
+document.addEventListener("input", (event) => {
+  if (!event.target.closest("[data-keep]") && event.target.form) quiet.dirty = true;
+});
+
+document.addEventListener("click", (event) => {
+  if (event.target.id === "notice-close") notice("");
+  if (event.target.closest("[data-print]")) window.print();
+});
+
+// A form that only chooses what is shown does so at once.
+document.addEventListener("change", (event) => {
+  if (event.target.form && event.target.form.matches("[data-at-once]")) event.target.form.requestSubmit();
+});
+
+async function look() {
+  const bar = byId("bar");
+  if (!bar || document.hidden || quiet.busy) return;
+  try {
+    const answer = await fetch(bar.dataset.watch, { credentials: "same-origin" });
+    if (!answer.ok) return;
+    const now = await answer.json();
+    if (quiet.busy || now.version === byId("bar").dataset.version) return;
+    if (quiet.dirty) notice(`This class was changed elsewhere: ${now.what}. Load the page again to see it.`);
+    else await refresh();
+  } catch {
+    // the next tap says that the server is gone
+  }
+}
+
+async function refresh() {
+  const answer = await fetch(location.href, { credentials: "same-origin" });
+  if (answer.ok && !quiet.busy) show(await parsed(answer), null);
+}
+
+setInterval(look, WATCH_EVERY);
+document.addEventListener("visibilitychange", look);
+
+// A file can be dropped anywhere on its form.
+function landing(event) {
+  return event.target instanceof Element ? event.target.closest("[data-drop]") : null;
+}
+for (const kind of ["dragover", "dragenter"]) {
+  document.addEventListener(kind, (event) => {
+    const form = landing(event);
+    if (!form) return;
+    event.preventDefault();
+    form.classList.add("over");
+  });
+}
+document.addEventListener("dragleave", (event) => landing(event)?.classList.remove("over"));
+document.addEventListener("drop", (event) => {
+  const form = landing(event);
+  if (!form || !event.dataTransfer.files.length) return;
+  event.preventDefault();
+  form.classList.remove("over");
+  form.querySelector("input[type=file]").files = event.dataTransfer.files;
+  form.requestSubmit();
+});
+
+// The progress of a plan in the making.
+let source = null;
+function follow() {
+  const progress = byId("progress");
+  if (!progress || source) return;
+  source = new EventSource(progress.dataset.events);
+  source.onmessage = (event) => {
+    const now = JSON.parse(event.data);
+    const bar = byId("progress");
+    if (bar) {
+      bar.value = now.share;
+      byId("progress-text").textContent = now.text;
+    }
+    if (now.over) {
+      source.close();
+      source = null;
+      location.reload();
+    }
+  };
+  source.onerror = () => {
+    byId("progress-text").textContent = "grouper does not answer; is its window still open?";
+  };
+}
+document.addEventListener("shown", follow);
+document.addEventListener("DOMContentLoaded", follow);
+
+// Drawings of who met whom: the row and the column of the place under the pointer.
+document.addEventListener("pointerover", (event) => {
+  const cell = event.target.closest && event.target.closest("[data-row]");
+  const map = byId("map");
+  if (!map) return;
+  for (const lit of map.querySelectorAll(".lit")) lit.classList.remove("lit");
+  if (!cell) return;
+  for (const one of [cell.dataset.row, cell.dataset.column]) {
+    for (const name of map.querySelectorAll(`[data-name="${one}"]`)) name.classList.add("lit");
+  }
+  cell.classList.add("lit");
+  byId("map-said").textContent = cell.querySelector("title").textContent;
+});

@@ -1,0 +1,76 @@
+"""What a tap at the door means, put into the verbs of planning; each makes a new record and says what it did."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grouper.errors import InputError
+from grouper.faces.page.quarrel import parted
+from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
+from grouper.planning.attend import absence_key, absent, aside, join, leave, present
+
+LATE = "late"
+"""Kept as the role of somebody who is away and expected."""
+
+USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
+
+Done = tuple[ClassRecord, str]
+
+
+def mark(record: ClassRecord, lesson: int, student: str, state: str, since: int, role: str) -> Done:
+    """Somebody is ``away``, ``late`` (away until they come) or ``aside`` with a role, from a round on."""
+    name = known(record, student).name
+    later = f", from round {since}" if since > 1 else ""
+    if state == "aside":
+        word = role or USUAL_ROLES[0]
+        return aside(record, lesson, (student,), word, since).record, f"{name} is aside as {word}{later}"
+    mended = absent(record, lesson, (student,), since).record
+    if state == "late":
+        return _as_late(mended, lesson, student), f"{name} is late"
+    return mended, f"{name} is away{later}"
+
+
+def _as_late(record: ClassRecord, lesson: int, student: str) -> ClassRecord:
+    noted = (
+        replace(absence, role=LATE) if absence_key(absence) == (lesson, student) else absence
+        for absence in record.absences
+    )
+    return replace(record, absences=tuple(sorted(noted)))
+
+
+def back(record: ClassRecord, lesson: int, student: str) -> Done:
+    """Somebody is here after all."""
+    return present(record, lesson, (student,)).record, f"{known(record, student).name} is here"
+
+
+def guest(record: ClassRecord, lesson: int, name: str) -> Done:
+    """Somebody who takes part in this lesson alone."""
+    if not name:
+        raise InputError("a guest needs a name")
+    person = Student(new_id(record, "guest"), name)
+    joined = join(record, person, lesson).record
+    later = [other.number for other in record.unit.lessons if other.number > lesson]
+    with_guest = leave(joined, person.id, later[0]).record if later else joined
+    return with_guest, f"{name} is a guest in lesson {lesson}"
+
+
+def part(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> Done:
+    """Two are kept apart from a round of a lesson on, and in all later lessons."""
+    names = f"{known(record, one).name} and {known(record, other).name}"
+    return parted(record, lesson, one, other, since), f"{names} are apart from round {since} on"
+
+
+def known(record: ClassRecord, student: str) -> Student:
+    """The student with this id (InputError where there is none)."""
+    if student not in record.roster.by_id:
+        raise InputError("this student is no longer in the class; load the page again")
+    return record.roster.by_id[student]
+
+
+def new_id(record: ClassRecord, kind: str) -> str:
+    """An id that nobody in the class has."""
+    number = 1
+    while f"{kind}-{number}" in record.roster.by_id:
+        number += 1
+    return f"{kind}-{number}"

@@ -1,0 +1,1 @@
+"""What the screens of the page show: typed values that templates only lay out."""

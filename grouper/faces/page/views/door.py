@@ -1,0 +1,142 @@
+"""The door: who is here, and the groups that follow, before a lesson and in the middle of it.
+
+The tablet is in everybody's sight, so that groups are shown as students may see them: no rating, no request.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.faces.page.marks import Marks
+from grouper.faces.page.verbs import LATE
+from grouper.faces.views.names import full_name
+from grouper.faces.views.ordering import name_order
+from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student_lesson_view
+from grouper.faces.wording.numbers import counted, listed
+from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
+
+
+@dataclass(frozen=True)
+class DoorLine:
+    """A name to tap.
+
+    ``state`` is empty for those who take part, else ``away``, ``late`` or ``aside``; ``standing`` where the roster
+    says so until further notice; ``said`` is the state in words.
+    """
+
+    id: str
+    name: str
+    full: str
+    state: str
+    standing: bool
+    said: str
+
+
+@dataclass(frozen=True)
+class DoorPerson:
+    """A member of a group; ``came`` where the last change put them there."""
+
+    name: str
+    role: str
+    came: bool
+
+
+@dataclass(frozen=True)
+class DoorGroup:
+    """A group; ``changed`` where the last change touched it."""
+
+    label: str
+    members: tuple[DoorPerson, ...]
+    changed: bool
+
+
+@dataclass(frozen=True)
+class DoorRound:
+    """A round; ``same_as`` is the place of an earlier one whose groups go on."""
+
+    place: int
+    activity: str
+    minutes: float | None
+    groups: tuple[DoorGroup, ...]
+    same_as: int | None
+    changed: int
+    shape: str
+
+
+@dataclass(frozen=True)
+class DoorView:
+    """A lesson at the door; ``since`` is the round from which on a tap counts."""
+
+    lesson: int
+    date: str
+    taught: bool
+    lines: tuple[DoorLine, ...]
+    rounds: tuple[DoorRound, ...]
+    since: int
+    before: int | None
+    after: int | None
+
+    @property
+    def changed(self) -> int:
+        """How many groups the last change touched."""
+        return sum(round_.changed for round_ in self.rounds)
+
+    @property
+    def head_count(self) -> str:
+        """How many take part, are away and aside, in words."""
+        states = [line.state for line in self.lines]
+        parts = [f"{states.count('')} take part"]
+        parts += [f"{states.count(state)} {state}" for state in ("away", "late", "aside") if state in states]
+        return ", ".join(parts)
+
+
+def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) -> DoorView:
+    """The door of a lesson; ``running`` is the round that the students' screen shows, 0 for none."""
+    rounds = student_lesson_view(record, lesson).rounds if record.plan.of_lesson(lesson) else ()
+    numbers = [other.number for other in record.unit.lessons]
+    place = numbers.index(record.lesson(lesson).number)
+    return DoorView(
+        lesson=lesson,
+        date=record.lesson(lesson).date,
+        taught=lesson in record.taught,
+        lines=_lines(record, lesson),
+        rounds=tuple(_round(block, marks.in_round(lesson, block.place)) for block in rounds),
+        since=min(running + 1, len(rounds)) if running else 1,
+        before=numbers[place - 1] if place else None,
+        after=numbers[place + 1] if place + 1 < len(numbers) else None,
+    )
+
+
+def _lines(record: ClassRecord, lesson: int) -> tuple[DoorLine, ...]:
+    names = lesson_names(record, lesson)
+    students = [student for student in record.roster.students if student.belongs_in(lesson)]
+    lines = [_line(record, lesson, student, names[student.id]) for student in students]
+    return tuple(sorted(lines, key=lambda line: (name_order(line.name), line.id)))
+
+
+def _line(record: ClassRecord, lesson: int, student: Student, name: str) -> DoorLine:
+    absence = record.absence(student.id, lesson)
+    if absence is None:
+        standing = bool(student.availability)
+        said = f"{student.availability} until further notice" if standing else "here"
+        return DoorLine(student.id, name, full_name(student), student.availability, standing, said)
+    late = absence.state == "away" and absence.role == LATE
+    state = LATE if late else absence.state
+    role = f" as {absence.role}" if absence.state == "aside" and absence.role else ""
+    since = f", from round {absence.since}" if absence.since > 1 else ""
+    return DoorLine(student.id, name, full_name(student), state, False, f"{state}{role}{since}")
+
+
+def _round(block: RoundBlock, marked: dict[str, frozenset[str]]) -> DoorRound:
+    groups = tuple(
+        DoorGroup(
+            card.label,
+            tuple(DoorPerson(p.name, p.role, p.name in marked.get(card.label, frozenset())) for p in card.members),
+            card.label in marked,
+        )
+        for card in block.groups
+    )
+    sizes = sorted({len(group.members) for group in groups})
+    shape = f"{counted(len(groups), 'group')} of {listed([str(size) for size in sizes])}"
+    return DoorRound(block.place, block.activity, block.minutes, groups, block.same_as, len(marked), shape)
