@@ -6,7 +6,8 @@ from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 
-from grouper.engines.bounds import Bounds, bounds_of
+from grouper.engines.bounds import Bounds
+from grouper.engines.proof import proven_bounds
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Group, Round
 from grouper.model.problem import Problem, problem_of
@@ -106,7 +107,7 @@ def fairness_of(record: ClassRecord) -> Fairness:
     return Fairness(
         repeats=ledger.repeats,
         meeting_cost=ledger.meeting_cost,
-        bounds=bounds_of(board_for(problem)),
+        bounds=proven_bounds(board_for(problem), ledger.meeting_cost),
         breaches=judgement.breaches,
         partners=ledger.partners(seen),
         most_meetings=ledger.most_meetings,

@@ -1,0 +1,141 @@
+"""Proofs: a lower bound on the meeting cost by exact cover, where counting leaves a gap and the rounds left are few.
+
+Every team that hard wishes allow, and that does not by itself cost more than the plan at hand, is a yes or no of its
+own; each person is covered once in each round; how often a pair meets costs C(m, 2), laid from below by its tangents,
+which are exact at whole numbers. CP-SAT (OR-Tools) is asked for a plan that costs less than the one at hand: where
+there is none, that one is proven best. One worker, fixed seed, deterministic time.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+from math import comb
+from typing import Any
+
+import numpy as np
+
+from grouper.engines.board import Block, Board
+from grouper.engines.bounds import Bounds, bounds_of
+from grouper.engines.seating import together
+
+MOST_TEAMS = 30_000
+EFFORT = 1.5
+"""CP-SAT's deterministic time; about as many seconds."""
+
+Pair = tuple[int, int]
+
+
+def proven_bounds(board: Board, reached: int) -> Bounds:
+    """The bounds of a board; by exact cover where counting falls short of ``reached`` and the teams are few."""
+    counted = bounds_of(board)
+    if reached <= counted.meeting_cost or not _is_small(board):
+        return counted
+    exact = _Model(board, reached).least()
+    return Bounds(counted.repeats, max(counted.meeting_cost, min(exact, reached)))
+
+
+def _is_small(board: Board) -> bool:
+    """Whether the teams to choose from are few, and every block is either free or known."""
+    teams = 0
+    for block in board.blocks:
+        if block.free:
+            teams += sum(comb(len(block.people), size) for size in set(block.sizes))
+        elif block.seats is None and len(block.people):
+            return False
+    return 0 < teams <= MOST_TEAMS
+
+
+@dataclass(frozen=True)
+class _Team:
+    """Who is in it, and the yes or no whether it is formed."""
+
+    people: tuple[int, ...]
+    formed: Any
+
+
+class _Model:
+    def __init__(self, board: Board, reached: int) -> None:
+        from ortools.sat.python import cp_model
+
+        self.cp = cp_model
+        self.board, self.reached = board, reached
+        self.model = cp_model.CpModel()
+        self.known = self._known_meetings()
+        self.past = int((self.known * (self.known - 1)).sum()) // 4
+        self.chosen: dict[Pair, list[tuple[int, Any]]] = defaultdict(list)
+        for number in board.free:
+            self._add_block(board.blocks[number])
+
+    def _known_meetings(self) -> np.ndarray[Any, np.dtype[np.float64]]:
+        known = np.zeros((self.board.size, self.board.size))
+        for block in self.board.blocks:
+            if not block.free and block.seats is not None:
+                known += len(block.keys) * together(block.seats)
+        return known
+
+    def _add_block(self, block: Block) -> None:
+        covering: dict[int, list[Any]] = defaultdict(list)
+        for size in sorted(set(block.sizes)):
+            affordable = (people for people in _teams(block, size) if self._can_pay(block, people))
+            teams = [_Team(people, self.model.new_bool_var("")) for people in affordable]
+            self.model.add(sum(team.formed for team in teams) == block.sizes.count(size))
+            for team in teams:
+                for person in team.people:
+                    covering[person].append(team.formed)
+                for pair in combinations(team.people, 2):
+                    self.chosen[pair].append((len(block.keys), team.formed))
+        for person in block.people:
+            self.model.add_exactly_one(covering[int(person)])
+
+    def _can_pay(self, block: Block, people: tuple[int, ...]) -> bool:
+        """Whether a plan with this team can still cost less than the one at hand."""
+        met = sum(self.known[pair] for pair in combinations(people, 2))
+        alone = comb(len(block.keys), 2) * comb(len(people), 2)
+        return bool(self.past + len(block.keys) * met + alone < self.reached)
+
+    def least(self) -> int:
+        """A meeting cost that no plan undercuts: exact where the model is solved in time, else the best bound."""
+        total = sum(self._pair_costs()) + self._cost_of_the_past()
+        self.model.add(total <= self.reached - 1)
+        self.model.minimize(total)
+        solver = self.cp.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = 1
+        solver.parameters.max_deterministic_time = EFFORT
+        status = solver.solve(self.model)
+        if status == self.cp.INFEASIBLE:
+            return self.reached
+        return int(np.ceil(solver.best_objective_bound - 1e-6))
+
+    def _pair_costs(self) -> Iterator[Any]:
+        """A cost for each pair that may still meet, above all tangents k m - k (k + 1) / 2 of C(m, 2)."""
+        for (one, other), meetings in sorted(self.chosen.items()):
+            met = int(self.known[one, other])
+            most = met + sum(len(self.board.blocks[number].keys) for number in self.board.free)
+            if most < 2:
+                continue
+            cost = self.model.new_int_var(comb(met, 2), comb(most, 2), "")
+            times = met + sum(rounds * formed for rounds, formed in meetings)
+            for k in range(max(1, met), most):
+                self.model.add(cost >= k * times - k * (k + 1) // 2)
+            yield cost
+
+    def _cost_of_the_past(self) -> int:
+        """Of the pairs that can't meet any more."""
+        over = (pair for pair in combinations(range(self.board.size), 2) if not self.chosen.get(pair))
+        return sum(comb(int(self.known[pair]), 2) for pair in over)
+
+
+def _teams(block: Block, size: int) -> Iterator[tuple[int, ...]]:
+    """All teams of a size that hard wishes allow: nobody barred inside, nobody glued left outside."""
+    glued = {int(person): set(np.flatnonzero(block.glued[person]).tolist()) for person in block.people}
+    there = {int(person) for person in block.people}
+    for people in combinations(sorted(there), size):
+        inside = set(people)
+        if any(block.barred[one, other] for one, other in combinations(people, 2)):
+            continue
+        if all((glued[person] & there) <= inside for person in people):
+            yield people
