@@ -20,7 +20,7 @@ from grouper.engines.designs.catalogue import catalogue, sizes_from
 from grouper.errors import InputError
 
 REFERENCE = Path(__file__).parents[1] / "reference"
-SHORT = {"8x4": 9, "10x7": 6, "5x4+3x3": 8, "6x4+2x3": 9, "7x4+1x3": 9}
+SHORT = {"8x4": 9, "5x4+3x3": 8, "6x4+2x3": 9, "7x4+1x3": 9}
 """Rows of the tables that are not reached, with how far it goes: may shrink, must not grow."""
 
 
@@ -165,8 +165,11 @@ def test_same_schedule_in_every_process():
     code = "from grouper.engines.designs import repeat_free_rounds as r; print(hash(r((4,)*8+(3,)*2).rounds))"
     runs = [
         subprocess.run(
-            [sys.executable, "-c", code], env={"PYTHONHASHSEED": seed, "PYTHONPATH": ":".join(sys.path)},
-            capture_output=True, text=True, check=True,
+            [sys.executable, "-c", code],
+            env={"PYTHONHASHSEED": seed, "PYTHONPATH": ":".join(sys.path)},
+            capture_output=True,
+            text=True,
+            check=True,
         ).stdout
         for seed in ("1", "2")
     ]

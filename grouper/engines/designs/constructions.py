@@ -47,7 +47,7 @@ def repeat_free_rounds(sizes: Sizes, most: int | None = None) -> Design | None:
     5
     """
     check_sizes(sizes)
-    best = max(CONSTRUCTIONS, key=lambda construction: construction.length(sizes))
+    best = _longest(sizes, CONSTRUCTIONS)
     if not best.length(sizes):
         return None
     return Design(sizes, tuple(islice(best.rounds(sizes), most)), best.source)
@@ -55,27 +55,37 @@ def repeat_free_rounds(sizes: Sizes, most: int | None = None) -> Design | None:
 
 def known_length(sizes: Sizes) -> int:
     """How many rounds `repeat_free_rounds` has, mostly without making them."""
-    return max(construction.length(sizes) for construction in CONSTRUCTIONS)
+    return _longest(sizes, CONSTRUCTIONS).length(sizes)
 
 
-def _known_rounds(sizes: Sizes) -> tuple[Round, ...]:
-    design = repeat_free_rounds(sizes)
-    return design.rounds if design else ()
+def _longest(sizes: Sizes, constructions: tuple[Construction, ...]) -> Construction:
+    return max(constructions, key=lambda construction: construction.length(sizes))
 
 
-@lru_cache(maxsize=64)
-def _deleted(sizes: Sizes) -> list[Round]:
-    return deleted.deleted_rounds(sizes, _known_rounds)
+def _direct_length(sizes: Sizes) -> int:
+    return _longest(sizes, _DIRECT).length(sizes)
 
 
-def _one_round(sizes: Sizes) -> list[Round]:
+def _direct_rounds(sizes: Sizes) -> tuple[Round, ...]:
+    return tuple(_longest(sizes, _DIRECT).rounds(sizes)) if _direct_length(sizes) else ()
+
+
+@lru_cache(maxsize=1024)
+def _deleted(sizes: Sizes) -> tuple[Round, ...]:
+    """Only from larger designs that are longer than what there is without: leaving places empty adds no round."""
+    least = _direct_length(sizes)
+    longer = [parent for parent in deleted.parents(sizes) if _direct_length(parent) > least]
+    return tuple(deleted.deleted_rounds(sizes, longer, _direct_rounds))
+
+
+def _one_round(sizes: Sizes) -> tuple[Round, ...]:
     if not sizes or sizes[0] < 2 or sizes[0] - sizes[-1] > 1:
-        return []
+        return ()
     ends = [sum(sizes[: i + 1]) for i in range(len(sizes))]
-    return [largest_first(range(end - size, end) for end, size in zip(ends, sizes, strict=True))]
+    return (largest_first(range(end - size, end) for end, size in zip(ends, sizes, strict=True)),)
 
 
-CONSTRUCTIONS = (
+_DIRECT = (
     Construction("circle", circle.SOURCE, circle.circle_length, circle.circle_rounds),
     Construction("catalogue", catalogue.SOURCE, catalogue.catalogue_length, catalogue.catalogue_rounds),
     Construction("trios", trios.SOURCE, trios.trio_length, trios.trio_rounds),
@@ -83,11 +93,18 @@ CONSTRUCTIONS = (
     Construction(
         "columns",
         transversal.COLUMNS_SOURCE,
-        lambda sizes: transversal.columns_length(sizes, known_length),
-        lambda sizes: transversal.columns_rounds(sizes, _known_rounds),
+        lambda sizes: transversal.columns_length(sizes, _direct_length),
+        lambda sizes: transversal.columns_rounds(sizes, _direct_rounds),
     ),
     Construction("slopes", transversal.SLOPES_SOURCE, transversal.slopes_length, transversal.slopes_rounds),
-    Construction("deleted", deleted.SOURCE, lambda sizes: len(_deleted(sizes)), _deleted),
     Construction("single", "one round repeats nobody", lambda sizes: len(_one_round(sizes)), _one_round),
 )
-"""The door for constructions: add one here and it takes part wherever it is the longest; the first wins a tie."""
+
+CONSTRUCTIONS = (
+    *_DIRECT,
+    Construction("deleted", deleted.SOURCE, lambda sizes: len(_deleted(sizes)), _deleted),
+)
+"""The door for constructions: add one here and it takes part wherever it is the longest; the first wins a tie.
+
+Those in ``_DIRECT`` also serve as what places are left empty in, and as rounds inside the columns of another.
+"""

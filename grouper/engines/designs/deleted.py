@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from grouper.engines.designs.design import Round, Sizes, largest_first, meetings
 
 SOURCE = "with places left empty that never meet, or that meet in one round which is then left out"
-_STEPS = 20_000
+_STEPS = 2_000
 """Most steps of the search for places that never meet: a fraction of a second, and the same on every machine."""
 
 
@@ -21,9 +21,9 @@ def parents(sizes: Sizes) -> list[Sizes]:
     return [(largest + 1,) * groups] if largest < groups else []
 
 
-def deleted_rounds(sizes: Sizes, rounds_of: Callable[[Sizes], Sequence[Round]]) -> list[Round]:
+def deleted_rounds(sizes: Sizes, larger: Sequence[Sizes], rounds_of: Callable[[Sizes], Sequence[Round]]) -> list[Round]:
     """The longest of what the larger designs leave."""
-    return max((_thinned(parent, sizes, rounds_of(parent)) for parent in parents(sizes)), key=len, default=[])
+    return max((_thinned(parent, sizes, rounds_of(parent)) for parent in larger), key=len, default=[])
 
 
 def _thinned(parent: Sizes, sizes: Sizes, rounds: Sequence[Round]) -> list[Round]:

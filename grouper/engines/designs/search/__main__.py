@@ -43,7 +43,7 @@ def _looked_for(recipe: Recipe) -> Entry | None:
     start = time.perf_counter()
     entry = recipe.entry()
     seconds = time.perf_counter() - start
-    print(f"{recipe.key:>12} {entry.length if entry else 'none':>5} rounds {seconds:8.1f} s", flush=True)
+    print(f"{recipe.key:>12} {entry.length if entry else 'none':>5} rounds {seconds:8.1f} s", flush=True)  # noqa: T201
     if entry and not Design(entry.sizes, tuple(entry.developed()), recipe.key).is_repeat_free():
         raise ArithmeticError(f"the search for {recipe.key} gave a design with repeats")
     return entry

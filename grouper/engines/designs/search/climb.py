@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from math import exp
 from random import Random
 
@@ -68,7 +69,7 @@ class _Round:
         """Swaps of places that keep the twist: of two orbits, from a and b on; or of one orbit, one on around."""
         one, other = self.home[a], self.home[b]
         if one is other:
-            return list(zip(one, one[1:], strict=False))
+            return list(pairwise(one))
         if len(one) != len(other):
             return []
         i, j = one.index(a), other.index(b)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from grouper.engines.designs.catalogue import BaseRound, Entry, sizes_from
 from grouper.engines.designs.design import Group
@@ -42,7 +42,7 @@ class Recipe:
     cycles: tuple[int, ...]
     spans: tuple[int, ...] = ()
     twist: Twist | None = None
-    method: Cover | Climb = Cover()
+    method: Cover | Climb = field(default_factory=Cover)
 
     def entry(self) -> Entry | None:
         """The design, or None where the search does not find it."""
@@ -106,7 +106,7 @@ RECIPES = (
     Recipe("10x5", (9,) * 5 + (1,) * 5, method=Climb()),
     Recipe("10x6", (8,) * 7 + (1,) * 4, method=Climb(20_000_000, 0.25)),
     Recipe("10x7", (7,) * 9 + (1,) * 7, twist=Twist(2, _triples(15)), method=Climb()),
-    Recipe("10x8", (7,) * 11 + (1,) * 3, twist=Twist(2, (*_triples(9), 9, 10, *_triples(3, 11))), method=Climb(20_000_000)),
-    Recipe("10x9", (5,) * 18, twist=Twist(1, _triples(18)), method=Climb(20_000_000)),
+    Recipe("10x8", (7,) * 11 + (1,) * 3, (), Twist(2, (*_triples(9), 9, 10, *_triples(3, 11))), Climb(2_000_000, 0.3)),
+    Recipe("10x9", (5,) * 18, (), Twist(1, _triples(18)), Climb(2_000_000, 0.3)),
     Squares(),
 )
