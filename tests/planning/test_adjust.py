@@ -1,0 +1,96 @@
+"""What a teacher decides by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from builders import apart, class_of_eight, groups, hasty, key, pairs, with_plan
+
+from grouper.errors import InputError
+from grouper.model.record import ClassRecord
+from grouper.model.request import Request
+from grouper.planning.adjust import pinned, reopened, swapped, taught
+
+FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
+OTHERS = "ana cem | ben dia | eva gil | fin hana"
+
+
+def two_lessons(*asked: Request) -> ClassRecord:
+    return with_plan(class_of_eight(pairs(), lessons=2, requests=asked), FOUR_PAIRS, OTHERS)
+
+
+def test_swap_changes_two_groups_and_pins_them() -> None:
+    """Ben and cem swap: ana is with cem, dia with ben, and planning leaves the round."""
+    swap = swapped(two_lessons(), 1, "ben", "cem")
+    assert swap.record.plan.rounds[0].groups == groups("ana cem | ben dia | eva fin | gil hana")
+    assert swap.record.plan.rounds[0].pinned
+    assert swap.record.plan.rounds[1] == two_lessons().plan.rounds[1]
+
+
+def test_swap_says_what_it_breaks() -> None:
+    """A swap that puts two together who are to be apart is made, with a word on it and on the repeats."""
+    record = replace(two_lessons(), requests=(apart("ana", "cem", 1, 1),))
+    broken = swapped(record, 1, "ben", "cem").breaks
+    assert any("Ana and Cem are to be kept apart" in sentence for sentence in broken)
+    assert any(sentence.startswith("2 more") for sentence in broken)
+
+
+def test_swap_that_breaks_nothing_says_nothing() -> None:
+    """Ana with fin and ben with eva meet nowhere else."""
+    assert swapped(two_lessons(), 1, "ben", "fin").breaks == ()
+
+
+@pytest.mark.parametrize(("one", "other"), [("ana", "ben"), ("ana", "ana")])
+def test_nothing_to_swap(one: str, other: str) -> None:
+    """Two of one group have nothing to swap."""
+    with pytest.raises(InputError, match="swap"):
+        swapped(two_lessons(), 1, one, other)
+
+
+def test_past_is_not_swapped() -> None:
+    """A taught lesson stays."""
+    with pytest.raises(InputError, match="taught"):
+        swapped(taught(two_lessons(), 1), 1, "ben", "cem")
+
+
+def test_taught_lesson_stays_when_the_rest_is_planned_anew() -> None:
+    """Planning again leaves what was taught, as it really ran, roles and labels included."""
+    ran = {key(1): groups("ana ben cem | dia eva | fin gil hana")}
+    record = taught(two_lessons(), 1, ran)
+    planned = hasty(record)
+    assert planned.plan.rounds[0] == record.plan.rounds[0]
+    assert planned.plan.rounds[0].groups == ran[key(1)]
+
+
+def test_pinned_round_stays_when_the_rest_is_planned_anew() -> None:
+    """Planning again leaves a pinned round, and a round that is let go is planned."""
+    record = pinned(two_lessons(), 2, None)
+    assert hasty(record).plan.rounds[1] == record.plan.rounds[1]
+    assert not any(round_.pinned for round_ in pinned(record, 2, 1, pin=False).plan.rounds)
+
+
+def test_taught_can_be_taken_back_once() -> None:
+    """A lesson marked by mistake is opened again; one that is not marked cannot be."""
+    record = taught(two_lessons(), 1)
+    assert reopened(record, 1) == two_lessons()
+    with pytest.raises(InputError):
+        reopened(two_lessons(), 1)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        lambda record: taught(record, 3),
+        lambda record: taught(taught(record, 1), 1),
+        lambda record: taught(record, 1, {key(2): groups(FOUR_PAIRS)}),
+        lambda record: taught(record, 1, {key(1): groups("ana ben | ana cem")}),
+        lambda record: pinned(record, 1, 2),
+        lambda record: pinned(record, 9, None),
+        lambda record: taught(class_of_eight(pairs()), 1),
+    ],
+)
+def test_what_makes_no_sense_is_refused(wrong) -> None:  # type: ignore[no-untyped-def]
+    """No such lesson, no such round, taught already, groups of another lesson, somebody twice, no plan."""
+    with pytest.raises(InputError):
+        wrong(two_lessons())

@@ -1,0 +1,177 @@
+"""What each rule costs in the class of eight, worked out on paper.
+
+Ratings in passing: ana 1, ben 1, cem 2, dia 2, eva 3, fin 3, gil 4, hana 5; 21 in all, range 4.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil, gcd
+from random import Random
+
+import pytest
+from any_problem import any_plan
+from builders import STRAND, class_of, class_of_eight, pairs, problem_and_plan, record_of, roster_of
+from hypothesis import given
+from hypothesis import strategies as st
+
+from grouper.model.problem import problem_of
+from grouper.model.record import ClassRecord
+from grouper.model.unit import Activity, Lesson, Unit
+from grouper.rules.referee import judge
+
+BY_RATING = "ana ben | cem dia | eva fin | gil hana"
+FAR_APART = "ana eva | ben fin | cem gil | dia hana"
+
+
+def costs(record: ClassRecord, *lines: str, prefer: str = "") -> dict[str, int]:
+    return judge(*problem_and_plan(record, *lines, prefer=prefer)).costs
+
+
+# --- similar: two may differ by a quarter of the range, 1; thousandths of the range beyond ---
+
+
+@pytest.mark.parametrize(
+    ("line", "cost"),
+    [
+        (BY_RATING, 0),  # gaps 0, 0, 0, 1
+        (FAR_APART, 1250),  # gaps 2, 2, 2, 3: beyond by 1, 1, 1, 2 of 4
+        ("ana hana | ben gil | cem fin | dia eva", 750 + 500),  # gaps 4, 3, 1, 1
+    ],
+)
+def test_similar(line: str, cost: int) -> None:
+    """Each pair pays for what its gap has beyond a quarter of the range."""
+    assert costs(class_of_eight(pairs(aim="similar", strand=STRAND)), line)["similar"] == cost
+
+
+def test_similar_counts_every_two_of_a_group() -> None:
+    """In fours by rating: 1 1 2 2 is free; in 3 3 4 5 the fives differ by 2 from both threes."""
+    activity = Activity("Game", "similar", size=4, strand=STRAND)
+    assert costs(class_of_eight(activity), "ana ben cem dia | eva fin gil hana")["similar"] == 500
+
+
+# --- coaching without a window: a quarter of the range, 1, is wished for ---
+
+
+@pytest.mark.parametrize(("line", "cost"), [(BY_RATING, 750), (FAR_APART, 0)])
+def test_coaching_gap(line: str, cost: int) -> None:
+    """Three pairs of equals fall short by 1 of 4 each; who are a step apart are far enough."""
+    assert costs(class_of_eight(pairs(aim="coaching", strand=STRAND)), line)["coaching gap"] == cost
+
+
+def test_window_is_hard() -> None:
+    """With a gap of 2 or more asked for, the four pairs by rating are four breaches, in words."""
+    record = class_of_eight(pairs(aim="coaching", strand=STRAND, min_gap=2))
+    judgement = judge(*problem_and_plan(record, BY_RATING))
+    assert [breach.students for breach in judgement.avoidable] == [
+        ("ana", "ben"),
+        ("cem", "dia"),
+        ("eva", "fin"),
+        ("gil", "hana"),
+    ]
+    assert "Ana and Ben differ by 0" in judgement.avoidable[0].sentence
+    assert "2 or more" in judgement.avoidable[0].sentence
+    assert judgement.costs["coaching gap"] == 0
+
+
+def test_both_ends_of_the_window_belong_to_it() -> None:
+    """Gaps of just 2 and just 3 lie in the window from 2 to 3."""
+    record = class_of_eight(pairs(aim="coaching", strand=STRAND, min_gap=2, max_gap=3))
+    assert judge(*problem_and_plan(record, FAR_APART)).accepted
+
+
+def test_trio_is_no_breach_of_a_window() -> None:
+    """Three equals in the trio of an odd class break no window, but cost."""
+    record = record_of(roster_of(5, (1, 1, 1, 2, 4)), pairs(aim="coaching", strand=STRAND, min_gap=2))
+    judgement = judge(*problem_and_plan(record, "s01 s02 s03 | s04 s05"))
+    assert judgement.accepted
+    assert judgement.costs["coaching"] == 3
+
+
+# --- balanced: totals of fours in steps above the lowest rating; 13 in all, a window 2 wide ---
+
+FOURS = Activity("Game", "balanced", size=4, strand=STRAND)
+
+
+@pytest.mark.parametrize(
+    ("line", "cost"),
+    [
+        ("ana cem eva hana | ben dia fin gil", 0),  # ratings 11 and 10, averages a quarter apart
+        ("ana ben cem dia | eva fin gil hana", 62 * 7),  # ratings 6 and 15, 4.5 steps either side of even
+    ],
+)
+def test_balanced(line: str, cost: int) -> None:
+    """A step of a total of four is a sixteenth of the range, 62 thousandths; the window takes 2 of the 9 steps."""
+    assert costs(class_of_eight(FOURS), line)["balanced"] == cost
+
+
+def test_balanced_with_even_teams_first_has_no_slack() -> None:
+    """13 steps over two teams are 6 and 7 at best, free; 5 and 8 cost a step each."""
+    record = class_of_eight(FOURS)
+    assert costs(record, "ana cem eva hana | ben dia fin gil", prefer="even-teams")["balanced"] == 0
+    assert costs(record, "ana ben eva gil | cem dia fin hana", prefer="even-teams")["balanced"] == 2 * 62
+
+
+@st.composite
+def teams(draw: st.DrawFn) -> tuple[ClassRecord, Random]:
+    """Four to twelve rated students in two or three teams."""
+    people = draw(st.integers(4, 12))
+    ratings = draw(st.lists(st.integers(1, 5) | st.integers(0, 100), min_size=people, max_size=people))
+    activity = Activity("Game", "balanced", groups=draw(st.integers(2, 3)), strand=STRAND)
+    return record_of(roster_of(people, ratings), activity), Random(draw(st.integers(0, 10**6)))
+
+
+@given(case=teams())
+def test_free_teams_of_one_size_are_within_the_tolerance(case: tuple[ClassRecord, Random]) -> None:
+    """Where teams of equal size cost nothing, their averages differ by an eighth of the range at most.
+
+    The eighth is rounded up to what a total can be: whole steps of the largest common step of the ratings, 1 at least.
+    """
+    record, chance = case
+    problem = problem_of(record)
+    sizes = problem.needs[0].sizes
+    if len(set(sizes)) > 1:
+        return
+    rating = {student.id: int(student.ratings[STRAND]) for student in record.roster.students}
+    eighth = Fraction(max(rating.values()) - min(rating.values()), 8)
+    for _ in range(20):
+        plan = any_plan(problem, chance)
+        totals = [sum(rating[member] for member in group.members) for group in plan.rounds[0].groups]
+        spread = Fraction(max(totals) - min(totals), sizes[0])
+        paid = judge(problem, plan).costs
+        if paid["balanced"] == 0:
+            assert spread <= coarse(eighth, sizes[0], rating)
+        if paid["balanced"] == paid["closely balanced"] == 0 and spread > eighth:
+            assert max(totals) - min(totals) <= coarse(Fraction(0), 1, rating)
+
+
+def coarse(eighth: Fraction, size: int, rating: dict[str, int]) -> Fraction:
+    """The eighth for averages of a size, rounded up to a whole step of the total, or one step where it is none."""
+    lowest = min(rating.values())
+    step = gcd(*(value - lowest for value in rating.values())) or 1
+    return Fraction(max(1, ceil(eighth * size / step)) * step, size)
+
+
+# --- trio turns, and stay ---
+
+
+def test_trio_turns() -> None:
+    """Three lessons of seven: s01 in all three trios costs C(3, 2), s02 in two costs 1."""
+    record = class_of(7, pairs(), lessons=3)
+    lines = ("s01 s02 s03 | s04 s05 | s06 s07", "s01 s02 s04 | s03 s05 | s06 s07", "s01 s05 s06 | s02 s03 | s04 s07")
+    assert costs(record, *lines)["trio turns"] == 3 + 1
+
+
+def test_team_of_three_is_no_trio() -> None:
+    """Where threes are asked for nobody has a turn in a trio."""
+    record = class_of(6, Activity("Game", size=3, rounds=2))
+    assert costs(record, "s01 s02 s03 | s04 s05 s06", "s01 s02 s03 | s04 s05 s06")["trio turns"] == 0
+
+
+def test_rounds_that_stay_count_as_meetings_and_turns() -> None:
+    """A trio and two pairs that stay: five repeats, within the lesson too, and a second turn for three."""
+    unit = Unit((Lesson(1, (pairs(), Activity("Again", "stay"))),))
+    line = "s01 s02 s03 | s04 s05 | s06 s07"
+    paid = costs(replace(class_of(7, pairs()), unit=unit), line, line)
+    assert (paid["fresh in a lesson"], paid["trio turns"]) == (5, 3)
