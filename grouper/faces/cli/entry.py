@@ -33,6 +33,9 @@ SECTIONS: dict[str, dict[str, str]] = {
     "Games and stations": {
         "games": "Plan games: every two teams once, courts, duty.",
         "stations": "Plan a circuit: every group at every station once.",
+        "resume": "Go on after a court closed, a team left or time was lost.",
+        "score": "Enter the result of a game.",
+        "standings": "Show the table of games over the unit.",
     },
     "After the lesson": {
         "taught": "Close a lesson, as planned or as it really ran.",

@@ -108,9 +108,10 @@ def capacity_in_words(task: CapacityTask) -> Iterator[str]:
     lines = capacity_lines(task)
     yield f"Who is active, of {counted(task.students, 'student')}:"
     yield from (f"  {_capacity(line)}" for line in lines)
-    if lines[0].waiting and not any(line.waiting == 0 for line in lines):
-        best = min(lines, key=lambda line: line.waiting)
-        yield f"  Nobody can be spared the wait with {counted(task.courts, 'court')}; the fewest wait with: {best.change}."
+    best = min(lines, key=lambda line: (line.waiting, -line.playing))
+    if lines[0].waiting:
+        fewest = "Nobody waits" if not best.waiting else f"Fewest wait ({best.waiting})"
+        yield f"{fewest} if you do this: {best.change}."
 
 
 def _capacity(line: CapacityLine) -> str:
@@ -121,7 +122,8 @@ def _capacity(line: CapacityLine) -> str:
 
 def team_capacity(day: GamesDay) -> Iterator[str]:
     """How many teams are busy at a time, and what to change to have none wait, where nothing is known of students."""
-    teams, courts, helped = len(day.teams), day.asked.courts, day.asked.duty != "none"
+    setback, helped = day.setback, day.asked.duty != "none"
+    teams, courts = len(day.teams) - len(setback.teams_out), day.asked.courts - len(setback.courts_closed)
     playing = 2 * min(courts, teams // 2)
     waiting = _teams_waiting(teams, courts, helped)
     yield f"At a time {playing} of {teams} teams play, {teams - playing - waiting} on duty, {waiting} waiting."
@@ -141,3 +143,30 @@ def _way_out(teams: int, helped: bool) -> str:
         return f"with {counted(enough, 'court')}: play across on half courts, with smaller sides"
     fewest = next(c for c in range(1, teams + 1) if not _teams_waiting(teams, c, True))
     return f"with {counted(fewest, 'court')} and the team left over on duty"
+
+
+def result_in_words(day: GamesDay, game: Fixture) -> str:
+    """The result of a game.
+
+    Raises
+    ------
+    ValueError
+        It has none.
+    """
+    if game.score is None:
+        raise ValueError("a game without a score has no result")
+    score = game.score
+    sides = (
+        (game.home, score.home_bonus, score.home_penalty),
+        (game.away, score.away_bonus, score.away_penalty),
+    )
+    extras = [text for team, bonus, penalty in sides for text in _extras(_team(day, team), bonus, penalty)]
+    teams = f"team {_team(day, game.home)} - team {_team(day, game.away)}"
+    return f"Slot {game.slot}, court {game.court}: {teams} {score.home}:{score.away}{''.join(extras)}"
+
+
+def _extras(team: str, bonus: float, penalty: float) -> Iterator[str]:
+    if bonus:
+        yield f", team {team} +{bonus:g}"
+    if penalty:
+        yield f", team {team} -{penalty:g}"

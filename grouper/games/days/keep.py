@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TypeVar, cast
+from typing import Literal, TypeVar, cast
 
 from grouper.errors import InputError
 from grouper.games.asked import Duty, GamesTask, Order
@@ -16,6 +16,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.timing import Timing
 
 Day = TypeVar("Day", GamesDay, CircuitDay)
+StationOrder = Literal["balanced", "rotation"]
 
 
 @dataclass(frozen=True)
@@ -94,9 +95,8 @@ def kept_circuit(
 
 def circuit_of(day: CircuitDay) -> CircuitSchedule:
     """The circuit that a day was kept from."""
-    order = "rotation" if day.order == "rotation" else "balanced"
     return CircuitSchedule(
-        CircuitTask(len(day.groups), len(day.stations), day.slots, order),
+        CircuitTask(len(day.groups), len(day.stations), day.slots, cast(StationOrder, day.order)),
         tuple(Visit(*visit) for visit in day.visits),
         day.method,
         day.played,

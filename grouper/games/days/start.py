@@ -8,7 +8,7 @@ from grouper.games.asked import Duty, GamesTask, Order, require
 from grouper.games.circuit import CircuitTask
 from grouper.games.circuits import plan_circuit
 from grouper.games.days.groups import activity_meant, labels_of, not_taught, round_meant
-from grouper.games.days.keep import NOWHERE, Place, kept_circuit, kept_games
+from grouper.games.days.keep import NOWHERE, Place, StationOrder, kept_circuit, kept_games
 from grouper.games.days.time_given import TimeGiven
 from grouper.games.plan import plan_games
 from grouper.model.circuit_day import CircuitDay
@@ -32,7 +32,7 @@ class CircuitWish:
     """Names of the stations (empty where one has none), the order of the stations, and the time."""
 
     stations: tuple[str, ...]
-    order: str = "balanced"
+    order: StationOrder = "balanced"
     time: TimeGiven = field(default_factory=TimeGiven)
 
 
@@ -45,8 +45,7 @@ def games_for(labels: tuple[str, ...], wish: GamesWish, place: Place = NOWHERE) 
 
 def circuit_for(labels: tuple[str, ...], wish: CircuitWish, place: Place = NOWHERE) -> CircuitDay:
     """A circuit for groups with these labels (InputError where none can go round like this)."""
-    order = "rotation" if wish.order == "rotation" else "balanced"
-    schedule = plan_circuit(CircuitTask(len(labels), len(wish.stations), wish.time.slots, order))
+    schedule = plan_circuit(CircuitTask(len(labels), len(wish.stations), wish.time.slots, wish.order))
     return kept_circuit(schedule, labels, wish.stations, wish.time.timing(schedule.slots), place)
 
 

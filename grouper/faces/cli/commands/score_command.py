@@ -1,0 +1,70 @@
+"""``grouper score``: the result of a game."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.play_options import activity_option
+from grouper.faces.cli.team_values import by_team, team_and_number, whole
+from grouper.faces.wording.play import result_in_words
+from grouper.files.store import ClassFile
+from grouper.games.days.keep import games_meant, with_games
+from grouper.games.days.scores import Scored, scored, unscored
+from grouper.model.games_day import Fixture, GamesDay
+
+
+@click.command()
+@class_argument
+@click.argument("results", metavar="TEAM=SCORE TEAM=SCORE", nargs=2)
+@lesson_option
+@activity_option
+@click.option("--slot", type=int, metavar="K", help="Which game, where the two teams meet twice.")
+@click.option("--bonus", multiple=True, metavar="TEAM=POINTS", help="Points on top, such as for fair play.")
+@click.option("--penalty", multiple=True, metavar="TEAM=POINTS", help="Points taken off, such as for a danger zone.")
+@click.option("--take-back", is_flag=True, help="The game has no result after all; the scores given do not matter.")
+def command(
+    class_path: Path,
+    results: tuple[str, str],
+    lesson: int,
+    activity: str | None,
+    slot: int | None,
+    bonus: tuple[str, ...],
+    penalty: tuple[str, ...],
+    take_back: bool,
+) -> None:
+    """Enter the result of a game, such as: grouper score 7b.class --lesson 3 1=12 4=9
+
+    Entered again, it replaces the one before. Teams are called as on the sheets.
+    """
+    one, other = _sides(results, by_team(bonus, "bonus"), by_team(penalty, "penalty"))
+    with ClassFile(class_path).change("") as edit:
+        day = games_meant(edit.record, lesson, activity)
+        if take_back:
+            day, game = unscored(day, one.team, other.team, slot)
+            edit.what = f"no result after all: {_teams(day, game)} in lesson {lesson}"
+        else:
+            day, game = scored(day, one, other, slot)
+            edit.what = f"result: {_teams(day, game)} in lesson {lesson}"
+        edit.record = with_games(edit.record, day)
+    click.echo(f"Taken back: {result_in_words(day, game)}" if take_back else result_in_words(day, game))
+
+
+def _sides(results: tuple[str, str], bonus: dict[str, float], penalty: dict[str, float]) -> tuple[Scored, Scored]:
+    one, other = (_side(text, bonus, penalty) for text in results)
+    strangers = sorted({*bonus, *penalty} - {one.team, other.team})
+    if strangers:
+        raise InputError(f"team {strangers[0]} does not play in this game; bonus and penalty are for the two that do")
+    return one, other
+
+
+def _side(text: str, bonus: dict[str, float], penalty: dict[str, float]) -> Scored:
+    label, value = team_and_number(text, "score")
+    return Scored(label, whole(value, text), bonus.get(label, 0.0), penalty.get(label, 0.0))
+
+
+def _teams(day: GamesDay, game: Fixture) -> str:
+    return f"{day.teams[game.home - 1]} - {day.teams[game.away - 1]}"

@@ -1,0 +1,86 @@
+"""``grouper standings``: the table of games over the unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli.common import class_argument, show
+from grouper.faces.cli.play_options import activity_option, file_type
+from grouper.faces.wording.standings import progress_lines, season_in_words, table_lines, top_lines
+from grouper.files.standings_csv import write_standings
+from grouper.files.store import ClassFile
+from grouper.games.days.season import Season, season_of
+from grouper.games.tiebreaks import TIEBREAKS
+from grouper.model.points import Points
+
+TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
+
+
+@click.command(
+    epilog=f"Tie-breaks: {TIE_BREAKS}. Points and tie-breaks are remembered; those used are printed below the table."
+)
+@class_argument
+@click.option("--lesson", "lessons", type=int, multiple=True, metavar="N", help="Just this lesson; may stand again.")
+@activity_option
+@click.option("--win", type=float, metavar="P", help="Points for a win; 3 at first.")
+@click.option("--draw", type=float, metavar="P", help="Points for a draw; 1 at first.")
+@click.option("--loss", type=float, metavar="P", help="Points for a loss; 0 at first.")
+@click.option(
+    "--order", metavar="A,B,...", help="What decides, the first first: points,head to head,difference,scored."
+)
+@click.option("--students", type=click.Choice(["top", "progress"]), help="Show only what students may see.")
+@click.option("--places", type=click.IntRange(min=1), default=3, help="How many places 'top' shows; 3.")
+@click.option("--to", "csv", type=file_type, metavar="FILE.csv", help="Where to write the table.")
+@click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the tables to print.")
+def command(
+    class_path: Path,
+    lessons: tuple[int, ...],
+    activity: str | None,
+    win: float | None,
+    draw: float | None,
+    loss: float | None,
+    order: str | None,
+    students: str | None,
+    places: int,
+    csv: Path | None,
+    sheets: Path | None,
+) -> None:
+    """Show the standings: results added up over all lessons with the same teams, or over the lessons given."""
+    with ClassFile(class_path).change("what games are worth") as edit:
+        edit.record = replace(edit.record, points=_points(edit.record.points, win, draw, loss, order))
+        season = season_of(edit.record, lessons, activity)
+        # Refuses an unknown tie-break before it is remembered.
+        season.scoring.rules()
+    show(_for_students(season, students, places) if students else table_lines(season))
+    if csv is not None:
+        write_standings(csv, _rows(season))
+        click.echo(f"Table written to {csv}.")
+    if sheets is not None:
+        raise InputError("not yet")
+
+
+def _points(known: Points, win: float | None, draw: float | None, loss: float | None, order: str | None) -> Points:
+    chosen = tuple(key.strip().casefold() for key in order.split(",")) if order is not None else known.order
+    return Points(
+        known.win if win is None else win,
+        known.draw if draw is None else draw,
+        known.loss if loss is None else loss,
+        chosen,
+    )
+
+
+def _for_students(season: Season, what: str, places: int) -> Iterator[str]:
+    yield season_in_words(season)
+    yield from top_lines(season, places) if what == "top" else progress_lines(season)
+
+
+def _rows(season: Season) -> Iterator[tuple[str, ...]]:
+    for row in season.table:
+        numbers = (row.played, row.won, row.drawn, row.lost, row.scored, row.conceded)
+        points = (f"{value:g}" for value in (row.bonus, row.penalty, row.points))
+        yield str(row.rank), season.teams[row.team - 1], *map(str, numbers), *points
