@@ -36,6 +36,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "resume": "Go on after a court closed, a team left or time was lost.",
         "score": "Enter the result of a game.",
         "standings": "Show the table of games over the unit.",
+        "calendar": "Write the lessons that have dates for a calendar.",
     },
     "After the lesson": {
         "taught": "Close a lesson, as planned or as it really ran.",
