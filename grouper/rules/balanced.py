@@ -22,7 +22,7 @@ FINEST = 400
 
 @dataclass(frozen=True)
 class Balanced:
-    """Team averages lie in one window an eighth of the range wide, the class average in its middle, or near to it.
+    """Team averages lie in a window an eighth of the range wide, the class average in its middle, or near to it.
 
     Under the preference ``even-teams`` the window has no width, so that teams are as even as can be.
     """
@@ -91,12 +91,39 @@ def _span(problem: Problem, need: Need) -> Fraction:
 def windows(problem: Problem, need: Need) -> tuple[Window, ...]:
     """For each size of team: which totals are even enough, and what a step beyond costs.
 
-    An average moves in steps of 1/size, so the tolerance is rounded up to a whole step of the total; the window lies
-    with the class average in its middle.
+    An average moves in steps of 1/size. Where all teams are of one size the tolerance is rounded up to a whole step of
+    the total, as their averages could else hardly differ at all; teams of two sizes even one another out.
     """
     span, mean = range_in_steps(problem, need), class_average(problem, need)
-    width = Fraction(0) if problem.settings.prefer == "even-teams" else span * TOLERANCE
-    return tuple(_window(size, mean, width, span) for size in sorted(set(need.sizes)))
+    sizes = sorted(set(need.sizes))
+    if problem.settings.prefer == "even-teams":
+        return tuple(_nearest(size, mean, _price(size, span)) for size in sizes)
+    if len(sizes) > 1:
+        return tuple(within_tolerance(size, mean, span, _price(size, span)) for size in sizes)
+    return (_rounded_up(sizes[0], mean, span),)
+
+
+def _price(size: int, span: Fraction) -> int:
+    """A step of the total, in thousandths of the range of the average."""
+    return max(1, round(1000 / (size * span)))
+
+
+def _nearest(size: int, mean: Fraction, price: int) -> Window:
+    return Window(size, floor(mean * size), ceil(mean * size), price)
+
+
+def within_tolerance(size: int, mean: Fraction, span: Fraction, price: int) -> Window:
+    """Totals with averages within half the tolerance of the class average; the nearest ones where there are none."""
+    low = ceil((mean - span * TOLERANCE / 2) * size)
+    high = floor((mean + span * TOLERANCE / 2) * size)
+    return Window(size, low, high, price) if low <= high else _nearest(size, mean, price)
+
+
+def _rounded_up(size: int, mean: Fraction, span: Fraction) -> Window:
+    """So many steps of the total as the tolerance takes, the class average in their middle."""
+    wide = ceil(span * TOLERANCE * size)
+    low = round(mean * size - Fraction(wide, 2))
+    return Window(size, low, low + wide, _price(size, span))
 
 
 def range_in_steps(problem: Problem, need: Need) -> Fraction:
@@ -109,12 +136,3 @@ def class_average(problem: Problem, need: Need) -> Fraction:
     """The average of those who take part, in steps."""
     values = steps(problem, need).values()
     return Fraction(sum(values), len(values))
-
-
-def _window(size: int, mean: Fraction, width: Fraction, span: Fraction) -> Window:
-    cost = max(1, round(1000 / (size * span)))
-    steps_wide = ceil(width * size)
-    if steps_wide == 0:
-        return Window(size, floor(mean * size), ceil(mean * size), cost)
-    low = round(mean * size - Fraction(steps_wide, 2))
-    return Window(size, low, low + steps_wide, cost)

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
-from math import ceil, floor
 
 from grouper.model.plan import Plan
 from grouper.model.problem import Need, Problem
-from grouper.rules.balanced import TOLERANCE, class_average, range_in_steps, steps, windows_cost
+from grouper.rules.balanced import class_average, range_in_steps, steps, windows_cost, within_tolerance
 from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
 from grouper.rules.terms import EvenTotals, Term, Window
@@ -42,14 +40,8 @@ class CloselyBalanced:
 
 
 def close_windows(problem: Problem, need: Need) -> tuple[Window, ...]:
-    """For each size of team the totals within the tolerance; the nearest ones where there are none."""
+    """For each size of team the totals within the tolerance; a step beyond costs hundredths of the range."""
     span, mean = range_in_steps(problem, need), class_average(problem, need)
-    return tuple(_window(size, mean, span) for size in sorted(set(need.sizes)))
-
-
-def _window(size: int, mean: Fraction, span: Fraction) -> Window:
-    low = ceil((mean - span * TOLERANCE / 2) * size)
-    high = floor((mean + span * TOLERANCE / 2) * size)
-    if low > high:
-        low, high = floor(mean * size), ceil(mean * size)
-    return Window(size, low, high, max(1, round(100 / (size * span))))
+    return tuple(
+        within_tolerance(size, mean, span, max(1, round(100 / (size * span)))) for size in sorted(set(need.sizes))
+    )

@@ -32,7 +32,7 @@ class Level(IntEnum):
     TURNS = 5
 
 
-USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.FRESH: 2, Level.CLOSER: 1, Level.LESSON: 20, Level.TURNS: 30}
+USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.FRESH: 2, Level.CLOSER: 1, Level.LESSON: 40, Level.TURNS: 80}
 
 WEIGHTS: dict[str, dict[Level, int]] = {
     "": USUAL,
