@@ -20,7 +20,7 @@ from grouper.engines.designs.catalogue import catalogue, sizes_from
 from grouper.errors import InputError
 
 REFERENCE = Path(__file__).parents[1] / "reference"
-SHORT = {"8x4": 9, "5x4+3x3": 8, "6x4+2x3": 9, "7x4+1x3": 9}
+SHORT: dict[str, int] = {}
 """Rows of the tables that are not reached, with how far it goes: may shrink, must not grow."""
 
 

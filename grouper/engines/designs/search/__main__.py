@@ -5,13 +5,15 @@ from __future__ import annotations
 import argparse
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from grouper.engines.designs import catalogue
 from grouper.engines.designs.catalogue import Entry, short_form
 from grouper.engines.designs.design import Design
+from grouper.engines.designs.search.doubling import Doubling
 from grouper.engines.designs.search.recipes import RECIPES, Recipe
+from grouper.engines.designs.search.squares import Squares
 from grouper.engines.designs.search.writing import as_json
 
 _FILE = Path(catalogue.__file__).with_name("catalogue.json")
@@ -39,7 +41,7 @@ def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
     return parser.parse_args(arguments)
 
 
-def _looked_for(recipe: Recipe) -> Entry | None:
+def _looked_for(recipe: Recipe | Squares | Doubling) -> Entry | None:
     start = time.perf_counter()
     entry = recipe.entry()
     seconds = time.perf_counter() - start
@@ -49,8 +51,8 @@ def _looked_for(recipe: Recipe) -> Entry | None:
     return entry
 
 
-def _in_order(entries: object) -> list[Entry]:
-    return sorted(entries, key=lambda entry: (entry.sizes[0], len(entry.sizes), short_form(entry.sizes)))  # type: ignore
+def _in_order(entries: Iterable[Entry]) -> list[Entry]:
+    return sorted(entries, key=lambda entry: (entry.sizes[0], len(entry.sizes), short_form(entry.sizes)))
 
 
 if __name__ == "__main__":

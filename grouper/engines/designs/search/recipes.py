@@ -8,6 +8,7 @@ from grouper.engines.designs.catalogue import BaseRound, Entry, sizes_from
 from grouper.engines.designs.design import Group
 from grouper.engines.designs.search.climb import Climb
 from grouper.engines.designs.search.cover import Cover
+from grouper.engines.designs.search.doubling import Doubling
 from grouper.engines.designs.search.puzzle import Puzzle
 from grouper.engines.designs.search.squares import Squares
 from grouper.engines.designs.search.symmetry import Permutation, Turning, group_orbit, power
@@ -94,7 +95,7 @@ def _fours(people: int, factor: int) -> Recipe:
     return Recipe(f"{people // 4}x4", (cycle,) * 3 + (1,), twist=Twist(factor, _AROUND))
 
 
-RECIPES = (
+RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
     Recipe("6x3", (4, 4, 4, 4, 1, 1), (4, 4)),
     *(_threes(groups) for groups in (5, 7, 8, 9, 10, 11, 12, 13, 16, 17, 19)),
     Recipe("6x4", (7, 7, 7, 1, 1, 1), twist=Twist(1, (*_AROUND, 4, 5, 3))),
@@ -109,4 +110,5 @@ RECIPES = (
     Recipe("10x8", (7,) * 11 + (1,) * 3, (), Twist(2, (*_triples(9), 9, 10, *_triples(3, 11))), Climb(2_000_000, 0.3)),
     Recipe("10x9", (5,) * 18, (), Twist(1, _triples(18)), Climb(2_000_000, 0.3)),
     Squares(),
+    Doubling(),
 )
