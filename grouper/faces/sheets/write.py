@@ -27,13 +27,24 @@ def write_sheets(record: ClassRecord, lesson: int, folder: Path) -> tuple[Path, 
         folder / f"lesson-{lesson:02d}-wall.html": wall_page(student_lesson_view(record, lesson)),
         folder / f"lesson-{lesson:02d}-teacher.html": teacher_page(teacher_lesson_view(record, lesson)),
     }
+    put_sheets(sheets, folder)
+    wall, teacher = sheets
+    return wall, teacher
+
+
+def put_sheets(sheets: dict[Path, str], folder: Path) -> None:
+    """Put sheets in a folder, made where there is none, when all of them are complete, each in one step.
+
+    Raises
+    ------
+    InputError
+        The folder can't be written to.
+    """
     try:
         _put(sheets)
     except OSError as error:
         reason = error.strerror or str(error)
         raise InputError(f"the sheets can't be written to '{folder}' ({reason}); choose another folder") from error
-    wall, teacher = sheets
-    return wall, teacher
 
 
 def _put(sheets: dict[Path, str]) -> None:
