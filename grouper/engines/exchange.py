@@ -94,11 +94,15 @@ class _Search:
         place = int(drawn.argmin())
         one, other = divmod(place, changes.shape[1])
         change = float(changes[one, other])
-        if change < np.inf and (change <= 0 or self._outdraws_rest(float(drawn[one, other]), temperature)):
+        if change < np.inf and self._outdraws_rest(float(drawn[one, other]), temperature):
             self._make(number, one, other, change)
 
     def _outdraws_rest(self, drawn: float, temperature: float) -> bool:
-        """Whether the swap wins the draw against no swap at all."""
+        """Whether the swap wins the draw against no swap at all.
+
+        A round must be able to rest even where a swap costs nothing: else all rounds of a small class change in step for
+        ever, and what needs one of them to wait is never found.
+        """
         return drawn < -temperature * float(self.rng.gumbel())
 
     def _make(self, number: int, one: int, other: int, change: float) -> None:

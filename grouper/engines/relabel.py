@@ -4,21 +4,21 @@ Swapping two students' seats in all rounds at once keeps a schedule free of repe
 rounds that is not in use. So requests, gaps, even teams and meetings of other rounds are all that is left to search
 for. The search is annealing by heat bath as in ``exchange``, over whole seats instead of one round's.
 
-A step costs as many scorings as there are rounds.
+A step costs half as many scorings as there are rounds, which is what it takes in time.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Board, Floats, Seats
 from grouper.engines.designs import Design, repeat_free_rounds
 from grouper.engines.exchange import HALF, Cooling
+from grouper.engines.relabel_state import RelabelState
 from grouper.engines.seating import Seating, turn_cost
-from grouper.engines.state import State
 
 
 @dataclass(frozen=True)
@@ -55,33 +55,35 @@ def relabel(
     """
     blocks = family.blocks[: len(family.design.rounds)]
     search = _Relabelling(board, seats, family, blocks, rng)
-    return search.run(max(1, scorings // len(blocks)), enough)
+    return search.run(max(1, 2 * scorings // len(blocks)), enough)
 
 
 class _Relabelling:
     def __init__(
         self, board: Board, seats: Seats, family: Family, blocks: tuple[int, ...], rng: np.random.Generator
     ) -> None:
-        self.board, self.blocks, self.rng = board, blocks, rng
-        people = board.blocks[blocks[0]].people
-        self.rounds = _design_seats(family.design, rng.permutation(people), board.size)
+        self.board, self.blocks, self.rng = board, list(blocks), rng
+        self.people = board.blocks[blocks[0]].people
+        self.rounds = _design_seats(family.design, rng.permutation(len(self.people)))
         order = rng.permutation(len(self.rounds))
         self.used, self.spare = list(order[: len(blocks)]), list(order[len(blocks) :])
-        start = seats.copy()
-        start[list(blocks)] = self.rounds[self.used]
-        self.state = State(_without_meetings_among(board, blocks), start)
-        self.cost = self._cost(self.state)
-        self.best = Seating(start, self.cost)
+        self.seats = seats.copy()
+        self.state = RelabelState(board, self.seats, self.blocks, self.rounds[self.used])
+        self.best = self._seating()
 
-    def _cost(self, state: State) -> float:
-        return state.cost - turn_cost(state.board, state.seats) + turn_cost(self.board, state.seats)
+    def _seating(self) -> Seating:
+        seats = self.seats.copy()
+        seats[np.ix_(self.blocks, self.people)] = self.state.seats
+        turns = turn_cost(self.board, seats) if self.board.turn_rounds.any() else 0.0
+        return Seating(seats, self.state.cost + turns)
 
     def run(self, steps: int, enough: float) -> Seating:
         cooling = Cooling(warm=1.0, cool=0.2)
+        unit = max(self.board.repeat, 2.0 * self.state.dearest_step)
         for step in range(steps):
             if self.best.cost <= enough + HALF:
                 break
-            temperature = self.board.repeat * cooling.at(step / steps)
+            temperature = unit * cooling.at(step / steps)
             self._swap_seats(temperature)
             if self.spare and step % 4 == 0:
                 self._change_round(temperature)
@@ -89,58 +91,42 @@ class _Relabelling:
         return self.best
 
     def _remember(self) -> None:
-        self.cost = self._cost(self.state)
-        if self.cost < self.best.cost - HALF:
-            self.best = Seating(self.state.seats.copy(), self.cost)
+        if self.state.cost < self.best.cost - HALF:
+            seating = self._seating()
+            self.best = min(self.best, seating, key=lambda item: item.cost)
 
     def _swap_seats(self, temperature: float) -> None:
         """Draw two students who swap seats in all rounds of the design."""
-        each = [self.state.swap_changes(block) for block in self.blocks]
-        change: Floats = np.sum([np.where(np.isinf(c), 0.0, c) for c in each], axis=0)
-        change[np.isinf(each[0]) & (self.state.seats[self.blocks[0]] == NOWHERE)] = np.inf
-        np.fill_diagonal(change, np.inf)
+        change = self.state.swap_changes()
         drawn = change - temperature * self.rng.gumbel(size=change.shape)
         one, other = divmod(int(drawn.argmin()), change.shape[1])
         if change[one, other] > 0 and drawn[one, other] >= -temperature * self.rng.gumbel():
             return
-        for block, changes in zip(self.blocks, each, strict=True):
-            if np.isfinite(changes[one, other]):
-                self.state.swap(block, one, other, float(changes[one, other]))
+        self.state.swap(one, other, float(change[one, other]))
         self.rounds[:, [one, other]] = self.rounds[:, [other, one]]
 
     def _change_round(self, temperature: float) -> None:
         """Offer a spare round of the design to one of the blocks."""
         place, spare = int(self.rng.integers(len(self.used))), int(self.rng.integers(len(self.spare)))
-        block, seats = self.blocks[place], self.rounds[self.spare[spare]]
-        change = self.state.reseat_change(block, seats)
-        turns = self._turns_with(block, seats) - self._turns_with(block, self.state.seats[block])
-        if change + turns < temperature * self.rng.exponential():
-            self.state.reseat(block, seats, change)
+        seats = self.rounds[self.spare[spare]]
+        change = self.state.reseat_change(place, seats) + self._turn_change(place, seats)
+        if change < temperature * self.rng.exponential():
+            self.state.reseat(place, seats)
             self.used[place], self.spare[spare] = self.spare[spare], self.used[place]
 
-    def _turns_with(self, block: int, seats: Seats) -> float:
-        if not self.board.turn_rounds[block]:
+    def _turn_change(self, place: int, seats: Seats) -> float:
+        if not self.board.turn_rounds[self.blocks[place]]:
             return 0.0
-        trial = self.state.seats.copy()
-        trial[block] = seats
-        return turn_cost(self.board, trial)
+        now = self._seating().seats
+        trial = now.copy()
+        trial[self.blocks[place], self.people] = seats
+        return turn_cost(self.board, trial) - turn_cost(self.board, now)
 
 
-def _design_seats(design: Design, people: Seats, size: int) -> Seats:
+def _design_seats(design: Design, people: Seats) -> Seats:
     """rounds x people: the group of each person when person ``people[p]`` has the design's place p."""
-    seats = np.full((len(design.rounds), size), NOWHERE, dtype=np.int64)
+    seats = np.full((len(design.rounds), len(people)), NOWHERE, dtype=np.int64)
     for number, groups in enumerate(design.rounds):
         for place, group in enumerate(groups):
             seats[number, people[list(group)]] = place
     return seats
-
-
-def _without_meetings_among(board: Board, blocks: tuple[int, ...]) -> Board:
-    """The board without the price of meetings among these blocks, as the design has none, and without turns.
-
-    Turns do not add up block by block, and seats that swap in all rounds swap their turns too; they are counted apart.
-    """
-    affinity = board.affinity.copy()
-    inner = np.ix_(blocks, blocks)
-    affinity[inner] = np.diag(np.diag(board.affinity)[list(blocks)])
-    return replace(board, affinity=affinity, turn_rounds=np.zeros_like(board.turn_rounds))
