@@ -76,14 +76,10 @@ def name_of(row: dict[str, str]) -> str:
 
 FORBIDDEN = rows("rounds_with_forbidden_pairs.csv")
 REACHABLE = [row for row in FORBIDDEN if row["max_rounds"] != "0"]
-LOCKSTEP = pytest.mark.xfail(strict=True, reason="the search always takes a swap that costs nothing, round after round")
-NOT_YET_REACHED = [
-    pytest.param(row, marks=LOCKSTEP) if name_of(row) in ("6 triangle", "6 two triangles") else row for row in REACHABLE
-]
 IMPOSSIBLE = [row for row in FORBIDDEN if row["max_rounds"] == "0"]
 
 
-@pytest.mark.parametrize("row", NOT_YET_REACHED, ids=name_of)
+@pytest.mark.parametrize("row", REACHABLE, ids=name_of)
 def test_most_rounds_with_forbidden_pairs_are_reached(row: dict[str, str]) -> None:
     """In as many rounds as there can be nobody meets twice, and nobody whom they are apart from."""
     met = count_pairs(quick(unit_of(row, int(row["max_rounds"]))).plan.rounds)
