@@ -8,6 +8,7 @@ from grouper.faces.wording.numbers import counted, listed
 from grouper.games.capacity import CapacityLine, CapacityTask, capacity_lines
 from grouper.games.measure import Measure
 from grouper.games.pacing import Pacing
+from grouper.games.whist import DoublesSchedule
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesDay
 from grouper.model.timing import Timing
@@ -170,3 +171,19 @@ def _extras(team: str, bonus: float, penalty: float) -> Iterator[str]:
         yield f", team {team} +{bonus:g}"
     if penalty:
         yield f", team {team} -{penalty:g}"
+
+
+def doubles_heading(schedule: DoublesSchedule, timing: Timing) -> str:
+    """One line on a 2v2 rotation: players, courts, games, slots and minutes."""
+    players, courts = counted(schedule.players, "player"), counted(schedule.courts, "court")
+    games, slots = counted(len(schedule.games), "game"), counted(schedule.slots, "slot")
+    return f"Two against two, {players}, {courts}: {games} in {slots}{minutes_in_all(timing, schedule.slots)}"
+
+
+def doubles_lines(schedule: DoublesSchedule) -> Iterator[str]:
+    """A line for each slot: its games by court, and who rests."""
+    for slot in range(1, schedule.slots + 1):
+        games = [game for game in schedule.games if game.slot == slot]
+        sides = (f"court {g.court}: {g.home[0]}+{g.home[1]} - {g.away[0]}+{g.away[1]}" for g in games)
+        resting = ", ".join(map(str, schedule.resting(slot)))
+        yield f"  slot {slot:>2}   " + "   ".join(sides) + (f"   resting: {resting}" if resting else "")

@@ -52,8 +52,8 @@ def _settings(rows: Rows) -> dict[str, str]:
 
 
 def _points(settings: dict[str, str]) -> Points:
-    worth = (float(settings[name]) for name in ("win", "draw", "loss"))
-    return Points(*worth, tuple(filter(None, settings["tie-breaks"].split(","))))
+    win, draw, loss = (float(settings[name]) for name in ("win", "draw", "loss"))
+    return Points(win, draw, loss, tuple(filter(None, settings["tie-breaks"].split(","))))
 
 
 def _roster(rows: Rows) -> Roster:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import floor
 
 from grouper.games.asked import require
 from grouper.games.pacing import Pacing, longest_play
@@ -54,7 +55,7 @@ class TimeGiven:
         return fit
 
     def timing(self, slots: int) -> Timing:
-        """How long each of so many slots is.
+        """How long each of so many slots is; what fits is rounded down to half a minute, as nobody plays to the second.
 
         >>> TimeGiven(minutes=40, changeover=2).timing(slots=6)
         Timing(play=5.0, changeover=2)
@@ -67,4 +68,5 @@ class TimeGiven:
             f"{slots} slots need {between:g} minutes for the changes alone, and there are {self.minutes:g}; "
             "give more minutes, shorter changes, or the length of a slot",
         )
-        return Timing(longest_play(self.minutes, slots, self.changeover).play, self.changeover)
+        play = longest_play(self.minutes, slots, self.changeover).play
+        return Timing(floor(2 * play + 1e-9) / 2 if play >= 0.5 else play, self.changeover)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import click
@@ -11,17 +10,19 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
 from grouper.faces.cli.common import show
+from grouper.faces.cli.doubles import doubles
 from grouper.faces.wording.play import capacity_in_words, game_lines, games_heading, measure_lines, team_capacity
 from grouper.files.games_csv import write_games
 from grouper.files.store import ClassFile
 from grouper.games.asked import Duty, Order
 from grouper.games.capacity import CapacityTask
 from grouper.games.day import measure_games
-from grouper.games.days.groups import activity_meant, round_meant
 from grouper.games.days.keep import numbers, schedule_of, with_games
+from grouper.games.days.season import members_of
 from grouper.games.days.start import GamesWish, games_for, no_scores_lost, place_and_labels
 from grouper.games.days.time_given import TimeGiven
 from grouper.model.games_day import GamesDay
+from grouper.model.record import ClassRecord
 
 
 @click.command()
@@ -30,6 +31,7 @@ from grouper.model.games_day import GamesDay
 @options.activity_option
 @options.round_option
 @click.option("--teams", type=int, metavar="N", help="How many teams, without CLASS.")
+@click.option("--players", type=int, metavar="N", help="Two against two for so many players, without CLASS.")
 @click.option("--courts", type=int, required=True, metavar="N", help="How many games can go on at once.")
 @click.option("--twice", is_flag=True, help="Every two teams meet twice.")
 @click.option("--fill", is_flag=True, help="They meet again until the time is up; needs --minutes and --play.")
@@ -58,11 +60,14 @@ def command(**given: Any) -> None:
     The teams are mere numbers (--teams N), or the groups of an activity of a lesson (CLASS --lesson N --activity NAME);
     then the games are kept in the class file, and other teams, courts or times replace them until there are results.
     """
+    if given["players"] is not None:
+        return doubles(given)
     options.both_or_neither(given["class_path"], given["lesson"], given["teams"], "teams")
     wish = _wish(given)
-    day, students = _in_class(given, wish) if given["class_path"] else (_numbers(given, wish), given["students"])
+    record, day = _in_class(given, wish) if given["class_path"] else (None, _numbers(given, wish))
+    students = given["students"] if record is None else sum(map(len, members_of(record, day)))
     show(_summary(day, students, given["side"]))
-    _write(day, given)
+    return _write(record, day, given)
 
 
 def _wish(given: dict[str, Any]) -> GamesWish:
@@ -82,16 +87,14 @@ def _numbers(given: dict[str, Any], wish: GamesWish) -> GamesDay:
     return games_for(numbers(given["teams"]), wish)
 
 
-def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[GamesDay, int]:
+def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[ClassRecord, GamesDay]:
     with ClassFile(given["class_path"]).change("") as edit:
         place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
         no_scores_lost(edit.record, place)
         day = games_for(labels, wish, place)
         edit.what = f"games of '{day.activity}' in lesson {day.lesson}"
-        activity = activity_meant(edit.record, day.lesson, day.activity)
-        students = len(round_meant(edit.record, day.lesson, activity, day.round).students)
         edit.record = with_games(edit.record, day)
-    return day, students
+    return edit.record, day
 
 
 def _summary(day: GamesDay, students: int | None, side: int | None) -> Iterator[str]:
@@ -111,8 +114,11 @@ def _capacity(day: GamesDay, students: int | None, side: int | None) -> Iterator
     return capacity_in_words(CapacityTask(number, day.asked.courts, on_court))
 
 
-def _write(day: GamesDay, given: dict[str, Any]) -> None:
-    path: Path | None = given["csv"]
-    if path is not None:
-        write_games(path, day.fixtures)
-        click.echo(f"Games written to {path}.")
+def _write(record: ClassRecord | None, day: GamesDay, given: dict[str, Any]) -> None:
+    if given["csv"] is not None:
+        write_games(given["csv"], day.fixtures)
+        click.echo(f"Games written to {given['csv']}.")
+    if given["sheets"] is not None:
+        from grouper.faces.sheets.play_write import write_games_sheets
+
+        show(f"Written: {path}" for path in write_games_sheets(day, given["sheets"], record))

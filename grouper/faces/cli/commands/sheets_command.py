@@ -16,12 +16,16 @@ from grouper.files.store import ClassFile
 @lesson_option
 @click.option("--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="Where to.")
 def command(class_path: Path, lesson: int, folder: Path) -> None:
-    """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone."""
+    """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone.
+
+    Games and stations of the lesson have sheets of their own, for the wall, the courts and the stations.
+    """
+    from grouper.faces.sheets.play_write import write_play_sheets
     from grouper.faces.sheets.write import write_sheets
 
     record = ClassFile(class_path).read().record
     record.lesson(lesson)
     if not record.plan.of_lesson(lesson):
         raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
-    for path in write_sheets(record, lesson, folder):
+    for path in (*write_sheets(record, lesson, folder), *write_play_sheets(record, lesson, folder)):
         click.echo(f"Written: {path}")

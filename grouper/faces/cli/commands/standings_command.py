@@ -8,10 +8,17 @@ from pathlib import Path
 
 import click
 
-from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, show
 from grouper.faces.cli.play_options import activity_option, file_type
-from grouper.faces.wording.standings import progress_lines, season_in_words, table_lines, top_lines
+from grouper.faces.views.standings_view import progress_table, table_view, top_table
+from grouper.faces.wording.standings import (
+    order_in_words,
+    progress_lines,
+    season_in_words,
+    table_lines,
+    top_lines,
+    worth_in_words,
+)
 from grouper.files.standings_csv import write_standings
 from grouper.files.store import ClassFile
 from grouper.games.days.season import Season, season_of
@@ -61,7 +68,17 @@ def command(
         write_standings(csv, _rows(season))
         click.echo(f"Table written to {csv}.")
     if sheets is not None:
-        raise InputError("not yet")
+        show(_written(season, students, places, sheets))
+
+
+def _written(season: Season, students: str | None, places: int, folder: Path) -> Iterator[str]:
+    """Students get the first places unless everyone's progress is chosen."""
+    from grouper.faces.sheets.play_write import write_standings_sheets
+
+    shown = progress_table(season) if students == "progress" else top_table(season, places)
+    rules = (worth_in_words(season.points), order_in_words(season))
+    for path in write_standings_sheets(table_view(season), rules, shown, folder):
+        yield f"Written: {path}"
 
 
 def _points(known: Points, win: float | None, draw: float | None, loss: float | None, order: str | None) -> Points:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import click
@@ -19,6 +18,7 @@ from grouper.games.days.keep import circuit_of, numbers, with_circuit
 from grouper.games.days.start import CircuitWish, circuit_for, place_and_labels
 from grouper.games.days.time_given import TimeGiven
 from grouper.model.circuit_day import CircuitDay
+from grouper.model.record import ClassRecord
 
 
 @click.command()
@@ -48,9 +48,9 @@ def command(**given: Any) -> None:
     """
     options.both_or_neither(given["class_path"], given["lesson"], given["groups"], "groups")
     wish = _wish(given)
-    day = _in_class(given, wish) if given["class_path"] else _numbers(given, wish)
+    record, day = _in_class(given, wish) if given["class_path"] else (None, _numbers(given, wish))
     show(_summary(day))
-    _write(day, given)
+    _write(record, day, given)
 
 
 def _wish(given: dict[str, Any]) -> CircuitWish:
@@ -71,13 +71,13 @@ def _numbers(given: dict[str, Any], wish: CircuitWish) -> CircuitDay:
     return circuit_for(numbers(given["groups"]), wish)
 
 
-def _in_class(given: dict[str, Any], wish: CircuitWish) -> CircuitDay:
+def _in_class(given: dict[str, Any], wish: CircuitWish) -> tuple[ClassRecord, CircuitDay]:
     with ClassFile(given["class_path"]).change("") as edit:
         place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
         day = circuit_for(labels, wish, place)
         edit.what = f"stations of '{day.activity}' in lesson {day.lesson}"
         edit.record = with_circuit(edit.record, day)
-    return day
+    return edit.record, day
 
 
 def _summary(day: CircuitDay) -> Iterator[str]:
@@ -87,8 +87,11 @@ def _summary(day: CircuitDay) -> Iterator[str]:
     yield from visit_lines(day)
 
 
-def _write(day: CircuitDay, given: dict[str, Any]) -> None:
-    path: Path | None = given["csv"]
-    if path is not None:
-        write_stations(path, day.visits)
-        click.echo(f"Stations written to {path}.")
+def _write(record: ClassRecord | None, day: CircuitDay, given: dict[str, Any]) -> None:
+    if given["csv"] is not None:
+        write_stations(given["csv"], day.visits)
+        click.echo(f"Stations written to {given['csv']}.")
+    if given["sheets"] is not None:
+        from grouper.faces.sheets.play_write import write_stations_sheets
+
+        show(f"Written: {path}" for path in write_stations_sheets(day, given["sheets"], record))

@@ -1,0 +1,119 @@
+"""How large the letters of the sheets on stations can be, by arithmetic as for groups (``fitting.py``)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import ceil
+
+from grouper.faces.sheets import geometry as g
+from grouper.faces.sheets.text_width import text_width
+from grouper.faces.views.stations_view import StationsView
+
+HEIGHT = g.PAGE_HEIGHT - g.HEAD_HEIGHT
+"""What is left of a page below its head, in mm."""
+
+LEAST_ROW, MOST_ROW = 1.15, 2.0
+"""Height of a row, in em, where room is scarce and where there is plenty."""
+
+CAREFUL = 0.97
+"""The share of a page that rows are stretched over: fonts differ, and an overfull page costs a page."""
+
+HEADING = 0.36
+"""Size of the line above the columns, in em; never below 4.5 mm."""
+
+SLOT = 0.42
+"""Size of the number of a slot on a card, in em of the groups."""
+
+
+@dataclass(frozen=True)
+class StationsFit:
+    """Letter height, height of a row and width of the first column in mm; columns of slots; rows in all; pages."""
+
+    letter: int
+    row: float
+    first: float
+    columns: int
+    rows: int
+    pages: int
+
+    def ends_page(self, row: int) -> bool:
+        """Whether a new page begins after this row, counted from 1."""
+        on_page = ceil(self.rows / self.pages)
+        return row % on_page == 0 and row < self.rows
+
+    @property
+    def css(self) -> str:
+        """The measures as custom properties."""
+        return (
+            f":root {{ --type: {g.type_size(self.letter):.3f}mm; --way: {self.row:.2f}mm; --who: {self.first:.2f}mm; "
+            f"--turns: {self.columns}; --turn-rows: {self.rows}; --turn-slot: {self.first:.2f}mm; }}\n"
+        )
+
+    @property
+    def worth(self) -> tuple[bool, bool, int, int, int]:
+        """A sort key, the best fit first."""
+        small = self.letter < g.FLOOR
+        return self.pages > 2, small, 0 if small else self.pages, -self.letter, self.columns
+
+
+def fit_ways(view: StationsView) -> StationsFit:
+    """The best way to set the table of groups and slots for the wall; the smallest letters where nothing fits."""
+    fits = [fit for letter in g.LETTERS for fit in _ways(view, letter)]
+    return min(fits, key=lambda fit: fit.worth) if fits else _crammed(g.LETTERS[-1], len(view.ways))
+
+
+def _ways(view: StationsView, letter: int) -> Iterable[StationsFit]:
+    size = g.type_size(letter)
+    widest = max(text_width(way.label) for way in view.ways)
+    first = max(size * widest, _heading(size) * text_width("Group")) + 0.8 * size
+    column = (g.PAGE_WIDTH - first) / max(1, len(view.begins))
+    number = max(text_width(str(card.station)) for card in view.cards)
+    slots = max(text_width(text) for text in (f"Slot {len(view.begins)}", *view.begins))
+    if column >= max(size * (number + 0.3), _heading(size) * (slots + 0.3)):
+        room = HEIGHT - 2.5 * _heading(size) - _legend(view)
+        yield _stretched(letter, len(view.ways), room, first, 1)
+
+
+def _heading(size: float) -> float:
+    return max(4.5, HEADING * size)
+
+
+def _legend(view: StationsView) -> float:
+    """The height of the list of stations that have names, in mm."""
+    width = sum(6.5 * text_width(f"{card.station} {card.name}") + 8 for card in view.cards if card.name)
+    return 8.5 * ceil(1.15 * width / g.PAGE_WIDTH) + 4 if width else 0.0
+
+
+def _stretched(letter: int, rows: int, room: float, first: float, columns: int) -> StationsFit:
+    """Rows over as few pages as can be, evenly, and as high as there is room."""
+    size = g.type_size(letter)
+    on_page = max(1, int(room / (LEAST_ROW * size)))
+    pages = max(1, ceil(rows / on_page))
+    row = min(MOST_ROW * size, CAREFUL * room / max(1, ceil(rows / pages)))
+    return StationsFit(letter, row, first, columns, rows, pages)
+
+
+def fit_turns(view: StationsView) -> StationsFit:
+    """The best way to set the slots of a card, the same for all cards."""
+    fits = [fit for letter in g.LETTERS for columns in (1, 2, 3) for fit in _turns(view, letter, columns)]
+    return min(fits, key=lambda fit: fit.worth) if fits else _crammed(g.LETTERS[-1], len(view.begins))
+
+
+def _turns(view: StationsView, letter: int, columns: int) -> Iterable[StationsFit]:
+    size = g.type_size(letter)
+    first = SLOT * size * max(text_width(text) for text in (f"Slot {len(view.begins)}", *view.begins))
+    chips = max(sum(_chip(label) for label in turn.groups) for card in view.cards for turn in card.turns)
+    width = (g.PAGE_WIDTH - 8 * (columns - 1)) / columns
+    if first + size * (0.5 + max(chips, 2.0)) <= width:
+        yield _stretched(letter, ceil(len(view.begins) / columns), HEIGHT, first, columns)
+
+
+def _chip(label: str) -> float:
+    """The width of a framed label with the gap after it, in em."""
+    return max(1.5, text_width(label) + 0.55) + 0.3
+
+
+def _crammed(letter: int, rows: int) -> StationsFit:
+    size = g.type_size(letter)
+    return StationsFit(letter, LEAST_ROW * size, 3 * size, 1, rows, 99)

@@ -1,0 +1,137 @@
+"""Standings as they are shown: the whole table for the teacher, and for students the top or everyone's progress."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from grouper.faces.views.words import number_in_words
+from grouper.games.days.season import Season
+from grouper.games.standings import Standing, top_of
+
+
+@dataclass(frozen=True)
+class TableRow:
+    """A row of the whole table, numbers as texts."""
+
+    rank: int
+    team: str
+    played: int
+    won: int
+    drawn: int
+    lost: int
+    scored: str
+    difference: str
+    extra: str
+    points: str
+
+
+@dataclass(frozen=True)
+class TableView:
+    """The whole table, for the teacher: which lessons, how many games, the rows, and the rules in words."""
+
+    lessons: tuple[int, ...]
+    played: int
+    games: int
+    rows: tuple[TableRow, ...]
+    with_extra: bool
+
+    @property
+    def champions(self) -> tuple[str, ...]:
+        """Who is first once every game is played; nobody before."""
+        return tuple(row.team for row in self.rows if row.rank == 1) if self.played == self.games else ()
+
+
+def table_view(season: Season) -> TableView:
+    """The whole table of a season."""
+    table = season.table
+    with_extra = any(row.bonus or row.penalty for row in table)
+    rows = tuple(_row(season, row) for row in table)
+    return TableView(season.lessons, len(season.results), season.games, rows, with_extra)
+
+
+def _row(season: Season, row: Standing) -> TableRow:
+    return TableRow(
+        row.rank,
+        season.teams[row.team - 1],
+        row.played,
+        row.won,
+        row.drawn,
+        row.lost,
+        f"{row.scored}:{row.conceded}",
+        _signed(row.difference),
+        _signed(row.bonus - row.penalty),
+        points_in_words(row.points),
+    )
+
+
+def points_in_words(points: float | None) -> str:
+    """Points with a true minus for less than nothing, and a dash for none yet.
+
+    >>> points_in_words(2.5), points_in_words(-1.0), points_in_words(None)
+    ('2.5', '−1', '–')
+    """
+    return number_in_words(points).replace("-", "−")
+
+
+def _signed(value: float) -> str:
+    """A number with its sign, a true minus for less than nothing."""
+    text = number_in_words(abs(value))
+    return text if not value else f"{'+' if value > 0 else '−'}{text}"
+
+
+@dataclass(frozen=True)
+class Place:
+    """One of the first places: rank, team and points."""
+
+    rank: int
+    team: str
+    points: str
+
+
+@dataclass(frozen=True)
+class Steps:
+    """A team's points in each lesson and in all; there is no rank in it."""
+
+    team: str
+    by_lesson: tuple[str, ...]
+    total: str
+
+
+@dataclass(frozen=True)
+class StudentsTable:
+    """What students may see of standings: the first places or everyone's steps; the other of the two is empty."""
+
+    lessons: tuple[int, ...]
+    final: bool
+    places: tuple[Place, ...] = ()
+    steps: tuple[Steps, ...] = ()
+
+
+def top_table(season: Season, places: int = 3) -> StudentsTable:
+    """The first places alone, level teams in the order of their numbers; who has no result yet has no place."""
+    top = [row for row in top_of(season.table, places) if row.played]
+    return StudentsTable(season.lessons, _final(season), places=tuple(_place(season, row) for row in top))
+
+
+def _place(season: Season, row: Standing) -> Place:
+    return Place(row.rank, season.teams[row.team - 1], points_in_words(row.points))
+
+
+def _final(season: Season) -> bool:
+    return bool(season.games) and len(season.results) == season.games
+
+
+def progress_table(season: Season) -> StudentsTable:
+    """Everyone's points lesson by lesson, in the order of team numbers."""
+    width = len(season.lessons)
+    steps = tuple(
+        Steps(season.teams[row.team - 1], _padded(row.by_lesson, width), points_in_words(row.total))
+        for row in season.progress
+    )
+    return StudentsTable(season.lessons, _final(season), steps=steps)
+
+
+def _padded(points: Sequence[float], width: int) -> tuple[str, ...]:
+    """Points of each lesson; lessons without a result yet have a dash."""
+    return tuple(points_in_words(points[place] if place < len(points) else None) for place in range(width))
