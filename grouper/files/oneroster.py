@@ -15,11 +15,12 @@ import zipfile
 from dataclasses import dataclass
 from io import BytesIO
 
+from grouper.files.damage import ZIP_DAMAGE
 from grouper.files.decoding import decode
 from grouper.files.delimited import read_delimited
 from grouper.files.entries import Entry
 from grouper.files.notes import Findings, refuse
-from grouper.files.opening import ZIP_DAMAGE, Opened
+from grouper.files.opening import Opened
 from grouper.files.sheet import Sheet
 
 _USED = {

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import struct
 import zipfile
-import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from grouper.files.damage import ZIP_DAMAGE
 from grouper.files.decoding import decode
 from grouper.files.delimited import Known, read_delimited
 from grouper.files.notes import refuse
@@ -17,13 +16,10 @@ MOST_BYTES = 20_000_000
 MOST_BYTES_UNPACKED = 150_000_000
 MOST_ROWS = 20_000
 
-ZIP_DAMAGE = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, RuntimeError, ValueError, LookupError, OSError)
-"""What reading a member of a damaged or locked zip can raise."""
-
 _AS_CSV_OR_XLSX = "open it in a spreadsheet program and save it as CSV or XLSX"
 _STRANGERS = (
     (b"%PDF", "a PDF", "export the list as CSV or XLSX instead"),
-    (b"\xd0\xcf\x11\xe0", "an old Excel workbook (XLS) or a locked one", _AS_CSV_OR_XLSX),
+    (b"\xd0\xcf\x11\xe0", "an old workbook (XLS) or a locked one", _AS_CSV_OR_XLSX),
     (b"{\\rtf", "a text document (RTF)", "copy the table to a spreadsheet and save it as CSV or XLSX"),
     (b"\x89PNG", "a picture", "export the list as CSV or XLSX instead"),
     (b"\xff\xd8\xff", "a picture", "export the list as CSV or XLSX instead"),

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from io import BytesIO
 from typing import Any
 
+from grouper.files.damage import ZIP_DAMAGE
 from grouper.files.guard import unguard
 from grouper.files.notes import refuse
 from grouper.files.numbers import number_text
-from grouper.files.opening import ZIP_DAMAGE
 from grouper.files.sheet import Row, Sheet
 from grouper.files.tidy import has_hidden, tidy
 

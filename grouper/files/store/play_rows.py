@@ -127,7 +127,7 @@ def _games_day(row: Row, parts: dict[str, list[Row]]) -> GamesDay:
         round_,
         tuple(label for _, label, _ in parts["team"]),
         GamesAsked(courts, legs, slots, order, duty),
-        tuple(Fixture(*game, scores.get(game[:2])) for game in parts["game"]),
+        tuple(_fixture(game, scores.get(game[:2])) for game in parts["game"]),
         Timing(play, changeover),
         draw,
         played,
@@ -139,6 +139,11 @@ def _games_day(row: Row, parts: dict[str, list[Row]]) -> GamesDay:
         ),
         tuple((slot, team, lender) for slot, team, lender in parts["loan"]),
     )
+
+
+def _fixture(row: Row, score: Score | None) -> Fixture:
+    slot, court, home, away, duty = row
+    return Fixture(slot, court, home, away, duty, score)
 
 
 def circuits_of(tables: Tables) -> tuple[CircuitDay, ...]:
