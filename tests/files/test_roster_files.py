@@ -30,7 +30,7 @@ def trouble_of(path: Path, **options: str) -> str:
         (b"", "empty"),
         (b"\xef\xbb\xbf \r\n", "empty"),
         (b"%PDF-1.7 ...", "a PDF"),
-        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "old Excel"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "old workbook"),
         (b"<html><table><tr><td>name</td></tr></table>", "web page"),
         (b"PK\x03\x04 half a zip", "damaged"),
         (b"\x89PNG\r\n\x1a\n", "a picture"),
