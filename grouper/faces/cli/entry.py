@@ -27,7 +27,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "swap": "Let two students swap groups.",
         "regroup": "Fewer or more groups for an activity, as when a court is closed.",
         "lesson": "Show the groups of a lesson.",
-        "page": "Open the page in the browser: groups, screen for the wall, evidence.",
+        "page": "Open the page in the browser: groups, wall screen, evidence.",
         "sheets": "Write the sheets of a lesson, for the wall and for the teacher.",
     },
     "Games and stations": {
