@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from grouper.engines.board import NOWHERE, Board, Floats, Seats
+from grouper.engines.board import NOWHERE, Board, Seats
 from grouper.engines.designs import Design, repeat_free_rounds
 from grouper.engines.exchange import HALF, Cooling
 from grouper.engines.relabel_state import RelabelState
@@ -100,7 +100,7 @@ class _Relabelling:
         change = self.state.swap_changes()
         drawn = change - temperature * self.rng.gumbel(size=change.shape)
         one, other = divmod(int(drawn.argmin()), change.shape[1])
-        if change[one, other] > 0 and drawn[one, other] >= -temperature * self.rng.gumbel():
+        if drawn[one, other] >= -temperature * self.rng.gumbel():
             return
         self.state.swap(one, other, float(change[one, other]))
         self.rounds[:, [one, other]] = self.rounds[:, [other, one]]
