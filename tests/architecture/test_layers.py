@@ -171,7 +171,6 @@ def test_nothing_checks_with_assert() -> None:
         assert not any(isinstance(node, ast.Assert) for node in ast.walk(tree)), path
 
 
-@pytest.mark.xfail(strict=True, reason="files.opening and files.spreadsheet import each other, one within a function")
 def test_no_two_modules_import_each_other() -> None:
     """There is no ring of imports, those within functions included."""
     names = {".".join(path.relative_to(ROOT.parent).with_suffix("").parts): path for path in SOURCES}
