@@ -1,0 +1,101 @@
+"""``grouper stations`` from outside."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from grouper.files.store import ClassFile
+
+from .conftest import Run, rows
+
+
+def visits(path: Path) -> list[tuple[int, int, int]]:
+    return [(int(row["slot"]), int(row["station"]), int(row["group"])) for row in rows(path)]
+
+
+def meetings(all_visits: list[tuple[int, int, int]]) -> Counter[frozenset[int]]:
+    places = {visit[:2] for visit in all_visits}
+    here = [[group for *place, group in all_visits if tuple(place) == wanted] for wanted in places]
+    return Counter(frozenset(pair) for groups in here for pair in combinations(groups, 2))
+
+
+def test_columns_are_exactly_those_promised(run: Run, tmp_path: Path) -> None:
+    """The header is ``slot,station,group``, a row a group a slot."""
+    assert run("stations", "--groups", 8, "--stations", 4, "--to", "s.csv").status == 0
+    lines = (tmp_path / "s.csv").read_bytes().split(b"\r\n")
+    assert lines[0] == b"slot,station,group"
+    assert len(lines) == 1 + 8 * 4 + 1
+
+
+@pytest.mark.parametrize("stations", [3, 4, 5, 6, 7])
+def test_every_group_is_at_every_station_once_with_others_each_time(run: Run, tmp_path: Path, stations: int) -> None:
+    """2n groups at n stations: a Howell design H(n, 2n), which exists for all n but 2 (design theory)."""
+    assert run("stations", "--groups", 2 * stations, "--stations", stations, "--to", "s.csv").status == 0
+    found = visits(tmp_path / "s.csv")
+    groups = range(1, 2 * stations + 1)
+    assert Counter((group, station) for _, station, group in found) == {
+        (group, station): 1 for group in groups for station in range(1, stations + 1)
+    }
+    assert len({(slot, group) for slot, _, group in found}) == len(found)
+    assert max(meetings(found).values()) == 1
+
+
+def test_two_stations_cannot_mix_and_the_bound_says_so(run: Run) -> None:
+    """Four groups at two stations: there is no H(2, 4); the same pairs meet again, and no circuit can avoid it."""
+    out = run("stations", "--groups", 4, "--stations", 2, "--to", "s.csv").out
+    (line,) = [line for line in out.splitlines() if "meetings of two groups after their first" in line]
+    assert line.split()[-3:] == ["2", "proven", "best"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (("--groups", 0, "--stations", 4, "--to", "s.csv"), "at least 1 group"),
+        (("--groups", 8, "--stations", 1, "--to", "s.csv"), "at least 2"),
+        (("--groups", 8, "--stations", 4, "--minutes", -1, "--to", "s.csv"), "more than 0 minutes"),
+        (("--groups", 8, "--to", "s.csv"), "--stations N"),
+        (("--groups", 8, "--stations", 1, "--name", "A", "--name", "B", "--to", "s.csv"), "too many"),
+        (("--stations", 4, "--to", "s.csv"), "--groups N"),
+    ],
+)
+def test_bad_input_is_refused_in_a_sentence(run: Run, tmp_path: Path, arguments: tuple[object, ...], word: str) -> None:
+    """Exit status 2, what to change, and no file is written."""
+    ran = run("stations", *arguments)
+    assert ran.status == 2
+    assert word in ran.err
+    assert not list(tmp_path.iterdir())
+
+
+def test_short_time_takes_fewer_slots(run: Run, tmp_path: Path) -> None:
+    """20 minutes hold three slots of 5 with 1 between (by hand)."""
+    run("stations", "--groups", 8, "--stations", 4, "--minutes", 20, "--play", 5, "--changeover", 1, "--to", "s.csv")
+    assert {slot for slot, *_ in visits(tmp_path / "s.csv")} == {1, 2, 3}
+
+
+def test_a_station_closed_midway_keeps_what_was_worked(run: Run, tmp_path: Path, file: ClassFile) -> None:
+    """After two slots station 4 is closed: those slots stay, nobody is sent there, and nobody is in two places."""
+    run("stations", "7b.class", "--lesson", 2, "--stations", 4, "--to", "before.csv")
+    ran = run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-closed", 4, "--to", "after.csv")
+    before, after = visits(tmp_path / "before.csv"), visits(tmp_path / "after.csv")
+    assert ran.status == 0
+    assert [v for v in after if v[0] <= 2] == [v for v in before if v[0] <= 2]
+    assert all(station != 4 for slot, station, _ in after if slot > 2)
+    assert len({(slot, group) for slot, _, group in after}) == len(after)
+    assert max(Counter((group, station) for _, station, group in after).values()) == 1
+    (kept,) = file.read().record.circuits
+    assert (kept.closed, kept.played, sorted(kept.visits)) == ((4,), 2, sorted(after))
+
+
+def test_a_closed_station_stays_closed_until_it_opens(run: Run, file: ClassFile) -> None:
+    """News are added to what is known; a station that opens again is used again."""
+    run("stations", "7b.class", "--lesson", 2, "--stations", 4)
+    run("resume", "7b.class", "--lesson", 2, "--played", 1, "--station-closed", 4)
+    run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-closed", 3)
+    assert file.read().record.circuits[0].closed == (3, 4)
+    run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-open", 4)
+    assert file.read().record.circuits[0].closed == (3,)
+    assert any(slot > 2 and station == 4 for slot, station, _ in file.read().record.circuits[0].visits)
