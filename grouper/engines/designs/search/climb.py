@@ -52,18 +52,20 @@ class _Round:
     def __init__(self, puzzle: Puzzle, random: Random) -> None:
         turning = puzzle.turning
         self.people = turning.people
-        self.size = puzzle.sizes[0]
+        ends = [sum(puzzle.sizes[: i + 1]) for i in range(len(puzzle.sizes))]
+        self.group_of = [(end - size, end) for end, size in zip(ends, puzzle.sizes, strict=True) for _ in range(size)]
         self.orbit_of = turning.orbit_of
         self.met = [int(size < turning.order) for size in turning.orbit_sizes]
         orbits = twist_orbits(puzzle.twist or tuple(range(self.people)))
         self.around = max(map(len, orbits))
         self.home = {place: orbit for orbit in orbits for place in orbit}
-        self.places = first_seats(orbits, self.size, random)
+        self.places = first_seats(orbits, puzzle.sizes, random)
         self.seat_of = [self.places.index(place) for place in range(self.people)]
-        self.clashes = sum(self._joins(p, self._group(i)[: i % self.size]) for i, p in enumerate(self.places))
+        self.clashes = sum(self._joins(p, self.places[self.group_of[i][0] : i]) for i, p in enumerate(self.places))
 
     def groups(self) -> tuple[tuple[int, ...], ...]:
-        return tuple(sorted(tuple(sorted(self._group(start))) for start in range(0, self.people, self.size)))
+        bounds = dict.fromkeys(self.group_of)
+        return tuple(sorted(tuple(sorted(self.places[start:end])) for start, end in bounds))
 
     def swaps(self, a: int, b: int) -> list[tuple[int, int]]:
         """Swaps of places that keep the twist: of two orbits, from a and b on; or of one orbit, one on around."""
@@ -83,7 +85,7 @@ class _Round:
 
     def _swapped(self, a: int, b: int) -> int:
         here, there = self.seat_of[a], self.seat_of[b]
-        more = self._moved(a, here, b, there) if here // self.size != there // self.size else 0
+        more = self._moved(a, here, b, there) if self.group_of[here] != self.group_of[there] else 0
         self.places[here], self.places[there] = b, a
         self.seat_of[a], self.seat_of[b] = there, here
         return more
@@ -95,8 +97,8 @@ class _Round:
         return self._joins(b, beside_a) + self._joins(a, beside_b) - fewer
 
     def _group(self, seat: int) -> list[int]:
-        start = seat - seat % self.size
-        return self.places[start : start + self.size]
+        start, end = self.group_of[seat]
+        return self.places[start:end]
 
     def _joins(self, place: int, others: list[int]) -> int:
         clashes = 0

@@ -95,6 +95,12 @@ def _fours(people: int, factor: int) -> Recipe:
     return Recipe(f"{people // 4}x4", (cycle,) * 3 + (1,), twist=Twist(factor, _AROUND))
 
 
+def _spread(key: str, rounds: int) -> Recipe:
+    """As many full cycles as go in, everybody else stays: for schedules near what counting pairs allows."""
+    people = sum(sizes_from(key))
+    return Recipe(key, (rounds,) * (people // rounds) + (1,) * (people % rounds), method=Climb(temperature=0.2))
+
+
 RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
     Recipe("6x3", (4, 4, 4, 4, 1, 1), (4, 4)),
     *(_threes(groups) for groups in (5, 7, 8, 9, 10, 11, 12, 13, 16, 17, 19)),
@@ -110,5 +116,19 @@ RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
     Recipe("10x8", (7,) * 11 + (1,) * 3, (), Twist(2, (*_triples(9), 9, 10, *_triples(3, 11))), Climb(2_000_000, 0.3)),
     Recipe("10x9", (5,) * 18, (), Twist(1, _triples(18)), Climb(2_000_000, 0.3)),
     Squares(),
+    Recipe("2x3+2x2", (5, 5)),
+    Recipe("1x3+3x2", (1,) * 9, (1,) * 6),
+    Recipe("3x3+1x2", (1,) * 11, (1,) * 5),
+    _spread("14x3", 20),
+    _spread("18x3", 25),
+    _spread("20x3", 28),
+    _spread("11x4", 13),
+    _spread("12x4", 13),
+    _spread("9x4+3x3", 14),
+    _spread("14x4", 16),
+    _spread("15x4", 17),
+    _spread("2x5+4x4", 6),
+    Recipe("12x5", (10,) * 5 + (1,) * 10, method=Climb(temperature=0.2)),
+    Recipe("1x6+5x5", (4,) * 7 + (2, 1), method=Climb(temperature=0.2)),
     Doubling(),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
+from grouper.engines.designs.design import Sizes
 from grouper.engines.designs.search.symmetry import Permutation
 
 
@@ -21,18 +22,20 @@ def twist_orbits(twist: Permutation) -> list[tuple[int, ...]]:
     return orbits
 
 
-def first_seats(orbits: list[tuple[int, ...]], size: int, random: Random) -> list[int]:
-    """Places group after group, ``size`` in each; all orbits must be of one length, or of length one.
+def first_seats(orbits: list[tuple[int, ...]], sizes: Sizes, random: Random) -> list[int]:
+    """Places group after group; all orbits must be of one length, or of length one.
 
-    A group that stays holds places that stay and whole orbits; others come in sets of as many as an orbit is long,
-    each with one place of the same ``size`` orbits.
+    Without a twist, in any order. With one the groups must have one size. A group that stays holds places that stay and whole orbits; others come in sets of as many as an orbit is long,
+    each with one place of the same orbits.
     """
-    around = max(map(len, orbits))
+    around, size = max(map(len, orbits)), sizes[0]
     staying = [orbit[0] for orbit in orbits if len(orbit) < around]
     moving = [orbit for orbit in orbits if len(orbit) == around]
     random.shuffle(moving)
+    if around == 1:
+        return [place for orbit in moving for place in orbit]
     seats: list[int] = []
-    for count in _shares(len(staying), size, around, sum(map(len, orbits)) // size):
+    for count in _shares(len(staying), size, around, len(sizes)):
         seats += [staying.pop() for _ in range(count)]
         seats += [place for _ in range((size - count) // around) for place in moving.pop()]
     while moving:
