@@ -1,0 +1,81 @@
+"""After a lesson: the groups as they stand, to be confirmed or put right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.faces.views.names import full_name
+from grouper.faces.views.ordering import label_order, name_order
+from grouper.faces.views.student_lesson import lesson_names, rounds_of
+from grouper.faces.wording.numbers import counted
+from grouper.model.record import ClassRecord
+
+NOT_THERE = ""
+"""The label of those who took no part in a round."""
+
+
+@dataclass(frozen=True)
+class AfterRound:
+    """A round: its place in the lesson, its activity, and the labels to choose from."""
+
+    place: int
+    activity: str
+    labels: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class AfterLine:
+    """A student and the label of their group in each round, empty where they took no part."""
+
+    id: str
+    name: str
+    full: str
+    labels: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class AfterView:
+    """A lesson that is over; ``moved`` says in how many rounds groups are other than planned."""
+
+    lesson: int
+    date: str
+    taught: bool
+    rounds: tuple[AfterRound, ...]
+    lines: tuple[AfterLine, ...]
+    moved: str
+    out: tuple[str, ...]
+
+
+def after_view(record: ClassRecord, lesson: int) -> AfterView:
+    """The lesson as it stands (InputError where it has no groups)."""
+    rounds = rounds_of(record, lesson)
+    names = lesson_names(record, lesson)
+    shown = tuple(
+        AfterRound(
+            record.place_in_lesson(round_.key),
+            record.unit.activity(round_.key).name,
+            tuple(sorted((group.label for group in round_.groups), key=label_order)),
+        )
+        for round_ in rounds
+    )
+    lines = [
+        AfterLine(
+            student.id,
+            names[student.id],
+            full_name(student),
+            tuple(group.label if (group := round_.group_of(student.id)) else NOT_THERE for round_ in rounds),
+        )
+        for student in record.roster.students
+        if student.id in names
+    ]
+    moved = sum(bool(r.planned) and set(r.planned) != set(r.groups) for r in rounds)
+    out = [names[a.student] for a in record.absences if a.lesson == lesson and a.student in names]
+    return AfterView(
+        lesson,
+        record.lesson(lesson).date,
+        lesson in record.taught,
+        shown,
+        tuple(sorted(lines, key=lambda line: (name_order(line.name), line.id))),
+        f"{counted(moved, 'round')} other than planned" if moved else "as planned in every round",
+        tuple(sorted(out, key=name_order)),
+    )

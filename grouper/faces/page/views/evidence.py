@@ -1,0 +1,177 @@
+"""Evidence for the teacher: how fair the rounds are, planned beside actual, against what no plan can beat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from grouper.faces.page.views.meetings import MeetingMap, TurnsSoFar, meeting_map
+from grouper.faces.views.names import display_names, full_name
+from grouper.faces.views.ordering import name_order
+from grouper.faces.views.words import number_in_words
+from grouper.faces.wording.changes import round_title
+from grouper.faces.wording.numbers import from_to
+from grouper.model.ledger import ledger_of
+from grouper.model.plan import Plan, Round
+from grouper.model.record import ClassRecord
+from grouper.planning.fairness import Fairness, Spread, Turns, fairness_of
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One part of fairness in words: as it was planned, as it is, and what no plan can beat (empty where none is
+    known)."""
+
+    title: str
+    planned: str
+    actual: str
+    bound: str = ""
+
+
+@dataclass(frozen=True)
+class SpreadLine:
+    """Even teams in one round: how far the averages are apart, and the tolerance, as text and on a scale to 100."""
+
+    title: str
+    strand: str
+    spread: str
+    tolerance: str
+    filled: float
+    allowed: float
+    within: bool
+
+
+@dataclass(frozen=True)
+class EvidenceView:
+    """The evidence of a class over the lessons taught, or over the whole unit."""
+
+    whole: bool
+    map: MeetingMap
+    measures: tuple[Measure, ...]
+    spreads: tuple[SpreadLine, ...]
+    breaches: tuple[str, ...]
+    taught: int
+    lessons: int
+
+
+def evidence_view(record: ClassRecord, whole: bool) -> EvidenceView:
+    """The evidence; where no lesson has been taught yet the whole unit is shown."""
+    whole = whole or not record.taught
+    chosen = record if whole else _taught_alone(record)
+    actual = fairness_of(chosen)
+    planned = fairness_of(_as_planned(chosen))
+    turns = TurnsSoFar(_by_student(actual.trio), _by_student(actual.coach))
+    return EvidenceView(
+        whole,
+        meeting_map(record, chosen.plan.rounds, turns),
+        tuple(_measures(planned, actual)),
+        tuple(_spreads(record, actual.spreads)),
+        tuple(breach.sentence for breach in actual.breaches),
+        len(record.taught),
+        len(record.unit.lessons),
+    )
+
+
+def _taught_alone(record: ClassRecord) -> ClassRecord:
+    lessons = tuple(lesson for lesson in record.unit.lessons if lesson.number in record.taught)
+    rounds = tuple(round_ for round_ in record.plan.rounds if round_.key.lesson in record.taught)
+    return replace(record, unit=replace(record.unit, lessons=lessons), plan=Plan(rounds))
+
+
+def _as_planned(record: ClassRecord) -> ClassRecord:
+    """The record with the groups that stood before anybody was absent."""
+    rounds = tuple(replace(round_, groups=round_.planned or round_.groups) for round_ in record.plan.rounds)
+    return replace(record, plan=Plan(rounds), taught=frozenset(record.taught) | {r.key.lesson for r in rounds})
+
+
+def _by_student(turns: Turns | None) -> dict[str, int] | None:
+    return None if turns is None else turns.by_student
+
+
+def _measures(planned: Fairness, actual: Fairness) -> Iterable[Measure]:
+    bounds = actual.bounds
+    yield Measure("Repeats", str(planned.repeats), str(actual.repeats), f"at least {bounds.repeats}")
+    yield Measure(
+        "Evenness of repeats", str(planned.meeting_cost), str(actual.meeting_cost), f"at least {bounds.meeting_cost}"
+    )
+    yield Measure("Different partners each", _partners(planned), _partners(actual))
+    yield Measure("The two who met most", str(planned.most_meetings), str(actual.most_meetings))
+    yield Measure("Met twice in one lesson", str(planned.twice_in_a_lesson), str(actual.twice_in_a_lesson))
+    if actual.trio is not None or planned.trio is not None:
+        yield Measure("Turns in the trio", _turns(planned.trio), _turns(actual.trio))
+    if actual.coach is not None or planned.coach is not None:
+        yield Measure("Turns as coach", _turns(planned.coach), _turns(actual.coach))
+    yield Measure("Requests not kept", str(len(planned.breaches)), str(len(actual.breaches)))
+
+
+def _partners(fairness: Fairness) -> str:
+    return from_to(fairness.fewest_partners, fairness.most_partners)
+
+
+def _turns(turns: Turns | None) -> str:
+    return "none" if turns is None else from_to(turns.fewest, turns.most)
+
+
+def _spreads(record: ClassRecord, spreads: tuple[Spread, ...]) -> Iterable[SpreadLine]:
+    longest = max((max(s.spread, s.tolerance) for s in spreads), default=0.0) or 1.0
+    for spread in spreads:
+        yield SpreadLine(
+            round_title(record, spread.key),
+            spread.strand,
+            number_in_words(spread.spread),
+            number_in_words(spread.tolerance),
+            round(100 * spread.spread / longest, 1),
+            round(100 * spread.tolerance / longest, 1),
+            spread.spread <= spread.tolerance + 1e-9,
+        )
+
+
+@dataclass(frozen=True)
+class PartnerLine:
+    """Somebody whom a student worked with: how often, and in which rounds."""
+
+    id: str
+    name: str
+    times: int
+    when: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class StudentView:
+    """One student: with whom and when; ``never`` are those of the class whom they have not worked with."""
+
+    id: str
+    name: str
+    partners: tuple[PartnerLine, ...]
+    never: tuple[str, ...]
+    rounds: int
+    whole: bool
+
+
+def student_view(record: ClassRecord, student: str, whole: bool) -> StudentView:
+    """The evidence of one student, over the lessons taught or over the whole unit."""
+    whole = whole or not record.taught
+    rounds = [r for r in record.plan.rounds if whole or r.key.lesson in record.taught]
+    names = display_names(record.roster.students)
+    shared = _shared(record, student, rounds)
+    lines = [PartnerLine(other, names[other], len(when), when) for other, when in shared.items()]
+    lines.sort(key=lambda line: (-line.times, name_order(line.name)))
+    never = [names[s.id] for s in record.roster.active if s.id != student and s.id not in shared]
+    return StudentView(
+        student,
+        full_name(record.roster.by_id[student]),
+        tuple(lines),
+        tuple(sorted(never, key=name_order)),
+        sum(student in round_.students for round_ in rounds),
+        whole,
+    )
+
+
+def _shared(record: ClassRecord, student: str, rounds: list[Round]) -> dict[str, tuple[str, ...]]:
+    shared: dict[str, tuple[str, ...]] = {}
+    for round_ in rounds:
+        for pair in ledger_of([round_]).meetings:
+            if student in pair:
+                other = pair[0] if pair[1] == student else pair[1]
+                shared[other] = (*shared.get(other, ()), round_title(record, round_.key))
+    return shared
