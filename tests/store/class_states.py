@@ -6,7 +6,10 @@ import random
 from dataclasses import replace
 
 from grouper.model.attendance import Absence
+from grouper.model.circuit_day import CircuitDay
+from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.plan import Group, Plan, Round
+from grouper.model.points import Points
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
@@ -39,7 +42,29 @@ def state(number: int) -> ClassRecord:
         plan=Plan(tuple(_round(key, draw.sample(ids, _STUDENTS)) for key in _UNIT.keys)),
         taught=frozenset({1, 2}),
         seed=number,
+        games=(_games(draw, number),),
+        circuits=(_circuit(draw, number),),
+        points=Points(2 + number),
     )
+
+
+def _games(draw: random.Random, number: int) -> GamesDay:
+    """Three games of three teams, two of them with a score, and a court closed."""
+    scores = (Score(number, draw.randint(0, 9), home_bonus=1), Score(draw.randint(0, 9), number), None)
+    pairs = draw.sample(((1, 2), (2, 3), (3, 1)), 3)
+    fixtures = tuple(
+        Fixture(slot, 1, home, away, 6 - home - away, score)
+        for slot, ((home, away), score) in enumerate(zip(pairs, scores, strict=True), start=1)
+    )
+    setback = Setback((2,), teams_short=(1 + number % 3,))
+    return GamesDay(1, "Game", 1, ("A", "B", "C"), GamesAsked(2), fixtures, setback=setback, played=2)
+
+
+def _circuit(draw: random.Random, number: int) -> CircuitDay:
+    """Three groups at three stations, in some order."""
+    order = draw.sample((1, 2, 3), 3)
+    visits = sorted((slot, 1 + (slot + group) % 3, order[group]) for slot in (1, 2, 3) for group in range(3))
+    return CircuitDay(2, "Game", 1, ("A", "B", "C"), (f"Task {number}", "", ""), tuple(visits))
 
 
 def _round(key: RoundKey, students: list[str]) -> Round:

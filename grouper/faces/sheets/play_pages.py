@@ -24,11 +24,16 @@ ROOM_FOR_A_TEAM = 33.0
 
 def games_wall_page(view: GamesView) -> str:
     """The slot-by-slot sheet for the wall."""
-    lines = [_line(slot) for slot in view.slots]
+    lines = wall_lines(view)
     fit = fit_slots(lines)
     beside = f":root {{ --beside: {caption_width(lines) / CAPTION:.2f}em; }}\n"
     style = look_css() + geometry_css() + slots_css() + beside + template_text("wall.css") + template_text("slots.css")
     return page_html("games_wall.html", style, view=view, fit=fit, label_step=_label_step(lines))
+
+
+def wall_lines(view: GamesView) -> list[Line]:
+    """The slots as they are to be set."""
+    return [_line(slot) for slot in view.slots]
 
 
 def _label_step(lines: Sequence[Line]) -> int:

@@ -26,8 +26,8 @@ BETWEEN = 0.45
 """Gap between two games, in em."""
 
 MOST_COLUMNS = 8
-ROOMY = 16
-"""Slots that a page holds at most before another page is allowed."""
+SLOTS_A_PAGE, GAMES_A_PAGE = 16, 20
+"""A page more than two is allowed where there are more slots or games than these a page."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ def fit_slots(lines: Sequence[Line]) -> SlotsFit:
 
 
 def _fit(lines: Sequence[Line], letter: int, columns: int) -> SlotsFit:
-    empty = SlotsFit(letter, columns, max(2, ceil(len(lines) / ROOMY)))
+    empty = SlotsFit(letter, columns, _pages_allowed(lines))
     size = g.type_size(letter)
     width = g.PAGE_WIDTH / size - slot_width(lines)
     needed = columns * _cell_width(lines) + (columns - 1) * BETWEEN
@@ -78,6 +78,11 @@ def _fit(lines: Sequence[Line], letter: int, columns: int) -> SlotsFit:
         return empty
     heights = [_height(line, columns, width) for line in lines]
     return SlotsFit(letter, columns, empty.pages_allowed, lay_out(heights, 0.0, (g.PAGE_HEIGHT - g.HEAD_HEIGHT) / size))
+
+
+def _pages_allowed(lines: Sequence[Line]) -> int:
+    games = sum(len(line.games) for line in lines)
+    return max(2, ceil(len(lines) / SLOTS_A_PAGE), ceil(games / GAMES_A_PAGE))
 
 
 def slot_width(lines: Sequence[Line]) -> float:

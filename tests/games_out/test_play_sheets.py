@@ -1,0 +1,244 @@
+"""Sheets on play: what students see is on the list, nothing comes from elsewhere, and every game has its place."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from dataclasses import fields, replace
+from hashlib import sha256
+from html import unescape
+from pathlib import Path
+
+import pytest
+from sheets.page_text import PageText as AnyPage
+
+from grouper.faces.sheets.html import TEMPLATES
+from grouper.faces.sheets.play_pages import (
+    court_pages,
+    games_wall_page,
+    station_card_pages,
+    stations_wall_page,
+    students_table_page,
+    table_page,
+    wall_lines,
+)
+from grouper.faces.sheets.slots_fit import fit_slots
+from grouper.faces.views.games_view import CourtGame, CourtSheet, GamesSlot, GamesView, games_view
+from grouper.faces.views.look import look_css
+from grouper.faces.views.play_heading import PlayHeading
+from grouper.faces.views.standings_view import Place, Steps, StudentsTable, progress_table, table_view, top_table
+from grouper.faces.views.stations_view import GroupWay, StationCard, StationsView, StationTurn, stations_view
+from grouper.files.store import ClassFile
+from grouper.games.days.keep import numbers, with_games
+from grouper.games.days.season import season_of
+from grouper.games.days.start import CircuitWish, GamesWish, circuit_for, games_for, place_and_labels
+from grouper.games.days.time_given import TimeGiven
+from grouper.model.circuit_day import CircuitDay
+from grouper.model.games_day import GamesDay, Score
+from grouper.model.record import ClassRecord
+
+from .conftest import STUDENTS, Run, class_of_24
+
+
+class PageText(AnyPage):
+    """A page with columns, which have no end tag either."""
+
+    VOID = AnyPage.VOID | {"col"}
+
+
+TIME = TimeGiven(play=5, changeover=1)
+
+
+def games(teams: int = 6, courts: int = 2) -> GamesDay:
+    return games_for(numbers(teams), GamesWish(courts, time=TIME))
+
+
+def circuit(groups: int = 8, stations: tuple[str, ...] = ("Throw", "", "", "")) -> CircuitDay:
+    return circuit_for(numbers(groups), CircuitWish(stations, time=TIME))
+
+
+def scored_record() -> ClassRecord:
+    """The class with all games of lesson 1 played: the home team has as many goals as its number."""
+    record = class_of_24()
+    place, labels = place_and_labels(record, 1, "Games", 1)
+    day = games_for(labels, GamesWish(2, time=TIME), place)
+    played = tuple(replace(game, score=Score(game.home, 2)) for game in day.fixtures)
+    return with_games(record, replace(day, fixtures=played))
+
+
+def students_pages() -> dict[str, str]:
+    season = season_of(scored_record())
+    day = scored_record().games[0]
+    return {
+        "games wall": games_wall_page(games_view(day, scored_record())),
+        "courts": court_pages(games_view(day, scored_record())),
+        "stations wall": stations_wall_page(stations_view(circuit())),
+        "station cards": station_card_pages(stations_view(circuit())),
+        "top": students_table_page(top_table(season)),
+        "progress": students_table_page(progress_table(season)),
+    }
+
+
+PAGES = students_pages() | {"table": table_page(table_view(season_of(scored_record())), ("The rules.",))}
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_sheet_is_one_file_without_script_or_network(name: str) -> None:
+    """No script, no link, no image, no address, no inline style; the policy lets in its one style sheet alone."""
+    page, text = PAGES[name], PageText(PAGES[name])
+    assert not {"script", "link", "img", "iframe", "object", "form", "base"} & {tag for tag, _ in text.tags}
+    attributes = {attribute for _, attrs in text.tags for attribute in attrs}
+    assert not {"style", "src", "href"} & attributes and not any(name.startswith("on") for name in attributes)
+    assert "url(" not in page and "@import" not in page and "http:" not in page and "https:" not in page
+    (style,) = re.findall(r"<style>(.*?)</style>", page, re.DOTALL)
+    policy = unescape(re.findall(r'Content-Security-Policy" content="([^"]*)"', page)[0])
+    assert f"style-src 'sha256-{b64encode(sha256(style.encode()).digest()).decode()}'" in policy
+
+
+@pytest.mark.parametrize("name", students_pages())
+def test_students_sheets_name_no_student_and_no_rating(name: str) -> None:
+    """Teams, groups, courts, stations and times: neither ids, names, strands nor aims are anywhere in the file."""
+    page = PAGES[name]
+    assert not any(student in page for student in STUDENTS)
+    assert not any(word in page for word in ("Pupil", "throw", "balanced", "rating"))
+
+
+def test_the_views_have_no_field_that_is_not_on_the_list() -> None:
+    """A field that is added to what students see has to be added here too, by somebody who thought about it."""
+    listed = {
+        PlayHeading: {"title", "lesson", "date", "length"},
+        GamesView: {"heading", "slots"},
+        GamesSlot: {"slot", "begins", "games", "waiting", "loans"},
+        CourtGame: {"court", "home", "away", "duty", "home_score", "away_score"},
+        CourtSheet: {"court", "games"},
+        StationsView: {"heading", "begins", "ways", "cards"},
+        GroupWay: {"label", "stations"},
+        StationCard: {"station", "name", "turns"},
+        StationTurn: {"slot", "begins", "groups"},
+        StudentsTable: {"lessons", "final", "places", "steps"},
+        Place: {"rank", "team", "points"},
+        Steps: {"team", "by_lesson", "total"},
+    }
+    assert {kind: {field.name for field in fields(kind)} for kind in listed} == listed
+
+
+def test_progress_shows_no_order_of_merit() -> None:
+    """Teams stand by number; the page for progress holds no rank, no loss and no difference."""
+    texts = PageText(PAGES["progress"]).texts
+    assert [text for text in texts if text in numbers(6)][:1] == ["1"]
+    assert not {"Rank", "Lost", "Difference"} & set(texts)
+
+
+def test_the_top_leaves_out_who_is_not_in_it() -> None:
+    """Three places are three rows."""
+    page = PageText(PAGES["top"])
+    assert page.classes("place") == len(top_table(season_of(scored_record())).places) <= 4
+
+
+def test_the_champion_is_named_when_every_game_is_played() -> None:
+    """Before that nobody is: a table in the middle of a season crowns no one."""
+    record = scored_record()
+    assert "Champion" in PAGES["table"]
+    (day,) = record.games
+    unfinished = with_games(record, day.with_fixture(replace(day.fixtures[0], score=None)))
+    assert "Champion" not in table_page(table_view(season_of(unfinished)), ())
+
+
+def test_every_game_is_on_the_wall_and_on_its_court() -> None:
+    """Fifteen games with their courts and duties on the wall; on the sheets of the courts with two boxes each."""
+    day = games()
+    wall, courts = PageText(games_wall_page(games_view(day))), PageText(court_pages(games_view(day)))
+    assert wall.classes("cell") == 15 and wall.classes("slot") == 8
+    assert wall.classes("duty") == sum(game.duty is not None for game in day.fixtures)
+    assert courts.classes("court-sheet") == 2 and courts.classes("box") == 30
+
+
+def test_a_court_sheet_has_boxes_to_fill_in_and_scores_that_are_known() -> None:
+    """A box is empty until the game has a score."""
+    day = games()
+    empty = PageText(court_pages(games_view(day))).texts
+    first = day.fixtures[0]
+    full = PageText(court_pages(games_view(day.with_fixture(replace(first, score=Score(77, 88)))))).texts
+    assert not {"77", "88"} & set(empty) and {"77", "88"} <= set(full)
+
+
+def test_who_waits_and_who_lends_is_said() -> None:
+    """Slot 8 of six teams on two courts has one game: the three teams without game or duty wait (by hand)."""
+    view = games_view(games())
+    assert [len(slot.waiting) for slot in view.slots] == [0, 0, 0, 0, 0, 0, 0, 3]
+
+
+def test_every_group_finds_its_way_and_every_station_its_groups() -> None:
+    """A row a group, a cell a slot; a card a station with the groups of each slot."""
+    view = stations_view(circuit())
+    wall, cards = PageText(stations_wall_page(view)), PageText(station_card_pages(view))
+    assert wall.classes("station") == 8 * 4
+    assert cards.classes("card") == 4 and cards.classes("turn-group") == 8 * 4
+    assert "Throw" in wall.in_bdi and "Throw" in cards.in_bdi
+
+
+@pytest.mark.parametrize("label", ["<b>Red</b>", "يوسف", "=1+1"])
+def test_labels_are_text_and_isolated(label: str) -> None:
+    """A label with signs of HTML shows as typed, in an element of its own."""
+    day = games_for((label, "2", "3"), GamesWish(1))
+    for page in (games_wall_page(games_view(day)), court_pages(games_view(day))):
+        assert label in PageText(page).in_bdi and "<b>Red" not in page
+
+
+@pytest.mark.parametrize("name", ["slots.css", "courts.css", "stations.css", "standings.css"])
+def test_sheets_take_their_colours_from_the_palette(name: str) -> None:
+    """No colour stands outside of the shared file, and every token that is used is there or made for the page."""
+    css = (TEMPLATES / name).read_text(encoding="utf-8")
+    styles = "".join(re.findall(r"<style>(.*?)</style>", "".join(PAGES.values()), re.DOTALL))
+    known = set(re.findall(r"--([a-z0-9-]+):", look_css() + styles))
+    assert not re.search(r"#[0-9a-fA-F]{3,8}\b|rgb|hsl", css)
+    assert set(re.findall(r"var\(--([a-z0-9-]+)\)", css)) <= known
+
+
+@pytest.mark.parametrize(
+    ("teams", "courts", "letter", "pages"),
+    [(4, 2, 12, 1), (6, 2, 12, 2), (6, 3, 12, 2), (8, 4, 12, 2), (10, 5, 11, 3), (12, 6, 11, 4)],
+)
+def test_the_wall_can_be_read_from_afar(teams: int, courts: int, letter: int, pages: int) -> None:
+    """12 mm are read at 3 m (0.004 of the distance, NUREG-0700 rev. 2); five and more courts get 11 mm, for 2.75 m."""
+    fit = fit_slots(wall_lines(games_view(games(teams, courts))))
+    assert fit.letter >= letter and fit.layout.pages <= pages
+
+
+def test_sheets_are_written_by_command(run: Run, file: ClassFile, tmp_path: Path) -> None:
+    """With numbers, with a class, and with all other sheets of the lesson."""
+    run("games", "--teams", 6, "--courts", 2, "--sheets", "numbers")
+    run("games", "7b.class", "--lesson", 1, "--activity", "Games", "--courts", 2, "--sheets", "class")
+    run("stations", "7b.class", "--lesson", 2, "--stations", 4)
+    run("sheets", "7b.class", "--lesson", 2, "--to", "all")
+    assert sorted(path.name for path in (tmp_path / "numbers").iterdir()) == ["games-courts.html", "games-wall.html"]
+    assert sorted(path.name for path in (tmp_path / "class").iterdir()) == [
+        "lesson-01-activity-2-games-courts.html",
+        "lesson-01-activity-2-games-wall.html",
+    ]
+    assert sorted(path.name for path in (tmp_path / "all").iterdir()) == [
+        "lesson-02-activity-1-stations-cards.html",
+        "lesson-02-activity-1-stations-wall.html",
+        "lesson-02-teacher.html",
+        "lesson-02-wall.html",
+    ]
+
+
+def test_tables_are_written_by_command(run: Run, file: ClassFile, tmp_path: Path) -> None:
+    """One for the teacher, one for students."""
+    run("games", "7b.class", "--lesson", 1, "--activity", "Games", "--courts", 2)
+    assert run("standings", "7b.class", "--sheets", "tables").status == 0
+    assert sorted(path.name for path in (tmp_path / "tables").iterdir()) == [
+        "standings-students.html",
+        "standings-table.html",
+    ]
+    assert "No result yet." in (tmp_path / "tables" / "standings-students.html").read_text(encoding="utf-8")
+
+
+def test_a_label_that_a_spreadsheet_would_run_is_guarded(run: Run, file: ClassFile, tmp_path: Path) -> None:
+    """A team called ``=1+1`` is written to the table with an apostrophe (OWASP ASVS 5.0, 1.2.10)."""
+    with file.change("games") as edit:
+        day = games_for(("=1+1", "2", "3"), GamesWish(1))
+        edit.record = with_games(edit.record, replace(day, lesson=1, activity="Games"))
+    run("standings", "7b.class", "--to", "t.csv")
+    assert b"\r\n1,'=1+1," in (tmp_path / "t.csv").read_bytes()
