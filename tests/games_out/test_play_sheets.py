@@ -35,6 +35,7 @@ from grouper.games.days.start import CircuitWish, GamesWish, circuit_for, games_
 from grouper.games.days.time_given import TimeGiven
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay, Score
+from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
 
 from .conftest import STUDENTS, Run, class_of_24
@@ -242,3 +243,14 @@ def test_a_label_that_a_spreadsheet_would_run_is_guarded(run: Run, file: ClassFi
         edit.record = with_games(edit.record, replace(day, lesson=1, activity="Games"))
     run("standings", "7b.class", "--to", "t.csv")
     assert b"\r\n1,'=1+1," in (tmp_path / "t.csv").read_bytes()
+
+
+def test_other_groups_than_the_games_are_for_are_said_so(run: Run, file: ClassFile) -> None:
+    """With three groups where six teams were planned, writing the sheets tells to plan the games anew."""
+    run("games", "7b.class", "--lesson", 4, "--courts", 2)
+    assert "plan them anew" not in run("sheets", "7b.class", "--lesson", 4, "--to", "all").out
+    with file.change("three groups") as edit:
+        key = edit.record.plan.of_lesson(4)[0].key
+        halves = Round(key, edit.record.plan.by_key[key].groups[:3])
+        edit.record = replace(edit.record, plan=edit.record.plan.with_rounds({key: halves}))
+    assert "grouper games" in run("sheets", "7b.class", "--lesson", 4, "--to", "all").out

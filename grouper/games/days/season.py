@@ -6,13 +6,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from grouper.errors import InputError
+from grouper.games.days.stale import round_of
 from grouper.games.result import GameResult, Worth
 from grouper.games.standings import Progress, Scoring, Standing, progress, standings
 from grouper.games.tiebreaks import USUAL_ORDER
 from grouper.model.games_day import Fixture, GamesDay
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
-from grouper.model.unit import RoundKey
 
 
 @dataclass(frozen=True)
@@ -132,10 +132,6 @@ def _same_teams(record: ClassRecord, one: GamesDay, other: GamesDay) -> bool:
 
 def members_of(record: ClassRecord, day: GamesDay) -> tuple[frozenset[str], ...]:
     """The students of each team by id, by team number; nobody where the groups are not there any more."""
-    names = [
-        activity.name for lesson in record.unit.lessons if lesson.number == day.lesson for activity in lesson.activities
-    ]
-    place = names.index(day.activity) + 1 if day.activity in names else 0
-    round_ = record.plan.by_key.get(RoundKey(day.lesson, place, day.round))
+    round_ = round_of(record, day)
     groups = {group.label: frozenset(group.members) for group in round_.groups} if round_ else {}
     return tuple(groups.get(label, frozenset()) for label in day.teams)

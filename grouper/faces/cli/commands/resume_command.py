@@ -34,6 +34,7 @@ from grouper.games.days.keep import (
     with_games,
 )
 from grouper.games.days.resume import CircuitNews, GamesNews, Turned, resumed_circuit, resumed_games
+from grouper.games.days.stale import stale_play
 from grouper.games.days.time_left import TimeLeft
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
@@ -83,6 +84,7 @@ def command(class_path: Path, lesson: int, activity: str | None, csv: Path | Non
             edit.record, edit.what = with_games(edit.record, games), _what(games)
             lines = _games_lines(games, csv)
     show(lines)
+    show(stale_play(edit.record, lesson))
 
 
 def _is_about_stations(record: ClassRecord, lesson: int, activity: str | None, news: dict[str, Any]) -> bool:

@@ -9,6 +9,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, lesson_option
 from grouper.files.store import ClassFile
+from grouper.games.days.stale import stale_play
 
 
 @click.command()
@@ -29,3 +30,5 @@ def command(class_path: Path, lesson: int, folder: Path) -> None:
         raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
     for path in (*write_sheets(record, lesson, folder), *write_play_sheets(record, lesson, folder)):
         click.echo(f"Written: {path}")
+    for note in stale_play(record, lesson):
+        click.echo(note)
