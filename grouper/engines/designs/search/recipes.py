@@ -14,6 +14,7 @@ from grouper.engines.designs.search.squares import Squares
 from grouper.engines.designs.search.symmetry import Permutation, Turning, group_orbit, power
 
 _AROUND = (1, 2, 0)
+_FIVE_AND_FIVE = (1, 2, 3, 4, 0, 6, 7, 8, 9, 5)
 
 
 @dataclass(frozen=True)
@@ -95,10 +96,10 @@ def _fours(people: int, factor: int) -> Recipe:
     return Recipe(f"{people // 4}x4", (cycle,) * 3 + (1,), twist=Twist(factor, _AROUND))
 
 
-def _spread(key: str, rounds: int) -> Recipe:
+def _spread(key: str, rounds: int, temperature: float = 0.2, seed: int = 1) -> Recipe:
     """As many full cycles as go in, everybody else stays: for schedules near what counting pairs allows."""
     people = sum(sizes_from(key))
-    return Recipe(key, (rounds,) * (people // rounds) + (1,) * (people % rounds), method=Climb(temperature=0.2))
+    return Recipe(key, (rounds,) * (people // rounds) + (1,) * (people % rounds), method=Climb(2_000_000, temperature, seed))
 
 
 RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
@@ -118,17 +119,16 @@ RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
     Squares(),
     Recipe("2x3+2x2", (5, 5)),
     Recipe("1x3+3x2", (1,) * 9, (1,) * 6),
-    Recipe("3x3+1x2", (1,) * 11, (1,) * 5),
     _spread("14x3", 20),
     _spread("18x3", 25),
     _spread("20x3", 28),
-    _spread("11x4", 13),
+    Recipe("11x4", (13,) * 3 + (1,) * 5, (), Twist(3, _triples(6)), Climb()),
     _spread("12x4", 13),
-    _spread("9x4+3x3", 14),
+    _spread("9x4+3x3", 14, 0.3, 3),
     _spread("14x4", 16),
     _spread("15x4", 17),
-    _spread("2x5+4x4", 6),
-    Recipe("12x5", (10,) * 5 + (1,) * 10, method=Climb(temperature=0.2)),
+    _spread("2x5+4x4", 6, 0.3, 3),
+    Recipe("12x5", (11,) * 5 + (1,) * 5, (), Twist(3, _FIVE_AND_FIVE), Climb()),
     Recipe("1x6+5x5", (4,) * 7 + (2, 1), method=Climb(temperature=0.2)),
     Doubling(),
 )
