@@ -103,8 +103,19 @@ def _need(record: ClassRecord, key: RoundKey, before: list[Need], free: frozense
         return Need(key, activity, students, sizes, _leader(activity, key, before), fixed)
     students = record.taking_part(key)
     leader = _leader(activity, key, before)
-    shaped_by = activity if leader is None else record.unit.activity(leader)
-    return Need(key, activity, students, sizes_for(shaped_by, len(students)), leader)
+    return Need(key, activity, students, _sizes(record, activity, students, leader, before), leader)
+
+
+def _sizes(
+    record: ClassRecord, activity: Activity, students: tuple[str, ...], leader: RoundKey | None, before: list[Need]
+) -> tuple[int, ...]:
+    """The activity's sizes; where groups stay and the same people are there, the sizes of the groups that stay."""
+    if leader is None:
+        return sizes_for(activity, len(students))
+    led_by = next(need for need in before if need.key == leader)
+    if set(led_by.students) == set(students):
+        return led_by.sizes
+    return sizes_for(record.unit.activity(leader), len(students))
 
 
 def _fixed(record: ClassRecord, key: RoundKey, free: frozenset[RoundKey] | None) -> Round | None:

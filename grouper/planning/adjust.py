@@ -121,12 +121,17 @@ def _in_two_groups(record: ClassRecord, key: RoundKey, one: str, other: str) -> 
 
 
 def _with_swap(round_: Round, one: str, other: str) -> Round:
-    turned = {one: other, other: one}
-    groups = tuple(
-        replace(group, members=tuple(turned.get(student, student) for student in group.members))
-        for group in round_.groups
+    """Swapped now, and in what is taken back to when everybody is there again."""
+    return replace(
+        round_, groups=_turned(round_.groups, one, other), planned=_turned(round_.planned, one, other), pinned=True
     )
-    return replace(round_, groups=groups, pinned=True)
+
+
+def _turned(groups: tuple[Group, ...], one: str, other: str) -> tuple[Group, ...]:
+    turned = {one: other, other: one}
+    return tuple(
+        replace(group, members=tuple(turned.get(student, student) for student in group.members)) for group in groups
+    )
 
 
 def _what_it_breaks(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -> tuple[str, ...]:

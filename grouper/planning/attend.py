@@ -78,7 +78,7 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
     back = {
         round_.key: replace(round_, groups=round_.planned)
         for round_ in record.plan.of_lesson(lesson)
-        if not round_.pinned and {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
+        if {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
         and set(round_.students) != set(record.taking_part(round_.key))
     }
     restored = replace(record, plan=record.plan.with_rounds(back))

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from grouper.engines.board import Board
+from grouper.engines.wide import is_wide
 from grouper.errors import InputError
 
 STEPS = {"quick": 8_000, "usual": 40_000, "thorough": 200_000}
 """Scorings of a round for a class of USUAL_CLASS: about half a second, three seconds, fifteen on a school laptop."""
 
+WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}
+"""Scorings for each round of a wide board; each looks at some fifty people, so that the work grows with people."""
+
 USUAL_CLASS = 30
 FEWEST_SCORINGS = 1_500
 
 
-def scorings_for(effort: str, people: int) -> int:
-    """The budget for a class: a scoring costs people squared, so a larger class gets fewer of them.
+def scorings_for(effort: str, board: Board) -> int:
+    """The budget for a board: a scoring costs people squared, so a larger class gets fewer of them.
+
+    A wide board gets so many for each round that is free.
 
     Raises
     ------
@@ -21,5 +28,7 @@ def scorings_for(effort: str, people: int) -> int:
     """
     if effort not in STEPS:
         raise InputError(f"'{effort}' is no effort; use {', '.join(STEPS)}")
-    share = (USUAL_CLASS / max(people, USUAL_CLASS)) ** 2
+    if is_wide(board):
+        return WIDE_STEPS[effort] * len(board.free)
+    share = (USUAL_CLASS / max(board.size, USUAL_CLASS)) ** 2
     return max(FEWEST_SCORINGS, round(STEPS[effort] * share))

@@ -20,10 +20,13 @@ class Named:
     demand: Demand
 
 
-def verdict(problem: Problem, need: Need) -> Verdict:
-    """Whether the hard wishes of one round can be met, with groups (places in ``need.students``) where they can."""
-    wishes = tuple(wish for named in demands(problem, need) for wish in named.demand)
-    return can_be_grouped(len(need.students), need.sizes, wishes)
+def verdict(problem: Problem, *needs: Need) -> Verdict:
+    """Whether the hard wishes of a round, and of others that are to have the same groups, can be met.
+
+    Where they can, with groups: places in the first round's ``students``.
+    """
+    wishes = tuple(wish for need in needs for named in demands(problem, need) for wish in named.demand)
+    return can_be_grouped(len(needs[0].students), needs[0].sizes, wishes)
 
 
 def demands(problem: Problem, need: Need) -> list[Named]:
@@ -63,9 +66,10 @@ def _window(problem: Problem, need: Need, number: dict[str, int]) -> Named | Non
     return Named(sentence + window_in_words(need.activity), tuple(outside)) if outside else None
 
 
-def refuse(problem: Problem, need: Need, answer: Answer) -> Exception:
-    """The error that says why a round cannot be grouped: the smallest set that clashes, in sentences."""
-    named = demands(problem, need)
+def refuse(problem: Problem, answer: Answer, *needs: Need) -> Exception:
+    """The error that says why rounds cannot be grouped: the smallest set that clashes, in sentences."""
+    named = [each for need in needs for each in demands(problem, need)]
+    need = needs[0]
     where = f"lesson {need.key.lesson}, '{need.activity.name}', {_groups_in_words(need)}"
     if answer is Answer.UNKNOWN:
         return OutOfTimeError(f"{where}: neither groups nor a proof that there are none was found in the time allowed")

@@ -31,20 +31,24 @@ def _remark(need: Need, wider: Activity) -> str:
 
 def _widened(problem: Problem, need: Need) -> Activity | None:
     """The activity with the nearest window that can be met; None where its own can be, or none helps."""
-    if need.activity.aim != "coaching" or need.fixed is not None or _everybody_has_a_partner(problem, need):
+    if need.activity.aim != "coaching" or need.fixed is not None or _fits(problem, need):
         return None
     return next((wider for wider in _wider(problem, need) if _can_pair(problem, need, wider)), None)
 
 
-def _everybody_has_a_partner(problem: Problem, need: Need) -> bool:
-    """Quick, and nearly always so: the exact question is asked only where somebody has none or few."""
+def _fits(problem: Problem, need: Need) -> bool:
+    """Quick, and nearly always so: the exact question is asked only where somebody has few partners."""
+    return everybody_has_partners(problem, need) or _can_pair(problem, need, need.activity)
+
+
+def everybody_has_partners(problem: Problem, need: Need) -> bool:
+    """Whether everybody fits with half of the class or more, so that pairs are sure to exist (Dirac 1952)."""
     partners = dict.fromkeys(need.students, 0)
     for pair in combinations(need.students, 2):
         if gap_fits(problem, need.activity, pair):
             for student in pair:
                 partners[student] += 1
-    enough = len(need.students) // 2
-    return min(partners.values(), default=0) >= enough or _can_pair(problem, need, need.activity)
+    return min(partners.values(), default=0) > len(need.students) // 2 and not problem.requests
 
 
 def _can_pair(problem: Problem, need: Need, activity: Activity) -> bool:

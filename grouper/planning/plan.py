@@ -13,7 +13,8 @@ from grouper.engines.exchange import Watch
 from grouper.engines.portfolio import solve
 from grouper.engines.seating import hard_cost
 from grouper.engines.start import start_seats
-from grouper.model.problem import Problem, problem_of
+from grouper.errors import InputError
+from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.settings import Settings
 from grouper.model.unit import RoundKey
@@ -21,8 +22,10 @@ from grouper.planning.assemble import plan_from
 from grouper.planning.boards import board_for
 from grouper.planning.effort import scorings_for
 from grouper.planning.explain import refuse, verdict
+from grouper.planning.loosen import everybody_has_partners
 from grouper.planning.outcome import Outcome
 from grouper.planning.repair import repair
+from grouper.planning.settle import settled
 from grouper.rules.referee import insist
 
 
@@ -58,6 +61,8 @@ def plan_unit(
     InputError
         The unit cannot be planned as it is described.
     """
+    if not record.unit.lessons:
+        raise InputError("there are no lessons to plan; name a table of lessons with --lessons FILE")
     chosen = record.seed if seed is None else seed
     record = repair(replace(record, settings=settings or record.settings), pinned_only=True).record
     problem = problem_of(record, free)
@@ -66,8 +71,8 @@ def plan_unit(
     start = feasible_start(problem, board, chosen)
     enough = cost_floor(board, bounds)
     stopped = _Stopped(watch)
-    solved = solve(board, scorings_for(effort, board.size), enough, chosen, stopped, start)
-    plan = plan_from(problem, board, solved.seating.seats, chosen)
+    solved = solve(board, scorings_for(effort, board), enough, chosen, stopped, start)
+    plan = settled(problem, board, plan_from(problem, board, solved.seating.seats, chosen))
     judgement = insist(problem, plan)
     return Outcome(replace(record, plan=plan, seed=chosen), problem, judgement, bounds, solved.engine, stopped.so)
 
@@ -97,15 +102,26 @@ def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:
     for number, block in enumerate(board.blocks):
         if block.free and hard_cost(board, block, seats[number]) > 0:
             seats[number] = _exact_seats(problem, board, number)
+        elif block.free:
+            _refuse_if_windows_cannot_hold(problem, problem.by_key[block.keys[0]])
     return seats
+
+
+def _refuse_if_windows_cannot_hold(problem: Problem, need: Need) -> None:
+    """At once, for rounds with a trio: there the search takes a gap outside of the window for a mere cost."""
+    if need.activity.aim == "coaching" and set(need.sizes) != {2} and not everybody_has_partners(problem, need):
+        answer = verdict(problem, need).answer
+        if answer is Answer.NO:
+            raise refuse(problem, answer, need)
 
 
 def _exact_seats(problem: Problem, board: Board, number: int) -> Seats:
     block = board.blocks[number]
-    need = problem.by_key[block.keys[0]]
-    found = verdict(problem, need)
+    needs = tuple(problem.by_key[key] for key in block.keys)
+    found = verdict(problem, *needs)
     if found.answer is not Answer.YES:
-        raise refuse(problem, need, found.answer)
+        raise refuse(problem, found.answer, *needs)
+    need = needs[0]
     seats = np.full(board.size, -1, dtype=np.int64)
     place = {student: person for person, student in enumerate(board.students)}
     for group, people in enumerate(sorted(found.groups, key=len, reverse=True)):

@@ -54,7 +54,6 @@ def test_without_a_window_a_quarter_of_the_range_is_wished_for() -> None:
     assert min(gaps(quick(record_of(roster_of(8, [1, 1, 2, 2, 3, 3, 4, 5]), coaching(2))))) >= 1
 
 
-@pytest.mark.xfail(strict=True, reason="two outside in the trio weigh as much as in a pair: a bug of ours is raised")
 def test_pairs_of_an_odd_class_are_in_the_window() -> None:
     """Only 1 and 2, and 2 and 3, are one step apart: either makes the pair, and the trio takes the rest."""
     assert gaps(quick(record_of(roster_of(5, (2, 1, 3, 10, 20)), coaching(1, 1, 1)))) == [1]
