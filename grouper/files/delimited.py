@@ -124,7 +124,7 @@ def _remark_on_form(decoded: Decoded, delimiter: str, rows: tuple[Row, ...]) -> 
     if not decoded.guessed:
         return ("plain", text, ())
     odd = [cell for row in rows for cell in row.cells if not cell.isascii()][:5]
-    return ("understood", f"{text}; look whether these are spelled right: {', '.join(odd)}", ())
+    return ("understood", f"{text}; look whether these are spelled right: {'; '.join(odd)}", ())
 
 
 def _remark_on_hidden(raw: list[tuple[int, list[str]]]) -> list[tuple[str, str, tuple[int, ...]]]:

@@ -7,6 +7,7 @@ import random
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from shutil import copytree
 
 from .shell import Said, grouper
 
@@ -44,6 +45,10 @@ class ClassOnDisk:
         """Plan from the tables, with little effort."""
         tables = ("--roster", self.roster, "--lessons", self.lessons, "--requests", self.requests)
         return grouper("plan", self.file, *tables, "--effort", "quick", *more, status=status)
+
+    def copied(self, folder: Path) -> ClassOnDisk:
+        """The same class in another folder, to do something else with."""
+        return ClassOnDisk(Path(copytree(self.folder, folder)))
 
     def exported(self) -> str:
         """The groups as exported just now."""

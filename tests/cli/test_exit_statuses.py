@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Iterator
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 from time import monotonic
 
@@ -75,7 +75,7 @@ def apart(*names: int) -> list[Request]:
 
 
 def together(*names: int) -> list[Request]:
-    return [("together", f"k{one:02d}", f"k{two:02d}") for one, two in zip(names, names[1:], strict=False)]
+    return [("together", f"k{one:02d}", f"k{two:02d}") for one, two in pairwise(names)]
 
 
 @pytest.mark.parametrize("students", [30, 60])
@@ -127,7 +127,7 @@ def test_a_window_and_a_request_that_clash_are_both_named(tmp_path: Path) -> Non
 
 @pytest.mark.parametrize("size", [2, 3, 4])
 def test_the_clash_is_a_smallest_one(tmp_path: Path, size: int) -> None:
-    """On drawn requests: refused exactly when trying all ways finds none; and without any one of the clash it can be."""
+    """On drawn requests: refused exactly when no way of all is one; without any one of the clash there is a way."""
     draw = random.Random(size)
     disk = a_class(tmp_path, 8, [activity(1, "drawn", size)])
     names = [f"k{n:02d}" for n in range(1, 9)]
@@ -158,6 +158,14 @@ def test_an_absence_that_cannot_be_mended_is_refused(tmp_path: Path) -> None:
     said = grouper("absent", disk.file, "--lesson", 1, "k04", status=3).err
     assert "3 students in 1 group of 3" in said
     assert disk.file.read_bytes() == file
+
+
+@pytest.fixture(scope="module")
+def planned_once(tmp_path_factory: pytest.TempPathFactory) -> ClassOnDisk:
+    """A planned class of six."""
+    disk = a_class(tmp_path_factory.mktemp("six"), 6, [activity(1, "pairs", 2, rounds=2)])
+    disk.plan()
+    return disk
 
 
 @pytest.mark.parametrize(
@@ -191,16 +199,15 @@ def test_an_absence_that_cannot_be_mended_is_refused(tmp_path: Path) -> None:
     ],
 )
 def test_wrong_usage_ends_with_2_and_a_word(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: tuple[str, ...], word: str
+    planned_once: ClassOnDisk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: tuple[str, ...], word: str
 ) -> None:
     """Each says what is wrong on the error stream, ends with 2, and leaves the class file as it was."""
-    disk = a_class(tmp_path, 6, [activity(1, "pairs", 2, rounds=2)])
-    disk.plan()
+    disk = planned_once.copied(tmp_path / "copy")
     file = disk.file.read_bytes()
-    monkeypatch.chdir(tmp_path)
+    monkeypatch.chdir(disk.folder)
     stands_for = {"FILE": str(disk.file), "ROSTER": str(disk.roster)}
     said = grouper(*(stands_for.get(argument, argument) for argument in arguments), status=2)
     assert word in said.err
     assert "Traceback" not in said.all
     assert disk.file.read_bytes() == file
-    assert not (tmp_path / "new.class").exists()
+    assert not (disk.folder / "new.class").exists()

@@ -38,8 +38,15 @@ def _no_coach(round_: OneRound) -> None:
 
 @pytest.mark.parametrize(
     ("place", "damage"),
-    [((1, "pairs", 1), _gone), ((1, "pairs", 1), _twice), ((2, "teams", 1), _uneven), ((2, "again", 1), _turned)]
-    + [((3, "coach", 1), _no_coach), ((3, "coach", 1), _turned), ((1, "pairs", 1), _turned)],
+    [
+        ((1, "pairs", 1), _gone),
+        ((1, "pairs", 1), _twice),
+        ((1, "pairs", 1), _turned),
+        ((2, "teams", 1), _uneven),
+        ((2, "again", 1), _turned),
+        ((3, "coach", 1), _no_coach),
+        ((3, "coach", 1), _turned),
+    ],
 )
 def test_damage_is_seen(tmp_path: Path, place: tuple[int, str, int], damage: Callable[[OneRound], None]) -> None:
     """Somebody gone, twice or moved; groups that did not stay; no coach; a window, a request that does not hold."""

@@ -8,10 +8,10 @@ from .shell import end, grouper, start
 from .tables import a_class, activity
 
 ROWS = [
-    activity(1, "pairs", 2, rounds=3),
-    activity(2, "teams", groups=4, aim="balanced", rounds=2),
+    activity(1, "pairs", 2, rounds=2),
+    activity(2, "teams", groups=4, aim="balanced"),
     activity(2, "again", aim="stay"),
-    activity(3, "coach", 2, aim="coaching", gaps=(1, 4), rounds=2),
+    activity(3, "coach", 2, aim="coaching", gaps=(1, 4)),
     activity(4, "alike", 3, aim="similar"),
 ]
 REQUESTS = [("apart", "k01", "k02"), ("together", "k05", "k06", 1, 2)]

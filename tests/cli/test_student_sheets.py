@@ -11,18 +11,25 @@ import pytest
 from .shell import grouper
 from .tables import LESSONS, REQUESTS, ClassOnDisk, write_rows
 
+NAMES = ("Ada", "Bo", "Cy", "Dee", "Eli", "Flo", "Gus", "Hal", "<Ivo>")
 RATINGS = ("3.14159", "8.25", "1.625", "47.5", "2.71828", "6.0625", "9.875", "5.4375", "4.6875")
 SECRETS = ("zwurf", "qx9", "apart", "together", "strand", "skill", "rating", "request", "balanced", "coaching")
 """The name of the strand, the ids, and the words for what is the teacher's alone."""
 
 
-@pytest.fixture
-def wall_pages(tmp_path: Path) -> dict[int, str]:
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the sheets are."""
+    return tmp_path_factory.mktemp("sheets")
+
+
+@pytest.fixture(scope="module")
+def wall_pages(folder: Path) -> dict[int, str]:
     """The students' sheets of a unit with every aim, size bands, requests, somebody away and somebody aside."""
-    disk = ClassOnDisk(tmp_path)
+    disk = ClassOnDisk(folder)
     rows = [
         (f"qx9{n}", f"{name} Nachnam", rating, "SML"[n % 3])
-        for n, (name, rating) in enumerate(zip("Ada Bo Cy Dee Eli Flo Gus Hal <Ivo>".split(), RATINGS, strict=True))
+        for n, (name, rating) in enumerate(zip(NAMES, RATINGS, strict=True))
     ]
     write_rows(disk.roster, ("student_id", "name", "zwurf", "size_band"), rows)
     write_rows(
@@ -43,8 +50,8 @@ def wall_pages(tmp_path: Path) -> dict[int, str]:
     grouper("aside", disk.file, "--lesson", 1, "qx96", "--role", "timekeeper")
     pages = {}
     for lesson in (1, 2, 3, 4):
-        grouper("sheets", disk.file, "--lesson", lesson, "--to", tmp_path / "sheets")
-        (page,) = (tmp_path / "sheets").glob(f"lesson-{lesson:02d}*wall*.html")
+        grouper("sheets", disk.file, "--lesson", lesson, "--to", folder / "sheets")
+        (page,) = (folder / "sheets").glob(f"lesson-{lesson:02d}*wall*.html")
         pages[lesson] = page.read_text(encoding="utf-8")
     return pages
 
@@ -86,9 +93,9 @@ def test_everybody_there_is_on_it_and_who_is_away_is_not(wall_pages: dict[int, s
     assert "Passing" in first
 
 
-def test_the_teachers_sheet_is_another_file(tmp_path: Path, wall_pages: dict[int, str]) -> None:
+def test_the_teachers_sheet_is_another_file(folder: Path, wall_pages: dict[int, str]) -> None:
     """Ratings and requests stand on the teacher's sheet alone."""
-    (teacher,) = (tmp_path / "sheets").glob("lesson-02*teacher*.html")
+    (teacher,) = (folder / "sheets").glob("lesson-02*teacher*.html")
     text = read(teacher.read_text(encoding="utf-8"))
     assert "zwurf" in text
     assert re.search(r"8\.25|8\.2|8\.3", text)
