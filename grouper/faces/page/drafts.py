@@ -15,7 +15,8 @@ KEPT = 8
 class Draft:
     """A file as it was given: its name, its bytes, which class of it, what its columns are, and for which class file.
 
-    ``columns`` are meanings by place, empty while the reader's own are fine; ``names`` are mended names by id.
+    ``columns`` are meanings by place, empty while the reader's own are fine; ``names`` are mended names by id;
+    ``numbered`` where each row is a student of its own, told apart by a number although there are no ids.
     """
 
     file: str
@@ -25,6 +26,7 @@ class Draft:
     columns: tuple[str, ...] = ()
     names: dict[str, str] = field(default_factory=dict)
     into: str = ""
+    numbered: bool = False
 
 
 @dataclass

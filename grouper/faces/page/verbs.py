@@ -8,7 +8,9 @@ from grouper.errors import InputError
 from grouper.faces.page.quarrel import parted
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.planning.adjust import with_other_groups
 from grouper.planning.attend import absence_key, absent, aside, join, leave, present
+from grouper.planning.repair import repair
 
 LATE = "late"
 """Kept as the role of somebody who is away and expected."""
@@ -53,6 +55,12 @@ def guest(record: ClassRecord, lesson: int, name: str) -> Done:
     later = [other.number for other in record.unit.lessons if other.number > lesson]
     with_guest = leave(joined, person.id, later[0]).record if later else joined
     return with_guest, f"{name} is a guest in lesson {lesson}"
+
+
+def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int) -> Done:
+    """An activity is played in another number of groups, as when a court is closed."""
+    changed = with_other_groups(record, lesson, activity, groups, None)
+    return repair(changed).record, f"lesson {lesson}, {activity}: {groups} groups"
 
 
 def part(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> Done:

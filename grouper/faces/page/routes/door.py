@@ -70,3 +70,11 @@ def guest(name: str, number: int) -> Response:
     visitor = field("guest")
     desk().change(name, lambda record: verbs.guest(record, number, visitor))
     return redirect(url_for("door.lesson", name=name, number=number), 303)
+
+
+@door.post("/groups")
+def other_groups(name: str, number: int) -> Response:
+    """A court is closed: an activity in another number of groups."""
+    activity, groups = request.form.get("activity", ""), whole("groups", 0)
+    desk().change(name, lambda record: verbs.in_other_groups(record, number, activity, groups))
+    return redirect(url_for("door.lesson", name=name, number=number), 303)

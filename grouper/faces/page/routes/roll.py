@@ -1,4 +1,105 @@
-from flask import Blueprint
-roll = Blueprint("roll", __name__)
-@roll.get("/c/<name>/class")
-def roster(**k): return "soon"
+"""The class: names, ratings by tapping along a row, requests by picking two names."""
+
+from __future__ import annotations
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from grouper.errors import InputError
+from grouper.faces.page import ratings
+from grouper.faces.page.checks import check_unit
+from grouper.faces.page.state import desk, field, open_class, whole
+from grouper.faces.page.views.roll import roll_view
+from grouper.model.record import ClassRecord
+from grouper.model.request import Request
+
+roll = Blueprint("roll", __name__, url_prefix="/c/<name>")
+
+
+@roll.get("/class")
+def roster(name: str) -> str:
+    """The students and their ratings."""
+    shown = open_class(name, "class")
+    view = roll_view(shown.record, request.args.get("strand", ""))
+    return render_template("roll.html", shown=shown, view=view, steps=ratings.STEPS)
+
+
+@roll.post("/class/rate")
+def rate(name: str) -> Response:
+    """A step of a row was tapped; the button says which step and whose row."""
+    value, _, student = field("tapped").partition(":")
+    strand = field("strand")
+    number = _number(value)
+    desk().change(name, lambda record: ratings.rated(record, student, strand, number))
+    return _to_roster(name, strand)
+
+
+@roll.post("/class/rate-all")
+def rate_all(name: str) -> Response:
+    """Ratings of a whole column were typed."""
+    strand = field("strand")
+    typed = {key[6:]: _number(" ".join(text.split())) for key, text in request.form.items() if key[:6] == "rated-"}
+
+    def verb(record: ClassRecord) -> ratings.Done:
+        for student, number in typed.items():
+            record, _ = ratings.rated(record, student, strand, number)
+        return record, f"ratings in {strand}"
+
+    desk().change(name, verb)
+    return _to_roster(name, strand)
+
+
+def _number(text: str) -> float | None:
+    if not text:
+        return None
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        raise InputError(f"'{text}' is no number; write one, or leave it empty") from None
+
+
+@roll.post("/class/strand")
+def strand(name: str) -> Response:
+    """One more strand."""
+    added = field("new_strand")
+    desk().change(name, lambda record: ratings.with_strand(record, added))
+    return _to_roster(name, added)
+
+
+@roll.post("/class/student")
+def student(name: str) -> Response:
+    """A name or an availability was changed."""
+    who, called, available = field("student"), field("called"), field("availability")
+    desk().change(name, lambda record: ratings.renamed(record, who, called, available))
+    return _to_roster(name, field("strand"))
+
+
+def _to_roster(name: str, strand: str) -> Response:
+    return redirect(url_for("roll.roster", name=name, strand=strand or None), 303)
+
+
+@roll.get("/requests")
+def requests(name: str) -> str:
+    """What was asked for, and whether it can all be met."""
+    shown = open_class(name, "class")
+    view = roll_view(shown.record, "")
+    return render_template("requests.html", shown=shown, view=view, check=check_unit(shown.record))
+
+
+@roll.post("/requests")
+def ask(name: str) -> Response:
+    """Two names were picked."""
+    if not field("one") or not field("other"):
+        raise InputError("pick two names")
+    first, last = whole("first", 0) or None, whole("last", 0) or None
+    wish = Request(field("kind"), field("one"), field("other"), first, last)
+    desk().change(name, lambda record: ratings.asked(record, wish))
+    return redirect(url_for("roll.requests", name=name), 303)
+
+
+@roll.post("/requests/remove")
+def remove(name: str) -> Response:
+    """A request is taken back."""
+    place, pair = whole("place", -1), (field("one"), field("other"))
+    desk().change(name, lambda record: ratings.unasked(record, place, pair))
+    return redirect(url_for("roll.requests", name=name), 303)

@@ -1,4 +1,157 @@
-from flask import Blueprint
-unit = Blueprint("unit", __name__)
-@unit.get("/c/<name>/unit")
-def overview(**k): return "soon"
+"""The unit: its lessons, and plans with live progress."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from json import dumps
+
+from flask import Blueprint, Response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from grouper.errors import InputError
+from grouper.faces.page.lessons import keeping_cautions, lesson_from, with_lesson, with_new_lesson, without_lesson
+from grouper.faces.page.proposals import Asked, Run
+from grouper.faces.page.reading import held
+from grouper.faces.page.state import desk, field, open_class, whole
+from grouper.faces.page.views.unit import unit_view
+from grouper.files.lessons import read_lessons
+from grouper.model.record import ClassRecord
+from grouper.model.settings import PREFERENCES
+from grouper.model.unit import AIMS
+from grouper.planning.admit import admit_unit
+from grouper.planning.effort import STEPS
+
+unit = Blueprint("unit", __name__, url_prefix="/c/<name>/unit")
+
+MOST_ACTIVITIES = 12
+
+
+@unit.get("")
+def overview(name: str) -> str:
+    """The unit at a glance."""
+    shown = open_class(name, "unit")
+    proposals = desk().proposals.of(name, shown.version)
+    return render_template(
+        "unit.html",
+        shown=shown,
+        view=unit_view(shown.record, shown.today, proposals),
+        run=desk().proposals.run_of(name),
+        efforts=tuple(STEPS),
+        preferences=PREFERENCES,
+    )
+
+
+@unit.post("/add")
+def add(name: str) -> AnyResponse:
+    """One more lesson, like the last."""
+    made = []
+
+    def verb(record: ClassRecord) -> tuple[ClassRecord, str]:
+        added, number = with_new_lesson(record)
+        made.append(number)
+        return added, f"lesson {number} added"
+
+    desk().change(name, verb)
+    return redirect(url_for("unit.lesson", name=name, number=made[-1]), 303)
+
+
+@unit.get("/lesson/<int:number>")
+def lesson(name: str, number: int) -> str:
+    """A lesson to be changed."""
+    shown = open_class(name, "unit")
+    return render_template("lesson.html", shown=shown, lesson=shown.record.lesson(number), aims=AIMS)
+
+
+@unit.post("/lesson/<int:number>")
+def save(name: str, number: int) -> AnyResponse:
+    """A lesson as it was typed."""
+    typed = lesson_from(number, request.form.to_dict(), MOST_ACTIVITIES)
+    desk().change(
+        name,
+        lambda record: (
+            with_lesson(record, keeping_cautions(typed, record.lesson(number))),
+            f"lesson {number} changed",
+        ),
+    )
+    return _to_unit(name)
+
+
+@unit.post("/lesson/<int:number>/remove")
+def remove(name: str, number: int) -> AnyResponse:
+    """A lesson is left out."""
+    desk().change(name, lambda record: (without_lesson(record, number), f"lesson {number} removed"))
+    return _to_unit(name)
+
+
+@unit.post("/file")
+def from_file(name: str) -> AnyResponse:
+    """The lessons from a file, in the place of those that have not been taught."""
+    given = request.files.get("file")
+    if given is None or not given.filename:
+        raise InputError("choose a file of lessons first")
+    data, file = given.read(), given.filename
+
+    def verb(record: ClassRecord) -> tuple[ClassRecord, str]:
+        with held(file, data) as path:
+            reading = read_lessons(path, record.roster)
+        return admit_unit(record, reading.unit), f"lessons read: {reading.summary}"
+
+    desk().change(name, verb)
+    return _to_unit(name)
+
+
+@unit.post("/plan")
+def plan(name: str) -> AnyResponse:
+    """Begin to plan."""
+    file = desk().file(name)
+    record = file.read().record
+    if not record.unit.lessons:
+        raise InputError("the unit has no lessons yet; add one first")
+    desk().proposals.begin(name, file, asked_for(record))
+    return _to_unit(name)
+
+
+def asked_for(record: ClassRecord) -> Asked:
+    """What the form asks for; another seed where the same plan would come again."""
+    effort = field("effort") if field("effort") in STEPS else "usual"
+    prefer = field("prefer") if field("prefer") in PREFERENCES else record.settings.prefer
+    seed = whole("seed", record.seed)
+    return Asked(effort, replace(record.settings, prefer=prefer), seed)
+
+
+@unit.get("/plan/events")
+def events(name: str) -> Response:
+    """How far the plan has come, as it comes (server-sent events)."""
+    run = desk().proposals.run_of(name)
+    return Response(_stream(run), mimetype="text/event-stream")
+
+
+def _stream(run: Run | None) -> Iterator[str]:
+    if run is None:
+        yield _event(1.0, "over", over=True)
+        return
+    for state, share, _cost in run.reports():
+        yield _event(share, f"{round(100 * share)} % of the search", over=state != "running")
+
+
+def _event(share: float, text: str, *, over: bool) -> str:
+    return f"data: {dumps({'share': round(share, 3), 'text': text, 'over': over})}\n\n"
+
+
+@unit.post("/plan/stop")
+def stop(name: str) -> AnyResponse:
+    """Stop with the best so far."""
+    desk().proposals.stop(name)
+    return _to_unit(name)
+
+
+@unit.post("/plan/take")
+def take(name: str) -> AnyResponse:
+    """A proposal becomes the plan."""
+    desk().proposals.take(name, whole("number", 0), desk().file(name))
+    return _to_unit(name)
+
+
+def _to_unit(name: str) -> AnyResponse:
+    return redirect(url_for("unit.overview", name=name), 303)

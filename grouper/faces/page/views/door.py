@@ -76,6 +76,7 @@ class DoorView:
     since: int
     before: int | None
     after: int | None
+    activities: tuple[str, ...]
 
     @property
     def changed(self) -> int:
@@ -105,6 +106,7 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         since=min(running + 1, len(rounds)) if running else 1,
         before=numbers[place - 1] if place else None,
         after=numbers[place + 1] if place + 1 < len(numbers) else None,
+        activities=tuple(a.name for a in record.lesson(lesson).activities if a.aim != "stay"),
     )
 
 

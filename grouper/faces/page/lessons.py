@@ -1,0 +1,131 @@
+"""Lessons as they are built on the page: a new one with sensible defaults, and one from what was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, timedelta
+
+from grouper.errors import InputError
+from grouper.model.record import ClassRecord
+from grouper.model.unit import Activity, Lesson, Unit
+from grouper.planning.admit import admit_unit
+
+USUAL = (Activity("Practice in pairs", size=2, rounds=4, minutes=4.0),)
+"""A first lesson: partners change every few minutes (common practice)."""
+
+WEEK = 7
+
+Typed = Mapping[str, str]
+
+
+def with_new_lesson(record: ClassRecord) -> tuple[ClassRecord, int]:
+    """The unit with one more lesson, shaped like the last and as long after it as that was after the one before."""
+    lessons = record.unit.lessons
+    last = lessons[-1] if lessons else None
+    number = last.number + 1 if last else 1
+    activities = last.activities if last else USUAL
+    lesson = Lesson(number, activities, _next_date(lessons))
+    return admit_unit(record, Unit((*lessons, lesson))), number
+
+
+def _next_date(lessons: tuple[Lesson, ...]) -> str:
+    days = [day for lesson in lessons[-2:] if (day := _day(lesson.date))]
+    if not days:
+        return ""
+    between = days[-1] - days[0] if len(days) == 2 else timedelta(WEEK)
+    return (days[-1] + (between if between.days > 0 else timedelta(WEEK))).isoformat()
+
+
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def with_lesson(record: ClassRecord, lesson: Lesson) -> ClassRecord:
+    """The unit with a lesson in the place of the one with its number.
+
+    Raises
+    ------
+    InputError
+        The lesson has been taught.
+    """
+    _check_open(record, lesson.number)
+    record.lesson(lesson.number)
+    lessons = tuple(lesson if each.number == lesson.number else each for each in record.unit.lessons)
+    return admit_unit(record, Unit(lessons))
+
+
+def without_lesson(record: ClassRecord, number: int) -> ClassRecord:
+    """The unit without a lesson; the others keep their numbers (InputError where it has been taught)."""
+    _check_open(record, number)
+    return admit_unit(record, Unit(tuple(each for each in record.unit.lessons if each.number != number)))
+
+
+def _check_open(record: ClassRecord, number: int) -> None:
+    if number in record.taught:
+        raise InputError(f"lesson {number} has been taught; the past is not changed")
+
+
+def lesson_from(number: int, typed: Typed, rows: int) -> Lesson:
+    """The lesson that was typed, row by row; a row without a name is none.
+
+    Raises
+    ------
+    InputError
+        A row makes no sense; the message says which and what to try.
+    """
+    activities = [_activity(typed, row) for row in range(rows) if typed.get(f"name-{row}", "").strip()]
+    if not activities:
+        raise InputError("the lesson needs at least one activity; give it a name")
+    when = typed.get("date", "").strip()
+    if when and _day(when) is None:
+        raise InputError(f"'{when}' is no date; write it like 2026-03-14, or leave it empty")
+    return Lesson(number, tuple(activities), when)
+
+
+def _activity(typed: Typed, row: int) -> Activity:
+    def text(name: str) -> str:
+        return " ".join(typed.get(f"{name}-{row}", "").split())
+
+    name, aim = text("name"), text("aim") or "fresh"
+    people = _number(name, "people", text("people"))
+    in_teams = text("kind") == "groups"
+    free = aim == "stay"
+    return Activity(
+        name=name,
+        aim=aim,
+        size=None if free or in_teams else _whole(name, people),
+        groups=_whole(name, people) if in_teams and not free else None,
+        rounds=_whole(name, _number(name, "rounds", text("rounds"))) or 1,
+        minutes=_number(name, "minutes", text("minutes")),
+        strand=text("strand") if aim in ("balanced", "coaching", "similar") else "",
+        min_gap=_number(name, "gap", text("min_gap")) if aim == "coaching" else None,
+        max_gap=_number(name, "gap", text("max_gap")) if aim == "coaching" else None,
+    )
+
+
+def _number(activity: str, what: str, text: str) -> float | None:
+    if not text:
+        return None
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        raise InputError(f"activity '{activity}': '{text}' is no number for {what}") from None
+
+
+def _whole(activity: str, value: float | None) -> int | None:
+    if value is None:
+        return None
+    if value != int(value):
+        raise InputError(f"activity '{activity}': {value:g} is no whole number")
+    return int(value)
+
+
+def keeping_cautions(lesson: Lesson, before: Lesson) -> Lesson:
+    """The lesson with the cautions that activities of the same name had, which the form does not show."""
+    cautions = {activity.name: activity.caution for activity in before.activities}
+    activities = tuple(replace(a, caution=cautions.get(a.name, "")) for a in lesson.activities)
+    return replace(lesson, activities=activities)

@@ -1,0 +1,61 @@
+"""Ratings and requests as they are tapped in: small changes of a record."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grouper.errors import InputError
+from grouper.faces.page.verbs import Done, known
+from grouper.model.record import ClassRecord
+from grouper.model.request import Request
+from grouper.model.roster import AVAILABILITIES
+from grouper.planning.repair import repair
+
+STEPS = (1, 2, 3, 4, 5)
+"""The steps that can be tapped."""
+
+
+def rated(record: ClassRecord, student: str, strand: str, value: float | None) -> Done:
+    """A student's rating in a strand, or none."""
+    person = known(record, student)
+    if strand not in record.roster.strands:
+        raise InputError(f"there is no strand '{strand}'; add it first")
+    ratings = {name: number for name, number in person.ratings.items() if name != strand}
+    if value is not None:
+        ratings[strand] = value
+    roster = record.roster.with_student(replace(person, ratings=ratings))
+    said = "not rated" if value is None else f"{value:g}"
+    return replace(record, roster=roster), f"{person.name} in {strand}: {said}"
+
+
+def with_strand(record: ClassRecord, strand: str) -> Done:
+    """One more rated skill."""
+    if not strand or strand in record.roster.strands:
+        raise InputError("give the strand a name that no other has, such as throwing")
+    return replace(record, roster=replace(record.roster, strands=(*record.roster.strands, strand))), f"strand {strand}"
+
+
+def renamed(record: ClassRecord, student: str, name: str, availability: str) -> Done:
+    """A student's name, and whether they take part until further notice; groups not yet taught are mended."""
+    person = known(record, student)
+    if availability not in AVAILABILITIES:
+        raise InputError("choose takes part, aside or away")
+    after = record.roster.with_student(replace(person, name=name or person.name, availability=availability))
+    said = availability or "takes part"
+    return repair(replace(record, roster=after)).record, f"{name or person.name}: {said}"
+
+
+def asked(record: ClassRecord, request: Request) -> Done:
+    """One more request; it counts from the next plan on."""
+    one, other = (known(record, student).name for student in request.pair)
+    if request in record.requests:
+        raise InputError(f"this request for {one} and {other} stands already")
+    return replace(record, requests=(*record.requests, request)), f"request: {one} and {other} {request.kind}"
+
+
+def unasked(record: ClassRecord, place: int, pair: tuple[str, str]) -> Done:
+    """A request is taken back; ``pair`` is whose it was when the teacher saw it."""
+    if not 0 <= place < len(record.requests) or record.requests[place].pair != pair:
+        raise InputError("the requests were changed meanwhile; look at them again")
+    kept = tuple(request for number, request in enumerate(record.requests) if number != place)
+    return replace(record, requests=kept), "a request was taken back"

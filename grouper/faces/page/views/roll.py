@@ -1,0 +1,86 @@
+"""The class: who is in it, how they are rated, and what was asked for them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.faces.page.ratings import STEPS
+from grouper.faces.views.names import full_name
+from grouper.faces.views.ordering import name_order
+from grouper.model.record import ClassRecord
+
+
+@dataclass(frozen=True)
+class RollLine:
+    """A student with the rating in the strand shown, None where not rated."""
+
+    id: str
+    name: str
+    rating: float | None
+    availability: str
+    size_band: str
+    request_count: int
+
+
+@dataclass(frozen=True)
+class RequestRow:
+    """A request by names; ``place`` is its place in the record."""
+
+    place: int
+    kind: str
+    one: str
+    other: str
+    pair: tuple[str, str]
+    first: int | None
+    last: int | None
+
+
+@dataclass(frozen=True)
+class RollView:
+    """The class by the alphabet; ``tapped`` where ratings of the strand are whole steps that can be tapped."""
+
+    lines: tuple[RollLine, ...]
+    strands: tuple[str, ...]
+    strand: str
+    tapped: bool
+    rated: int
+    requests: tuple[RequestRow, ...]
+    lessons: tuple[int, ...]
+
+
+def roll_view(record: ClassRecord, strand: str) -> RollView:
+    """The class with one strand."""
+    strands = record.roster.strands
+    chosen = strand if strand in strands else (strands[0] if strands else "")
+    lines = [
+        RollLine(
+            student.id,
+            full_name(student),
+            student.ratings.get(chosen),
+            student.availability,
+            student.size_band,
+            sum(student.id in request.pair for request in record.requests),
+        )
+        for student in record.roster.active
+    ]
+    lines.sort(key=lambda line: (name_order(line.name), line.id))
+    values = [line.rating for line in lines if line.rating is not None]
+    return RollView(
+        tuple(lines),
+        strands,
+        chosen,
+        all(value in STEPS for value in values),
+        len(values),
+        _requests(record),
+        tuple(lesson.number for lesson in record.unit.lessons),
+    )
+
+
+def _requests(record: ClassRecord) -> tuple[RequestRow, ...]:
+    rows = []
+    for place, request in enumerate(record.requests):
+        one, other = sorted((full_name(record.roster.by_id[s]) for s in request.pair), key=name_order)
+        rows.append(
+            RequestRow(place, request.kind, one, other, request.pair, request.first_lesson, request.last_lesson)
+        )
+    return tuple(sorted(rows, key=lambda row: (row.kind, name_order(row.one), name_order(row.other), row.place)))

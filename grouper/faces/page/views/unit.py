@@ -1,0 +1,143 @@
+"""The unit at a glance: its lessons, how fair the plan is, and what else could be had."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.faces.page.checks import Check, check_unit
+from grouper.faces.page.proposals import Proposal
+from grouper.faces.views.aims import aim_in_words
+from grouper.faces.views.words import minutes_in_words, number_in_words
+from grouper.faces.wording.numbers import counted, from_to
+from grouper.faces.wording.summary import summary_lines
+from grouper.model.record import ClassRecord
+from grouper.model.unit import Activity, Lesson
+from grouper.planning.fairness import Fairness, fairness_of
+
+
+@dataclass(frozen=True)
+class ActivityLine:
+    """An activity in words: its name, in what groups, how long, and what it is after."""
+
+    name: str
+    shape: str
+    length: str
+    aim: str
+
+
+@dataclass(frozen=True)
+class LessonCard:
+    """A lesson of the unit; ``state`` is ``taught``, ``ready`` or ``no groups yet``; ``out`` counts those absent."""
+
+    number: int
+    date: str
+    state: str
+    today: bool
+    activities: tuple[ActivityLine, ...]
+    minutes: str
+    out: int
+
+
+@dataclass(frozen=True)
+class PlanLine:
+    """A plan to be compared: what it was asked for with, and its figures; ``number`` 0 is the one that stands."""
+
+    number: int
+    title: str
+    repeats: int
+    partners: str
+    most: int
+    spread: str
+    breaches: int
+
+
+@dataclass(frozen=True)
+class UnitView:
+    """The whole unit; ``summary`` are label and text of each part of fairness."""
+
+    cards: tuple[LessonCard, ...]
+    planned: bool
+    complete: bool
+    summary: tuple[tuple[str, str], ...]
+    check: Check
+    plans: tuple[PlanLine, ...]
+    students: int
+
+
+def unit_view(record: ClassRecord, today: int | None, proposals: tuple[Proposal, ...]) -> UnitView:
+    """The unit of a class."""
+    planned = bool(record.plan.rounds)
+    fairness = _fairness(record)
+    return UnitView(
+        cards=tuple(_card(record, lesson, lesson.number == today) for lesson in record.unit.lessons),
+        planned=planned,
+        complete=all(key in record.plan.by_key for key in record.unit.keys),
+        summary=_summary(record, fairness) if fairness else (),
+        check=check_unit(record),
+        plans=_plans(fairness, proposals),
+        students=len(record.roster.active),
+    )
+
+
+def _fairness(record: ClassRecord) -> Fairness | None:
+    """How fair the plan is; None while a round of the unit has no groups."""
+    whole = record.unit.keys and all(key in record.plan.by_key for key in record.unit.keys)
+    return fairness_of(record) if whole else None
+
+
+def _summary(record: ClassRecord, fairness: Fairness) -> tuple[tuple[str, str], ...]:
+    lines = list(summary_lines(record, fairness))[1:]
+    return tuple((line[2:18].strip(), line[18:].strip()) for line in lines)
+
+
+def _card(record: ClassRecord, lesson: Lesson, today: bool) -> LessonCard:
+    taught, ready = lesson.number in record.taught, bool(record.plan.of_lesson(lesson.number))
+    minutes = sum(a.rounds * a.minutes for a in lesson.activities if a.minutes)
+    return LessonCard(
+        lesson.number,
+        lesson.date,
+        "taught" if taught else "ready" if ready else "no groups yet",
+        today,
+        tuple(_activity(activity) for activity in lesson.activities),
+        minutes_in_words(minutes or None),
+        sum(absence.lesson == lesson.number for absence in record.absences),
+    )
+
+
+def _activity(activity: Activity) -> ActivityLine:
+    length = minutes_in_words(activity.minutes)
+    rounds = counted(activity.rounds, "round")
+    return ActivityLine(
+        activity.name, _shape(activity), f"{rounds} of {length}" if length else rounds, aim_in_words(activity)
+    )
+
+
+def _shape(activity: Activity) -> str:
+    if activity.groups is not None:
+        return counted(activity.groups, "team")
+    return {None: "same groups", 1: "alone", 2: "pairs", 3: "threes", 4: "fours", 5: "fives", 6: "sixes"}.get(
+        activity.size, f"groups of {activity.size}"
+    )
+
+
+def _plans(now: Fairness | None, proposals: tuple[Proposal, ...]) -> tuple[PlanLine, ...]:
+    stands = [_plan(0, "the plan that stands", now)] if now else []
+    return tuple(stands + [_plan(p.number, _asked(p), p.fairness) for p in proposals])
+
+
+def _asked(proposal: Proposal) -> str:
+    prefer = proposal.asked.settings.prefer.replace("-", " ") or "the usual order"
+    return f"proposal {proposal.number}: {proposal.asked.effort}, {prefer}{', stopped' if proposal.stopped else ''}"
+
+
+def _plan(number: int, title: str, fairness: Fairness) -> PlanLine:
+    worst = fairness.worst_spread
+    return PlanLine(
+        number,
+        title,
+        fairness.repeats,
+        from_to(fairness.fewest_partners, fairness.most_partners),
+        fairness.most_meetings,
+        "–" if worst is None else number_in_words(worst.spread),
+        len(fairness.breaches),
+    )
