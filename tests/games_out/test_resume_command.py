@@ -114,6 +114,30 @@ def test_a_game_cut_short_is_played_later(run: Run, file: ClassFile) -> None:
     assert len(day.fixtures) == 15
 
 
+def test_without_a_result_the_slots_that_are_over_have_to_be_said(run: Run, file: ClassFile) -> None:
+    """Nothing that may have been played is ever planned anew because somebody forgot to say so."""
+    run(*GAMES)
+    run("stations", "7b.class", "--lesson", 2, "--stations", 4)
+    for news in ((*RESUME, "--court-closed", 2), ("resume", "7b.class", "--lesson", 2, "--station-closed", 1)):
+        ran = run(*news)
+        assert ran.status == 2 and "--played K" in ran.err
+
+
+def test_ten_minutes_lost_at_stations(run: Run, file: ClassFile) -> None:
+    """Four slots of 5 with 1 between; after one 17 minutes are left, less 10 hold one (by hand)."""
+    run("stations", "7b.class", "--lesson", 2, "--stations", 4, "--play", 5, "--changeover", 1)
+    assert run("resume", "7b.class", "--lesson", 2, "--played", 1, "--minutes-lost", 10).status == 0
+    assert file.read().record.circuits[0].last_slot == 2
+
+
+def test_teams_with_a_result_are_not_made_anew(run: Run, file: ClassFile) -> None:
+    """The round whose groups play is pinned by the first result, and no other."""
+    run(*GAMES)
+    game = day_of(file).fixtures[0]
+    run("score", "7b.class", f"{game.home}=1", f"{game.away}=0", "--lesson", 1)
+    assert [round_.key for round_ in file.read().record.plan.rounds if round_.pinned] == [(1, 2, 1)]
+
+
 @pytest.mark.parametrize(
     ("news", "word"),
     [

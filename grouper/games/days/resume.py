@@ -43,7 +43,8 @@ class GamesNews:
         Teams that are not there, and that are back; teams that need players, and that are whole again.
     time : TimeLeft
     played : int or None
-        How many slots are over; ``None`` for up to the last one with a result.
+        How many slots are over; ``None`` for up to the last one with a result, where there is one since the last
+        planning.
     not_played : tuple of int
         Courts on which the game of the last of these slots was not played; it is planned again.
     """
@@ -64,7 +65,7 @@ def resumed_games(day: GamesDay, news: GamesNews) -> GamesDay:
     InputError
         The news speak of courts or teams that do not exist, leave no game possible, or would undo what was played.
     """
-    played = max(day.played, day.last_scored) if news.played is None else news.played
+    played = _up_to_last_result(day) if news.played is None else news.played
     _check_played(day.played, day.last_scored, played)
     day = _without(day, played, news.not_played)
     change = _change(day, news, played)
@@ -73,6 +74,15 @@ def resumed_games(day: GamesDay, news: GamesNews) -> GamesDay:
     later = kept_games(planned, day.teams, day.timing, place)
     over = tuple(fixture for fixture in day.fixtures if fixture.slot <= played)
     return replace(later, fixtures=(*over, *(fixture for fixture in later.fixtures if fixture.slot > played)))
+
+
+def _up_to_last_result(day: GamesDay) -> int:
+    """The last slot with a result; without one since the last planning nobody can tell what was played."""
+    require(
+        day.last_scored > day.played,
+        "no result tells how many slots are over; say it: --played K, 0 before the first",
+    )
+    return day.last_scored
 
 
 def _without(day: GamesDay, slot: int, courts: tuple[int, ...]) -> GamesDay:
@@ -123,7 +133,7 @@ def _limit(day: GamesDay, played: int) -> int | None:
 
 @dataclass(frozen=True)
 class CircuitNews:
-    """What is new in a circuit: stations closed and open again, the time left, and how many slots are over."""
+    """What is new in a circuit: stations closed and open again, the time left, and how many slots are over (needed)."""
 
     stations: Turned = field(default_factory=Turned)
     time: TimeLeft = field(default_factory=TimeLeft)
@@ -138,7 +148,8 @@ def resumed_circuit(day: CircuitDay, news: CircuitNews) -> CircuitDay:
     InputError
         The news speak of stations that do not exist, or leave none open.
     """
-    played = day.played if news.played is None else news.played
+    require(news.played is not None, "say how many slots are over: --played K, 0 before the first")
+    played = news.played or 0
     _check_played(day.played, 0, played)
     left = news.time.slots_left(max(0, day.last_slot - played), day.timing)
     schedule = reroute_circuit(circuit_of(day), played, news.stations.after(day.closed), left)

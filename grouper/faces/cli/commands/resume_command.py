@@ -48,7 +48,7 @@ OF_STATIONS = ("station_closed", "station_opened")
 @class_argument
 @lesson_option
 @options.activity_option
-@click.option("--played", type=int, metavar="K", help="How many slots are over; up to the last result if left out.")
+@click.option("--played", type=int, metavar="K", help="How many slots are over; up to the last new result if left out.")
 @click.option(
     "--not-played", type=int, multiple=True, metavar="COURT", help="Its game in the last slot is played later."
 )

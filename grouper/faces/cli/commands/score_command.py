@@ -12,6 +12,7 @@ from grouper.faces.cli.play_options import activity_option
 from grouper.faces.cli.team_values import by_team, team_and_number, whole
 from grouper.faces.wording.play import result_in_words
 from grouper.files.store import ClassFile
+from grouper.games.days.hold import held
 from grouper.games.days.keep import games_meant, with_games
 from grouper.games.days.scores import Scored, scored, unscored
 from grouper.model.games_day import Fixture, GamesDay
@@ -38,7 +39,8 @@ def command(
 ) -> None:
     """Enter the result of a game, such as: grouper score 7b.class --lesson 3 1=12 4=9
 
-    Entered again, it replaces the one before. Teams are called as on the sheets.
+    Entered again, it replaces the one before. Teams are called as on the sheets; once they have a result they are
+    pinned, so that planning the unit again leaves them.
     """
     one, other = _sides(results, by_team(bonus, "bonus"), by_team(penalty, "penalty"))
     with ClassFile(class_path).change("") as edit:
@@ -49,6 +51,7 @@ def command(
         else:
             day, game = scored(day, one, other, slot)
             edit.what = f"result: {_teams(day, game)} in lesson {lesson}"
+            edit.record = held(edit.record, day)
         edit.record = with_games(edit.record, day)
     click.echo(f"Taken back: {result_in_words(day, game)}" if take_back else result_in_words(day, game))
 
