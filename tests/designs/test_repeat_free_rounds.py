@@ -144,6 +144,28 @@ def test_larger_classes_hold_too(size, people):
     assert holds(sizes, repeat_free_rounds(sizes, most=12).rounds)
 
 
+@pytest.mark.parametrize(("people", "rounds"), [(7, 3), (9, 6)])
+def test_trios_in_small_classes(people, rounds):
+    """Seven have three rounds (exhaustive search excludes four), nine six, all that pair counting allows."""
+    assert len(rounds_of((3,) + (2,) * ((people - 3) // 2))) == rounds
+
+
+def test_the_page_of_results_is_up_to_date():
+    """Every number of the page's large table is what the tool has and what the bound is."""
+    page = (Path(__file__).parents[2] / "docs" / "quality" / "designs.md").read_text(encoding="utf-8")
+    checked = 0
+    for people in range(6, 61):
+        cells = next(line for line in page.splitlines() if line.startswith(f"| {people} | ")).split("|")[2:-1]
+        for size, cell in zip(range(3, min(10, people) + 1), cells, strict=False):
+            groups = -(-people // size)
+            small, larger = divmod(people, groups)
+            sizes = (small + 1,) * larger + (small,) * (groups - larger)
+            reached, bound = len(rounds_of(sizes)), pair_bound(sizes)
+            assert cell.strip() == (f"={bound}" if reached == bound else f"{reached}/{bound}"), (people, size)
+            checked += 1
+    assert checked == 55 * 8 - 4 - 3 - 2 - 1
+
+
 def test_most_cuts_the_schedule_short():
     """With ``most``, the first rounds of the same schedule."""
     assert repeat_free_rounds((4,) * 7, most=3).rounds == rounds_of((4,) * 7)[:3]

@@ -12,13 +12,14 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from math import lcm
+from pathlib import Path
 from typing import Any
 
 from grouper.engines.designs.design import Group, Round, Sizes, largest_first
 
 SOURCE = "base rounds turned step by step (R. C. Bose 1939, On the construction of balanced incomplete block designs)"
+FILE = Path(__file__).with_name("catalogue.json")
 
 
 @dataclass(frozen=True)
@@ -76,8 +77,8 @@ def catalogue_rounds(sizes: Sizes) -> Iterator[Round]:
 @cache
 def catalogue() -> dict[Sizes, Entry]:
     """Every entry by its group sizes; the file is read on first use."""
-    text = files("grouper.engines.designs").joinpath("catalogue.json").read_text(encoding="utf-8")
-    entries = [entry_from(record) for record in json.loads(text)["designs"]]
+    records = json.loads(FILE.read_text(encoding="utf-8"))["designs"]
+    entries = [entry_from(record) for record in records]
     return {entry.sizes: entry for entry in entries}
 
 

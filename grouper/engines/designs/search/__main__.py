@@ -16,8 +16,6 @@ from grouper.engines.designs.search.recipes import RECIPES, Recipe
 from grouper.engines.designs.search.squares import Squares
 from grouper.engines.designs.search.writing import as_json
 
-_FILE = Path(catalogue.__file__).with_name("catalogue.json")
-
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Look for every design, or for some; what is found and holds is written. Exit status 1 where one was not found."""
@@ -37,7 +35,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m grouper.engines.designs.search", description=__doc__)
     parser.add_argument("--only", nargs="+", metavar="KEY", help="look for these alone, such as 8x4, and keep the rest")
-    parser.add_argument("--to", type=Path, default=_FILE, metavar="FILE", help="where to write (default: the package)")
+    parser.add_argument(
+        "--to", type=Path, default=catalogue.FILE, metavar="FILE", help="where to write (default: the package)"
+    )
     return parser.parse_args(arguments)
 
 

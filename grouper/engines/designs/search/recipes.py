@@ -99,7 +99,9 @@ def _fours(people: int, factor: int) -> Recipe:
 def _spread(key: str, rounds: int, temperature: float = 0.2, seed: int = 1) -> Recipe:
     """As many full cycles as go in, everybody else stays: for schedules near what counting pairs allows."""
     people = sum(sizes_from(key))
-    return Recipe(key, (rounds,) * (people // rounds) + (1,) * (people % rounds), method=Climb(2_000_000, temperature, seed))
+    return Recipe(
+        key, (rounds,) * (people // rounds) + (1,) * (people % rounds), method=Climb(2_000_000, temperature, seed)
+    )
 
 
 RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
@@ -112,9 +114,9 @@ RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
     _fours(52, -1),
     Recipe("6x5", (6,) * 5),
     Recipe("10x5", (9,) * 5 + (1,) * 5, method=Climb()),
-    Recipe("10x6", (8,) * 7 + (1,) * 4, method=Climb(20_000_000, 0.25)),
+    Recipe("10x6", (7,) * 8 + (1,) * 4, method=Climb()),
     Recipe("10x7", (7,) * 9 + (1,) * 7, twist=Twist(2, _triples(15)), method=Climb()),
-    Recipe("10x8", (7,) * 11 + (1,) * 3, (), Twist(2, (*_triples(9), 9, 10, *_triples(3, 11))), Climb(2_000_000, 0.3)),
+    Recipe("10x8", (5,) * 16, method=Climb(seed=2)),
     Recipe("10x9", (5,) * 18, (), Twist(1, _triples(18)), Climb(2_000_000, 0.3)),
     Squares(),
     Recipe("2x3+2x2", (5, 5)),

@@ -25,8 +25,8 @@ def twist_orbits(twist: Permutation) -> list[tuple[int, ...]]:
 def first_seats(orbits: list[tuple[int, ...]], sizes: Sizes, random: Random) -> list[int]:
     """Places group after group; all orbits must be of one length, or of length one.
 
-    Without a twist, in any order. With one the groups must have one size. A group that stays holds places that stay and whole orbits; others come in sets of as many as an orbit is long,
-    each with one place of the same orbits.
+    Without a twist, in any order. With one the groups must have one size: a group that stays holds places that stay
+    and whole orbits; others come in sets of as many as an orbit is long, each with one place of the same orbits.
     """
     around, size = max(map(len, orbits)), sizes[0]
     staying = [orbit[0] for orbit in orbits if len(orbit) < around]

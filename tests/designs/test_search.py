@@ -1,0 +1,50 @@
+"""The search that makes the catalogue: it still finds what is stored, and what it claims can be counted."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from grouper.engines.designs.catalogue import catalogue, sizes_from
+from grouper.engines.designs.search.parity import solution
+from grouper.engines.designs.search.recipes import RECIPES
+from grouper.engines.designs.search.symmetry import Turning
+
+QUICK = ["6x3", "5x3", "6x4", "2x3+2x2", "10x7", "12x5", "20x3", "10x10", "8x4"]
+"""One of each kind of search that takes about a second at most."""
+
+
+def test_every_entry_has_its_recipe():
+    """Nothing is in the catalogue that the search does not look for, and nothing that it looks for is missing."""
+    assert {sizes_from(recipe.key) for recipe in RECIPES} == set(catalogue())
+    assert len({recipe.key for recipe in RECIPES}) == len(RECIPES)
+
+
+@pytest.mark.parametrize("key", QUICK)
+def test_the_search_finds_the_stored_entry_again(key):
+    """From nothing, the search comes to the very entry of the file."""
+    recipe = next(recipe for recipe in RECIPES if recipe.key == key)
+    assert recipe.entry() == catalogue()[sizes_from(key)]
+
+
+def test_orbits_of_pairs_on_a_triangle_and_a_square():
+    """On a cycle of four the sides turn among themselves and the two diagonals do: counted by hand."""
+    turning = Turning((4,))
+    assert sorted(turning.orbit_sizes) == [2, 4]
+    assert turning.orbit_of[0][1] == turning.orbit_of[3][0] != turning.orbit_of[0][2]
+
+
+@given(st.lists(st.tuples(st.lists(st.sampled_from("abcd"), max_size=3, unique=True), st.integers(0, 1)), max_size=6))
+def test_equations_modulo_two_against_every_assignment(equations):
+    """A solution is found exactly where trying all assignments finds one, and it holds."""
+
+    def holds(values):
+        return all(sum(values.get(name, 0) for name in names) % 2 == parity for names, parity in equations)
+
+    found = solution(equations)
+    every = (dict(zip("abcd", values, strict=True)) for values in product((0, 1), repeat=4))
+    assert (found is not None) == any(holds(values) for values in every)
+    assert found is None or holds(found)
