@@ -9,7 +9,8 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import show
-from grouper.faces.wording.play import doubles_heading, doubles_lines, measure_lines
+from grouper.faces.wording.doubles import doubles_heading, doubles_lines
+from grouper.faces.wording.play import measure_lines
 from grouper.files.games_csv import write_pair_games
 from grouper.games.days.time_given import TimeGiven
 from grouper.games.whist import DoublesSchedule, measure_doubles, plan_doubles

@@ -26,8 +26,11 @@ BETWEEN = 0.45
 """Gap between two games, in em."""
 
 MOST_COLUMNS = 8
-SLOTS_A_PAGE, GAMES_A_PAGE = 16, 20
-"""A page more than two is allowed where there are more slots or games than these a page."""
+SLOTS_A_PAGE, GAMES_A_PAGE, FEW_PAGES = 6, 10, 6
+"""For the sake of large letters a page is allowed for so many slots or games, up to so many pages in all."""
+
+MANY_SLOTS = 5
+"""A long day is allowed a page for so many slots."""
 
 
 @dataclass(frozen=True)
@@ -81,8 +84,9 @@ def _fit(lines: Sequence[Line], letter: int, columns: int) -> SlotsFit:
 
 
 def _pages_allowed(lines: Sequence[Line]) -> int:
-    games = sum(len(line.games) for line in lines)
-    return max(2, ceil(len(lines) / SLOTS_A_PAGE), ceil(games / GAMES_A_PAGE))
+    slots, games = len(lines), sum(len(line.games) for line in lines)
+    for_large_letters = max(ceil(slots / SLOTS_A_PAGE), ceil(games / GAMES_A_PAGE))
+    return max(2, min(FEW_PAGES, for_large_letters), ceil(slots / MANY_SLOTS))
 
 
 def slot_width(lines: Sequence[Line]) -> float:

@@ -11,7 +11,8 @@ from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
 from grouper.faces.cli.common import show
 from grouper.faces.cli.doubles import doubles
-from grouper.faces.wording.play import capacity_in_words, game_lines, games_heading, measure_lines, team_capacity
+from grouper.faces.wording.capacity import capacity_in_words, team_capacity
+from grouper.faces.wording.play import game_lines, games_heading, measure_lines
 from grouper.files.games_csv import write_games
 from grouper.files.store import ClassFile
 from grouper.games.asked import Duty, Order

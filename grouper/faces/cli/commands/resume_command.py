@@ -11,12 +11,12 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
 from grouper.faces.cli.common import class_argument, lesson_option, show
+from grouper.faces.wording.capacity import team_capacity
 from grouper.faces.wording.play import (
     circuit_heading,
     game_lines,
     games_heading,
     measure_lines,
-    team_capacity,
     visit_lines,
 )
 from grouper.files.games_csv import write_games
