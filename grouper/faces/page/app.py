@@ -71,7 +71,8 @@ def _trouble(error: GrouperError) -> tuple[str, int]:
 def _refusal(error: HTTPException) -> tuple[str, int] | HTTPException:
     if error.code is None or error.code < 400:
         return error
-    return _page_for(error.description or error.name, [], error.code)
+    own = error.description if error.description != type(error).description else None
+    return _page_for(own or "There is nothing here.", [], error.code)
 
 
 def _page_for(message: str, more: list[str], status: int) -> tuple[str, int]:

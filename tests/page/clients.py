@@ -1,0 +1,81 @@
+"""The app without a server: requests as a browser would send them, under either name of the machine."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from grouper.faces.page.app import make_app
+from grouper.faces.page.desk import Desk
+from grouper.faces.page.keys import Keys
+from grouper.files.store import ClassFile
+from grouper.model.record import ClassRecord
+
+PORT = 8765
+NAME = "7b.class"
+
+
+class Visitor:
+    """Somebody who comes under a name of the machine."""
+
+    def __init__(self, app: Flask, host: str) -> None:
+        self.client: FlaskClient = app.test_client()
+        self.base = f"http://{host}"
+
+    def get(self, path: str, **more: Any) -> TestResponse:
+        """GET a page."""
+        return self.client.get(path, base_url=self.base, **more)
+
+    def post(self, path: str, data: dict[str, Any], **more: Any) -> TestResponse:
+        """POST a form."""
+        return self.client.post(path, data=data, base_url=self.base, **more)
+
+
+class House:
+    """An app on a folder with one class."""
+
+    def __init__(self, folder: Path, record: ClassRecord) -> None:
+        self.keys = Keys()
+        self.file = ClassFile(folder / NAME)
+        self.file.create(record, "made")
+        self.app = make_app(Desk(folder), self.keys, PORT)
+
+    def teacher(self) -> Visitor:
+        """Somebody with the teacher's key."""
+        visitor = Visitor(self.app, f"127.0.0.1:{PORT}")
+        visitor.get(f"/?key={self.keys.teacher}")
+        return visitor
+
+    def student(self, lesson: int = 1) -> Visitor:
+        """The students' screen."""
+        visitor = Visitor(self.app, f"localhost:{PORT}")
+        visitor.get(f"/screen/{NAME}/{lesson}?key={self.keys.students}")
+        return visitor
+
+    def stranger(self, host: str = f"127.0.0.1:{PORT}") -> Visitor:
+        """Somebody without any key."""
+        return Visitor(self.app, host)
+
+    def form(self, **fields: Any) -> dict[str, Any]:
+        """A form as the teacher's pages send it."""
+        return {"form_key": self.keys.form, **fields}
+
+    def addresses(self) -> list[tuple[str, str]]:
+        """Every address of the app with a method, its places filled in."""
+        filled = []
+        for rule in self.app.url_map.iter_rules():
+            path = rule.rule
+            for place, value in (
+                ("<name>", NAME),
+                ("<int:number>", "1"),
+                ("<path:student>", "idsentinel0"),
+                ("<number>", "nothing"),
+                ("<path:filename>", "page.css"),
+            ):
+                path = path.replace(place, value)
+            filled += [(method, path) for method in sorted(rule.methods or ()) if method in ("GET", "POST")]
+        return filled

@@ -1,0 +1,122 @@
+"""Nobody else gets in: hosts, origins, keys, forms, sizes, headers. Sources: OWASP ASVS 4.0 chapters 3, 4, 14 and the
+OWASP cheat sheets on cross-site request forgery (read from memory)."""
+
+from __future__ import annotations
+
+import socket
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from grouper.faces.page.serve import listening
+from tests.sheets.examples import every_aim
+
+from .clients import NAME, PORT, House
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[House]:
+    yield House(tmp_path, every_aim())
+
+
+TAP = f"/c/{NAME}/lesson/1/tap"
+
+
+def test_it_listens_to_this_machine_alone() -> None:
+    """The socket is bound to 127.0.0.1, so that no other address of the machine answers."""
+    with listening(0) as door:
+        assert door.getsockname()[0] == "127.0.0.1" and door.family == socket.AF_INET
+
+
+def test_without_the_key_no_address_answers(house: House) -> None:
+    """Every address but style sheets and scripts refuses a stranger, under both names of the machine."""
+    for host in (f"127.0.0.1:{PORT}", f"localhost:{PORT}"):
+        for method, path in house.addresses():
+            answer = house.stranger(host).client.open(path, method=method, base_url=f"http://{host}")
+            assert path.startswith("/static/") or answer.status_code in (403, 404), (host, method, path)
+
+
+def test_the_key_becomes_a_cookie_that_scripts_and_other_sites_do_not_get(house: House) -> None:
+    """The key leaves the address at once; the cookie is HttpOnly and SameSite=Strict."""
+    answer = house.stranger().get(f"/?key={house.keys.teacher}")
+    cookie = answer.headers["Set-Cookie"]
+    assert answer.status_code == 303 and "key=" not in answer.headers["Location"]
+    assert "HttpOnly" in cookie and "SameSite=Strict" in cookie
+    assert house.stranger().get(f"/?key={house.keys.students}").status_code == 403
+
+
+@pytest.mark.parametrize("host", ["evil.example", "evil.example:8765", "127.0.0.1:1", "192.168.0.7:8765", "127.0.0.1"])
+def test_a_foreign_host_is_refused(house: House, host: str) -> None:
+    """Another name that leads here (DNS rebinding) gets nothing, key or not."""
+    assert house.teacher().client.get("/classes", base_url=f"http://{host}").status_code in (400, 421)
+
+
+@pytest.mark.parametrize("origin", ["http://evil.example", "null", f"http://localhost:{PORT}", "https://127.0.0.1:8765"])
+def test_a_foreign_origin_changes_nothing(house: House, origin: str) -> None:
+    """A form of another page is refused even with cookie and form key; the students' screen is another page too."""
+    before = house.file.read().version
+    form = house.form(student="0006", tap="away", since="1")
+    assert house.teacher().post(TAP, form, headers={"Origin": origin}).status_code == 403
+    assert house.file.read().version == before
+
+
+def test_every_change_needs_the_form_key(house: House) -> None:
+    """Each POST address refuses a form without the key or with a wrong one, and the file stays as it is."""
+    before = house.file.read().version
+    for method, path in house.addresses():
+        if method == "POST":
+            assert house.teacher().post(path, {}).status_code == 403, path
+            assert house.teacher().post(path, {"form_key": "0" * 64}).status_code == 403, path
+    assert house.file.read().version == before
+    assert house.teacher().post(TAP, house.form(student="0006", tap="away", since="1")).status_code == 303
+
+
+def test_no_get_changes_anything(house: House) -> None:
+    """Looking at every page leaves the file as it is."""
+    before = house.file.read().version
+    for method, path in house.addresses():
+        if method == "GET" and "events" not in path:
+            house.teacher().get(path)
+    assert house.file.read().version == before
+
+
+def test_uploads_are_limited(house: House) -> None:
+    """A form of 2 MB is refused, and so is a roster of 21 MB."""
+    big = house.form(student="x" * 2_000_000)
+    assert house.teacher().post(TAP, big).status_code == 413
+    roster = house.form(list="x" * 21_000_000)
+    assert house.teacher().post("/new", roster).status_code == 413
+
+
+def test_every_answer_carries_the_strict_policy(house: House) -> None:
+    """No inline script or style, nothing from elsewhere, no framing; never kept by the browser."""
+    for path in ("/classes", f"/c/{NAME}/unit", "/nothing"):
+        headers = house.teacher().get(path).headers
+        policy = headers["Content-Security-Policy"]
+        assert "default-src 'none'" in policy and "frame-ancestors 'none'" in policy
+        assert "unsafe" not in policy and "http" not in policy and "*" not in policy
+        assert headers["X-Content-Type-Options"] == "nosniff" and headers["Cache-Control"] == "no-store"
+
+
+def test_no_name_leads_out_of_the_folder(house: House, tmp_path: Path) -> None:
+    """Names of class files with paths in them are no class files."""
+    for name in ("..%2Fother.class", "%2Fetc%2Fpasswd", "..", "other.txt"):
+        assert house.teacher().get(f"/c/{name}/unit").status_code in (308, 400, 404)
+    made = house.teacher().post("/new", house.form(list="Ann\nBen", title="../../evil"))
+    number = made.headers["Location"].rsplit("/", 1)[1]
+    answer = house.teacher().post(f"/new/{number}", house.form(do="take", title="../../evil"))
+    assert answer.status_code == 303
+    assert sorted(p.name for p in tmp_path.iterdir() if p.suffix == ".class") == ["-..-evil.class", NAME]
+
+
+def test_names_are_text_and_nothing_else(house: House) -> None:
+    """A name with markup stands escaped on every page that shows it."""
+    evil = '<img src=x onerror="alert(1)">'
+    made = house.teacher().post("/new", house.form(list=f"{evil}\nBen\nCem", title="8a"))
+    number = made.headers["Location"].rsplit("/", 1)[1]
+    seen = house.teacher().get(f"/new/{number}").text
+    assert "<img" not in seen and "&lt;img" in seen
+    house.teacher().post(f"/new/{number}", house.form(do="take", title="8a"))
+    for path in ("/c/8a.class/class", "/c/8a.class/requests"):
+        assert "<img" not in house.teacher().get(path).text

@@ -1,0 +1,200 @@
+"""The students' screen in a real browser: far enough to read, right after sleep, and alone when the server is gone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page
+
+from .conftest import Class, in_window, screen_of
+from .serving import served
+
+LESSON = 1
+LETTER = 0.7
+"""Height of a capital letter in parts of the type size, about, in common sans-serif faces (from memory)."""
+
+LEAST = 0.004
+"""Letter height in parts of the distance (NUREG-0700 rev. 2, as cited in the project's practice notes)."""
+
+
+def shown(screen: Page) -> set[frozenset[str]]:
+    """The groups on the screen, by names."""
+    groups = screen.eval_on_selector_all(
+        ".round.now .group", "all => all.map(g => [...g.querySelectorAll('.people bdi')].map(n => n.textContent))"
+    )
+    return {frozenset(group) for group in groups}
+
+
+def clock(screen: Page) -> str:
+    return screen.inner_text("#clock")
+
+
+def test_all_groups_of_the_round_are_seen_at_once_on_every_wall(klass: Class) -> None:
+    """On three common pictures nothing is cut off or scrolled, in every round."""
+    screen = screen_of(klass, LESSON)
+    rounds = klass.record.plan.of_lesson(LESSON)
+    for width, height in ((1920, 1080), (1280, 800), (1024, 768)):
+        screen.set_viewport_size({"width": width, "height": height})
+        for place, round_ in enumerate(rounds, start=1):
+            screen.wait_for_function("p => document.querySelector('.round.now').dataset.place === String(p)", arg=place)
+            screen.wait_for_timeout(250)
+            assert len(shown(screen)) == len(round_.groups)
+            inside = screen.eval_on_selector_all(
+                ".round.now .people bdi",
+                """names => names.every(name => { const n = name.getBoundingClientRect();
+                   const card = name.closest('.group').getBoundingClientRect();
+                   const foot = document.querySelector('.foot').getBoundingClientRect();
+                   return n.left >= card.left && n.right <= card.right + 1 && n.bottom <= foot.top + 1; })""",
+            )
+            assert inside, (width, place)
+            screen.keyboard.press("ArrowRight")
+        for _ in rounds:
+            screen.keyboard.press("ArrowLeft")
+
+
+def test_letters_can_be_read_from_ten_metres(klass: Class) -> None:
+    """On a picture 1.5 m high the letters of names are at least 0.004 of 10 m high (the clock far more)."""
+    screen = screen_of(klass, LESSON)
+    screen.set_viewport_size({"width": 1920, "height": 1080})
+    screen.wait_for_timeout(300)
+    size = screen.eval_on_selector(".round.now .people li", "one => parseFloat(getComputedStyle(one).fontSize)")
+    assert LETTER * size / 1080 * 1.5 >= LEAST * 10
+    big = screen.eval_on_selector("#clock", "one => parseFloat(getComputedStyle(one).fontSize)")
+    assert big > size
+
+
+def test_the_countdown_is_right_after_a_sleep(klass: Class, window: BrowserContext) -> None:
+    """The machine sleeps for 100 s in a round of 4 minutes: on waking 2:20 are left, to the second."""
+    window.clock.install()
+    screen = screen_of(klass, LESSON)
+    screen.keyboard.press(" ")
+    window.clock.fast_forward(100_000)
+    screen.wait_for_function("() => ['2:20', '2:19', '2:18'].includes(document.getElementById('clock').textContent)")
+    screen.keyboard.press(" ")
+    held = clock(screen)
+    window.clock.fast_forward(60_000)
+    assert clock(screen) == held, "a paused clock stands still"
+    screen.keyboard.press("+")
+    minutes, seconds = map(int, held.split(":"))
+    assert clock(screen) == f"{minutes + 1}:{seconds:02}"
+
+
+def test_next_comes_into_sight_before_it_comes_and_the_end_chimes_once(klass: Class, window: BrowserContext) -> None:
+    """In the last half minute the next groups are shown, marked as such; at the end there is one chime, or none."""
+    window.clock.install()
+    screen = screen_of(klass, LESSON)
+    now = shown(screen)
+    screen.evaluate("() => { window.rung = 0; note = () => { window.rung += 1; }; }")
+    screen.keyboard.press(" ")
+    window.clock.fast_forward(215_000)
+    screen.wait_for_selector("body.previewing")
+    assert screen.inner_text("#of").startswith("Next: Round 2") and shown(screen) != now
+    screen.keyboard.press("n")
+    screen.wait_for_function("() => !document.body.classList.contains('previewing')")
+    assert shown(screen) == now
+    window.clock.fast_forward(30_000)
+    screen.wait_for_function("() => document.getElementById('clock').textContent === 'Time'")
+    window.clock.fast_forward(5_000)
+    assert screen.evaluate("() => window.rung") == 4, "four notes are one chime"
+    screen.click("#chime")
+    screen.keyboard.press("ArrowRight")
+    window.clock.fast_forward(300_000)
+    screen.wait_for_function("() => document.getElementById('clock').textContent === 'Time'")
+    assert screen.evaluate("() => window.rung") == 4
+
+
+def test_a_key_blanks_the_screen_and_brings_it_back(klass: Class) -> None:
+    """Nothing but black while it is blank; the clock goes on behind it."""
+    screen = screen_of(klass, LESSON)
+    screen.keyboard.press(" ")
+    screen.keyboard.press("b")
+    box = screen.locator("#curtain").bounding_box()
+    size = screen.viewport_size
+    assert box and size and (box["width"], box["height"]) == (size["width"], size["height"])
+    screen.keyboard.press("b")
+    assert not screen.locator("#curtain").is_visible() and screen.inner_text("#go") == "Pause"
+
+
+def test_a_reload_loses_neither_the_round_nor_the_time(klass: Class) -> None:
+    """The screen goes on where it was."""
+    screen = screen_of(klass, LESSON)
+    screen.keyboard.press("ArrowRight")
+    screen.keyboard.press(" ")
+    screen.reload()
+    screen.wait_for_selector(".round.now")
+    screen.wait_for_function("() => document.getElementById('clock').textContent.startsWith('3:')")
+    assert screen.inner_text("#of").startswith("Round 2") and screen.inner_text("#go") == "Pause"
+
+
+def test_a_change_at_the_door_arrives_by_itself(klass: Class) -> None:
+    """Somebody is marked away while the screen is on: their name leaves the screen."""
+    screen = screen_of(klass, LESSON)
+    assert any("Bao" in group for group in shown(screen))
+    klass.tap("Bao")
+    screen.wait_for_function("() => !document.getElementById('rounds').textContent.includes('Bao')")
+    assert not any("Bao" in group for group in shown(screen))
+
+
+@pytest.fixture
+def doomed(tmp_path: Path, window: BrowserContext, odd_class: Path) -> Iterator[Class]:
+    """A class on a server of its own, which may be killed."""
+    with served(tmp_path) as page:
+        yield from in_window(page, window, odd_class)
+
+
+def test_the_lesson_goes_on_when_the_server_is_gone(doomed: Class) -> None:
+    """With the server killed every round can still be shown and timed, and a quiet word says why nothing arrives."""
+    screen = screen_of(doomed, LESSON)
+    rounds = doomed.record.plan.of_lesson(LESSON)
+    doomed.served.stop()
+    screen.keyboard.press(" ")
+    for place, round_ in enumerate(rounds, start=1):
+        screen.wait_for_function("p => document.querySelector('.round.now').dataset.place === String(p)", arg=place)
+        assert len(shown(screen)) == len(round_.groups) and clock(screen)
+        screen.keyboard.press("ArrowRight")
+    screen.wait_for_selector("#alone:not([hidden])", timeout=15_000)
+
+
+def test_a_tap_at_the_door_without_a_server_says_so(doomed: Class) -> None:
+    """Nothing is lost silently: the teacher reads that the tap was not saved."""
+    doomed.open(f"/lesson/{LESSON}")
+    doomed.served.stop()
+    doomed.page.locator(".name", has_text="Bao").click()
+    doomed.page.wait_for_selector("#notice:not([hidden])")
+    assert "not saved" in doomed.page.inner_text("#notice-text")
+    assert doomed.record.absences == ()
+
+
+def test_on_a_phone_everything_is_reached_by_scrolling_down_alone(klass: Class) -> None:
+    """At 360 px nothing sticks out to the side, the clock stays in sight and no name is hidden by the keys."""
+    screen = screen_of(klass, LESSON)
+    screen.set_viewport_size({"width": 360, "height": 740})
+    screen.wait_for_timeout(300)
+    assert screen.evaluate("() => document.documentElement.scrollWidth") <= 360
+    last = screen.locator(".round.now .group").last
+    screen.evaluate("() => scrollTo(0, document.body.scrollHeight)")
+    box, foot = last.bounding_box(), screen.locator(".foot").bounding_box()
+    assert box and foot and box["y"] + box["height"] <= foot["y"] + 1
+    assert screen.locator("#clock").is_visible()
+
+
+def test_long_names_of_many_scripts_fit(
+    server: object, window: BrowserContext, tmp_path: Path
+) -> None:
+    """Thirty names from everywhere, some of them long, are whole on the wall."""
+    from grouper.files.store import ClassFile
+    from tests.sheets.examples import gallery
+
+    record, lesson = gallery()["thirty"]
+    path = tmp_path / "many.class"
+    ClassFile(path).create(record, "made")
+    for klass in in_window(server, window, path):  # type: ignore[arg-type]
+        screen = screen_of(klass, lesson)
+        screen.set_viewport_size({"width": 1920, "height": 1080})
+        screen.wait_for_timeout(400)
+        cut = screen.eval_on_selector_all(
+            ".round.now .people li", "all => all.filter(one => one.scrollWidth > one.clientWidth + 1).length"
+        )
+        assert cut == 0 and len(shown(screen)) == 15
