@@ -153,6 +153,17 @@ def test_teams_are_the_groups_of_the_activity(run: Run, tmp_path: Path, file: Cl
     assert file.read().record.games == ()
 
 
+def test_an_activity_has_the_minutes_that_the_unit_gives_it(run: Run, file: ClassFile) -> None:
+    """40 minutes hold five slots of 6 with 1 between (34), not six (41); eight of 4.5 with 0.5 take 39.5 (by hand)."""
+    command = ("games", "7b.class", "--lesson", 1, "--activity", "Games", "--courts", 2)
+    run(*command, "--play", 6, "--changeover", 1)
+    (short,) = file.read().record.games
+    run(*command, "--changeover", 0.5)
+    (whole,) = file.read().record.games
+    assert (short.slots, short.asked.slots) == (5, 5)
+    assert (whole.slots, whole.timing.play) == (8, 4.5)
+
+
 def test_an_activity_that_is_not_clear_is_asked_for(run: Run, file: ClassFile) -> None:
     """With two activities their names are listed; a name that is not there is refused; nothing is changed."""
     for name in ((), ("--activity", "Gmaes")):

@@ -94,6 +94,13 @@ def test_ten_minutes_lost(run: Run, file: ClassFile) -> None:
     assert day_of(file).slots == 6
 
 
+def test_lost_minutes_need_the_length_of_a_slot(run: Run, file: ClassFile) -> None:
+    """Where neither the command nor the unit gave minutes, slots are asked for instead."""
+    run("games", "7b.class", "--lesson", 3, "--courts", 2)
+    ran = run("resume", "7b.class", "--lesson", 3, "--played", 2, "--minutes-lost", 5)
+    assert ran.status == 2 and "--slots-left N" in ran.err
+
+
 def test_a_limit_on_time_holds_at_the_next_setback_too(run: Run, file: ClassFile) -> None:
     """Three slots left after slot 2 are two after slot 3, when a court closes."""
     run(*GAMES)
@@ -146,7 +153,6 @@ def test_teams_with_a_result_are_not_made_anew(run: Run, file: ClassFile) -> Non
         (("--team-missing", "Red"), "no team Red; there are 1, 2, 3, 4, 5, 6"),
         (("--played", 99), "cannot be over"),
         (("--played", 1), "slot 2 has a result"),
-        (("--minutes-lost", 5), "--slots-left N"),
         (("--slots-left", -1), "0 or more"),
         (("--slots-left", 2, "--minutes-left", 9), "give one of them"),
         (("--station-closed", 1), "no stations yet"),

@@ -23,7 +23,9 @@ round_option = click.option(
 )
 csv_option = click.option("--to", "csv", type=file_type, metavar="FILE.csv", help="Where to write the plan.")
 sheets_option = click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the sheets to print.")
-minutes_option = click.option("--minutes", type=float, metavar="M", help="All the time there is.")
+minutes_option = click.option(
+    "--minutes", type=float, metavar="M", help="All the time there is; with CLASS that of the activity if left out."
+)
 play_option = click.option("--play", type=float, metavar="M", help="Minutes of a slot; if left out, as long as fit.")
 changeover_option = click.option(
     "--changeover", type=float, default=0.0, metavar="M", help="Minutes between two slots; 0."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from grouper.games.asked import Duty, GamesTask, Order, require
 from grouper.games.circuit import CircuitTask
@@ -63,6 +63,12 @@ def place_and_labels(
     round_ = round_meant(record, lesson, meant, number)
     not_taught(record, lesson)
     return Place(lesson, meant.name, number), labels_of(round_.groups)
+
+
+def in_its_minutes(record: ClassRecord, place: Place, time: TimeGiven) -> TimeGiven:
+    """The time given; where no minutes are, those of the activity, if the unit says how long it is."""
+    minutes = activity_meant(record, place.lesson, place.activity).minutes
+    return time if time.minutes is not None else replace(time, minutes=minutes)
 
 
 def no_scores_lost(record: ClassRecord, place: Place) -> None:

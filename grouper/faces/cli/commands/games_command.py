@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -20,7 +21,7 @@ from grouper.games.capacity import CapacityTask
 from grouper.games.day import measure_games
 from grouper.games.days.keep import numbers, schedule_of, with_games
 from grouper.games.days.season import members_of
-from grouper.games.days.start import GamesWish, games_for, no_scores_lost, place_and_labels
+from grouper.games.days.start import GamesWish, games_for, in_its_minutes, no_scores_lost, place_and_labels
 from grouper.games.days.time_given import TimeGiven
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
@@ -92,7 +93,7 @@ def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[ClassRecord, Game
     with ClassFile(given["class_path"]).change("") as edit:
         place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
         no_scores_lost(edit.record, place)
-        day = games_for(labels, wish, place)
+        day = games_for(labels, replace(wish, time=in_its_minutes(edit.record, place, wish.time)), place)
         edit.what = f"games of '{day.activity}' in lesson {day.lesson}"
         edit.record = with_games(edit.record, day)
     return edit.record, day

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -15,7 +16,7 @@ from grouper.files.stations_csv import write_stations
 from grouper.files.store import ClassFile
 from grouper.games.circuit_measures import measure_circuit
 from grouper.games.days.keep import circuit_of, numbers, with_circuit
-from grouper.games.days.start import CircuitWish, circuit_for, place_and_labels
+from grouper.games.days.start import CircuitWish, circuit_for, in_its_minutes, place_and_labels
 from grouper.games.days.time_given import TimeGiven
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.record import ClassRecord
@@ -74,7 +75,7 @@ def _numbers(given: dict[str, Any], wish: CircuitWish) -> CircuitDay:
 def _in_class(given: dict[str, Any], wish: CircuitWish) -> tuple[ClassRecord, CircuitDay]:
     with ClassFile(given["class_path"]).change("") as edit:
         place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
-        day = circuit_for(labels, wish, place)
+        day = circuit_for(labels, replace(wish, time=in_its_minutes(edit.record, place, wish.time)), place)
         edit.what = f"stations of '{day.activity}' in lesson {day.lesson}"
         edit.record = with_circuit(edit.record, day)
     return edit.record, day
