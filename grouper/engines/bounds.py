@@ -101,6 +101,19 @@ class _Facts:
                 total[block.people] += rounds * (block.sizes[-1] - 1)
         return total
 
+    def sure_meetings(self) -> Seats:
+        """people x people: how often two meet in any case, in fixed rounds and where they are glued."""
+        sure = np.zeros((self.board.size, self.board.size), dtype=np.int64)
+        for block, rounds, fixed in zip(self.blocks, self.rounds, self.fixed, strict=True):
+            if fixed is not None:
+                ones, others = pairs_of(fixed)
+                sure[ones, others] += rounds
+                sure[others, ones] += rounds
+            elif block.free:
+                here = block.people[:, None], block.people
+                sure[here] += rounds * block.glued[here]
+        return sure
+
     def glued_again(self) -> Floats:
         """people x people: in how many blocks beyond the first two people are glued; nothing new comes of those."""
         count = np.zeros((self.board.size, self.board.size))
@@ -147,10 +160,26 @@ def _pair_bound(facts: _Facts) -> int:
 
 
 def _student_bound(facts: _Facts) -> int:
-    company = facts.least_company()
-    each = zip(company, facts.partners, strict=True)
-    halves = sum(_spread(int(meetings), int(partners)) for meetings, partners in each)
+    company, sure = facts.least_company(), facts.sure_meetings()
+    each = zip(company, facts.partners, sure, strict=True)
+    halves = sum(_spread_above(int(meetings), int(partners), row[row > 0]) for meetings, partners, row in each)
     return -(-halves // 2)
+
+
+def _spread_above(items: int, places: int, floors: Seats) -> int:
+    """The least sum of C(x, 2) when so many items are spread over places, some of which hold so many already.
+
+    The rest goes where least is, level by level; one more in a place of x costs x.
+    """
+    rest = items - int(floors.sum())
+    levels = np.bincount(floors, minlength=1)
+    levels[0] = max(0, places - len(floors))
+    cost, height, raised = int((floors * (floors - 1)).sum()) // 2, 0, 0
+    while rest > 0 and places > 0:
+        here = raised + (int(levels[height]) if height < len(levels) else 0)
+        raised = min(rest, here)
+        cost, rest, height = cost + height * raised, rest - raised, height + 1
+    return cost
 
 
 def _overlap_bound(facts: _Facts) -> int:

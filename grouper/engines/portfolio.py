@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
 
 from grouper.engines.board import Board, Seats
-from grouper.engines.exchange import Watch, improve
-from grouper.engines.relabel import Family, families, relabel
+from grouper.engines.exchange import Cooling, Watch, improve
+from grouper.engines.relabel import families, relabel
 from grouper.engines.seating import Seating, cost_of
 from grouper.engines.start import start_seats
+from grouper.engines.wide import improve_wide, is_wide
 
 
 @dataclass(frozen=True)
@@ -19,7 +20,8 @@ class Task:
     """What an engine is to do.
 
     ``start`` are seats to begin from, ``scorings`` the budget, ``enough`` a cost that cannot be beaten, ``rng`` the
-    only source of chance, ``watch`` is told of progress and may stop the search.
+    only source of chance, ``watch`` is told of progress and may stop the search. ``worked_on`` says that the start is
+    another engine's work.
     """
 
     board: Board
@@ -28,6 +30,7 @@ class Task:
     enough: float
     rng: np.random.Generator
     watch: Watch
+    worked_on: bool = False
 
 
 class Engine(Protocol):
@@ -46,34 +49,53 @@ class Engine(Protocol):
 
 @dataclass(frozen=True)
 class Exchange:
-    """Swaps over the whole unit: for every board."""
+    """Swaps over the whole unit, all those of a round at once: for classes."""
 
     key: str = "exchange"
 
     def applies(self, task: Task) -> bool:
-        """Always."""
-        return True
+        """Where the board is not too wide to score all swaps of a round."""
+        return not is_wide(task.board)
+
+    def solve(self, task: Task) -> Seating:
+        """Anneal from the start; not too warm where it has been worked on, so that it is not lost."""
+        cooling = Cooling(warm=WORKED_ON_WARM) if task.worked_on else Cooling()
+        return improve(task.board, task.start, task.scorings, task.rng, task.enough, task.watch, cooling)
+
+
+@dataclass(frozen=True)
+class WideExchange:
+    """Swaps over the whole unit, those of a few groups at once: for camps and sports days."""
+
+    key: str = "wide exchange"
+
+    def applies(self, task: Task) -> bool:
+        """Where the board is wide."""
+        return is_wide(task.board)
 
     def solve(self, task: Task) -> Seating:
         """Anneal from the start."""
-        return improve(task.board, task.start, task.scorings, task.rng, task.enough, task.watch)
+        return improve_wide(task.board, task.start, task.scorings, task.rng, task.enough, task.watch)
 
 
 @dataclass(frozen=True)
 class Designed:
-    """Schedules without repeats, relabelled: where new partners come before even teams, or teams need not be even."""
+    """Schedules without repeats, relabelled."""
 
     key: str = "designed"
-    share: float = 0.3
+    share: float = 0.6
     """Of the budget: relabelling finds what it finds early."""
 
     def applies(self, task: Task) -> bool:
-        """Whether there are rounds of one kind for which a schedule without repeats is known and wanted."""
-        return any(_is_wanted(task.board, family) for family in families(task.board))
+        """Whether there are rounds of one kind for which a schedule without repeats is known.
+
+        Not on wide boards, where relabelling would score people x people x rounds at each step.
+        """
+        return not is_wide(task.board) and bool(families(task.board))
 
     def solve(self, task: Task) -> Seating:
         """Relabel one kind of rounds after the other, the other rounds as they are."""
-        wanted = [family for family in families(task.board) if _is_wanted(task.board, family)]
+        wanted = families(task.board)
         seating = Seating(task.start, cost_of(task.board, task.start))
         for family in wanted:
             scorings = round(self.share * task.scorings / len(wanted))
@@ -82,16 +104,10 @@ class Designed:
         return seating
 
 
-def _is_wanted(board: Board, family: Family) -> bool:
-    """Not where even teams outweigh repeats: a relabelled schedule is too stiff for them."""
-    totals = (total for number in family.blocks for total in board.blocks[number].totals)
-    return all(total.step.max() < EVEN_TEAMS_FIRST * board.repeat for total in totals)
+WORKED_ON_WARM = 0.2
+"""In repeats: warm enough to trade a few of them, not to forget where it came from."""
 
-
-EVEN_TEAMS_FIRST = 0.25
-"""From this price on, in repeats for a step of a team's total, even teams come before new partners."""
-
-ENGINES: tuple[Engine, ...] = (Designed(), Exchange())
+ENGINES: tuple[Engine, ...] = (Designed(), Exchange(), WideExchange())
 
 
 @dataclass(frozen=True)
@@ -112,6 +128,7 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
         seating = engine.solve(task)
         if best is None or seating.cost < best.seating.cost:
             best = Solved(seating, engine.key)
+            task = replace(task, start=seating.seats, worked_on=True)
         if best.seating.cost <= enough:
             break
     return best or Solved(improve(board, seats, 0, rng), "start")

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Board, Seats
-from grouper.engines.designs import Design, repeat_free_rounds
+from grouper.engines.designs import CONSTRUCTIONS, Design, repeat_free_rounds
 from grouper.engines.exchange import HALF, Cooling
 from grouper.engines.relabel_state import RelabelState
 from grouper.engines.seating import Seating, turn_cost
@@ -23,10 +23,14 @@ from grouper.engines.seating import Seating, turn_cost
 
 @dataclass(frozen=True)
 class Family:
-    """Free blocks with the same people and the same sizes, and the longest schedule without repeats for them."""
+    """Free blocks with the same people and the same sizes, and schedules without repeats for them.
+
+    The longest schedule is often the stiffest one: where nobody is left to be met, few ways to seat people are even.
+    So every schedule takes part that is long enough.
+    """
 
     blocks: tuple[int, ...]
-    design: Design
+    designs: tuple[Design, ...]
 
 
 def families(board: Board) -> tuple[Family, ...]:
@@ -41,30 +45,60 @@ def families(board: Board) -> tuple[Family, ...]:
 
 def _with_designs(alike: dict[tuple[bytes, tuple[int, ...]], list[int]]) -> Iterator[Family]:
     for (_, sizes), numbers in alike.items():
-        design = repeat_free_rounds(sizes) if len(numbers) > 1 else None
-        if design is not None and len(design.rounds) > 1:
-            yield Family(tuple(numbers), design)
+        designs = _designs(sizes, len(numbers)) if len(numbers) > 1 else ()
+        if designs:
+            yield Family(tuple(numbers), designs)
+
+
+def _designs(sizes: tuple[int, ...], wanted: int) -> tuple[Design, ...]:
+    """Different schedules with as many rounds as wanted, or as many as are known."""
+    longest = repeat_free_rounds(sizes)
+    if longest is None or len(longest.rounds) < 2:
+        return ()
+    found = {longest.rounds: longest}
+    for construction in CONSTRUCTIONS:
+        if construction.length(sizes) >= min(wanted, len(longest.rounds)):
+            rounds = tuple(construction.rounds(sizes))
+            found.setdefault(rounds, Design(sizes, rounds, construction.source))
+    return tuple(found.values())
 
 
 def relabel(
     board: Board, seats: Seats, family: Family, scorings: int, rng: np.random.Generator, enough: float
 ) -> Seating:
-    """Seats in which the blocks of a family follow its design, as cheap as the search finds; other blocks stay.
+    """Seats in which the blocks of a family follow one of its designs; other blocks stay.
 
-    Where there are more blocks than rounds in the design, the blocks beyond it stay as they are.
+    Every design is tried for a while, and the most promising one gets most of the budget. Where there are more blocks
+    than rounds in the designs, the blocks beyond them stay as they are.
     """
-    blocks = family.blocks[: len(family.design.rounds)]
-    search = _Relabelling(board, seats, family, blocks, rng)
-    return search.run(max(1, 2 * scorings // len(blocks)), enough)
+    probe = scorings * PROBED / len(family.designs)
+    tries = [_relabel(board, seats, family, design, round(probe), rng, enough) for design in family.designs]
+    best = min(range(len(tries)), key=lambda number: tries[number].cost)
+    if tries[best].cost <= enough + HALF:
+        return tries[best]
+    rest = scorings - round(scorings * PROBED)
+    again = _relabel(board, seats, family, family.designs[best], rest, rng, enough)
+    return min(tries[best], again, key=lambda seating: seating.cost)
+
+
+PROBED = 0.5
+"""Of the budget: to tell the designs apart."""
+
+
+def _relabel(
+    board: Board, seats: Seats, family: Family, design: Design, scorings: int, rng: np.random.Generator, enough: float
+) -> Seating:
+    blocks = family.blocks[: len(design.rounds)]
+    return _Relabelling(board, seats, design, blocks, rng).run(max(1, 2 * scorings // len(blocks)), enough)
 
 
 class _Relabelling:
     def __init__(
-        self, board: Board, seats: Seats, family: Family, blocks: tuple[int, ...], rng: np.random.Generator
+        self, board: Board, seats: Seats, design: Design, blocks: tuple[int, ...], rng: np.random.Generator
     ) -> None:
         self.board, self.blocks, self.rng = board, list(blocks), rng
         self.people = board.blocks[blocks[0]].people
-        self.rounds = _design_seats(family.design, rng.permutation(len(self.people)))
+        self.rounds = _design_seats(design, rng.permutation(len(self.people)))
         order = rng.permutation(len(self.rounds))
         self.used, self.spare = list(order[: len(blocks)]), list(order[len(blocks) :])
         self.seats = seats.copy()
@@ -79,7 +113,7 @@ class _Relabelling:
 
     def run(self, steps: int, enough: float) -> Seating:
         cooling = Cooling(warm=1.0, cool=0.2)
-        unit = max(self.board.repeat, 2.0 * self.state.dearest_step)
+        unit = 2.0 * self.state.dearest_step or self.board.repeat
         for step in range(steps):
             if self.best.cost <= enough + HALF:
                 break

@@ -1,13 +1,14 @@
 """The state of relabelling: several rounds of the same people, scored all at once.
 
-The rounds come from one schedule without repeats, so what two people cost in a group does not depend on the others of
-these rounds: it is worked out once. That makes a swap of seats in all rounds much cheaper to score than as many swaps in
-``state``.
+The rounds come from one schedule without repeats, so what two people cost in a group does not depend on the others
+of these rounds: it is worked out once. That makes a swap of seats in all rounds much cheaper to score than as many
+swaps in ``state``.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import zip_longest
 
 import numpy as np
 
@@ -38,7 +39,8 @@ class RelabelState:
         self.sharing: Floats = State(alone, whole).sharing[np.ix_(blocks, people, people)]
         self.groups = len(board.blocks[blocks[0]].sizes)
         self.each = [tuple(_of(total, people) for total in board.blocks[block].totals) for block in blocks]
-        self.stacks = [_Stack(totals) for totals in zip(*self.each, strict=True)]
+        free = _free_of_charge(len(people), self.groups)
+        self.stacks = [_Stack(totals) for totals in zip_longest(*self.each, fillvalue=free)]
         self.seats = seats.copy()
         self._place()
 
@@ -107,6 +109,12 @@ class _Stack:
 
 def _of(total: Totals, people: Seats) -> Totals:
     return replace(total, values=total.values[people])
+
+
+def _free_of_charge(people: int, groups: int) -> Totals:
+    """For a round that wishes for less than another one of the same sizes."""
+    nothing = np.zeros(groups)
+    return Totals(np.zeros(people), nothing, nothing, nothing)
 
 
 def _without_meetings_among(board: Board, blocks: list[int]) -> Board:

@@ -8,18 +8,18 @@ of groups that are moved onto one another by that, only the first is stored.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from math import lcm
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from grouper.engines.designs.design import Group, Round, Sizes, largest_first
 
+if TYPE_CHECKING:
+    from pathlib import Path
+
 SOURCE = "base rounds turned step by step (R. C. Bose 1939, On the construction of balanced incomplete block designs)"
-FILE = Path(__file__).with_name("catalogue.json")
 
 
 @dataclass(frozen=True)
@@ -76,10 +76,19 @@ def catalogue_rounds(sizes: Sizes) -> Iterator[Round]:
 
 @cache
 def catalogue() -> dict[Sizes, Entry]:
-    """Every entry by its group sizes; the file is read on first use."""
-    records = json.loads(FILE.read_text(encoding="utf-8"))["designs"]
+    """Every entry by its group sizes; the file is read on first use, and so are the modules that this takes."""
+    import json
+
+    records = json.loads(catalogue_file().read_text(encoding="utf-8"))["designs"]
     entries = [entry_from(record) for record in records]
     return {entry.sizes: entry for entry in entries}
+
+
+def catalogue_file() -> Path:
+    """Where the catalogue is."""
+    from pathlib import Path
+
+    return Path(__file__).with_name("catalogue.json")
 
 
 def entry_from(record: dict[str, Any]) -> Entry:

@@ -36,7 +36,11 @@ def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m grouper.engines.designs.search", description=__doc__)
     parser.add_argument("--only", nargs="+", metavar="KEY", help="look for these alone, such as 8x4, and keep the rest")
     parser.add_argument(
-        "--to", type=Path, default=catalogue.FILE, metavar="FILE", help="where to write (default: the package)"
+        "--to",
+        type=Path,
+        default=catalogue.catalogue_file(),
+        metavar="FILE",
+        help="where to write (default: the package)",
     )
     return parser.parse_args(arguments)
 
