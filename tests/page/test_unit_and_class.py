@@ -1,0 +1,211 @@
+"""Before the unit, after a lesson, and the evidence, in a real browser on real class files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Page
+
+from grouper.files.store import ClassFile
+from grouper.model.ledger import ledger_of
+from grouper.planning.fairness import fairness_of
+
+from .conftest import Class
+from .serving import ROOT, Served, run
+
+MESSY = ROOT / "rosters_demo" / "odd" / "roster.csv"
+
+
+def start(server: Served, window: BrowserContext) -> Page:
+    page = window.new_page()
+    page.goto(server.address)
+    page.goto(server.at("/new"))
+    return page
+
+
+def test_from_a_pasted_list_to_a_planned_unit(server: Served, window: BrowserContext) -> None:
+    """Paste names, see two of one name, mend them, make the class, add a lesson, plan: all in the page."""
+    page = start(server, window)
+    page.fill("#title-list", "Pasted")
+    page.fill("#list", "1. Anna Berg\n2. Ben Oak\nAnna Berg\n王小明\nO'Neil, Sam\n")
+    page.click("#give-list")
+    assert "Anna Berg" in page.inner_text("#trouble")
+    page.click("#number")
+    page.wait_for_selector("#take")
+    twins = page.locator("input.twin")
+    assert twins.count() == 2
+    twins.nth(1).fill("Anna Bergmann")
+    page.click("#take")
+    page.click("#add-lesson")
+    page.click("#save")
+    page.click("#plan")
+    page.wait_for_selector("#glance-title")
+    record = ClassFile(server.folder / "Pasted.class").read().record
+    assert [s.name for s in record.roster.students] == ["Anna Berg", "Ben Oak", "Anna Bergmann", "王小明", "Sam O'Neil"]
+    assert len(record.plan.rounds) == 4 and all(len(r.students) == 5 for r in record.plan.rounds)
+
+
+def test_a_dropped_file_is_looked_at_and_a_column_put_right(server: Served, window: BrowserContext) -> None:
+    """The demo roster is dropped on the page; 'stamina' is said to be left out, and only throwing is a strand."""
+    page = start(server, window)
+    page.fill("#title-file", "Dropped")
+    page.evaluate(
+        """text => { const data = new DataTransfer(); data.items.add(new File([text], 'roster.csv'));
+           document.querySelector('[data-drop]').dispatchEvent(
+             new DragEvent('drop', { bubbles: true, cancelable: true, dataTransfer: data })); }""",
+        MESSY.read_text(encoding="utf-8"),
+    )
+    page.wait_for_selector("#summary")
+    assert "23 students; strands: throwing, stamina" in page.inner_text("#summary")
+    page.locator(".columns li", has_text="stamina").locator("select").select_option("")
+    page.click("#again")
+    page.locator("#summary", has_text="strands: throwing").wait_for()
+    assert "stamina" not in page.inner_text("#summary")
+    page.click("#take")
+    page.wait_for_url("**/unit")
+    record = ClassFile(server.folder / "Dropped.class").read().record
+    assert record.roster.strands == ("throwing",) and len(record.roster.students) == 23
+
+
+def test_ratings_are_tapped_along_the_row(klass: Class) -> None:
+    """One tap rates, another takes it away; undo brings it back."""
+    page = klass.open("/class")
+    row = page.locator(".rate li", has_text="Aaliyah")
+    klass.settle(lambda: row.locator(".step", has_text="5").click())
+    assert klass.record.roster.by_id["0001"].ratings["throwing"] == 5
+    klass.settle(lambda: row.locator(".step", has_text="5").click())
+    assert "throwing" not in klass.record.roster.by_id["0001"].ratings
+    klass.settle(lambda: page.click("#undo"))
+    assert klass.record.roster.by_id["0001"].ratings["throwing"] == 5
+
+
+def test_a_request_by_picking_two_names_and_a_clash_is_told_at_once(klass: Class) -> None:
+    """A request is added by two names; one that cannot hold with another is told with both, before any plan."""
+    page = klass.open("/requests")
+    page.select_option("#one", "0002")
+    page.select_option("#other", "0004")
+    klass.settle(lambda: page.click("#ask"))
+    assert klass.record.requests[-1].pair == ("0002", "0004")
+    assert page.inner_text("#check") == "All requests can be met together."
+    page.locator("#kind-together").check(force=True)
+    page.select_option("#one", "0002")
+    page.select_option("#other", "0004")
+    klass.settle(lambda: page.click("#ask"))
+    said = page.inner_text("#check")
+    assert "Bao Trinh Lam" in said and "Davud" in said and "kept apart" in said and "together" in said
+
+
+def test_a_lesson_is_added_with_two_clicks_and_shaped_like_the_last(klass: Class) -> None:
+    """The new lesson has the activities of the last one and a date as long after it."""
+    page = klass.open("/unit")
+    page.click("#add-lesson")
+    page.fill("#name-0", "New game")
+    page.click("#save")
+    page.wait_for_url("**/unit")
+    lessons = klass.record.unit.lessons
+    assert lessons[-1].number == 9 and lessons[-1].date == "2026-05-16"
+    assert lessons[-1].activities[0].name == "New game" and lessons[-1].activities[0].size == 6
+
+
+def test_a_proposal_is_watched_stopped_compared_and_taken(klass: Class) -> None:
+    """A thorough search is stopped: its best so far is a proposal beside the plan, and changes the file only when
+    it is taken."""
+    page = klass.open("/unit")
+    before = klass.record
+    page.select_option("#effort", "thorough")
+    page.fill("#seed", "3")
+    page.click("#plan")
+    page.wait_for_selector("#progress")
+    page.wait_for_function("() => document.getElementById('progress').value > 0")
+    page.click("#stop")
+    page.wait_for_selector("#plans", timeout=30_000)
+    assert "stopped" in page.inner_text("#plans") and klass.record == before
+    klass.settle(lambda: page.click("#plans button"))
+    after = klass.record
+    assert after.plan != before.plan and fairness_of(after).breaches == ()
+    klass.settle(lambda: page.click("#undo"))
+    assert klass.record == before
+
+
+def test_it_ran_as_planned_in_one_tap(klass: Class) -> None:
+    """One tap closes the lesson; it can be taken back."""
+    page = klass.open("/lesson/1/after")
+    klass.settle(lambda: page.click("#as-planned"))
+    assert klass.record.taught == {1}
+    klass.settle(lambda: page.click("#reopen"))
+    assert klass.record.taught == frozenset()
+
+
+def test_what_differed_is_kept_as_it_ran(klass: Class) -> None:
+    """Two exchange groups in one round in the table: the ledger of the past has them where they really were."""
+    record = klass.record
+    round_ = record.plan.of_lesson(1)[0]
+    one, other = round_.groups[0].members[0], round_.groups[1].members[0]
+    page = klass.open("/lesson/1/after")
+    page.click("#differed summary")
+    page.select_option(f"select[name='ran-1-{one}']", round_.groups[1].label)
+    page.select_option(f"select[name='ran-1-{other}']", round_.groups[0].label)
+    page.click("#differed button")
+    page.wait_for_selector("#closed")
+    after = klass.record
+    ran = after.plan.of_lesson(1)
+    assert ran[0].group_of(one).label == round_.groups[1].label  # type: ignore[union-attr]
+    assert ran[1:] == record.plan.of_lesson(1)[1:] and after.taught == {1}
+
+
+def test_the_map_is_the_ledger(klass: Class) -> None:
+    """Every number of the map, read from the drawing, is how often the two were in one group, and it is symmetric."""
+    page = klass.open("/evidence")
+    places = page.eval_on_selector_all(
+        ".place", "all => all.map(p => [p.dataset.row, p.dataset.column, p.querySelector('text').textContent])"
+    )
+    names = page.eval_on_selector_all(".row-name", "all => all.map(n => n.textContent)")
+    ids = {s.name.split()[0] if s.id != "0023" else s.name: s.id for s in klass.record.roster.students}
+    ledger = ledger_of(klass.record.plan.rounds)
+    drawn = {(ids[names[int(r)]], ids[names[int(c)]]): int(times) for r, c, times in places}
+    for one in ids.values():
+        for other in ids.values():
+            if one != other:
+                assert drawn.get((one, other), 0) == ledger.met(one, other)
+
+
+def test_pointing_at_the_map_names_the_two(klass: Class) -> None:
+    """Row and column light up and the words stand above."""
+    page = klass.open("/evidence")
+    place = page.locator(".place").first
+    place.hover()
+    assert page.inner_text("#map-said") == place.locator("title").text_content()
+    assert page.locator("#map text.lit").count() >= 2
+
+
+def test_evidence_says_what_the_command_says(klass: Class) -> None:
+    """Repeats and their bound on the page are those of ``grouper fairness --json``."""
+    import json
+
+    said = json.loads(run(klass.served.folder, "fairness", klass.name, "--json").stdout)
+    page = klass.open("/evidence?over=unit")
+    row = page.locator(".figures tr", has_text="Repeats").first.locator("td").all_inner_texts()
+    assert row == [str(said["repeats"]), str(said["repeats"]), f"at least {said['repeats_bound']}"]
+
+
+def test_planned_beside_actual_and_one_student(klass: Class) -> None:
+    """After an absence and a taught lesson the two columns differ; a student's page lists whom they met when."""
+    klass.open("/lesson/1")
+    klass.tap("Bao")
+    klass.open("/lesson/1/after")
+    klass.settle(lambda: klass.page.click("#as-planned"))
+    page = klass.open("/evidence")
+    row = page.locator(".figures tr", has_text="Different partners each").first.locator("td").all_inner_texts()
+    assert row[0] != row[1]
+    page.get_by_role("link", name="Fenna de Wiersma").click()
+    rounds = klass.record.plan.of_lesson(1)
+    met = {s for r in rounds if (g := r.group_of("0006")) for s in g.members} - {"0006"}
+    assert page.locator("tbody tr").count() == len(met)
+    assert "Lesson 1, Meet and throw" in page.inner_text("table")
+
+
+def test_printing_the_map_keeps_the_numbers(klass: Class, tmp_path: Path) -> None:
+    """Printed to PDF on A4 landscape, the bar with the buttons is left out."""
+    page = klass.open("/evidence")
+    page.emulate_media(media="print")
+    assert not page.locator(".bar").is_visible() and page.locator("#map").is_visible()
