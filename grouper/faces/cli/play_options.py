@@ -19,7 +19,7 @@ activity_option = click.option(
     "--activity", metavar="NAME", help="Which activity of the lesson; not needed where there is just one."
 )
 round_option = click.option(
-    "--round", "number", type=int, default=1, metavar="K", help="The round of the activity whose groups play; 1."
+    "--round", "number", type=int, default=1, metavar="K", help="Whose groups play; those of round 1 if left out."
 )
 csv_option = click.option("--to", "csv", type=file_type, metavar="FILE.csv", help="Where to write the plan.")
 sheets_option = click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the sheets to print.")

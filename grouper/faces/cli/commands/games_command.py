@@ -44,23 +44,25 @@ from grouper.model.record import ClassRecord
     "--order",
     type=click.Choice(["breaks", "berger", "carry-over"]),
     default="breaks",
-    help="Short waits and few breaks (the default), Berger tables, or low carry-over.",
+    metavar="ORDER",
+    help="breaks: short waits and few breaks (the default); berger: Berger tables; carry-over: low carry-over.",
 )
 @click.option(
     "--duty",
     type=click.Choice(["spare", "always", "none"]),
     default="spare",
-    help="A spare team officiates (the default), one at every game, or nobody.",
+    metavar="WHO",
+    help="Who officiates. spare: a team left over (the default); always: a team at every game; none: nobody.",
 )
-@click.option("--students", type=int, metavar="N", help="Students in all, without CLASS: shows who is active.")
-@click.option("--side", type=int, metavar="N", help="Players of a team on court at a time: shows who is active.")
+@click.option("--students", type=int, metavar="N", help="Students in all, to show how many are active.")
+@click.option("--side", type=int, metavar="N", help="Players of a team on court, to show the same.")
 @options.csv_option
 @options.sheets_option
 def command(**given: Any) -> None:
     """Plan games: every two teams once, in as few slots as there can be, waits and duty shared out.
 
-    The teams are mere numbers (--teams N), or the groups of an activity of a lesson (CLASS --lesson N --activity NAME);
-    then the games are kept in the class file, and other teams, courts or times replace them until there are results.
+    The teams are mere numbers (--teams N), or the groups of a lesson's activity (CLASS --lesson N --activity NAME);
+    then the games are kept in the class file, and planning anew replaces them until there are results.
     """
     if given["players"] is not None:
         return doubles(given)

@@ -15,7 +15,9 @@ from grouper.games.days.stale import stale_play
 @click.command()
 @class_argument
 @lesson_option
-@click.option("--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="Where to.")
+@click.option(
+    "--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="Where to write."
+)
 def command(class_path: Path, lesson: int, folder: Path) -> None:
     """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone.
 

@@ -38,7 +38,7 @@ TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
 @click.option("--draw", type=float, metavar="P", help="Points for a draw; 1 at first.")
 @click.option("--loss", type=float, metavar="P", help="Points for a loss; 0 at first.")
 @click.option(
-    "--order", metavar="A,B,...", help="What decides, the first first: points,head to head,difference,scored."
+    "--order", metavar="A,B,...", help="What decides, in this order: points,head to head,difference,scored."
 )
 @click.option("--students", type=click.Choice(["top", "progress"]), help="Show only what students may see.")
 @click.option("--places", type=click.IntRange(min=1), default=3, help="How many places 'top' shows; 3.")
