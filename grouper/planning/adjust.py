@@ -12,6 +12,7 @@ from grouper.model.problem import Need, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
 from grouper.rules.referee import judge, shape_faults
+from grouper.rules.rule import Breach
 
 
 def taught(
@@ -87,10 +88,14 @@ def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[
 
 @dataclass(frozen=True)
 class Swap:
-    """A record in which two students have swapped, and a sentence for each thing that is worse for it."""
+    """A record in which two students have swapped.
+
+    ``breaches`` are the hard rules that it newly breaks, ``breaks`` a sentence for each thing that is worse for it.
+    """
 
     record: ClassRecord
     rounds: tuple[RoundKey, ...]
+    breaches: tuple[Breach, ...]
     breaks: tuple[str, ...]
 
 
@@ -112,7 +117,7 @@ def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int 
         raise InputError(f"{names} are not in two different groups there, so there is nothing to swap")
     rounds = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
     after = replace(record, plan=record.plan.with_rounds(rounds))
-    return Swap(after, keys, _what_it_breaks(record, after, keys))
+    return _swap(record, after, keys)
 
 
 def _in_two_groups(record: ClassRecord, key: RoundKey, one: str, other: str) -> bool:
@@ -134,18 +139,19 @@ def _turned(groups: tuple[Group, ...], one: str, other: str) -> tuple[Group, ...
     )
 
 
-def _what_it_breaks(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -> tuple[str, ...]:
+def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -> Swap:
     problem = problem_of(after, frozenset(keys))
     faults = tuple(shape_faults(problem, after.plan))
     if faults:
         raise InputError("the swap is not possible: " + "; ".join(faults))
     was = judge(problem_of(before, frozenset(keys)), before.plan)
     now = judge(problem, after.plan)
-    broken = [breach.sentence for breach in now.breaches if breach not in was.breaches]
+    broken = tuple(breach for breach in now.breaches if breach not in was.breaches)
     repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
     more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
     uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
-    return tuple(broken + (more if repeats > 0 else []) + uneven)
+    sentences = [breach.sentence for breach in broken] + (more if repeats > 0 else []) + uneven
+    return Swap(after, keys, broken, tuple(sentences))
 
 
 def _less_even(needs: tuple[Need, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:

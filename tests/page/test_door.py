@@ -149,8 +149,8 @@ def test_in_the_middle_of_a_lesson_only_rounds_to_come_change(klass: Class) -> N
 
 
 def test_two_who_quarrel_are_parted_in_three_taps(klass: Class) -> None:
-    """'Two apart' and two names: they share no group from then on, all requests hold, and at most two people move
-    in each round that had them together."""
+    """'Two apart' and two names: they share no group from then on in any lesson, all requests hold, and in this
+    lesson just two people move in a round that had them together."""
     record = klass.record
     first = record.plan.of_lesson(LESSON)[0].groups[0].members[:2]
     names = [record.roster.name(student).split()[0] for student in first]
@@ -165,7 +165,7 @@ def test_two_who_quarrel_are_parted_in_three_taps(klass: Class) -> None:
         group = new.group_of(first[0])
         assert old.key.lesson < LESSON or group is None or first[1] not in group.members
         moved = [s for s in old.students if (a := old.group_of(s)) and (b := new.group_of(s)) and a.label != b.label]
-        assert len(moved) in (0, 2)
+        assert old.key.lesson != LESSON or len(moved) in (0, 2)
     from grouper.planning.fairness import fairness_of
 
     assert fairness_of(after).breaches == ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.faces.page.quarrel import parted
+from grouper.planning.quarrel import parted
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups

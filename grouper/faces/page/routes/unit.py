@@ -132,7 +132,8 @@ def _stream(run: Run | None) -> Iterator[str]:
         yield _event(1.0, "over", over=True)
         return
     for state, share, _cost in run.reports():
-        yield _event(share, f"{round(100 * share)} % of the search", over=state != "running")
+        said = f"{round(100 * share)} % of the search" if share else "Getting ready to search"
+        yield _event(share, said, over=state != "running")
 
 
 def _event(share: float, text: str, *, over: bool) -> str:
