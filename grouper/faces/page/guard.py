@@ -59,7 +59,8 @@ class Guard:
         origin = request.headers.get("Origin")
         if origin is not None and origin != f"http://{request.host}":
             abort(403, "This came from another page, so nothing was done.")
-        if request.headers.get("Sec-Fetch-Site") == "cross-site" and request.headers.get("Sec-Fetch-Mode") != "navigate":
+        site, mode = (request.headers.get(f"Sec-Fetch-{what}") for what in ("Site", "Mode"))
+        if site == "cross-site" and mode != "navigate":
             abort(403, "This came from another page, so nothing was done.")
 
     def _admit(self, name: str) -> AnyResponse | None:

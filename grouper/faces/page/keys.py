@@ -9,7 +9,7 @@ from secrets import token_urlsafe
 
 TEACHER_HOST = "127.0.0.1"
 STUDENT_HOST = "localhost"
-"""Two names of this machine, so that a browser keeps the students' screen and the teacher's pages apart as two sites."""
+"""Two names of this machine: a browser keeps the students' screen and the teacher's pages apart as two sites."""
 
 
 @dataclass(frozen=True)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.planning.quarrel import parted
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups
 from grouper.planning.attend import absence_key, absent, aside, join, leave, present
+from grouper.planning.quarrel import parted
 from grouper.planning.repair import repair
 
 LATE = "late"

@@ -1,4 +1,4 @@
-"""Addresses of the page, a module for each moment of a lesson; they call planning and show views, and decide nothing."""
+"""Addresses of the page, a module for each moment of a lesson; they call verbs, show views, and decide nothing."""
 
 from grouper.faces.page.routes.after import after
 from grouper.faces.page.routes.door import door

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -57,7 +59,7 @@ def _tapped(record: ClassRecord, number: int, student: str, kind: str, since: in
     return verbs.mark(record, number, student, kind, since, field("role"))
 
 
-def _to_door(name: str, number: int, rest: dict[str, object]) -> Response:
+def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
     """Back to the door, with what was chosen there; what is usual needs no word in the address."""
     usual = {"tap": "away", "since": whole("usual_since", 1), "role": verbs.USUAL_ROLES[0]}
     chosen = {key: value for key, value in rest.items() if value != usual.get(key) and value != ""}

@@ -9,6 +9,7 @@ from grouper.errors import InputError
 from grouper.faces.page import ratings
 from grouper.faces.page.checks import check_unit
 from grouper.faces.page.state import desk, field, open_class, whole
+from grouper.faces.page.verbs import Done
 from grouper.faces.page.views.roll import roll_view
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
@@ -40,7 +41,7 @@ def rate_all(name: str) -> Response:
     strand = field("strand")
     typed = {key[6:]: _number(" ".join(text.split())) for key, text in request.form.items() if key[:6] == "rated-"}
 
-    def verb(record: ClassRecord) -> ratings.Done:
+    def verb(record: ClassRecord) -> Done:
         for student, number in typed.items():
             record, _ = ratings.rated(record, student, strand, number)
         return record, f"ratings in {strand}"

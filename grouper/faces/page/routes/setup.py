@@ -71,7 +71,8 @@ def mend(number: str) -> Response:
     """Mend in place, or take it in."""
     draft = desk().drafts.get(number)
     columns = tuple(request.form.getlist("column"))
-    names = {key.removeprefix("name-"): " ".join(text.split()) for key, text in request.form.items() if key[:5] == "name-"}
+    typed = ((key.removeprefix("name-"), text) for key, text in request.form.items() if key.startswith("name-"))
+    names = {key: " ".join(text.split()) for key, text in typed}
     changed = columns != tuple(request.form.getlist("column_was"))
     draft = replace(
         draft,

@@ -18,7 +18,7 @@ LEVELS = 5
 
 @dataclass(frozen=True)
 class Meeting:
-    """A place of the map, row and column counted from 0: how often the two met, its shade from 1 to LEVELS, in words."""
+    """A place of the map, row and column from 0: how often the two met, its shade from 1 to LEVELS, in words."""
 
     row: int
     column: int
@@ -108,7 +108,7 @@ def _middle(times: list[int]) -> int:
 
 
 def _level(times: int, middle: int) -> int:
-    """Its own shade for each number up to LEVELS; where most have met more often, what is usual has the middle shade."""
+    """A shade for each number up to LEVELS; where most have met more often, what is usual has the middle one."""
     shift = max(0, middle - (LEVELS + 1) // 2)
     return min(LEVELS, max(1, times - shift))
 

@@ -1,0 +1,103 @@
+"""The pictures of the page in docs/pictures: the main screens of the invented odd class, taken in a real browser.
+
+Run from the root of the project::
+
+    python -m tests.bench.page_pictures
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from playwright.sync_api import BrowserContext, Page, sync_playwright
+
+from grouper.files.lessons import read_lessons
+from grouper.files.requests import read_requests
+from grouper.files.roster import read_roster
+from grouper.files.store import ClassFile
+from grouper.model.record import ClassRecord
+from grouper.planning.plan import plan_unit
+from tests.page.conftest import CHROMIUM, FLAGS
+from tests.page.serving import ROOT, Served, served
+
+PICTURES = ROOT / "docs" / "pictures"
+NAME = "Harbour 7b.class"
+BASE = "/c/Harbour%207b.class"
+
+
+def main() -> None:
+    """Take all pictures anew."""
+    PICTURES.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory() as folder, sync_playwright() as playwright:
+        _make_class(Path(folder))
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        with served(Path(folder), NAME) as page:
+            _take_all(page, browser.new_context(viewport={"width": 1366, "height": 768}, reduced_motion="reduce"))
+        browser.close()
+
+
+def _make_class(folder: Path) -> None:
+    tables = ROOT / "rosters_demo" / "odd"
+    roster = read_roster(tables / "roster.csv").roster
+    requests = read_requests(tables / "requests.csv", roster).requests
+    record = ClassRecord(roster, read_lessons(tables / "lessons.csv", roster).unit, requests)
+    ClassFile(folder / NAME).create(plan_unit(record).record, "first plan")
+
+
+def _take_all(page: Served, window: BrowserContext) -> None:
+    teacher = window.new_page()
+    teacher.goto(page.address)
+    _take(teacher, page.at(f"{BASE}/unit"), "page-unit")
+    _take(teacher, page.at(f"{BASE}/class"), "page-ratings")
+    _take(teacher, page.at(f"{BASE}/requests"), "page-requests")
+    teacher.goto(page.at(f"{BASE}/lesson/1"))
+    for name in ("Bao", "Eleni"):
+        teacher.locator(".name", has_text=name).click()
+        teacher.locator(".name.away", has_text=name).wait_for()
+    teacher.screenshot(path=PICTURES / "page-door.png")
+    teacher.set_viewport_size({"width": 360, "height": 740})
+    teacher.screenshot(path=PICTURES / "page-door-phone.png")
+    teacher.set_viewport_size({"width": 1366, "height": 768})
+    _take_screens(teacher, window)
+    _take(teacher, page.at(f"{BASE}/lesson/1/after"), "page-after")
+    _take(teacher, page.at(f"{BASE}/evidence"), "page-evidence")
+    _take(teacher, page.at(f"{BASE}/evidence/student/0006"), "page-student")
+    _take_setup(teacher, page)
+
+
+def _take(page: Page, address: str, name: str) -> None:
+    page.goto(address)
+    page.screenshot(path=PICTURES / f"{name}.png")
+
+
+def _take_screens(teacher: Page, window: BrowserContext) -> None:
+    with window.expect_page() as opened:
+        teacher.click("#open-screen")
+    screen = opened.value
+    screen.set_viewport_size({"width": 1920, "height": 1080})
+    screen.wait_for_selector(".round.now")
+    screen.keyboard.press(" ")
+    screen.wait_for_timeout(1500)
+    screen.screenshot(path=PICTURES / "page-screen.png")
+    screen.keyboard.press("n")
+    screen.wait_for_timeout(400)
+    screen.screenshot(path=PICTURES / "page-screen-next.png")
+    screen.keyboard.press("n")
+    screen.set_viewport_size({"width": 360, "height": 740})
+    screen.wait_for_timeout(400)
+    screen.screenshot(path=PICTURES / "page-screen-phone.png")
+    screen.close()
+
+
+def _take_setup(page: Page, served_: Served) -> None:
+    page.goto(served_.at("/new"))
+    page.set_input_files("#file", ROOT / "rosters_demo" / "odd" / "roster.csv")
+    page.fill("#title-file", "Harbour 7c")
+    page.click("#give-file")
+    page.wait_for_selector("#summary")
+    page.screenshot(path=PICTURES / "page-look.png")
+
+
+if __name__ == "__main__":
+    main()
