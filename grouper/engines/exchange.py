@@ -100,8 +100,8 @@ class _Search:
     def _outdraws_rest(self, drawn: float, temperature: float) -> bool:
         """Whether the swap wins the draw against no swap at all.
 
-        A round must be able to rest even where a swap costs nothing: else all rounds of a small class change in step for
-        ever, and what needs one of them to wait is never found.
+        A round must be able to rest even where a swap costs nothing: else all rounds of a small class change in step
+        for ever, and what needs one of them to wait is never found.
         """
         return drawn < -temperature * float(self.rng.gumbel())
 

@@ -10,12 +10,20 @@ from pathlib import Path
 
 PICTURES = Path(__file__).resolve().parents[2] / "docs" / "pictures"
 GROUPER = str(Path(sys.executable).with_name("grouper"))
-FLAGS = (
-    "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync --hide-scrollbars"
-).split()
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--hide-scrollbars",
+]
 TERMINAL = """<meta charset="utf-8"><style>
-body {{ margin: 0; background: #17212b; color: #e8edef; font: 17px/1.5 "DejaVu Sans Mono", monospace; padding: 24px 28px }}
+body {{ margin: 0; padding: 24px 28px; background: #17212b; color: #e8edef }}
+body {{ font: 17px/1.5 "DejaVu Sans Mono", monospace }}
 pre {{ margin: 0; white-space: pre-wrap }}
 </style><pre>$ grouper demo
 {text}</pre>"""
