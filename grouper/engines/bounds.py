@@ -19,6 +19,7 @@ from math import comb
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Block, Board, Flags, Floats, Seats
+from grouper.engines.clusters import chained
 from grouper.engines.seating import pairs_in_both, pairs_of
 
 
@@ -111,7 +112,7 @@ class _Facts:
                 sure[others, ones] += rounds
             elif block.free:
                 here = block.people[:, None], block.people
-                sure[here] += rounds * block.glued[here]
+                sure[here] += rounds * chained(block.glued)[here]
         return sure
 
     def glued_again(self) -> Floats:
@@ -120,7 +121,7 @@ class _Facts:
         for block in self.blocks:
             present = np.zeros(self.board.size, dtype=np.bool_)
             present[block.people] = block.free
-            count += block.glued & present[:, None] & present
+            count += chained(block.glued) & present[:, None] & present
         return np.maximum(0.0, count - 1)
 
 

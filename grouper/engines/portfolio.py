@@ -104,6 +104,14 @@ class Designed:
         return seating
 
 
+def _is_near(task: Task, seating: Seating) -> bool:
+    """Whether a seating is a better start than any other: most are within a few repeats a round, or far off."""
+    return seating.cost - task.enough <= NEAR * task.board.repeat * len(task.board.free)
+
+
+NEAR = 8.0
+"""In repeats a round above what cannot be beaten."""
+
 WORKED_ON_WARM = 0.2
 """In repeats: warm enough to trade a few of them, not to forget where it came from."""
 
@@ -128,7 +136,8 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
         seating = engine.solve(task)
         if best is None or seating.cost < best.seating.cost:
             best = Solved(seating, engine.key)
-            task = replace(task, start=seating.seats, worked_on=True)
+            if _is_near(task, seating):
+                task = replace(task, start=seating.seats, worked_on=True)
         if best.seating.cost <= enough:
             break
     return best or Solved(improve(board, seats, 0, rng), "start")

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from grouper.engines.board import NOWHERE, Block, Board, Flags, Floats, Seats
+from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats
+from grouper.engines.clusters import clusters
 from grouper.engines.matching import allowed_pairs_seats
 from grouper.engines.wide import is_wide, keep_hard_wishes
 
@@ -57,19 +58,7 @@ def _most_wishes_first(block: Block, hard: Floats, rng: np.random.Generator) -> 
     """Everybody, those who are glued together side by side."""
     people = [int(person) for person in rng.permutation(block.people)]
     wishes = (hard != 0).sum(axis=1)
-    return sorted(_clusters(block.glued, people), key=lambda c: (-len(c), -max(wishes[person] for person in c)))
-
-
-def _clusters(glued: Flags, people: list[int]) -> list[list[int]]:
-    clusters: list[list[int]] = []
-    left = dict.fromkeys(people)
-    while left:
-        cluster = [next(iter(left))]
-        for person in cluster:
-            left.pop(person, None)
-            cluster += [int(other) for other in np.flatnonzero(glued[person]) if other in left and other not in cluster]
-        clusters.append(cluster)
-    return clusters
+    return sorted(clusters(block.glued, people), key=lambda c: (-len(c), -max(wishes[person] for person in c)))
 
 
 def _least_breaking(seats: Seats, room: Seats, wishes: Floats, dislike: Floats) -> int:

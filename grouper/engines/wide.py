@@ -62,7 +62,8 @@ def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Ge
     alone = replace(block, pair_cost=prices, totals=(), special=np.zeros(len(block.sizes)))
     wishes = float(block.glued.sum()) / 2 * board.hard
     single = Board(board.students, (alone,), np.zeros((1, 1)), np.zeros(1), wishes, board.hard, board.hard)
-    return improve_wide(single, seats[None, :], MENDING, rng, cooling=MENDING_HEAT).seats[0]
+    mended: Seats = improve_wide(single, seats[None, :], MENDING, rng, cooling=MENDING_HEAT).seats[0]
+    return mended
 
 
 def cooling_for(swaps: int) -> Cooling:
@@ -144,7 +145,6 @@ class _Search:
         draws = []
         for begin, end, rank in zip(begins, ends, none, strict=True):
             row = int(begin + ranks[begin:end].argmin())
-            change = changes[row, others[row]]
-            if change < np.inf and (change <= 0 or ranks[row] < rank):
+            if changes[row, others[row]] < np.inf and ranks[row] < rank:
                 draws.append(_Draw(float(ranks[row]), int(rows[row]), int(others[row])))
         return draws

@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats
+from grouper.engines.clusters import chained
 from grouper.engines.seating import Seating, cost_of, is_special, turns
 from grouper.engines.totals_table import tables_of
 
@@ -30,7 +31,7 @@ class WideState:
     turns
         Turns in a special place, a person.
     glued
-        For each block its glued pairs: the ones, and the others.
+        For each block the pairs that are glued, be it through others: the ones, and the others.
     cost
         Of the whole seating, the constant of the board included.
     """
@@ -48,7 +49,7 @@ class WideState:
 
     def _company(self, number: int) -> Floats:
         """The company of a block, by the places that all its groups have."""
-        block, company = self.board.blocks[number], np.zeros(self.board.size + 1)
+        block, company = self.board.blocks[number], np.zeros(self.board.size)
         groups = self.members[number, : len(block.sizes)]
         for step in range(1, groups.shape[1]):
             ones, others = groups[:, :-step].ravel(), groups[:, step:].ravel()
@@ -57,13 +58,14 @@ class WideState:
             price = self._prices(number, ones, others)
             np.add.at(company, ones, price)
             np.add.at(company, others, price)
-        return company[:-1]
+        return company
 
     def _prices(self, number: int, ones: Seats, others: Seats) -> Floats:
         """What it costs to share a group in a block, for two lists of people side by side."""
         together = (self.seats[:, ones] == self.seats[:, others]) & (self.seats[:, ones] != NOWHERE)
         prices: Floats = self.board.blocks[number].pair_cost[ones, others] + self.board.affinity[number, number]
-        return prices + self.crossed[number] @ together
+        prices += self.crossed[number] @ together
+        return prices
 
     def avoidable_costs(self, number: int) -> Floats:
         """What each group of a block costs as it is, turns aside, and what glued people cost one another left out."""
@@ -176,16 +178,19 @@ class WideState:
 
     def _mates(self, number: int, person: int) -> Seats:
         group = self.members[number, self.seats[number, person]]
-        return group[(group != person) & (group < self.board.size)]
+        mates: Seats = group[(group != person) & (group < self.board.size)]
+        return mates
 
     def _meeting(self, person: int, others: Seats) -> Floats:
         """blocks x others: 1 where the person shares a group with them."""
         own = self.seats[:, person][:, None]
-        return ((self.seats[:, others] == own) & (own != NOWHERE)).astype(np.float64)
+        met: Floats = ((self.seats[:, others] == own) & (own != NOWHERE)).astype(np.float64)
+        return met
 
     def _cost_of(self, number: int, person: int, others: Seats, met: Floats) -> Floats:
-        own = self.board.blocks[number].pair_cost[person, others] + self.board.affinity[number, number]
-        return own + self.crossed[number] @ met
+        cost: Floats = self.board.blocks[number].pair_cost[person, others] + self.board.affinity[number, number]
+        cost += self.crossed[number] @ met
+        return cost
 
     def _retake(self, number: int, one: int, other: int) -> float:
         rows = np.array([one])
@@ -203,7 +208,7 @@ class WideState:
 
 def _glued_pairs(block: Block) -> tuple[Seats, Seats]:
     present = block.people[:, None], block.people
-    ones, others = np.nonzero(np.triu(block.glued[present]))
+    ones, others = np.nonzero(np.triu(chained(block.glued[present])))
     return block.people[ones], block.people[others]
 
 
