@@ -22,8 +22,8 @@ from grouper.engines.bounds import Bounds, bounds_of
 from grouper.engines.seating import together
 
 MOST_TEAMS = 30_000
-EFFORT = 1.5
-"""CP-SAT's deterministic time; about as many seconds."""
+EFFORT = 0.5
+"""CP-SAT's deterministic time; one to three seconds with making the model."""
 
 Pair = tuple[int, int]
 

@@ -38,7 +38,7 @@ def command(chosen: str, folder: Path) -> None:
     record = admitted(Given(tables / "roster.csv", tables / "lessons.csv", tables / "requests.csv"), None)
     with progress("Planning") as watch:
         outcome = plan_unit(record, watch=watch)
-    class_file = folder / f"{chosen}.class"
+    class_file = folder / f"demo-{chosen}.class"
     class_file.unlink(missing_ok=True)
     ClassFile(class_file).create(outcome.record, "first plan")
     show(summary_lines(outcome.record, fairness_of(outcome.record)))
