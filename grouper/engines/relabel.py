@@ -51,15 +51,15 @@ def _with_designs(alike: dict[tuple[bytes, tuple[int, ...]], list[int]]) -> Iter
 
 
 def _designs(sizes: tuple[int, ...], wanted: int) -> tuple[Design, ...]:
-    """Different schedules with as many rounds as wanted, or as many as are known."""
+    """Schedules with as many rounds as wanted, or as many as are known; one of each length."""
     longest = repeat_free_rounds(sizes)
     if longest is None or len(longest.rounds) < 2:
         return ()
-    found = {longest.rounds: longest}
+    found = {len(longest.rounds): longest}
     for construction in CONSTRUCTIONS:
-        if construction.length(sizes) >= min(wanted, len(longest.rounds)):
-            rounds = tuple(construction.rounds(sizes))
-            found.setdefault(rounds, Design(sizes, rounds, construction.source))
+        length = construction.length(sizes)
+        if length >= min(wanted, len(longest.rounds)) and length not in found:
+            found[length] = Design(sizes, tuple(construction.rounds(sizes)), construction.source)
     return tuple(found.values())
 
 
@@ -74,7 +74,7 @@ def relabel(
     probe = scorings * PROBED / len(family.designs)
     tries = [_relabel(board, seats, family, design, round(probe), rng, enough) for design in family.designs]
     best = min(range(len(tries)), key=lambda number: tries[number].cost)
-    if tries[best].cost <= enough + HALF:
+    if not HALF < tries[best].cost - enough < HOPELESS * board.repeat * len(family.blocks):
         return tries[best]
     rest = scorings - round(scorings * PROBED)
     again = _relabel(board, seats, family, family.designs[best], rest, rng, enough)
@@ -83,6 +83,9 @@ def relabel(
 
 PROBED = 0.5
 """Of the budget: to tell the designs apart."""
+
+HOPELESS = 20.0
+"""In repeats a round above what cannot be beaten: no more work is spent on it, exchange search does better."""
 
 
 def _relabel(
@@ -96,7 +99,7 @@ class _Relabelling:
     def __init__(
         self, board: Board, seats: Seats, design: Design, blocks: tuple[int, ...], rng: np.random.Generator
     ) -> None:
-        self.board, self.blocks, self.rng = board, list(blocks), rng
+        self.board, self.blocks, self.rng = board, np.array(blocks), rng
         self.people = board.blocks[blocks[0]].people
         self.rounds = _design_seats(design, rng.permutation(len(self.people)))
         order = rng.permutation(len(self.rounds))

@@ -30,7 +30,7 @@ class RelabelState:
         Of the whole seating, the constant of the board included and turns left out.
     """
 
-    def __init__(self, board: Board, around: Seats, blocks: list[int], seats: Seats) -> None:
+    def __init__(self, board: Board, around: Seats, blocks: Seats, seats: Seats) -> None:
         people = board.blocks[blocks[0]].people
         whole = around.copy()
         whole[np.ix_(blocks, people)] = seats
@@ -117,7 +117,7 @@ def _free_of_charge(people: int, groups: int) -> Totals:
     return Totals(np.zeros(people), nothing, nothing, nothing)
 
 
-def _without_meetings_among(board: Board, blocks: list[int]) -> Board:
+def _without_meetings_among(board: Board, blocks: Seats) -> Board:
     """The board without the price of meetings among these blocks, as the design has none, and without turns.
 
     Turns do not add up block by block, and seats that swap in all rounds swap their turns too; they are counted apart.
