@@ -1,4 +1,4 @@
-"""What students can get to shows names, groups, places, times and roles alone: every answer to them is searched."""
+"""What students can get to shows names, groups, places, times and roles alone: every answer is searched."""
 
 from __future__ import annotations
 
