@@ -70,9 +70,10 @@ def cooling_for(swaps: int) -> Cooling:
     """How to cool where a group draws from so many swaps: the more there are, the less each may weigh.
 
     At ``warm`` some twenty of them would be made against one draw for none, were each to cost a repeat, at ``cool``
-    one or two: what ``exchange`` does in a class of thirty.
+    one or two: what ``exchange`` does in a class of thirty. Each group is looked at seldom, so that there is longer
+    to go from cool to cold.
     """
-    return Cooling(warm=1 / log(max(60, swaps) / 18), cool=1 / log(max(60, swaps) / 1.5))
+    return Cooling(warm=1 / log(max(60, swaps) / 18), cool=1 / log(max(60, swaps) / 1.5), slow_share=0.65)
 
 
 MENDING_HEAT = Cooling(warm=0.09, cool=0.06)

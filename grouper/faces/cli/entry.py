@@ -16,6 +16,7 @@ SECTIONS: dict[str, dict[str, str]] = {
     "Before the unit": {
         "template": "Write an empty workbook to fill in: roster, lessons, requests.",
         "plan": "Plan the unit, or what is left of it.",
+        "school": "Plan every class file of a folder.",
         "choices": "Show plans to pick from, newest partners to most even teams.",
         "import": "Read the roster again: new students join, who is gone is archived.",
         "demo": "See it all on an invented class.",
