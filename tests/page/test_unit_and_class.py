@@ -203,8 +203,8 @@ def test_planned_beside_actual_and_one_student(klass: Class) -> None:
     assert "Lesson 1, Meet and throw" in page.inner_text("table")
 
 
-def test_printing_the_map_keeps_the_numbers(klass: Class, tmp_path: Path) -> None:
-    """Printed to PDF on A4 landscape, the bar with the buttons is left out."""
+def test_printing_leaves_the_map_and_no_buttons(klass: Class) -> None:
+    """In print the bar with the buttons is left out, and the map stays."""
     page = klass.open("/evidence")
     page.emulate_media(media="print")
     assert not page.locator(".bar").is_visible() and page.locator("#map").is_visible()
