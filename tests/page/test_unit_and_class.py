@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from playwright.sync_api import BrowserContext, Page
 
 from grouper.files.store import ClassFile
