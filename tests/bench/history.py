@@ -60,5 +60,5 @@ def worse(old: list[Entry], new: list[Entry], slack: float = 0.0) -> list[tuple[
 
 def _is_worse(before: Entry, now: Entry, slack: float) -> bool:
     if now.part in ("repair", "designs"):
-        return now.figure > before.figure * (1 + max(slack, 0.25))
+        return now.figure > before.figure + max(slack, 0.25) * abs(before.figure)
     return now.figure > before.figure + slack or now.second > before.second + 1e-9
