@@ -39,7 +39,7 @@ LESSON_ROWS = (
 )
 REQUEST_ROWS = (
     ("kind", "student", "other", "first_lesson", "last_lesson"),
-    ("apart", *EXAMPLE_IDS, "", ""),
+    ("apart", *EXAMPLE_IDS, 2, 3),
 )
 _SHEETS = {"roster": ROSTER_ROWS, "lessons": LESSON_ROWS, "requests": REQUEST_ROWS}
 
