@@ -142,6 +142,10 @@ def page(found: dict[Camp, Measured], loop: float, of_school: str) -> str:
         "",
         *growth(found),
         "",
+        "A wide board (120 people or more) gets a fixed number of scorings for each round, and a scoring looks at some "
+        "fifty people against all others: the work is linear in rounds and in people by design, and what the table "
+        "shows is that it suffices. Smaller classes are searched all swaps at once.",
+        "",
         table(HEAD, [row(camp, result, loop) for camp, result in found.items()]),
         "",
         "## A whole school",
