@@ -34,8 +34,8 @@ WATCHED_EVERY = 128
 class Cooling:
     """How the temperature falls, in units of what one repeat costs: slowly from warm to cool, then fast to cold."""
 
-    warm: float = 0.33
-    cool: float = 0.18
+    warm: float = 0.28
+    cool: float = 0.08
     cold: float = 0.004
     slow_share: float = 0.85
 

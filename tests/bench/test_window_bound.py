@@ -1,0 +1,66 @@
+"""The bound by kinds of people is checked against all plans of small classes."""
+
+from __future__ import annotations
+
+from itertools import combinations, product
+
+import pytest
+from builders import STRAND, apart, partitions, record_of, roster_of
+from window_bound import window_bound
+
+from grouper.model.problem import Problem, problem_of
+from grouper.model.unit import Activity
+from grouper.rules.balanced import steps, windows
+
+CLASSES = (
+    ((1, 1, 3, 3, 5, 5), 3, 2, ()),
+    ((1, 2, 3, 3, 4, 5), 3, 2, ((1, 6),)),
+    ((1, 1, 1, 5, 5, 5), 2, 3, ()),
+    ((1, 1, 1, 5, 5, 5), 2, 3, ((1, 4), (2, 5))),
+    ((1, 1, 1, 1, 4, 5), 3, 2, ()),
+)
+
+
+@pytest.mark.parametrize(("ratings", "size", "lessons", "kept_apart"), CLASSES)
+def test_no_plan_within_the_windows_has_fewer_repeats(
+    ratings: tuple[int, ...], size: int, lessons: int, kept_apart: tuple[tuple[int, int], ...]
+) -> None:
+    """Of all plans of a class of six that keep windows and requests, none has fewer repeats than the bound."""
+    game = Activity("game", "balanced", size, strand=STRAND)
+    requests = [apart(f"s{one:02}", f"s{other:02}") for one, other in kept_apart]
+    problem = problem_of(record_of(roster_of(6, ratings), game, requests=requests, lessons=lessons))
+    bound, least = window_bound(problem), _least(problem)
+    assert bound is not None
+    assert least is None or bound <= least
+
+
+def test_the_bound_is_reached_where_skills_leave_few_partners() -> None:
+    """Three of skill 1 and three of skill 5 in pairs within the window: three partners each, so a fourth round repeats
+    three pairs."""
+    game = Activity("game", "balanced", 2, strand=STRAND)
+    problem = problem_of(record_of(roster_of(6, (1, 1, 1, 5, 5, 5)), game, lessons=4))
+    assert window_bound(problem) == 3 == _least(problem)
+
+
+def _least(problem: Problem) -> int | None:
+    """By trying all plans; None where no round keeps windows and requests."""
+    rounds = [_pairs(round_) for round_ in _even_rounds(problem)]
+    plans = product(rounds, repeat=len(problem.needs))
+    return min((sum(map(len, plan)) - len(set().union(*plan)) for plan in plans), default=None)
+
+
+def _even_rounds(problem: Problem) -> list[tuple[tuple[int, ...], ...]]:
+    need = problem.needs[0]
+    skills = [steps(problem, need)[student] for student in need.students]
+    by_size = {window.size: window for window in windows(problem, need)}
+    forbidden = {tuple(sorted(map(need.students.index, request.pair))) for request in problem.requests}
+    return [
+        round_
+        for round_ in partitions(range(len(skills)), need.sizes)
+        if not forbidden & _pairs(round_)
+        and all(by_size[len(team)].cost(sum(skills[person] for person in team)) == 0 for team in round_)
+    ]
+
+
+def _pairs(round_: tuple[tuple[int, ...], ...]) -> set[tuple[int, int]]:
+    return {pair for team in round_ for pair in combinations(sorted(team), 2)}
