@@ -16,6 +16,7 @@ from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.planning.boards import board_for
 from grouper.planning.fairness import fairness_of
+from grouper.rules.referee import shape_faults
 
 T = TypeVar("T")
 
@@ -62,7 +63,16 @@ class Quality:
 
 
 def quality_of(record: ClassRecord, plan: Plan) -> Quality:
-    """Measure a plan; the spread is None where no round is balanced."""
+    """Measure a plan; the spread is None where no round is balanced.
+
+    Raises
+    ------
+    ValueError
+        It is no plan for this unit: somebody is missing or twice, or groups have other sizes than wanted.
+    """
+    faults = shape_faults(problem_of(record), plan)
+    if faults:
+        raise ValueError("; ".join(faults))
     fair = fairness_of(replace(record, plan=plan))
     spread = max((item.spread for item in fair.spreads), default=None)
     bounds = bounds_of(board_for(problem_of(record)))

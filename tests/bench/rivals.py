@@ -73,7 +73,7 @@ def greedy(problem: Problem, seed: int) -> Plan:
     chance = Random(seed)
 
     def one_round(need: Need, wishes: Wishes) -> Teams:
-        return _matched(need, wishes, chance) if need.sizes[-1] == 2 else _dealt(need, wishes, chance)
+        return _matched(need, wishes, chance) if need.activity.in_pairs else _dealt(need, wishes, chance)
 
     return _round_by_round(problem, one_round)
 
