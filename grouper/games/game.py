@@ -26,10 +26,6 @@ class Game:
         """The two teams, lower number first."""
         return (min(self.home, self.away), max(self.home, self.away))
 
-    def has(self, team: int) -> bool:
-        """Whether a team plays in it (duty is no play)."""
-        return team in (self.home, self.away)
-
 
 @dataclass(frozen=True, order=True)
 class Loan:
@@ -78,10 +74,6 @@ class GameSchedule:
     def in_slot(self, slot: int) -> tuple[Game, ...]:
         """The games of a slot."""
         return tuple(game for game in self.games if game.slot == slot)
-
-    def of_team(self, team: int) -> tuple[Game, ...]:
-        """The games of a team in order."""
-        return tuple(game for game in self.games if game.has(team))
 
 
 def schedule_faults(schedule: GameSchedule) -> Iterable[str]:

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import click
 
 from grouper.errors import InputError
 
 file_type = click.Path(path_type=Path)
-Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
 optional_class_argument = click.argument("class_path", metavar="[CLASS]", required=False, type=file_type)
 which_lesson_option = click.option("--lesson", type=int, metavar="N", help="Number of the lesson, with CLASS.")

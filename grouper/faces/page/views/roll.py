@@ -19,7 +19,6 @@ class RollLine:
     rating: float | None
     availability: str
     size_band: str
-    request_count: int
 
 
 @dataclass(frozen=True)
@@ -59,7 +58,6 @@ def roll_view(record: ClassRecord, strand: str) -> RollView:
             student.ratings.get(chosen),
             student.availability,
             student.size_band,
-            sum(student.id in request.pair for request in record.requests),
         )
         for student in record.roster.active
     ]
