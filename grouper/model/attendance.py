@@ -14,7 +14,8 @@ class Absence:
     """A student who takes no part in a lesson, or in the rest of it.
 
     ``state`` is ``away`` (not there) or ``aside`` (there, with a ``role`` such as scorer); ``since`` is the first
-    round of the lesson, counted from 1 over all its activities, that the student misses.
+    round of the lesson, counted from 1 over all its activities, that the student misses, and ``until`` the last one, or
+    None for the last of the lesson.
     """
 
     lesson: int
@@ -22,9 +23,16 @@ class Absence:
     state: str = "away"
     since: int = 1
     role: str = ""
+    until: int | None = None
 
     def __post_init__(self) -> None:
         if self.state not in STATES:
             raise InputError(f"a student is away or aside, not '{self.state}'")
         if self.since < 1:
             raise InputError(f"rounds of a lesson are counted from 1, got {self.since}")
+        if self.until is not None and self.until < self.since:
+            raise InputError(f"somebody away from round {self.since} cannot be back after round {self.until}")
+
+    def covers(self, place: int) -> bool:
+        """Whether the student misses the round at this place of the lesson."""
+        return self.since <= place and (self.until is None or place <= self.until)

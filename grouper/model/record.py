@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from grouper.model.attendance import Absence
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
+from grouper.model.ladder import Ladder
+from grouper.model.learnt import Learnt
+from grouper.model.note import Note
+from grouper.model.past import Earlier, PastRound, earlier_of
 from grouper.model.plan import Plan
 from grouper.model.points import Points
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.settings import Settings
+from grouper.model.task_result import TaskResult
 from grouper.model.unit import Lesson, RoundKey, Unit
 
 
@@ -19,7 +25,9 @@ from grouper.model.unit import Lesson, RoundKey, Unit
 class ClassRecord:
     """A class, its unit, what was asked for, who was absent, the plan, which lessons have been taught, and play.
 
-    ``games`` and ``circuits`` stand in the order of lesson and activity, at most one of each an activity.
+    ``games`` and ``circuits`` stand in the order of lesson and activity, at most one of each an activity; ``notes``,
+    ``results`` (how tasks went) and ``past`` (rounds of earlier units) in the order of play; ``learnt`` are the ratings
+    that were accepted from results, at most one a student and strand.
     """
 
     roster: Roster
@@ -33,23 +41,31 @@ class ClassRecord:
     games: tuple[GamesDay, ...] = ()
     circuits: tuple[CircuitDay, ...] = ()
     points: Points = field(default_factory=Points)
+    notes: tuple[Note, ...] = ()
+    results: tuple[TaskResult, ...] = ()
+    ladders: tuple[Ladder, ...] = ()
+    learnt: tuple[Learnt, ...] = ()
+    past: tuple[PastRound, ...] = ()
 
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""
         return self.unit.lesson(number)
 
+    def absences_of(self, student: str, lesson: int) -> tuple[Absence, ...]:
+        """A student's absences in a lesson: more than one where somebody came late and left early."""
+        return tuple(a for a in self.absences if a.student == student and a.lesson == lesson)
+
     def absence(self, student: str, lesson: int) -> Absence | None:
-        """The record of a student's absence in a lesson, or None."""
-        return next((a for a in self.absences if a.student == student and a.lesson == lesson), None)
+        """The last of a student's absences in a lesson, or None."""
+        return max(self.absences_of(student, lesson), key=lambda absence: absence.since, default=None)
 
     def state(self, student: Student, key: RoundKey) -> str:
         """What a student does in a round: ``""`` takes part, ``aside``, ``away``, or ``gone`` (not in the class)."""
         if not student.belongs_in(key.lesson):
             return "gone"
-        absence = self.absence(student.id, key.lesson)
-        if absence and self.place_in_lesson(key) >= absence.since:
-            return absence.state
-        return student.availability
+        place = self.place_in_lesson(key)
+        covering = (a.state for a in self.absences_of(student.id, key.lesson) if a.covers(place))
+        return next(covering, student.availability)
 
     def place_in_lesson(self, key: RoundKey) -> int:
         """The place of a round among all rounds of its lesson, counted from 1."""
@@ -58,3 +74,8 @@ class ClassRecord:
     def taking_part(self, key: RoundKey) -> tuple[str, ...]:
         """Ids of the students who take part in a round, in roster order."""
         return tuple(student.id for student in self.roster.students if self.state(student, key) == "")
+
+    @cached_property
+    def earlier(self) -> Earlier:
+        """What earlier units count today."""
+        return earlier_of(self.past, self.unit, self.settings.half_life)

@@ -15,13 +15,30 @@ CLOSENESS = ("mild", "strong", "off")
 
 @dataclass(frozen=True)
 class Settings:
-    """The choices; each is one of the words above."""
+    """The choices.
+
+    Parameters
+    ----------
+    prefer, closeness
+        One of the words above.
+    half_life
+        After so many weeks a meeting of an earlier unit counts half; 0 for earlier units not to count.
+    success
+        The share of attempts at a task that should succeed, from 0.5 to 0.95: three quarters keep a task worth
+        doing (rule of thumb, common practice).
+    """
 
     prefer: str = ""
     closeness: str = "mild"
+    half_life: float = 12.0
+    success: float = 0.75
 
     def __post_init__(self) -> None:
         if self.prefer not in PREFERENCES:
             raise InputError(f"'{self.prefer}' is no preference; use one of {', '.join(PREFERENCES[1:])}, or nothing")
         if self.closeness not in CLOSENESS:
             raise InputError(f"'{self.closeness}' is no closeness; use {', '.join(CLOSENESS)}")
+        if not 0 <= self.half_life <= 1000:
+            raise InputError(f"the half-life is {self.half_life:g} weeks; use 0 (earlier units do not count) to 1000")
+        if not 0.5 <= self.success <= 0.95:
+            raise InputError(f"the share of success is {self.success:g}; use 0.5 to 0.95")

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from hypothesis import strategies as st
 
 from grouper.model.attendance import Absence
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
+from grouper.model.ladder import ALONG, Ladder, Step
+from grouper.model.learnt import Learnt
+from grouper.model.note import Note
+from grouper.model.past import PastRound
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
+from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
+from grouper.model.task_result import TaskResult
 from grouper.model.timing import Timing
 from grouper.model.unit import AIMS, Activity, Lesson, RoundKey, Unit
 
@@ -160,13 +169,54 @@ def _points(draw: st.DrawFn) -> Points:
     return Points(win, draw_, loss, tuple(draw(st.lists(st.sampled_from(("points", "head to head")), unique=True))))
 
 
+_keys_of_rounds = st.builds(RoundKey, _small, _small, _small)
+_words = _names.filter(str.strip)
+_steps = st.builds(Step, st.sampled_from(("", *ALONG)), _words)
+_ladders = st.builds(Ladder, _words, st.lists(_steps, min_size=2, max_size=3).map(tuple))
+_notes = st.builds(Note, _small, st.integers(0, 4), _words)
+_settings = st.builds(
+    Settings, st.sampled_from(PREFERENCES), st.sampled_from(CLOSENESS), st.floats(0, 1000), st.floats(0.5, 0.95)
+)
+
+
+@st.composite
+def _task_results(draw: st.DrawFn) -> TaskResult:
+    tries = draw(st.none() | _small)
+    hits = None if tries is None else draw(st.integers(0, tries))
+    felt = draw(st.sampled_from(("easy", "right", "hard") if tries is None else ("", "easy", "right", "hard")))
+    return TaskResult(draw(_keys_of_rounds), draw(_texts), felt, hits, tries, draw(_maybe_small))
+
+
+@st.composite
+def _past_rounds(draw: st.DrawFn, ids: list[str]) -> PastRound:
+    dates = st.sampled_from(("", "2031-02-28"))
+    key = draw(_keys_of_rounds)
+    return PastRound(draw(_small), key, draw(dates), draw(_texts), draw(st.booleans()), draw(_groups(ids)))
+
+
+@st.composite
+def _learnts(draw: st.DrawFn, ids: list[str]) -> Learnt:
+    return Learnt(draw(st.sampled_from(ids)), draw(_texts), draw(st.none() | _numbers), draw(_numbers), draw(_small))
+
+
+def _each_once(items: st.SearchStrategy[Any], key: Callable[[Any], Any]) -> st.SearchStrategy[tuple[Any, ...]]:
+    """A few of these, in order, each key once."""
+    return st.lists(items, max_size=3, unique_by=key).map(lambda some: tuple(sorted(some, key=key)))
+
+
 @st.composite
 def records(draw: st.DrawFn) -> ClassRecord:
     """Any record: odd texts, floats of any size, archived students, groups without members, roles or none."""
     students = draw(_students())
     ids = [student.id for student in students]
     absences = st.builds(
-        Absence, _small, st.sampled_from(ids or ["-"]), st.sampled_from(("away", "aside")), _small, _texts
+        Absence,
+        _small,
+        st.sampled_from(ids or ["-"]),
+        st.sampled_from(("away", "aside")),
+        _small,
+        _texts,
+        st.sampled_from((None, 5, 6)),
     )
     return ClassRecord(
         Roster(students, tuple(draw(st.lists(_texts, max_size=3)))),
@@ -179,4 +229,12 @@ def records(draw: st.DrawFn) -> ClassRecord:
         games=tuple(draw(_games_days(key)) for key in draw(_keys)),
         circuits=tuple(draw(_circuit_days(key)) for key in draw(_keys)),
         points=draw(_points()),
+        settings=draw(_settings),
+        notes=draw(_each_once(_notes, lambda note: (note.lesson, note.place))),
+        results=draw(_each_once(_task_results(), lambda result: (result.key, result.label))),
+        ladders=tuple(draw(st.lists(_ladders, max_size=2))),
+        learnt=draw(_each_once(_learnts(ids), lambda learnt: (ids.index(learnt.student), learnt.strand)))
+        if ids
+        else (),
+        past=draw(_each_once(_past_rounds(ids), lambda past: (past.unit, past.key))),
     )

@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from typing import Any
 
 from grouper.model.attendance import Absence
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
+from grouper.model.ladder import Ladder, Step
+from grouper.model.learnt import Learnt
+from grouper.model.note import Note
+from grouper.model.past import PastRound
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
+from grouper.model.settings import Settings
+from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _STUDENTS = 12
@@ -45,7 +52,23 @@ def state(number: int) -> ClassRecord:
         games=(_games(draw, number),),
         circuits=(_circuit(draw, number),),
         points=Points(2 + number),
+        **after_lessons(number),
     )
+
+
+def after_lessons(number: int) -> dict[str, Any]:
+    """What only files of the second form hold: settings, notes, results, ladders, learnt ratings, an earlier unit."""
+    draw = random.Random(f"after {number}")
+    ids = [f"{place:03}" for place in range(1, _STUDENTS + 1)]
+    groups = _round(RoundKey(1, 1, 1), draw.sample(ids, _STUDENTS)).groups
+    return {
+        "settings": Settings(half_life=1.0 + number % 50, success=0.7 + 0.01 * (number % 10)),
+        "notes": (Note(1, 0, f"note {number}"), Note(1, 2, "too loud")),
+        "results": (TaskResult(RoundKey(1, 1, 1), "A", hits=number, tries=number + 2, step=1),),
+        "ladders": (Ladder("Passing", (Step("", f"task {number}"), Step("space", "further apart"))),),
+        "learnt": (Learnt("002", "throw", None, draw.random(), 2),),
+        "past": (PastRound(1, RoundKey(1, 1, 1), "2030-11-04", f"Passing {number}", True, groups),),
+    }
 
 
 def _games(draw: random.Random, number: int) -> GamesDay:

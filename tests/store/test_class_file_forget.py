@@ -12,14 +12,19 @@ from class_states import state
 from grouper.errors import InputError
 from grouper.files.store import ClassFile, class_file
 from grouper.model.attendance import Absence
+from grouper.model.ladder import Ladder, Step
+from grouper.model.learnt import Learnt
 from grouper.model.ledger import ledger_of
+from grouper.model.note import Note
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Student
+from grouper.model.task_result import TaskResult
+from grouper.model.unit import RoundKey
 
 LEAVER = Student("id-qzx", "Qzxina Wvyk", {"throw": 0.123456789}, "L", "aside", last_lesson=4)
-TRACES = (b"qzx", b"Qzx", b"Wvyk", b"0.123456789")
+TRACES = (b"qzx", b"Qzx", b"Wvyk", b"QZX", b"0.123456789")
 
 
 def with_leaver(number: int) -> ClassRecord:
@@ -32,6 +37,14 @@ def with_leaver(number: int) -> ClassRecord:
         requests=(Request("apart", LEAVER.id, "002"), Request("together", "003", "004", 2, 3)),
         absences=(Absence(2, LEAVER.id, "aside", role="Qzx scores"), Absence(3, "002")),
         plan=replace(record.plan, rounds=tuple(renamed(round_, first.id) for round_ in record.plan.rounds)),
+        notes=(Note(1, 0, "Qzxina hurt her arm"), Note(2, 1, "went well")),
+        learnt=(Learnt(LEAVER.id, "throw", 0.123456789, 0.5, 1), Learnt("002", "throw", None, 0.25, 1)),
+        results=(TaskResult(RoundKey(1, 1, 1), f"Team of {LEAVER.name}", "easy"),),
+        ladders=(Ladder("Passing", (Step("", f"as {LEAVER.name.upper()} does"), Step("space", "further"))),),
+        past=tuple(
+            replace(past, groups=renamed(past.as_round, first.id).groups, activity=f"{LEAVER.name}'s game")
+            for past in record.past
+        ),
     )
 
 
@@ -105,6 +118,10 @@ def test_what_is_known_of_the_student_goes(file: ClassFile) -> None:
     assert found.roster.students[0] == Student("student 1", "student 1", last_lesson=4)
     assert found.requests == (Request("together", "003", "004", 2, 3),)
     assert found.absences == (Absence(2, "student 1", "aside"), Absence(3, "002"))
+    assert found.notes == (Note(2, 1, "went well"),)
+    assert found.learnt == (Learnt("002", "throw", None, 0.25, 1),)
+    assert found.results == (TaskResult(RoundKey(1, 1, 1), "Team of student 1", "easy"),)
+    assert any("student 1" in group.members for past in found.past for group in past.groups)
     assert found.roster.students[1:] == state(11).roster.students[1:]
 
 

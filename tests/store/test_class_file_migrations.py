@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,8 @@ from class_states import state
 from grouper.errors import InputError
 from grouper.files.store import ClassFile, schema
 from grouper.files.store.schema import Migration
+from grouper.model.note import Note
+from grouper.model.settings import Settings
 
 COLOURS = Migration("made up: a colour for each strand", ("ALTER TABLE strand ADD COLUMN colour TEXT DEFAULT 'grey'",))
 SEED = Migration("made up: another seed", ("UPDATE setting SET value = '77' WHERE name = 'seed'",))
@@ -43,9 +46,24 @@ def test_an_older_file_is_brought_up_to_date(file: ClassFile, monkeypatch: pytes
     found = file.read().record
     assert found.seed == 77
     assert found.plan == state(2).plan
-    assert pragma(file.path, "user_version") == 3
+    assert pragma(file.path, "user_version") == 4
     with closing(sqlite3.connect(file.path)) as database:
         assert database.execute("SELECT colour FROM strand").fetchall() == [("grey",)]
+
+
+def test_a_file_of_the_first_form_opens(tmp_path: Path) -> None:
+    """A file that the grouper of the first form wrote (kept here as SQL) has all that it had, and today's defaults."""
+    path = tmp_path / "old.class"
+    with closing(sqlite3.connect(path)) as database:
+        database.executescript((Path(__file__).parent / "form1.sql").read_text(encoding="utf-8"))
+    file = ClassFile(path)
+    assert file.read().record == replace(
+        state(2), settings=Settings(half_life=12.0, success=0.75), notes=(), results=(), learnt=(), past=(), ladders=()
+    )
+    with file.change("a note") as edit:
+        edit.record = replace(edit.record, notes=(Note(1, 0, "went well"),))
+    assert file.read().record.notes == (Note(1, 0, "went well"),)
+    assert len(file.backups) == 1
 
 
 def test_a_backup_is_made_before(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -54,7 +72,7 @@ def test_a_backup_is_made_before(file: ClassFile, monkeypatch: pytest.MonkeyPatc
     file.read()
     file.read()
     (backup,) = file.backups
-    assert backup.name == "7b.class.form1-1.backup"
+    assert backup.name == "7b.class.form2-1.backup"
     monkeypatch.undo()
     old = ClassFile(backup)
     assert old.read().record == state(2)
@@ -64,12 +82,12 @@ def test_a_backup_is_made_before(file: ClassFile, monkeypatch: pytest.MonkeyPatc
 
 def test_a_backup_never_replaces_another(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
     """A name that is taken is passed over."""
-    taken = file.path.with_name("7b.class.form1-1.backup")
+    taken = file.path.with_name("7b.class.form2-1.backup")
     taken.write_text("mine")
     add(monkeypatch, SEED)
     file.read()
     assert taken.read_text() == "mine"
-    assert [backup.name for backup in file.backups] == [taken.name, "7b.class.form1-2.backup"]
+    assert [backup.name for backup in file.backups] == [taken.name, "7b.class.form2-2.backup"]
 
 
 def test_a_file_in_todays_form_is_not_backed_up(file: ClassFile, tmp_path: Path) -> None:
@@ -85,7 +103,7 @@ def test_a_migration_that_fails_leaves_the_form_before_it(file: ClassFile, monke
         add(patch, COLOURS, BROKEN)
         with pytest.raises(InputError):
             file.read()
-    assert pragma(file.path, "user_version") == 2
+    assert pragma(file.path, "user_version") == 3
     add(monkeypatch, COLOURS)
     assert file.read().record == state(2)
 

@@ -133,9 +133,7 @@ class ClassFile:
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
             with self._sound():
-                version = version_of(database)
-            if version != read_at:
-                raise InUseError(f"another command has changed {self.path} meanwhile; run this one again")
+                self._check_unchanged(database, read_at)
             _save(database, self._rows(database), record, what)
             return version_of(database)
 
@@ -167,16 +165,21 @@ class ClassFile:
         except OSError as error:
             raise InputError(f"{self.path} cannot be made: {error.strerror}; check its folder") from error
 
-    def undo(self) -> Change:
+    def undo(self, read_at: str | None = None) -> Change:
         """Take back the last change and tell which it was; again for the one before.
+
+        With ``read_at``, the ``version`` of a snapshot, only where nobody has changed the file since.
 
         Raises
         ------
+        InUseError
+            Another command has changed the file since ``read_at``; nothing is taken back.
         InputError
             The last change cannot be undone (it made the file, or erased a student), or is no longer kept.
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
             with self._sound():
+                self._check_unchanged(database, read_at)
                 undone = take_back(database)
             stamp(database)
             return undone
@@ -225,6 +228,10 @@ class ClassFile:
             raise InputError(f"there is no class file {self.path}; grouper plan makes it")
         if self.path.stat().st_size == 0:
             raise InputError(f"{self.path} is empty; delete it, or use your last copy")
+
+    def _check_unchanged(self, database: sqlite3.Connection, read_at: str | None) -> None:
+        if read_at is not None and version_of(database) != read_at:
+            raise InUseError(f"another command has changed {self.path} meanwhile; run this one again")
 
     def _made_meanwhile(self) -> InUseError:
         return InUseError(f"{self.path} came into being meanwhile; run this command again")

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from itertools import count
+from typing import Any
 
 from grouper.errors import InputError
 from grouper.model.plan import Group, Plan, Round
@@ -17,7 +19,8 @@ Rename = Callable[[str], str]
 def without_person(record: ClassRecord, student: str) -> ClassRecord:
     """The record with a student's id and name replaced by a neutral 'student N'.
 
-    Ratings, size band, availability, requests and roles in absences go. The lessons that the student belonged to,
+    Ratings, size band, availability, requests, roles in absences and notes in which a part of the name stands go; in
+    all other texts, such as the label of a group, the whole name is replaced. The lessons that the student belonged to,
     missed, and the groups they were in stay, so that the counts of all others do.
 
     Raises
@@ -32,7 +35,7 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
     if not person.archived:
         raise InputError(f"{person.name} is still in the class; take them out of the class first")
     neutral = _neutral_name(record.roster)
-    return _renamed(record, student, neutral)
+    return _without_name(_renamed(record, student, neutral), person.name, neutral)
 
 
 def _neutral_name(roster: Roster) -> str:
@@ -55,7 +58,42 @@ def _renamed(record: ClassRecord, student: str, neutral: str) -> ClassRecord:
             for absence in record.absences
         ),
         plan=Plan(tuple(_round(round_, rename) for round_ in record.plan.rounds)),
+        learnt=tuple(learnt for learnt in record.learnt if learnt.student != student),
+        past=tuple(
+            replace(past, groups=tuple(_group(group, rename) for group in past.groups)) for past in record.past
+        ),
     )
+
+
+def _without_name(record: ClassRecord, name: str, neutral: str) -> ClassRecord:
+    """The record without notes that may speak of the person, and without the name in any other text."""
+    words = [word for word in re.split(r"\W+", name) if len(word) > 1]
+    speaks = re.compile("|".join(rf"\b{re.escape(word)}" for word in words) or "(?!)", re.IGNORECASE)
+    whole = re.compile(re.escape(name), re.IGNORECASE)
+    texts = {field: getattr(record, field) for field in TEXTS_OF_THE_TEACHER}
+    return replace(
+        record,
+        notes=tuple(note for note in record.notes if not speaks.search(note.text)),
+        **{field: _each_text(value, lambda text: whole.sub(neutral, text)) for field, value in texts.items()},
+    )
+
+
+TEXTS_OF_THE_TEACHER = ("unit", "plan", "absences", "games", "circuits", "results", "ladders", "past")
+"""Parts of a record in which the teacher may have typed a name: labels, roles, names of activities and stations."""
+
+
+def _each_text(value: Any, change: Rename) -> Any:
+    """A value with every text in it changed, however deep in tuples and dataclasses; the same value where none is."""
+    if isinstance(value, str):
+        return change(value)
+    if type(value) is tuple:
+        items = tuple(_each_text(item, change) for item in value)
+        return value if all(new is old for new, old in zip(items, value, strict=True)) else items
+    if is_dataclass(value) and not isinstance(value, type):
+        parts = {each.name: getattr(value, each.name) for each in fields(value)}
+        changed = {name: new for name, old in parts.items() if (new := _each_text(old, change)) is not old}
+        return replace(value, **changed) if changed else value
+    return value
 
 
 def _person(person: Student, neutral: str) -> Student:

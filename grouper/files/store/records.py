@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
+from grouper.files.store.after_rows import ladders_of, learnt_of, notes_of, past_of, results_of
 from grouper.files.store.play_rows import circuits_of, games_of
 from grouper.files.store.rows import Row, Rows
 from grouper.files.store.schema import NOW, PLANNED
@@ -26,6 +27,7 @@ def record_of(rows: Rows) -> ClassRecord:
         The rows were not written by grouper or are damaged.
     """
     ids = {row[0]: row[2] for row in rows["student"]}
+    settings = _settings(rows)
     return ClassRecord(
         roster=_roster(rows),
         unit=_unit(rows),
@@ -34,16 +36,23 @@ def record_of(rows: Rows) -> ClassRecord:
             for _, kind, student, other, first, last in rows["request"]
         ),
         absences=tuple(
-            Absence(lesson, ids[student], state, since, role)
-            for _, lesson, student, state, since, role in rows["absence"]
+            Absence(lesson, ids[student], state, since, role, until)
+            for _, lesson, student, state, since, role, until in rows["absence"]
         ),
         plan=_plan(rows, ids),
         taught=frozenset(lesson for (lesson,) in rows["taught"]),
-        seed=int(_settings(rows)["seed"]),
-        settings=Settings(_settings(rows)["prefer"], _settings(rows)["closeness"]),
+        seed=int(settings["seed"]),
+        settings=Settings(
+            settings["prefer"], settings["closeness"], float(settings["half-life"]), float(settings["success"])
+        ),
         games=games_of(rows),
         circuits=circuits_of(rows),
-        points=_points(_settings(rows)),
+        points=_points(settings),
+        notes=notes_of(rows),
+        results=results_of(rows),
+        ladders=ladders_of(rows),
+        learnt=learnt_of(rows, ids),
+        past=past_of(rows, ids),
     )
 
 

@@ -7,6 +7,7 @@ from itertools import repeat
 from typing import Any
 
 from grouper.errors import InputError
+from grouper.files.store.after_rows import after_rows
 from grouper.files.store.play_rows import play_rows
 from grouper.files.store.schema import NOW, PLANNED
 from grouper.model.plan import Group, Round
@@ -60,9 +61,12 @@ def rows_of(record: ClassRecord, stored: Iterable[Row] = ()) -> Rows:
             ("seed", str(record.seed)),
             ("prefer", record.settings.prefer),
             ("closeness", record.settings.closeness),
+            ("half-life", repr(float(record.settings.half_life))),
+            ("success", repr(float(record.settings.success))),
             *_points(record.points),
         ],
         **play_rows(record),
+        **after_rows(record, keys),
     }
 
 
@@ -141,7 +145,8 @@ def _requests(record: ClassRecord, keys: _Keys) -> Iterator[Row]:
 
 def _absences(record: ClassRecord, keys: _Keys) -> Iterator[Row]:
     for place, absence in _placed(record.absences):
-        yield place, absence.lesson, keys[absence.student], absence.state, absence.since, absence.role
+        student = keys[absence.student]
+        yield place, absence.lesson, student, absence.state, absence.since, absence.role, absence.until
 
 
 def _round(place: int, round_: Round) -> Row:

@@ -52,6 +52,7 @@ def _listed(columns: tuple[str, ...]) -> str:
 
 
 _ROUND = ("lesson", "activity", "round")
+_PAST = ("unit", *_ROUND)
 _DAY = ("lesson", "activity")
 """What games and stations belong to: the number of a lesson and the name of an activity, which may move in it."""
 _EXTRAS = ("home_bonus", "away_bonus", "home_penalty", "away_penalty")
@@ -71,7 +72,7 @@ TABLES = (
         ("name", "aim", "size", "groups", "rounds", "minutes", "strand", "min_gap", "max_gap", "caution"),
     ),
     Table("request", ("place",), ("kind", "student", "other", "first_lesson", "last_lesson")),
-    Table("absence", ("place",), ("lesson", "student", "state", "since", "role")),
+    Table("absence", ("place",), ("lesson", "student", "state", "since", "role", "until")),
     Table("round", _ROUND, ("place", "pinned", "as_planned")),
     Table("group", (*_ROUND, "layer", "place"), ("label",)),
     Table("seat", (*_ROUND, "layer", "group", "place"), ("student", "role")),
@@ -91,6 +92,14 @@ TABLES = (
     Table("station", (*_DAY, "number"), ("name", "closed")),
     Table("circuit_group", (*_DAY, "number"), ("label",)),
     Table("visit", (*_DAY, "slot", "station", "group")),
+    Table("note", ("lesson", "place"), ("text",)),
+    Table("task_result", (*_ROUND, "label"), ("felt", "hits", "tries", "step")),
+    Table("ladder", ("place",), ("activity",)),
+    Table("ladder_step", ("ladder", "place"), ("along", "task")),
+    Table("learnt", ("student", "strand"), ("guess", "value", "through")),
+    Table("past_round", _PAST, ("date", "name", "in_pairs")),
+    Table("past_group", (*_PAST, "place"), ("label",)),
+    Table("past_seat", (*_PAST, "group", "place"), ("student", "role")),
 )
 """The tables that a record is kept in. Beside them stand ``change``, the log of changes, and ``stamp``."""
 
@@ -194,5 +203,44 @@ _FIRST = Migration(
     ),
 )
 
-MIGRATIONS = (_FIRST,)
+_PAST_KEY = "unit INTEGER NOT NULL, lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL"
+
+_AFTER_LESSONS = Migration(
+    "notes, how tasks went, ladders, ratings that were learnt, earlier units; absences that end before the lesson",
+    (
+        "ALTER TABLE absence ADD COLUMN until INTEGER",
+        """CREATE TABLE note (
+            lesson INTEGER NOT NULL, place INTEGER NOT NULL, text TEXT NOT NULL,
+            PRIMARY KEY (lesson, place)) WITHOUT ROWID""",
+        """CREATE TABLE task_result (
+            lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL, label TEXT NOT NULL,
+            felt TEXT NOT NULL, hits INTEGER, tries INTEGER, step INTEGER,
+            PRIMARY KEY (lesson, activity, round, label)) WITHOUT ROWID""",
+        "CREATE TABLE ladder (place INTEGER PRIMARY KEY, activity TEXT NOT NULL)",
+        """CREATE TABLE ladder_step (
+            ladder INTEGER NOT NULL REFERENCES ladder DEFERRABLE INITIALLY DEFERRED,
+            place INTEGER NOT NULL, along TEXT NOT NULL, task TEXT NOT NULL,
+            PRIMARY KEY (ladder, place)) WITHOUT ROWID""",
+        """CREATE TABLE learnt (
+            student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED, strand TEXT NOT NULL,
+            guess REAL, value REAL NOT NULL, through INTEGER NOT NULL, PRIMARY KEY (student, strand)) WITHOUT ROWID""",
+        f"""CREATE TABLE past_round (
+            {_PAST_KEY}, date TEXT NOT NULL, name TEXT NOT NULL, in_pairs INTEGER NOT NULL,
+            PRIMARY KEY (unit, lesson, activity, round)) WITHOUT ROWID""",
+        f"""CREATE TABLE past_group (
+            {_PAST_KEY}, place INTEGER NOT NULL, label TEXT NOT NULL,
+            PRIMARY KEY (unit, lesson, activity, round, place),
+            FOREIGN KEY (unit, lesson, activity, round)
+                REFERENCES past_round DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+        f"""CREATE TABLE past_seat (
+            {_PAST_KEY}, "group" INTEGER NOT NULL, place INTEGER NOT NULL,
+            student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED, role TEXT,
+            PRIMARY KEY (unit, lesson, activity, round, "group", place),
+            FOREIGN KEY (unit, lesson, activity, round, "group")
+                REFERENCES past_group DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+        "INSERT INTO setting VALUES ('half-life', '12.0'), ('success', '0.75')",
+    ),
+)
+
+MIGRATIONS = (_FIRST, _AFTER_LESSONS)
 """The door for a new form of the file: add a migration at the end, never change one that has been released."""

@@ -1,0 +1,46 @@
+"""One task from easier to harder: the steps of a ladder."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grouper.errors import InputError
+
+ALONG = ("space", "target", "equipment", "movement", "action", "scoring")
+"""What a step changes: how large the space, what to aim at, with what, how to move, what to do, how points are won."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """A step: what it changes (one of ALONG, or empty for the task as it is), and the task in the teacher's words."""
+
+    along: str
+    task: str
+
+    def __post_init__(self) -> None:
+        if self.along not in ("", *ALONG):
+            raise InputError(f"a step changes {', '.join(ALONG)} or nothing, not '{self.along}'")
+        if not self.task.strip():
+            raise InputError("a step needs a task in words")
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """The steps for an activity, by its name, from the easiest to the hardest."""
+
+    activity: str
+    steps: tuple[Step, ...]
+
+    def __post_init__(self) -> None:
+        if not self.activity.strip():
+            raise InputError("a ladder needs the name of the activity that it is for")
+        if len(self.steps) < 2:
+            raise InputError(f"the ladder for '{self.activity}' has {len(self.steps)} step; give it two or more")
+
+    def fits(self, activity: str) -> bool:
+        """Whether it is for an activity with this name, upper and lower case and spaces alike."""
+        return _folded(self.activity) == _folded(activity)
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.split()).casefold()

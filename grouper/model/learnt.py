@@ -1,0 +1,30 @@
+"""Ratings that were learnt: what the teacher had guessed, kept so that no result counts twice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Learnt:
+    """A suggestion that the teacher accepted.
+
+    Parameters
+    ----------
+    student, strand
+        Whose rating (id), in what.
+    guess
+        The teacher's own rating from before, None where there was none. What is learnt next starts from it again and
+        from all results, as ``value`` holds some of them already.
+    value
+        The rating that was accepted. Where the roster says something else the teacher has rated anew: that is the
+        guess then, and only results of later lessons than ``through`` tell more.
+    through
+        The last lesson whose results ``value`` holds.
+    """
+
+    student: str
+    strand: str
+    guess: float | None
+    value: float
+    through: int
