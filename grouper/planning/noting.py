@@ -45,7 +45,8 @@ def seen(record: ClassRecord, result: TaskResult) -> ClassRecord:
     labels = [group.label for group in round_.groups] if round_ else []
     if result.label not in labels:
         known = f"its groups are {', '.join(labels)}" if labels else "it has no groups"
-        raise InputError(f"round {result.key.round} of lesson {result.key.lesson} has no group '{result.label}'; {known}")
+        where = f"round {result.key.round} of lesson {result.key.lesson}"
+        raise InputError(f"{where} has no group '{result.label}'; {known}")
     return replace(record, results=tuple(sorted([*_without(record, result), result], key=_order)))
 
 

@@ -21,8 +21,22 @@ MAY_IMPORT = {
     "engines": {"errors", "model", "engines", "rules"},
     "planning": {"errors", "model", "rules", "engines", "planning"},
     "games": {"errors", "model", "rules", "engines", "games", "planning"},
+    "learning": {"errors", "model", "games", "planning", "learning"},
+    "tasks": {"errors", "model", "games", "planning", "learning", "tasks"},
     "files": {"errors", "model", "files"},
-    "faces": {"errors", "model", "rules", "engines", "planning", "games", "files", "faces", "grouper"},
+    "faces": {
+        "errors",
+        "model",
+        "rules",
+        "engines",
+        "planning",
+        "games",
+        "learning",
+        "tasks",
+        "files",
+        "faces",
+        "grouper",
+    },
 }
 """Which of our own layers a layer may import; the table of the design, with errors beside the model."""
 
@@ -34,6 +48,8 @@ NEVER_IMPORT = {
     "engines": TABLES | {"click", "jinja2"},
     "planning": SOLVERS | TABLES | {"click", "jinja2"},
     "games": TABLES | {"click", "jinja2"},
+    "learning": SOLVERS | TABLES | {"click", "jinja2"},
+    "tasks": SOLVERS | TABLES | {"click", "jinja2"},
     "files": SOLVERS | {"click", "jinja2"},
 }
 

@@ -1,0 +1,1 @@
+"""What results tell of ability: ratings that learn, always as suggestions."""
