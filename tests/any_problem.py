@@ -9,6 +9,7 @@ from builders import STRAND, roster_of
 from hypothesis import strategies as st
 
 from grouper.model.attendance import Absence
+from grouper.model.past import PastRound
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
@@ -67,7 +68,18 @@ def records(
         st.sampled_from([student.id for student in roster.students]),
     )
     absences = draw(st.lists(away, max_size=2, unique_by=lambda a: (a.lesson, a.student))) if absent else []
-    return ClassRecord(roster, unit, tuple(asked), tuple(absences), settings=draw(any_settings))
+    past = tuple(draw(st.lists(past_rounds(roster), max_size=2, unique_by=lambda round_: (round_.unit, round_.key))))
+    return ClassRecord(roster, unit, tuple(asked), tuple(absences), settings=draw(any_settings), past=past)
+
+
+@st.composite
+def past_rounds(draw: st.DrawFn, roster: Roster) -> PastRound:
+    """A round of an earlier unit, in which anybody may have been with anybody."""
+    key, people = RoundKey(draw(st.integers(1, 2)), 1, 1), draw(st.permutations([s.id for s in roster.students]))
+    size = draw(st.sampled_from((2, 3)))
+    parts = [tuple(people[start : start + size]) for start in range(0, len(people), size)]
+    groups = tuple(Group(str(number), members) for number, members in enumerate(parts, start=1))
+    return PastRound(draw(st.integers(1, 2)), key, "", "Passing", draw(st.booleans()), groups)
 
 
 @st.composite

@@ -101,6 +101,8 @@ class Board:
         block costs by itself, because its groups stay for several rounds.
     turn_rounds
         How many rounds with a special place each block stands for.
+    turns_before
+        One entry a person: turns in a special place from before the first block.
     constant
         What every plan costs: added to what engines count, so that it is the referee's total.
     hard
@@ -113,6 +115,7 @@ class Board:
     blocks: tuple[Block, ...]
     affinity: Floats
     turn_rounds: Floats
+    turns_before: Floats
     constant: float = 0.0
     hard: float = 1e9
     repeat: float = 1.0

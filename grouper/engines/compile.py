@@ -57,6 +57,7 @@ class _Compiler:
             self._open(need)
         self.affinity = np.zeros((len(self.drafts), len(self.drafts)))
         self.turn_rounds = np.zeros(len(self.drafts))
+        self.turns_before = np.zeros(len(self.students))
 
     def _open(self, need: Need) -> None:
         """Give a round a block: its own, or its leader's where the groups stay and the same people are there.
@@ -83,6 +84,7 @@ class _Compiler:
             blocks=blocks,
             affinity=self.affinity,
             turn_rounds=self.turn_rounds,
+            turns_before=self.turns_before,
             constant=self.constant,
             hard=float(self._weight(Level.MUST)),
             repeat=self.repeat,
@@ -152,6 +154,7 @@ class _Compiler:
             draft.totals.append(Totals(values, *bounds.T))
 
     def _add_turns(self, term: Turns) -> None:
+        self.turns_before += [term.before.get(student, 0) for student in self.students]
         for key in term.rounds:
             block = self.block_of[key]
             draft = self.drafts[block]

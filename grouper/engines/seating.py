@@ -81,8 +81,8 @@ def pairs_in_both(one: Seats, other: Seats) -> int:
 
 
 def turns(board: Board, seats: Seats) -> Floats:
-    """How many turns in a special place each person has, over all blocks."""
-    count = np.zeros(board.size)
+    """How many turns in a special place each person has, over all blocks and before them."""
+    count = board.turns_before.copy()
     for block, row, rounds in zip(board.blocks, seats, board.turn_rounds, strict=True):
         count += rounds * is_special(block, row)
     return count
@@ -96,10 +96,10 @@ def is_special(block: Block, seats: Seats) -> Floats:
 
 
 def turn_cost(board: Board, seats: Seats) -> float:
-    """What uneven turns cost: weight x C(t, 2) summed over people."""
+    """What uneven turns cost: weight x C(t, 2) summed over people, turns from before not charged by themselves."""
     weight = max((block.special.max(initial=0.0) for block in board.blocks), default=0.0)
-    count = turns(board, seats)
-    return float(weight * (count * (count - 1) / 2).sum())
+    count, before = turns(board, seats), board.turns_before
+    return float(weight * (count * (count - 1) - before * (before - 1)).sum() / 2)
 
 
 def hard_cost(board: Board, block: Block, seats: Seats) -> float:

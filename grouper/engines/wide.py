@@ -61,7 +61,8 @@ def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Ge
     prices = np.where(np.abs(block.pair_cost) >= board.hard / 2, block.pair_cost, 0.0)
     alone = replace(block, pair_cost=prices, totals=(), special=np.zeros(len(block.sizes)))
     wishes = float(block.glued.sum()) / 2 * board.hard
-    single = Board(board.students, (alone,), np.zeros((1, 1)), np.zeros(1), wishes, board.hard, board.hard)
+    nothing, no_turns = np.zeros((1, 1)), np.zeros(1)
+    single = Board(board.students, (alone,), nothing, no_turns, np.zeros(board.size), wishes, board.hard, board.hard)
     mended: Seats = improve_wide(single, seats[None, :], MENDING, rng, cooling=MENDING_HEAT).seats[0]
     return mended
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from grouper.errors import InputError
+from grouper.model.past import NOTHING_EARLIER, Earlier
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
@@ -48,12 +49,13 @@ class Need:
 
 @dataclass(frozen=True)
 class Problem:
-    """Everything that the rules need to know, the rounds in the order of play."""
+    """Everything that the rules need to know, the rounds in the order of play; ``earlier`` is what past units count."""
 
     roster: Roster
     needs: tuple[Need, ...]
     requests: tuple[Request, ...] = ()
     settings: Settings = field(default_factory=Settings)
+    earlier: Earlier = NOTHING_EARLIER
 
     @cached_property
     def by_key(self) -> dict[RoundKey, Need]:
@@ -92,7 +94,7 @@ def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> 
     needs: list[Need] = []
     for key in record.unit.keys:
         needs.append(_need(record, key, needs, free))
-    return Problem(record.roster, tuple(needs), record.requests, record.settings)
+    return Problem(record.roster, tuple(needs), record.requests, record.settings, record.earlier)
 
 
 def _need(record: ClassRecord, key: RoundKey, before: list[Need], free: frozenset[RoundKey] | None) -> Need:

@@ -11,6 +11,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.problem import Need, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
+from grouper.planning.ran import ran_as
 from grouper.rules.referee import judge, shape_faults
 from grouper.rules.rule import Breach
 
@@ -18,32 +19,25 @@ from grouper.rules.rule import Breach
 def taught(
     record: ClassRecord, lesson: int, as_it_ran: Mapping[RoundKey, tuple[Group, ...]] | None = None
 ) -> ClassRecord:
-    """Close a lesson: as planned, or with the groups as it really ran. It never changes afterwards.
+    """Close a lesson: as planned, or with the groups as it really ran. Planning and repair then leave it alone.
+
+    With groups also a lesson that is closed already: they are put right.
 
     Raises
     ------
     InputError
-        There is no such lesson, it is closed already, it has no plan, or the groups name somebody who is not there or
-        stands in two of them.
+        There is no such lesson, it is closed already and no groups are given, it has no plan, or somebody stands in two
+        groups at once.
     """
     record.lesson(lesson)
-    if lesson in record.taught:
+    if lesson in record.taught and not as_it_ran:
         raise InputError(f"lesson {lesson} is marked as taught already")
     if not record.plan.of_lesson(lesson):
         raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
     ran = {key: groups for key, groups in (as_it_ran or {}).items() if key.lesson == lesson}
     if as_it_ran and not ran:
         raise InputError(f"the groups given are of other lessons than {lesson}")
-    rounds = {key: _as_it_ran(record.plan.by_key[key], groups) for key, groups in ran.items()}
-    return replace(record, plan=record.plan.with_rounds(rounds), taught=record.taught | {lesson})
-
-
-def _as_it_ran(round_: Round, groups: tuple[Group, ...]) -> Round:
-    students = [student for group in groups for student in group.members]
-    twice = sorted({student for student in students if students.count(student) > 1})
-    if twice:
-        raise InputError(f"{round_.key}: {', '.join(twice)} in two groups at once")
-    return replace(round_, groups=groups)
+    return replace(ran_as(record, ran), taught=record.taught | {lesson})
 
 
 def reopened(record: ClassRecord, lesson: int) -> ClassRecord:

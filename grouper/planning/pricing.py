@@ -82,7 +82,8 @@ class _Pricing:
         had = trio_turns(r for r in in_pairs if r.key < self.need.key)
         planned = trio_turns(r for r in in_pairs if r.key > self.need.key)
         price = TRIO_TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
-        return [price * (had[student] + planned[student] / 100) for student in self.need.students]
+        before = self.problem.earlier.trio
+        return [price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.need.students]
 
     def _totals(self) -> tuple[Total, ...]:
         return tuple(

@@ -25,7 +25,7 @@ def with_roles(problem: Problem, plan: Plan, keep: frozenset[Place] = frozenset(
     handed from somebody to somebody with two turns fewer.
     """
     open_groups = _open_groups(problem, plan, keep)
-    turns = ledger_of(_without(plan, set(open_groups))).coach_turns
+    turns = ledger_of(_without(plan, set(open_groups))).coach_turns + Counter(problem.earlier.coach)
     coaches: dict[Place, str] = {}
     for place, group in open_groups.items():
         coaches[place] = min(sorted(group.members), key=lambda student: turns[student])

@@ -7,6 +7,7 @@ from grouper.rules.balanced import Balanced
 from grouper.rules.closely_balanced import CloselyBalanced
 from grouper.rules.coaching import Coaching
 from grouper.rules.coaching_gap import CoachingGap
+from grouper.rules.earlier_units import EarlierUnits
 from grouper.rules.fresh import Fresh
 from grouper.rules.fresh_in_lesson import FreshInLesson
 from grouper.rules.rule import Rule
@@ -22,6 +23,7 @@ RULES: tuple[Rule, ...] = (
     CoachingGap(),
     Similar(),
     Fresh(),
+    EarlierUnits(),
     CloselyBalanced(),
     FreshInLesson(),
     TrioTurns(),

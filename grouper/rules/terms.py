@@ -7,7 +7,7 @@ the rule's own unit; the level of the term decides what a unit weighs.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from grouper.model.unit import RoundKey
 from grouper.rules.preference import Level
@@ -78,11 +78,15 @@ class EvenTotals:
 
 @dataclass(frozen=True)
 class Turns:
-    """Groups of ``size`` are a special place in these rounds; t turns of a student there cost C(t, 2)."""
+    """Groups of ``size`` are a special place in these rounds.
+
+    t turns of a student there cost C(t, 2), and t x b more for one who has had b turns ``before``.
+    """
 
     rounds: tuple[RoundKey, ...]
     size: int
     level: Level
+    before: Mapping[str, int] = field(default_factory=dict)
 
 
 Term = Forbidden | Glued | PairCost | MeetingCost | EvenTotals | Turns

@@ -30,15 +30,16 @@ class TrioTurns:
         return []
 
     def cost(self, problem: Problem, plan: Plan) -> int:
-        """The sum over all students of C(t, 2), t their turns in a trio."""
+        """The sum over all students of C(t, 2), t their turns in a trio, and t for each turn in earlier units."""
         rounds = [round_ for round_ in plan.rounds if works_in_pairs(problem, round_)]
-        return sum(comb(turns, 2) for turns in trio_turns(rounds).values())
+        before = problem.earlier.trio
+        return sum(comb(turns, 2) + turns * before.get(who, 0) for who, turns in trio_turns(rounds).items())
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """One over all rounds in pairs."""
         keys = tuple(need.key for need in problem.needs if _shaped_by(problem, need.key).in_pairs)
         if keys:
-            yield Turns(keys, TRIO, self.level)
+            yield Turns(keys, TRIO, self.level, problem.earlier.trio)
 
 
 def works_in_pairs(problem: Problem, round_: Round) -> bool:

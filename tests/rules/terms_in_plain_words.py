@@ -40,7 +40,7 @@ def term_cost(term: Term, plan: Plan) -> int:
             return sum(w.step * (max(0, w.low - total) + max(0, total - w.high)) for w, total in totals)
         case Turns():
             turns = Counter(s for r in rounds for g in r.groups if len(g.members) == term.size for s in g.members)
-            return sum(comb(times, 2) for times in turns.values())
+            return sum(comb(times, 2) + times * term.before.get(who, 0) for who, times in turns.items())
 
 
 def broken_pairs(term: Term, plan: Plan) -> set[tuple[object, tuple[str, str]]]:

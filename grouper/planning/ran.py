@@ -1,0 +1,110 @@
+"""How rounds really ran: put right at any time, before a lesson is closed or long after.
+
+The ledger, fairness and later plans follow by themselves, as they are computed from the rounds of the record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from grouper.errors import InputError
+from grouper.model.attendance import Absence
+from grouper.model.plan import Group, Round
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+
+Groups = Mapping[RoundKey, tuple[Group, ...]]
+
+
+def ran_as(record: ClassRecord, groups: Groups) -> ClassRecord:
+    """The record with rounds as they really ran; what was planned stays beside it.
+
+    Raises
+    ------
+    InputError
+        A round has no groups in the plan, or somebody stands in two groups at once.
+    """
+    unplanned = [key for key in groups if key not in record.plan.by_key]
+    if unplanned:
+        raise InputError(f"lesson {unplanned[0].lesson} has no groups yet; grouper plan makes them")
+    rounds = {key: _as_it_ran(record, record.plan.by_key[key], ran) for key, ran in groups.items()}
+    return replace(record, plan=record.plan.with_rounds(rounds))
+
+
+def _as_it_ran(record: ClassRecord, round_: Round, groups: tuple[Group, ...]) -> Round:
+    students = [student for group in groups for student in group.members]
+    twice = sorted({record.roster.name(student) for student in students if students.count(student) > 1})
+    if twice:
+        where = f"lesson {round_.key.lesson}, round {record.place_in_lesson(round_.key)}"
+        raise InputError(f"{where}: {', '.join(twice)} in two groups at once")
+    return replace(round_, groups=groups)
+
+
+def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> ClassRecord:
+    """A student was in the group with this label in a round, or in none (empty label); their role there is not known.
+
+    Raises
+    ------
+    InputError
+        The round has no groups in the plan, or no such group; the student was where they are said to have been.
+    """
+    round_ = record.plan.by_key.get(key)
+    if round_ is None:
+        raise InputError(f"lesson {key.lesson} has no groups yet; grouper plan makes them")
+    labels = [group.label for group in round_.groups]
+    if label and label not in labels:
+        where = f"lesson {key.lesson}, round {record.place_in_lesson(key)}"
+        raise InputError(f"{where} has no group '{label}'; its groups are {', '.join(labels)}")
+    stood = round_.group_of(student)
+    if (stood.label if stood else "") == label:
+        raise InputError(f"{record.roster.name(student)} stands {_where(label)} already")
+    groups = (_with(_without(group, student), student, label) for group in round_.groups)
+    return ran_as(record, {key: tuple(group for group in groups if group.members)})
+
+
+def _where(label: str) -> str:
+    return f"in group {label}" if label else "in no group"
+
+
+def _without(group: Group, student: str) -> Group:
+    if student not in group.members:
+        return group
+    place = group.members.index(student)
+    members, roles = group.members, group.roles
+    return replace(group, members=members[:place] + members[place + 1 :], roles=roles[:place] + roles[place + 1 :])
+
+
+def _with(group: Group, student: str, label: str) -> Group:
+    if group.label != label:
+        return group
+    roles = (*group.roles, "") if group.roles else ()
+    return replace(group, members=(*group.members, student), roles=roles)
+
+
+def was_away(record: ClassRecord, lesson: int, student: str, since: int = 1, until: int | None = None) -> ClassRecord:
+    """A student was not there in rounds of a lesson, counted from 1: they leave those groups, and attendance says so.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or round, or the lesson has no groups.
+    """
+    keys = record.lesson(lesson).keys
+    last = len(keys) if until is None else until
+    if not 1 <= since <= last <= len(keys):
+        raise InputError(f"lesson {lesson} has rounds 1 to {len(keys)}, not {since} to {last}")
+    for key in keys[since - 1 : last]:
+        round_ = record.plan.by_key.get(key)
+        if round_ is None:
+            raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
+        if round_.group_of(student) is not None:
+            record = moved(record, key, student, "")
+    absence = Absence(lesson, student, "away", since, "", None if last == len(keys) else last)
+    others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student) or _apart(a, since, last)]
+    return replace(record, absences=tuple(sorted([*others, absence])))
+
+
+def _apart(absence: Absence, since: int, last: int) -> bool:
+    """Whether an absence has no round in common with rounds ``since`` to ``last``."""
+    return absence.since > last or (absence.until is not None and absence.until < since)
