@@ -1,1 +1,1 @@
-"""What results tell of ability: ratings that learn, always as suggestions."""
+"""Ratings that learn: what games, tasks and tests say about abilities, always as a suggestion to the teacher."""

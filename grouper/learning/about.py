@@ -1,0 +1,70 @@
+"""Which strand a result speaks about: that of its activity, or the one that the teacher names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from grouper.errors import InputError
+from grouper.games.days.stale import round_of
+from grouper.model.games_day import GamesDay
+from grouper.model.record import ClassRecord
+from grouper.model.unit import Lesson, RoundKey, Unit
+
+
+def strand_of(record: ClassRecord, key: RoundKey) -> str:
+    """The strand of a round's activity; groups that stay have that of the activity they were made for. Or none."""
+    rounds = record.unit.keys
+    for earlier in reversed(rounds[: rounds.index(key) + 1]):
+        activity = record.unit.activity(earlier)
+        if activity.strand or activity.aim != "stay":
+            return activity.strand
+    return ""
+
+
+def days_played(record: ClassRecord) -> Iterator[tuple[GamesDay, RoundKey]]:
+    """The days with results whose teams are still those of the plan, each with its round."""
+    for day in record.games:
+        round_ = round_of(record, day)
+        if day.scored and round_ and {group.label for group in round_.groups} == set(day.teams):
+            yield day, round_.key
+
+
+def rounds_seen(record: ClassRecord) -> list[RoundKey]:
+    """The rounds that have results of games or of tasks, in the order of play."""
+    tasks = {result.key for result in record.results if result.key in record.plan.by_key}
+    return sorted({key for _, key in days_played(record)} | {key for key in tasks if key in record.unit.keys})
+
+
+def strands_seen(record: ClassRecord) -> tuple[str, ...]:
+    """The strands that results speak about, in the order of the roster."""
+    seen = {strand_of(record, key) for key in rounds_seen(record)}
+    return tuple(strand for strand in record.roster.strands if strand in seen)
+
+
+def without_strand(record: ClassRecord) -> tuple[RoundKey, ...]:
+    """The rounds with results that speak about no strand yet."""
+    return tuple(key for key in rounds_seen(record) if not strand_of(record, key))
+
+
+def named(record: ClassRecord, strand: str) -> ClassRecord:
+    """The record in which results that speak about no strand speak about this one: their activities get it.
+
+    Raises
+    ------
+    InputError
+        The class has no such strand.
+    """
+    if strand not in record.roster.strands:
+        have = ", ".join(record.roster.strands) or "none"
+        raise InputError(f"there is no strand '{strand}' in this class; its strands are {have}")
+    places = {(key.lesson, key.activity) for key in without_strand(record)}
+    return replace(record, unit=Unit(tuple(_named(lesson, places, strand) for lesson in record.unit.lessons)))
+
+
+def _named(lesson: Lesson, places: set[tuple[int, int]], strand: str) -> Lesson:
+    activities = tuple(
+        replace(activity, strand=strand) if (lesson.number, place) in places else activity
+        for place, activity in enumerate(lesson.activities, start=1)
+    )
+    return replace(lesson, activities=activities)

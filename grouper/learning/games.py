@@ -1,0 +1,35 @@
+"""The games of a class that speak about a strand, as they really were played."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from grouper.games.days.season import members_of
+from grouper.learning.about import days_played, strand_of
+from grouper.learning.evidence import Ability
+from grouper.learning.guesses import Guesses
+from grouper.learning.team_model import Game
+from grouper.model.games_day import GamesDay
+
+
+def games_about(guesses: Guesses) -> Iterator[Game]:
+    """The games of the strand with a result, in the order of play.
+
+    The points are those scored: bonus and penalty points are given for other things than ability. A game in which a
+    team has nobody any more is left out.
+    """
+    for day, key in days_played(guesses.record):
+        if strand_of(guesses.record, key) == guesses.strand:
+            yield from _games(guesses, day)
+
+
+def _games(guesses: Guesses, day: GamesDay) -> Iterator[Game]:
+    teams = [_abilities(guesses, day, members) for members in members_of(guesses.record, day)]
+    for fixture in day.scored:
+        home, away = teams[fixture.home - 1], teams[fixture.away - 1]
+        if fixture.score and home and away:
+            yield Game(day.lesson, home, away, fixture.score.home, fixture.score.away)
+
+
+def _abilities(guesses: Guesses, day: GamesDay, members: frozenset[str]) -> tuple[Ability, ...]:
+    return tuple(guesses.ability(student, day.lesson) for student in sorted(members))

@@ -1,0 +1,71 @@
+"""Suggestions from a test: a measure of each student, by rank in the class."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from grouper.errors import InputError
+from grouper.learning.ranks import ratings_by_rank
+from grouper.learning.scale import scale_of
+from grouper.learning.suggest import Suggestion
+from grouper.model.record import ClassRecord
+
+FEWEST = 3
+"""Of fewer students a rank tells nothing."""
+
+RANK_SPREAD = 0.5
+"""How far the rating of a test may be off, in steps: a day's form, and the width of a share (common practice)."""
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What a test measured: one number a student (id), which way is better, and what to call the number in a line."""
+
+    values: Mapping[str, float]
+    higher_is_better: bool = True
+    unit: str = ""
+
+
+def suggestions_from(record: ClassRecord, strand: str, measured: Measured) -> tuple[Suggestion, ...]:
+    """Ratings by the rank in the class, in the order of the roster, where they are others than those on the roster.
+
+    A strand that the class does not have yet is rated from 1 to 5; it comes to be when a suggestion is accepted. Only
+    the rank goes into the record: neither the measure nor what it was worked out from.
+
+    Raises
+    ------
+    InputError
+        There are fewer than three students, or somebody is not in the class.
+    """
+    _refuse_if_unfit(record, measured)
+    scale = scale_of(record.roster, strand)
+    people = [student for student in record.roster.active if student.id in measured.values]
+    values = [measured.values[student.id] for student in people]
+    ratings = ratings_by_rank(values, scale, measured.higher_is_better)
+    return tuple(
+        Suggestion(
+            student.id,
+            strand,
+            student.ratings.get(strand),
+            rating,
+            RANK_SPREAD * scale.step,
+            _reason(measured, value, sorted(values, reverse=measured.higher_is_better).index(value) + 1, len(values)),
+        )
+        for student, value, rating in zip(people, values, ratings, strict=True)
+        if student.ratings.get(strand) != rating
+    )
+
+
+def _refuse_if_unfit(record: ClassRecord, measured: Measured) -> None:
+    if len(measured.values) < FEWEST:
+        raise InputError(f"a rank needs {FEWEST} students or more, got {len(measured.values)}")
+    active = {student.id for student in record.roster.active}
+    strangers = sorted(set(measured.values) - active)
+    if strangers:
+        raise InputError(f"not in the class: {', '.join(strangers)}; leave them out")
+
+
+def _reason(measured: Measured, value: float, place: int, people: int) -> str:
+    unit = f" {measured.unit}" if measured.unit else ""
+    return f"{round(value, 2):g}{unit}: place {place} of {people}"
