@@ -5,7 +5,7 @@ The ledger, fairness and later plans follow by themselves, as they are computed 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from grouper.errors import InputError
@@ -60,7 +60,27 @@ def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> Class
     if (stood.label if stood else "") == label:
         raise InputError(f"{record.roster.name(student)} stands {_where(label)} already")
     groups = (_with(_without(group, student), student, label) for group in round_.groups)
-    return ran_as(record, {key: tuple(group for group in groups if group.members)})
+    ran = ran_as(record, {key: tuple(group for group in groups if group.members)})
+    return _was_there(ran, key, student) if label else ran
+
+
+def _was_there(record: ClassRecord, key: RoundKey, student: str) -> ClassRecord:
+    """Attendance without an absence from this round; what it says of the rounds before and after stays."""
+    place, last = record.place_in_lesson(key), len(record.lesson(key.lesson).keys)
+    absences: list[Absence] = []
+    for absence in record.absences:
+        if (absence.lesson, absence.student) == (key.lesson, student) and absence.covers(place):
+            absences.extend(_around(absence, place, last))
+        else:
+            absences.append(absence)
+    return replace(record, absences=tuple(sorted(absences)))
+
+
+def _around(absence: Absence, place: int, last: int) -> Iterator[Absence]:
+    if absence.since < place:
+        yield replace(absence, until=place - 1)
+    if place < (last if absence.until is None else absence.until):
+        yield replace(absence, since=place + 1)
 
 
 def _where(label: str) -> str:

@@ -78,6 +78,14 @@ def test_a_closed_lesson_is_put_right_and_the_ledger_follows() -> None:
         taught(closed, 1)
 
 
+def test_who_was_there_after_all_is_no_longer_away_in_that_round() -> None:
+    """Ana is put into a group of the second round of three: attendance has her away before and after it."""
+    record = with_plan(class_of_eight(pairs(rounds=3)), FOUR_PAIRS, OTHERS, FOUR_PAIRS)
+    back = moved(was_away(record, 1, "ana"), key(1, 1, 2), "ana", "1")
+    assert back.absences == (Absence(1, "ana", "away", 1, "", 1), Absence(1, "ana", "away", 3))
+    assert back.plan.rounds[1].groups[0].members == ("cem", "ana")
+
+
 @pytest.mark.parametrize(
     ("what", "said"),
     [

@@ -41,8 +41,10 @@ SECTIONS: dict[str, dict[str, str]] = {
     },
     "After the lesson": {
         "taught": "Close a lesson, as planned or as it really ran.",
+        "ran": "Say what was not as planned in a round, or note something.",
         "fairness": "Show how fair the plan is, beside what no plan can beat.",
         "export": "Write the groups of the whole unit to a CSV file.",
+        "next": "End the unit and plan the next, which knows the old one.",
     },
     "The class": {
         "join": "A student is new in the class.",

@@ -13,6 +13,7 @@ from grouper.faces.wording.changes import NOBODY, group_in_words, round_title
 from grouper.files.store import ClassFile
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
+from grouper.planning.noting import note_of
 
 
 @click.command()
@@ -29,12 +30,21 @@ def lesson_lines(record: ClassRecord, number: int) -> Iterator[str]:
     rounds = record.plan.of_lesson(number)
     if not rounds:
         raise InputError(f"lesson {number} has no groups yet; grouper plan makes them")
+    yield from _note_lines(record, number, 0)
     for round_ in rounds:
         marks = " (pinned)" if round_.pinned else ""
         yield round_title(record, round_.key) + marks
         if not round_.groups:
             yield f"  {NOBODY}"
         yield from (f"  {g.label:>3}  {group_in_words(record, g)}" for g in sorted(round_.groups, key=_by_label))
+        yield from _note_lines(record, number, record.place_in_lesson(round_.key))
+
+
+def _note_lines(record: ClassRecord, lesson: int, place: int) -> Iterator[str]:
+    """What the teacher noted; the terminal is the teacher's."""
+    note = note_of(record, lesson, place)
+    if note:
+        yield f"  note: {note}"
 
 
 def _by_label(group: Group) -> tuple[int, str]:

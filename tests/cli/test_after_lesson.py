@@ -1,0 +1,159 @@
+"""After a lesson, through the commands: what was not as planned, notes, and the next unit with its memory."""
+
+from __future__ import annotations
+
+import json
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from .shell import grouper
+from .tables import ClassOnDisk, a_class, activity, rows_of
+
+Pairs = set[tuple[str, str]]
+
+
+@pytest.fixture
+def disk(tmp_path: Path) -> ClassOnDisk:
+    """Twelve students, three lessons of two rounds in pairs, planned."""
+    made = a_class(tmp_path, 12, [activity(number, "pairs", 2, rounds=2) for number in (1, 2, 3)])
+    made.plan()
+    return made
+
+
+def groups(disk: ClassOnDisk, lesson: int, round_: int) -> dict[str, list[str]]:
+    """The groups of a round by label, from an export made now."""
+    disk.exported()
+    found: dict[str, list[str]] = {}
+    for row in rows_of(disk.folder / "groups.csv"):
+        if (row["lesson"], row["round"]) == (str(lesson), str(round_)):
+            found.setdefault(row["group"], []).append(row["student_id"])
+    return found
+
+
+def met(disk: ClassOnDisk) -> list[tuple[str, str]]:
+    """Every meeting of the unit, as often as it is."""
+    disk.exported()
+    by_group: dict[tuple[str, ...], list[str]] = {}
+    for row in rows_of(disk.folder / "groups.csv"):
+        place = (row["lesson"], row["activity"], row["round"], row["group"])
+        by_group.setdefault(place, []).append(row["student_id"])
+    return [pair for members in by_group.values() for pair in combinations(sorted(members), 2)]
+
+
+@pytest.mark.parametrize("closed", [False, True])
+def test_who_was_elsewhere_is_put_right_before_and_after_closing(disk: ClassOnDisk, closed: bool) -> None:
+    """One student moves in one round; nobody else does, and the other rounds stay."""
+    if closed:
+        grouper("taught", disk.file, "--lesson", 1)
+    before, other = groups(disk, 1, 1), groups(disk, 1, 2)
+    first, second = sorted(before)[:2]
+    mover = before[first][0]
+    said = grouper("ran", disk.file, "--lesson", 1, "--round", 1, f"{mover}={second}").out
+    after = groups(disk, 1, 1)
+    assert after[second] == [*before[second], mover]
+    assert after[first] == before[first][1:]
+    assert groups(disk, 1, 2) == other
+    assert said.splitlines()[-1] == "Lesson 1, round 1: put right."
+    grouper("undo", disk.file)
+    assert groups(disk, 1, 1) == before
+
+
+def test_fairness_counts_what_ran(disk: ClassOnDisk) -> None:
+    """The table of fairness after a correction is what an outsider counts in the export."""
+    grouper("taught", disk.file, "--lesson", 1)
+    before = groups(disk, 1, 1)
+    grouper("ran", disk.file, "--lesson", 1, f"{before[sorted(before)[0]][0]}=away")
+    meetings = met(disk)
+    told = json.loads(grouper("fairness", disk.file, "--json").out)
+    assert told["repeats"] == len(meetings) - len(set(meetings))
+    assert len(meetings) == 6 * 6 - 2
+
+
+def test_later_plans_follow_what_ran(disk: ClassOnDisk) -> None:
+    """In the first lesson two met who were not to by the plan; planned anew, they do not meet again."""
+    grouper("taught", disk.file, "--lesson", 1)
+    before = groups(disk, 1, 1)
+    first, second = sorted(before)[:2]
+    mover = before[first][0]
+    grouper("ran", disk.file, "--lesson", 1, "--round", 1, f"{mover}={second}")
+    disk.plan()
+    pairs = met(disk)
+    for host in before[second]:
+        assert pairs.count(tuple(sorted((mover, host)))) == 1  # type: ignore[arg-type]
+
+
+def test_a_note_is_kept_shown_and_taken_away(disk: ClassOnDisk) -> None:
+    """Notes stand in the lesson as the teacher sees it; with no words they go."""
+    grouper("ran", disk.file, "--lesson", 2, "--note", "wet floor, played inside")
+    grouper("ran", disk.file, "--lesson", 2, "--round", 2, "--note", "too loud")
+    shown = grouper("lesson", disk.file, 2).out
+    assert "wet floor, played inside" in shown
+    assert "too loud" in shown
+    grouper("ran", disk.file, "--lesson", 2, "--note", "")
+    assert "wet floor" not in grouper("lesson", disk.file, 2).out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("k01=99",), "has no group '99'; its groups are"),
+        (("k01",), "does not say who was where; write Kim=4, or Kim=away"),
+        (("nobody=1",), "no student with the id or name 'nobody'"),
+        (("--round", 3, "k01=1"), "has rounds 1 to 2, not 3"),
+    ],
+)
+def test_what_cannot_be_understood_changes_nothing(disk: ClassOnDisk, arguments: tuple[object, ...], said: str) -> None:
+    """Exit status 2, a word on what to try, and a file that is the same byte for byte."""
+    before = disk.file.read_bytes()
+    assert said in grouper("ran", disk.file, "--lesson", 1, *arguments, status=2).err
+    assert disk.file.read_bytes() == before
+
+
+def taught_unit(disk: ClassOnDisk) -> Pairs:
+    """All three lessons closed; who has met."""
+    for lesson in (1, 2, 3):
+        grouper("taught", disk.file, "--lesson", lesson)
+    return set(met(disk))
+
+
+def test_the_next_unit_knows_the_last(tmp_path: Path) -> None:
+    """Of 23 classmates each had six; in the next unit of six rounds nobody meets one of those again."""
+    disk = a_class(tmp_path, 24, [activity(number, "pairs", 2, rounds=2) for number in (1, 2, 3)])
+    disk.plan()
+    old = taught_unit(disk)
+    said = grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick").out
+    assert "The old unit is over: 6 rounds remembered." in said
+    new = met(disk)
+    assert len(new) == len(set(new)) == 6 * 12
+    assert not set(new) & old
+
+
+def test_forgetting_is_a_choice_that_lasts(disk: ClassOnDisk) -> None:
+    """With a half-life of 0 weeks the same seed gives the first unit's groups again, and so does the unit after it."""
+    disk.exported()
+    first = (disk.folder / "groups.csv").read_bytes()
+    taught_unit(disk)
+    grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick", "--half-life", 0)
+    assert disk.exported().encode() == first
+    taught_unit(disk)
+    grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick")
+    assert disk.exported().encode() == first
+
+
+def test_one_undo_brings_the_old_unit_back(disk: ClassOnDisk) -> None:
+    """Groups, lessons taught and history are as before."""
+    taught_unit(disk)
+    before = disk.exported()
+    grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick")
+    assert "next unit" in grouper("undo", disk.file).out
+    assert disk.exported() == before
+
+
+def test_a_unit_that_has_not_begun_cannot_end(disk: ClassOnDisk) -> None:
+    """There is nothing to remember, and the file stays as it was."""
+    before = disk.file.read_bytes()
+    said = grouper("next", disk.file, "--lessons", disk.lessons, status=2).err
+    assert "no lesson of this unit has been taught" in said
+    assert disk.file.read_bytes() == before
