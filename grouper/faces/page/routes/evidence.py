@@ -6,7 +6,7 @@ from flask import Blueprint, render_template, request
 
 from grouper.faces.page.state import open_class
 from grouper.faces.page.verbs import known
-from grouper.faces.page.views.evidence import evidence_view, student_view
+from grouper.faces.views.evidence import evidence_view, student_view
 
 evidence = Blueprint("evidence", __name__, url_prefix="/c/<name>/evidence")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from grouper.faces.page.views.meetings import MeetingMap, TurnsSoFar, meeting_map
+from grouper.faces.views.meetings import MeetingMap, TurnsSoFar, meeting_map
 from grouper.faces.views.names import display_names, full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.views.words import number_in_words
