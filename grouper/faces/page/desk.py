@@ -82,22 +82,21 @@ class Desk:
                 edit.record, edit.what = verb(before)
             self._remember(name, before, file.read())
 
-    def undo(self, name: str, number: int, at: str) -> str:
-        """Take back the change that the teacher saw as the last one; its words are returned.
+    def undo(self, name: str, version: str) -> str:
+        """Take back the last change of the class as the teacher saw it; its words are returned.
 
         Raises
         ------
         InUseError
-            Another change came after it; nothing is taken back.
+            The class was changed since that ``version``, here or by another program; nothing is taken back.
         """
         file = self.file(name)
         with self._lock:
-            last = last_change(file)
-            if last is None or (last.number, last.at.isoformat()) != (number, at):
-                newer = f"'{last.what}'" if last else "another one"
-                raise InUseError(f"nothing was taken back, because there is a newer change: {newer}; look at it first")
             before = file.read()
-            undone = file.undo()
+            try:
+                undone = file.undo(read_at=version)
+            except InUseError as error:
+                raise _refused(file, version, error) from error
             self._remember(name, before.record, file.read())
         return undone.what
 
@@ -122,6 +121,15 @@ def last_change(file: ClassFile) -> Change | None:
     """The change that undo would take back, or None."""
     kept = file.history()
     return kept[-1] if kept else None
+
+
+def _refused(file: ClassFile, version: str, error: InUseError) -> InUseError:
+    """Why nothing was taken back: a change that the teacher has not seen, or a file that another program keeps busy."""
+    if file.read().version == version:
+        return error
+    last = last_change(file)
+    newer = f"'{last.what}'" if last else "another one"
+    return InUseError(f"nothing was taken back, because there is a newer change: {newer}; look at it first")
 
 
 def _is_class_file(path: Path) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from grouper.faces.page.state import desk, field, open_class, whole
+from grouper.faces.page.state import desk, field, open_class
 
 home = Blueprint("home", __name__)
 
@@ -46,7 +46,7 @@ def version(name: str) -> dict[str, str]:
 @home.post("/c/<name>/undo")
 def undo(name: str) -> Response:
     """Take back the last change, if it still is the one that the teacher saw."""
-    desk().undo(name, whole("number", 0), request.form.get("at", ""))
+    desk().undo(name, request.form.get("version", ""))
     return redirect(field("next") if _is_ours(field("next"), name) else url_for("home.of_class", name=name), 303)
 
 
