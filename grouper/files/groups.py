@@ -48,8 +48,10 @@ def _rows(record: ClassRecord) -> Iterator[tuple[str, ...]]:
 
 def _helpers(record: ClassRecord, round_: Round) -> Iterator[tuple[str, str]]:
     """Students who are there without taking part, and have a role."""
+    place = record.place_in_lesson(round_.key)
     for student in record.roster.students:
-        absence = record.absence(student.id, round_.key.lesson)
+        covering = (a for a in record.absences_of(student.id, round_.key.lesson) if a.covers(place))
+        absence = next(covering, None)
         aside = record.state(student, round_.key) == "aside" and student.id not in round_.students
         if aside and absence and absence.role:
             yield student.id, absence.role

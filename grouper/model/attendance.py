@@ -8,6 +8,9 @@ from grouper.errors import InputError
 
 STATES = ("away", "aside")
 
+LATE = "late"
+"""The role of somebody who is away and expected."""
+
 
 @dataclass(frozen=True, order=True)
 class Absence:

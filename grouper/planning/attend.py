@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence
+from grouper.model.attendance import LATE, Absence
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -17,6 +18,8 @@ from grouper.rules.referee import judge
 def absent(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
     """Students who are away from a lesson, from its round ``since`` on; its groups are mended with fewest moves.
 
+    What was said of them for earlier rounds stays: somebody can come late and go to the nurse later.
+
     Raises
     ------
     InputError
@@ -24,53 +27,72 @@ def absent(record: ClassRecord, lesson: int, students: tuple[str, ...], since: i
     ImpossibleError
         The requests cannot all be met without them.
     """
-    return _out(record, lesson, students, "away", since, "")
+    return _out(record, lesson, students, Absence(lesson, "", "away", since))
+
+
+def late(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
+    """Students who are away until they come, which ``present`` says; otherwise like ``absent``."""
+    return _out(record, lesson, students, Absence(lesson, "", "away", since, LATE))
 
 
 def aside(record: ClassRecord, lesson: int, students: tuple[str, ...], role: str, since: int = 1) -> Repair:
     """Students who are there and take no part, each with a role such as scorer; otherwise like ``absent``."""
-    return _out(record, lesson, students, "aside", since, role)
+    return _out(record, lesson, students, Absence(lesson, "", "aside", since, role))
 
 
-def _out(
-    record: ClassRecord, lesson: int, students: tuple[str, ...], state: str, since: int, role: str
-) -> Repair:
+def _out(record: ClassRecord, lesson: int, students: tuple[str, ...], absence: Absence) -> Repair:
     _check_open(record, lesson)
-    rounds = len(record.lesson(lesson).keys)
-    if not 1 <= since <= rounds:
-        raise InputError(f"lesson {lesson} has rounds 1 to {rounds}, not {since}")
-    changed = {absence_key(a): a for a in record.absences}
+    _check_round(record, lesson, absence.since)
     for student in students:
         _check_there(record, lesson, student)
-        absence = Absence(lesson, student, state, since, role)
-        if changed.get((lesson, student)) == absence:
-            raise InputError(f"{record.roster.name(student)} is marked as {state} in lesson {lesson} already")
-        changed[(lesson, student)] = absence
-    return repair(replace(record, absences=tuple(sorted(changed.values()))))
+        own = replace(absence, student=student)
+        if own in record.absences:
+            raise InputError(f"{record.roster.name(student)} is marked as {own.state} in lesson {lesson} already")
+        # The same said from another round on puts right what was said before.
+        others = [was for was in record.absences_of(student, lesson) if was.until or not _is_alike(was, own)]
+        record = _with_absences(record, lesson, student, [*_until(others, own.since), own])
+    return repair(record)
 
 
-def absence_key(absence: Absence) -> tuple[int, str]:
-    """A student has at most one absence a lesson."""
-    return absence.lesson, absence.student
+def _is_alike(one: Absence, other: Absence) -> bool:
+    return (one.state, one.role) == (other.state, other.role)
 
 
-def present(record: ClassRecord, lesson: int, students: tuple[str, ...]) -> Repair:
-    """Take back that students are away or aside; where all who were planned are there, the planned groups come back.
+def _until(absences: Iterable[Absence], since: int) -> list[Absence]:
+    """What absences leave of the rounds before ``since``."""
+    began = [absence for absence in absences if absence.since < since]
+    return [a if a.until and a.until < since else replace(a, until=since - 1) for a in began]
+
+
+def _with_absences(record: ClassRecord, lesson: int, student: str, absences: list[Absence]) -> ClassRecord:
+    others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student)]
+    ordered = sorted([*others, *absences], key=lambda a: (a.lesson, a.student, a.since))
+    return replace(record, absences=tuple(ordered))
+
+
+def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
+    """Students are there after all, or again from round ``since`` on: rounds before it stay as they were.
+
+    Where all who were planned are there, the planned groups come back.
 
     Raises
     ------
     InputError
-        There is no such lesson or student, the lesson has been taught, or a student is not marked as absent in it.
+        There is no such lesson, round or student, the lesson has been taught, or a student is not marked as absent in
+        these rounds.
     """
     _check_open(record, lesson)
+    _check_round(record, lesson, since)
+    before = record
     for student in students:
-        if record.absence(student, lesson) is None:
-            raise InputError(f"{record.roster.name(student)} is not marked as absent in lesson {lesson}")
-    kept = tuple(a for a in record.absences if a.lesson != lesson or a.student not in students)
-    without = replace(record, absences=kept)
-    restored = _restored(without, lesson)
-    mended = repair(restored)
-    return replace(mended, changes=changes_between(record.plan, mended.record.plan))
+        absences = record.absences_of(student, lesson)
+        kept = _until(absences, since)
+        if kept == list(absences):
+            later = f" from round {since} on" if since > 1 else ""
+            raise InputError(f"{record.roster.name(student)} is not marked as absent in lesson {lesson}{later}")
+        record = _with_absences(record, lesson, student, kept)
+    mended = repair(_restored(record, lesson))
+    return replace(mended, changes=changes_between(before.plan, mended.record.plan))
 
 
 def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
@@ -123,6 +145,12 @@ def _check_open(record: ClassRecord, lesson: int) -> None:
     record.lesson(lesson)
     if lesson in record.taught:
         raise InputError(f"lesson {lesson} has been taught; the past is not changed")
+
+
+def _check_round(record: ClassRecord, lesson: int, since: int) -> None:
+    rounds = len(record.lesson(lesson).keys)
+    if not 1 <= since <= rounds:
+        raise InputError(f"lesson {lesson} has rounds 1 to {rounds}, not {since}")
 
 
 def _check_there(record: ClassRecord, lesson: int, student: str) -> None:

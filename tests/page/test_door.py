@@ -225,3 +225,28 @@ def test_the_door_shows_no_rating_and_no_request(klass: Class) -> None:
     text = klass.open(f"/lesson/{LESSON}").content()
     assert "throwing" not in text and "stamina" not in text
     assert "apart" not in text.replace("two apart", "").replace('value="apart"', "").replace("tap-apart", "")
+
+
+def test_who_comes_late_is_there_from_the_next_round_and_may_go_again(klass: Class) -> None:
+    """Late at the door, here while round 2 is on the screen, to the nurse from round 4: rounds that were played keep
+    their groups, and the name says what was."""
+    page = klass.open(f"/lesson/{LESSON}")
+    page.locator("#tap-late").check(force=True)
+    klass.tap("Fenna")
+    screen = screen_of(klass, LESSON)
+    with screen.expect_response(lambda answer: "round=2" in answer.url):
+        screen.keyboard.press("ArrowRight")
+    played = plan_of(klass.record, LESSON)
+    page = klass.open(f"/lesson/{LESSON}")
+    klass.tap("Fenna")
+    came = plan_of(klass.record, LESSON)
+    assert came.rounds[:2] == played.rounds[:2]
+    assert ["0006" in round_.students for round_ in came.rounds] == [False, False, *[True] * (len(came.rounds) - 2)]
+    assert page.locator(".name", has_text="Fenna").inner_text().split("\n")[-1].strip() == "late, here from round 3"
+    assert page.inner_text("#last bdi") == "Fenna de Wiersma is here from round 3 on"
+    page.locator("#since-4").check(force=True)
+    klass.tap("Fenna")
+    assert [(a.since, a.until) for a in klass.record.absences] == [(1, 2), (4, None)]
+    assert ["0006" in r.students for r in plan_of(klass.record, LESSON).rounds[:4]] == [False, False, True, False]
+    klass.open(f"/lesson/{LESSON}/after")
+    assert "Fenna (late, here from round 3; away, from round 4)" in page.inner_text("#content")

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from grouper.errors import InputError
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups
-from grouper.planning.attend import absence_key, absent, aside, join, leave, present
+from grouper.planning.attend import absent, aside, join, late, leave, present
 from grouper.planning.quarrel import parted
 from grouper.planning.repair import repair
-
-LATE = "late"
-"""Kept as the role of somebody who is away and expected."""
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
 
@@ -27,23 +22,17 @@ def mark(record: ClassRecord, lesson: int, student: str, state: str, since: int,
     if state == "aside":
         word = role or USUAL_ROLES[0]
         return aside(record, lesson, (student,), word, since).record, f"{name} is aside as {word}{later}"
-    mended = absent(record, lesson, (student,), since).record
     if state == "late":
-        return _as_late(mended, lesson, student), f"{name} is late"
-    return mended, f"{name} is away{later}"
+        return late(record, lesson, (student,), since).record, f"{name} is late"
+    return absent(record, lesson, (student,), since).record, f"{name} is away{later}"
 
 
-def _as_late(record: ClassRecord, lesson: int, student: str) -> ClassRecord:
-    noted = (
-        replace(absence, role=LATE) if absence_key(absence) == (lesson, student) else absence
-        for absence in record.absences
-    )
-    return replace(record, absences=tuple(sorted(noted)))
-
-
-def back(record: ClassRecord, lesson: int, student: str) -> Done:
-    """Somebody is here after all."""
-    return present(record, lesson, (student,)).record, f"{known(record, student).name} is here"
+def back(record: ClassRecord, lesson: int, student: str, since: int) -> Done:
+    """Somebody is here after all, or from a round on: those played before it stay as they were."""
+    name = known(record, student).name
+    came = any(absence.since < since for absence in record.absences_of(student, lesson))
+    later = f" from round {since} on" if came else ""
+    return present(record, lesson, (student,), since).record, f"{name} is here{later}"
 
 
 def guest(record: ClassRecord, lesson: int, name: str) -> Done:

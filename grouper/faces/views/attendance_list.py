@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grouper.faces.views.absence_words import AbsenceWords, absences_in_words
 from grouper.faces.views.history import turns_before
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.views.roles import HELPER, shown_role
+from grouper.model.attendance import LATE
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 
@@ -16,15 +18,14 @@ from grouper.model.roster import Student
 class AttendanceLine:
     """A student of the class list.
 
-    ``state`` is empty for those who take part, else ``away`` or ``aside``; ``since`` the round, over the lesson, from
-    which on; ``ratings`` in the strands of the list, None where not rated; turns are those of earlier lessons.
+    ``absences`` are empty for those who take part in all rounds; ``missing`` says that they are not expected at the
+    beginning; ``ratings`` in the strands of the list, None where not rated; turns are those of earlier lessons.
     """
 
     name: str
     short_name: str
-    state: str
-    since: int
-    role: str
+    absences: tuple[AbsenceWords, ...]
+    missing: bool
     ratings: tuple[float | None, ...]
     size_band: str
     trio_turns: int
@@ -32,8 +33,10 @@ class AttendanceLine:
 
     @property
     def role_on_wall(self) -> str:
-        """What students read as the role of somebody who is aside."""
-        return shown_role(self.role, HELPER)
+        """What students read as the role of somebody who is aside, where it is another word than the teacher's."""
+        asides = [absence.role for absence in self.absences if absence.state == "aside"]
+        shown = shown_role(asides[-1], HELPER) if asides else ""
+        return "" if not asides or shown == asides[-1] else shown
 
 
 def attendance_list(
@@ -52,13 +55,13 @@ def attendance_list(
 def _line(
     record: ClassRecord, lesson: int, student: Student, short: str, strands: tuple[str, ...], trio: int, coach: int
 ) -> AttendanceLine:
-    state, since, role = _state(record, lesson, student)
     ratings = tuple(student.ratings.get(strand) for strand in strands)
-    return AttendanceLine(full_name(student), short, state, since, role, ratings, student.size_band, trio, coach)
+    absences = absences_in_words(record, lesson, student.id)
+    if not absences and student.availability:
+        absences = (AbsenceWords(student.availability),)
+    missing = any(absence.state in ("away", LATE) and _from_start(absence) for absence in absences)
+    return AttendanceLine(full_name(student), short, absences, missing, ratings, student.size_band, trio, coach)
 
 
-def _state(record: ClassRecord, lesson: int, student: Student) -> tuple[str, int, str]:
-    absence = record.absence(student.id, lesson)
-    if absence:
-        return absence.state, absence.since, absence.role
-    return student.availability, 1, ""
+def _from_start(absence: AbsenceWords) -> bool:
+    return not absence.when or absence.when.startswith("here")

@@ -117,8 +117,9 @@ def _by_name(people: Iterable[Person]) -> tuple[Person, ...]:
 
 
 def _task(record: ClassRecord, student: str, key: RoundKey) -> str:
-    absence = record.absence(student, key.lesson)
-    return absence.role if absence else ""
+    place = record.place_in_lesson(key)
+    covering = (absence.role for absence in record.absences_of(student, key.lesson) if absence.covers(place))
+    return next(covering, "")
 
 
 def _same_as(block: RoundBlock, before: list[RoundBlock]) -> int | None:

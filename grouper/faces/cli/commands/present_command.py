@@ -16,11 +16,20 @@ from grouper.planning.repair import Repair
 @class_argument
 @lesson_option
 @students_argument
-def command(class_path: Path, lesson: int, students: tuple[str, ...]) -> None:
-    """Take back that students are absent or aside, as when somebody comes late."""
+@click.option(
+    "--from-round",
+    type=int,
+    default=1,
+    metavar="K",
+    help="The first round that they are there for, counted over the whole lesson; all rounds if left out.",
+)
+def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int) -> None:
+    """Take back that students are absent or aside; with --from-round somebody came late, and earlier rounds stay."""
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         ids = found(record, students)
-        return present(record, lesson, ids), f"present in lesson {lesson}: {names(record, ids)}"
+        later = f" from round {from_round} on" if from_round > 1 else ""
+        what = f"present in lesson {lesson}{later}: {names(record, ids)}"
+        return present(record, lesson, ids, from_round), what
 
     change_and_show(class_path, verb)

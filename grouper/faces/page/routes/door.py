@@ -53,7 +53,7 @@ def _tapped(record: ClassRecord, number: int, student: str, kind: str, since: in
     if kind == PART:
         return verbs.part(record, number, field("first"), student, since)
     if field("back"):
-        return verbs.back(record, number, student)
+        return verbs.back(record, number, student, since)
     if kind not in STATES:
         raise InputError("choose first what a tap means: away, late or aside")
     return verbs.mark(record, number, student, kind, since, field("role"))

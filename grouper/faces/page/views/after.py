@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grouper.faces.views.absence_words import absences_in_words
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
@@ -43,7 +44,7 @@ class AfterView:
     rounds: tuple[AfterRound, ...]
     lines: tuple[AfterLine, ...]
     moved: str
-    out: tuple[str, ...]
+    out: tuple[tuple[str, str], ...]
 
 
 def after_view(record: ClassRecord, lesson: int) -> AfterView:
@@ -69,7 +70,6 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         if student.id in names
     ]
     moved = sum(bool(r.planned) and set(r.planned) != set(r.groups) for r in rounds)
-    out = [names[a.student] for a in record.absences if a.lesson == lesson and a.student in names]
     return AfterView(
         lesson,
         record.lesson(lesson).date,
@@ -77,5 +77,12 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         shown,
         tuple(sorted(lines, key=lambda line: (name_order(line.name), line.id))),
         f"{counted(moved, 'round')} other than planned" if moved else "as planned in every round",
-        tuple(sorted(out, key=name_order)),
+        _out(record, lesson, names),
     )
+
+
+def _out(record: ClassRecord, lesson: int, names: dict[str, str]) -> tuple[tuple[str, str], ...]:
+    """Who was out and in what way, by the alphabet."""
+    students = {absence.student for absence in record.absences if absence.lesson == lesson} & names.keys()
+    said = [(names[s], "; ".join(a.sentence for a in absences_in_words(record, lesson, s))) for s in sorted(students)]
+    return tuple(sorted(said, key=lambda one: name_order(one[0])))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.page.marks import Marks
-from grouper.faces.page.verbs import LATE
+from grouper.faces.views.absence_words import absence_in_words, by_round
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student_lesson_view
@@ -21,8 +21,8 @@ from grouper.model.roster import Student
 class DoorLine:
     """A name to tap.
 
-    ``state`` is empty for those who take part, else ``away``, ``late`` or ``aside``; ``standing`` where the roster
-    says so until further notice; ``said`` is the state in words.
+    ``state`` is empty for those who take part, at the least from some round on, else ``away``, ``late`` or ``aside``;
+    ``standing`` where the roster says so until further notice; ``said`` is in words what was said of the lesson.
     """
 
     id: str
@@ -118,16 +118,15 @@ def _lines(record: ClassRecord, lesson: int) -> tuple[DoorLine, ...]:
 
 
 def _line(record: ClassRecord, lesson: int, student: Student, name: str) -> DoorLine:
-    absence = record.absence(student.id, lesson)
-    if absence is None:
+    absences = by_round(record.absences_of(student.id, lesson))
+    if not absences:
         standing = bool(student.availability)
         said = f"{student.availability} until further notice" if standing else "here"
         return DoorLine(student.id, name, full_name(student), student.availability, standing, said)
-    late = absence.state == "away" and absence.role == LATE
-    state = LATE if late else absence.state
-    role = f" as {absence.role}" if absence.state == "aside" and absence.role else ""
-    since = f", from round {absence.since}" if absence.since > 1 else ""
-    return DoorLine(student.id, name, full_name(student), state, False, f"{state}{role}{since}")
+    words = [absence_in_words(absence) for absence in absences]
+    state = words[-1].state if absences[-1].until is None else ""
+    said = "; ".join(absence.sentence for absence in words)
+    return DoorLine(student.id, name, full_name(student), state, False, said)
 
 
 def _round(block: RoundBlock, marked: dict[str, frozenset[str]]) -> DoorRound:

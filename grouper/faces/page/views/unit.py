@@ -100,7 +100,7 @@ def _card(record: ClassRecord, lesson: Lesson, today: bool) -> LessonCard:
         today,
         tuple(_activity(activity) for activity in lesson.activities),
         minutes_in_words(minutes or None),
-        sum(absence.lesson == lesson.number for absence in record.absences),
+        len({absence.student for absence in record.absences if absence.lesson == lesson.number}),
     )
 
 
