@@ -1,0 +1,106 @@
+"""Scoring that levels a game between uneven teams: points to start with, and a zone that counts double.
+
+How likely the weaker team is to win a point comes from the teams' average ratings, by the curve and scale with which
+ratings are learnt from games (``grouper.learning.team_model``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from grouper.errors import InputError
+from grouper.learning.scale import scale_of
+from grouper.learning.team_model import ELO_PER_STEP, expected_score
+from grouper.model.roster import Roster
+from grouper.tasks.chances import MOST_POINTS, race_chance, timed_chance
+
+
+@dataclass(frozen=True)
+class Play:
+    """How a game is played.
+
+    Parameters
+    ----------
+    points
+        The number of points it goes to, or about how many are made in all where it is played on time.
+    timed
+        Whether it is played on time.
+    zone
+        The share of the weaker team's points that it makes from a zone where they count double; 0 for no zone.
+    """
+
+    points: int
+    timed: bool
+    zone: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.points <= MOST_POINTS:
+            raise InputError(f"a game has 1 to {MOST_POINTS} points, got {self.points}")
+        if not 0 <= self.zone <= 1:
+            raise InputError(f"the share of points from the zone is {self.zone:g}; use 0 to 1, such as 0.3")
+
+    @property
+    def most_start(self) -> int:
+        """The most points that a team can start with and the game still be one."""
+        return self.points if self.timed else self.points - 1
+
+    def chance(self, point: float, start: int = 0, zone: float = 0.0) -> float:
+        """The chance to win of a team that wins a point with chance ``point``, a draw counting half."""
+        return (timed_chance if self.timed else race_chance)(point, self.points, start, zone)
+
+
+@dataclass(frozen=True)
+class Handicap:
+    """What levels a game: the points that the weaker team starts with (below 0: the stronger team starts with them).
+
+    ``before`` is the weaker team's chance to win without any of it, ``after`` with the start and the zone.
+    """
+
+    start: int
+    before: float
+    after: float
+
+
+def handicap(point: float, play: Play) -> Handicap:
+    """The start that brings the chance of the weaker team nearest to one half; of two as near the smaller one.
+
+    Parameters
+    ----------
+    point : float
+        The chance of the weaker team to win a point.
+    play : Play
+
+    Examples
+    --------
+    >>> handicap(0.5, Play(11, timed=False))
+    Handicap(start=0, before=0.5, after=0.5)
+    """
+    starts = range(-play.most_start, play.most_start + 1)
+    best = min(starts, key=lambda start: _worth(play.chance(point, start, play.zone), start))
+    return Handicap(best, play.chance(point), play.chance(point, best, play.zone))
+
+
+def _worth(chance: float, start: int) -> tuple[float, int, int]:
+    return round(abs(chance - 0.5), 12), abs(start), start
+
+
+def team_rating(roster: Roster, strand: str, members: Iterable[str]) -> float:
+    """The average rating of a team; who is not rated has the middle rating of the class."""
+    ratings = [roster.rating(member, strand) for member in members]
+    if not ratings:
+        raise InputError("a team without players has no rating")
+    return sum(ratings) / len(ratings)
+
+
+def point_chance(roster: Roster, strand: str, gap: float) -> float:
+    """The chance of a team to win a point whose average rating is higher by ``gap`` (below 0: lower).
+
+    Raises
+    ------
+    InputError
+        Nobody is rated in this strand, or its scale cannot be told.
+    """
+    if not any(strand in student.ratings for student in roster.active):
+        raise InputError(f"nobody is rated in '{strand}', so there is no telling how uneven the teams are")
+    return expected_score(ELO_PER_STEP * gap / scale_of(roster, strand).step)
