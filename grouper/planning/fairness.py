@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from grouper.engines.bounds import Bounds
 from grouper.engines.proof import proven_bounds
-from grouper.model.ledger import ledger_of
+from grouper.model.ledger import Ledger, ledger_of
 from grouper.model.plan import Group, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
@@ -63,6 +63,8 @@ class Fairness:
         Turns in a trio of an odd class, and as coach; None where the unit has none.
     twice_in_a_lesson
         Meetings of two who met already in the same lesson, groups that stay on purpose not counted.
+    met_in_earlier_units
+        Meetings of two who met in an earlier unit of the class already; None where there was none.
     """
 
     repeats: int
@@ -75,6 +77,7 @@ class Fairness:
     trio: Turns | None
     coach: Turns | None
     twice_in_a_lesson: int
+    met_in_earlier_units: int | None
 
     @property
     def fewest_partners(self) -> int:
@@ -115,7 +118,15 @@ def fairness_of(record: ClassRecord) -> Fairness:
         trio=_trio(problem, rounds),
         coach=_coach(problem, rounds, ledger.coach_turns),
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
+        met_in_earlier_units=_met_earlier(record, ledger),
     )
+
+
+def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
+    if not record.past:
+        return None
+    before = ledger_of(round_.as_round for round_ in record.past).meetings
+    return sum(times for pair, times in ledger.meetings.items() if pair in before)
 
 
 def _as_it_stands(record: ClassRecord) -> Problem:

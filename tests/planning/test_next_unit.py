@@ -158,4 +158,6 @@ def test_fairness_is_that_of_the_unit_at_hand() -> None:
     begun = next_unit(taught_once(), PAIRS).record
     fairness = fairness_of(with_plan(begun, FOUR_PAIRS))
     assert (fairness.repeats, fairness.bounds.repeats) == (0, 0)
-    assert key(1, 1, 1) in with_plan(begun, FOUR_PAIRS).plan.by_key
+    assert fairness.met_in_earlier_units == 4
+    assert fairness_of(with_plan(begun, OTHERS)).met_in_earlier_units == 0
+    assert fairness_of(taught_once()).met_in_earlier_units is None

@@ -28,6 +28,7 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
         "worst_spread": None if fairness.worst_spread is None else round(fairness.worst_spread.spread, 6),
         "spreads": _spreads(fairness),
         "twice_in_a_lesson": fairness.twice_in_a_lesson,
+        "met_in_earlier_units": fairness.met_in_earlier_units,
         "trio_turns": _turns(fairness.trio),
         "coach_turns": _turns(fairness.coach),
         "students": len(record.roster.active),

@@ -29,6 +29,8 @@ def _heading(record: ClassRecord) -> str:
 def _parts(record: ClassRecord, fairness: Fairness) -> Iterator[tuple[str, str]]:
     yield "New partners", _repeats(fairness)
     yield "Everybody", _partners(fairness)
+    if fairness.met_in_earlier_units is not None:
+        yield "Earlier units", _earlier(fairness.met_in_earlier_units)
     if fairness.worst_spread is not None:
         yield "Even teams", _even(fairness.worst_spread)
     if fairness.trio is not None:
@@ -55,6 +57,12 @@ def _partners(fairness: Fairness) -> str:
     most = "once" if fairness.most_meetings == 1 else f"{fairness.most_meetings} times"
     partners = from_to(fairness.fewest_partners, fairness.most_partners)
     return f"works with {partners} {others}; no two meet more than {most}"
+
+
+def _earlier(again: int) -> str:
+    if again == 0:
+        return "nobody meets a partner of an earlier unit"
+    return f"{counted(again, 'meeting')} with a partner of an earlier unit"
 
 
 def _even(worst: Spread) -> str:

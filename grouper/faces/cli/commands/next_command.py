@@ -30,7 +30,7 @@ from grouper.planning.plan import plan_unit
     "--half-life",
     type=click.FloatRange(0, 1000),
     metavar="WEEKS",
-    help="After so many weeks a meeting counts half; 0 to forget earlier units; remembered.  [first: 12]",
+    help="After so many weeks a meeting counts half, 12 at first; 0 to forget earlier units; remembered.",
 )
 @click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Another seed gives another plan of its kind.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
