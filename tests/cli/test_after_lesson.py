@@ -137,6 +137,7 @@ def test_forgetting_is_a_choice_that_lasts(disk: ClassOnDisk) -> None:
     taught_unit(disk)
     grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick", "--half-life", 0)
     assert disk.exported().encode() == first
+    disk.plan()
     taught_unit(disk)
     grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick")
     assert disk.exported().encode() == first

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -67,4 +68,4 @@ def command(
 def _settings(known: Settings, prefer: str | None, closeness: str | None) -> Settings:
     """The class's settings with what was given now."""
     chosen = known.prefer if prefer is None else prefer.replace(USUAL, "")
-    return Settings(chosen, closeness or known.closeness)
+    return replace(known, prefer=chosen, closeness=closeness or known.closeness)
