@@ -138,7 +138,12 @@ def test_games_and_planning_meet_in_the_model_or_below() -> None:
     assert wrong(in_layer("planning"), lambda module: layer(module) != "games") == []
 
 
-DOORS = ("grouper.faces.sheets.write", "grouper.faces.sheets.play_write", "grouper.faces.page.serve")
+DOORS = (
+    "grouper.faces.sheets.write",
+    "grouper.faces.sheets.play_write",
+    "grouper.faces.sheets.report_write",
+    "grouper.faces.page.serve",
+)
 """What a command calls to have sheets written, or the page served."""
 
 

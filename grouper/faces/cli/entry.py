@@ -43,6 +43,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "taught": "Close a lesson, as planned or as it really ran.",
         "ran": "Say what was not as planned in a round, or note something.",
         "fairness": "Show how fair the plan is, beside what no plan can beat.",
+        "report": "Write a report of the unit to print, also without names, or on one student.",
         "export": "Write the groups of the whole unit to a CSV file.",
         "next": "End the unit and plan the next, which knows the old one.",
     },
@@ -70,7 +71,7 @@ class Lazy(click.Group):
         """The command with this name, imported now."""
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(f"grouper.faces.cli.commands.{cmd_name}_command")
+        module = import_module(f"grouper.faces.cli.commands.{cmd_name.replace('-', '_')}_command")
         command = module.command
         return command if isinstance(command, click.Command) else None
 

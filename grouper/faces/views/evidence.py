@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from grouper.engines.bounds import Bounds
 from grouper.faces.views.meetings import MeetingMap, TurnsSoFar, meeting_map
 from grouper.faces.views.names import display_names, full_name
 from grouper.faces.views.ordering import name_order
@@ -15,6 +16,7 @@ from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, Spread, Turns, fairness_of
+from grouper.planning.hindsight import hindsight
 
 
 @dataclass(frozen=True)
@@ -54,17 +56,37 @@ class EvidenceView:
     lessons: int
 
 
+@dataclass(frozen=True)
+class Evidence:
+    """The rounds looked at, how fair they were as planned and as they were, and what no plan could have beaten."""
+
+    whole: bool
+    chosen: ClassRecord
+    planned: Fairness
+    actual: Fairness
+    bounds: Bounds
+
+
+def evidence_of(record: ClassRecord, whole: bool) -> Evidence:
+    """The measures; where no lesson has been taught yet those of the whole unit."""
+    whole = whole or not record.taught
+    chosen = record if whole else taught_alone(record)
+    return Evidence(whole, chosen, fairness_of(as_planned(chosen)), fairness_of(chosen), hindsight(chosen))
+
+
 def evidence_view(record: ClassRecord, whole: bool) -> EvidenceView:
     """The evidence; where no lesson has been taught yet the whole unit is shown."""
-    whole = whole or not record.taught
-    chosen = record if whole else _taught_alone(record)
-    actual = fairness_of(chosen)
-    planned = fairness_of(_as_planned(chosen))
+    return view_of(record, evidence_of(record, whole))
+
+
+def view_of(record: ClassRecord, found: Evidence) -> EvidenceView:
+    """What has been measured, to be shown."""
+    actual = found.actual
     turns = TurnsSoFar(_by_student(actual.trio), _by_student(actual.coach))
     return EvidenceView(
-        whole,
-        meeting_map(record, chosen.plan.rounds, turns),
-        tuple(_measures(planned, actual)),
+        found.whole,
+        meeting_map(record, found.chosen.plan.rounds, turns),
+        tuple(_measures(found)),
         tuple(_spreads(record, actual.spreads)),
         tuple(breach.sentence for breach in actual.breaches),
         len(record.taught),
@@ -72,13 +94,14 @@ def evidence_view(record: ClassRecord, whole: bool) -> EvidenceView:
     )
 
 
-def _taught_alone(record: ClassRecord) -> ClassRecord:
+def taught_alone(record: ClassRecord) -> ClassRecord:
+    """The record with its taught lessons and no others."""
     lessons = tuple(lesson for lesson in record.unit.lessons if lesson.number in record.taught)
     rounds = tuple(round_ for round_ in record.plan.rounds if round_.key.lesson in record.taught)
     return replace(record, unit=replace(record.unit, lessons=lessons), plan=Plan(rounds))
 
 
-def _as_planned(record: ClassRecord) -> ClassRecord:
+def as_planned(record: ClassRecord) -> ClassRecord:
     """The record with the groups that stood before anybody was absent."""
     rounds = tuple(replace(round_, groups=round_.planned or round_.groups) for round_ in record.plan.rounds)
     return replace(record, plan=Plan(rounds), taught=frozenset(record.taught) | {r.key.lesson for r in rounds})
@@ -88,8 +111,8 @@ def _by_student(turns: Turns | None) -> dict[str, int] | None:
     return None if turns is None else turns.by_student
 
 
-def _measures(planned: Fairness, actual: Fairness) -> Iterable[Measure]:
-    bounds = actual.bounds
+def _measures(found: Evidence) -> Iterable[Measure]:
+    planned, actual, bounds = found.planned, found.actual, found.bounds
     yield Measure("Repeats", str(planned.repeats), str(actual.repeats), f"at least {bounds.repeats}")
     yield Measure(
         "Evenness of repeats", str(planned.meeting_cost), str(actual.meeting_cost), f"at least {bounds.meeting_cost}"

@@ -1,0 +1,216 @@
+"""The report at the end of a unit: fairness in words, planned beside actual, the map, turns, attendance, care."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from grouper.faces.views.evidence import Evidence, EvidenceView, SpreadLine, evidence_of, view_of
+from grouper.faces.views.meetings import MapLine
+from grouper.faces.views.report_attendance import Attendance, attendance_in, attendance_of
+from grouper.faces.views.report_care import CareLine, care_lines
+from grouper.faces.views.report_duty import duty_turns
+from grouper.faces.views.report_nameless import FEWEST_ON_A_MAP, SMALL, nameless
+from grouper.faces.views.report_words import evenness_in_words, fairness_in_words, turns_in_words
+from grouper.faces.wording.numbers import counted, from_to, listed
+from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
+
+LEFT_OUT = (
+    "Names and ids. A1, A2 and so on stand in an order drawn by lot, another one after each lesson.",
+    "Ratings, size bands, requests and notes, and how far the teams' averages were apart in each round.",
+    "What groups and activities were called, and dates: a teacher may have put a name there.",
+    "Attendance and turns of single students, and attendance lesson by lesson.",
+    "For whom to care in the next unit, as that is about single students.",
+)
+"""What a report without names leaves out, as it says itself."""
+
+CAN_BE_FOUND_OUT = (
+    "Who knows who was in which group, such as the students themselves, may still find out who some of the letters "
+    "are. Share this outside of the class only, and never together with sheets or lists of groups."
+)
+NO_MAP = f"The map of meetings: with fewer than {FEWEST_ON_A_MAP} students a place on it nearly is a name."
+
+
+@dataclass(frozen=True)
+class StudentLine:
+    """A student in the table: the line of the map, turns on duty (None for no games), and lessons they took part in."""
+
+    on_map: MapLine
+    duty: int | None
+    took_part: str
+
+
+@dataclass(frozen=True)
+class LessonLine:
+    """Attendance in a lesson; its date as ``YYYY-MM-DD`` or empty."""
+
+    title: str
+    date: str
+    counts: Attendance
+
+
+@dataclass(frozen=True)
+class ReportView:
+    """All that the report shows.
+
+    Parameters
+    ----------
+    title
+        What the class is called; empty in a report without names.
+    nameless
+        Whether it is one to share.
+    facts, fairness, turns, evenness
+        Sentences.
+    evidence
+        Map, measures and breaches; its spreads are empty where nameless.
+    spreads
+        Even teams by round.
+    students, attendance, care
+        Lines; empty where nameless.
+    total
+        Attendance over all lessons in words; a share where nameless.
+    with_map
+        Whether the class is large enough for a map that is shared.
+    left_out, warning
+        What is not in a report without names, and what it cannot promise.
+    """
+
+    title: str
+    nameless: bool
+    facts: tuple[str, ...]
+    fairness: tuple[str, ...]
+    turns: tuple[str, ...]
+    evenness: str
+    evidence: EvidenceView
+    spreads: tuple[SpreadLine, ...]
+    students: tuple[StudentLine, ...]
+    attendance: tuple[LessonLine, ...]
+    total: str
+    care: tuple[CareLine, ...]
+    with_map: bool
+    left_out: tuple[str, ...] = ()
+    warning: str = ""
+
+
+def report_view(record: ClassRecord, title: str = "", whole: bool = False) -> ReportView:
+    """The report for the teacher and the head of the school, with names; over the lessons taught, or the whole unit."""
+    found = evidence_of(record, whole)
+    view = _common(record, found)
+    duty = duty_turns(found.chosen)
+    by_id = record.roster.by_id
+    return replace(
+        view,
+        title=title,
+        spreads=view.evidence.spreads,
+        students=tuple(_student_line(found.chosen, by_id[line.id], line, duty) for line in view.evidence.map.lines),
+        attendance=tuple(_lesson_lines(found.chosen)),
+        total=_total(found.chosen),
+        care=tuple(care_lines(found)),
+    )
+
+
+def nameless_view(record: ClassRecord, whole: bool = False) -> ReportView:
+    """The report to share: without names, single students, and small counts."""
+    bare = nameless(record)
+    found = evidence_of(bare, whole)
+    view = _common(bare, found, record)
+    with_map = len(view.evidence.map.lines) >= FEWEST_ON_A_MAP
+    evidence = replace(view.evidence, spreads=(), breaches=())
+    return replace(
+        view,
+        nameless=True,
+        evidence=evidence,
+        total=_share(found.chosen),
+        with_map=with_map,
+        left_out=LEFT_OUT if with_map else (*LEFT_OUT, NO_MAP),
+        warning=CAN_BE_FOUND_OUT,
+    )
+
+
+def _common(record: ClassRecord, found: Evidence, with_games: ClassRecord | None = None) -> ReportView:
+    evidence = view_of(record, found)
+    spreads = evidence.spreads
+    within = sum(line.within for line in spreads)
+    widest = max((spread.spread for spread in found.actual.spreads), default=0.0)
+    return ReportView(
+        title="",
+        nameless=False,
+        facts=tuple(_facts(found, record)),
+        fairness=tuple(fairness_in_words(found, record)),
+        turns=tuple(_turns(found, with_games or record)),
+        evenness=evenness_in_words(within, len(spreads), widest) if spreads else "",
+        evidence=evidence,
+        spreads=(),
+        students=(),
+        attendance=(),
+        total="",
+        care=(),
+        with_map=True,
+    )
+
+
+def _facts(found: Evidence, record: ClassRecord) -> Iterator[str]:
+    lessons, taught = len(record.unit.lessons), len(record.taught)
+    yield counted(len(record.roster.active), "student")
+    if found.whole:
+        yield f"the whole unit: {counted(lessons, 'lesson')}, {taught} of them taught"
+    else:
+        yield f"{taught} of {counted(lessons, 'lesson')} taught"
+    yield counted(len(found.chosen.plan.rounds), "round")
+
+
+def _turns(found: Evidence, record: ClassRecord) -> Iterator[str]:
+    lines = (
+        turns_in_words(found.actual.trio, "in the group of three", "rounds in pairs"),
+        turns_in_words(found.actual.coach, "coach", "coaching rounds"),
+        _duty_in_words(found, record),
+    )
+    yield from (line for line in lines if line)
+
+
+def _duty_in_words(found: Evidence, record: ClassRecord) -> str:
+    lessons = {lesson.number for lesson in found.chosen.unit.lessons}
+    games = tuple(day for day in record.games if day.lesson in lessons)
+    turns = duty_turns(replace(record, games=games))
+    if turns is None:
+        return ""
+    played = {student for day in games for round_ in record.plan.of_lesson(day.lesson) for student in round_.students}
+    counts = [turns.get(student, 0) for student in played]
+    return f"In games, each student's team was on duty {from_to(min(counts), max(counts))} times."
+
+
+def _student_line(chosen: ClassRecord, student: Student, line: MapLine, duty: dict[str, int] | None) -> StudentLine:
+    counts = attendance_of(chosen, student)
+    return StudentLine(
+        line, None if duty is None else duty.get(student.id, 0), f"{counts.full + counts.part} of {counts.lessons}"
+    )
+
+
+def _lesson_lines(record: ClassRecord) -> Iterator[LessonLine]:
+    for lesson in record.unit.lessons:
+        counts = attendance_in(record, lesson)
+        if counts.lessons:
+            yield LessonLine(f"Lesson {lesson.number}", lesson.date, counts)
+
+
+def _total(record: ClassRecord) -> str:
+    counts = _all_lessons(record)
+    if counts.full == counts.lessons:
+        return "Everybody took part in every lesson."
+    rest = ((counts.part, "in part"), (counts.helped, "there to help"), (counts.away, "away"))
+    said = [f"{count} {what}" for count, what in rest if count]
+    return f"Attendance, each student counted in each lesson: {listed([f'{counts.full} took part throughout', *said])}."
+
+
+def _share(record: ClassRecord) -> str:
+    """Attendance without a count of people that is small enough to guess who they are."""
+    counts = _all_lessons(record)
+    missed = counts.helped + counts.away
+    if missed < SMALL:
+        return "Hardly anybody missed a lesson."
+    return f"Students took part in {100 * (counts.lessons - missed) / counts.lessons:.0f} % of their lessons."
+
+
+def _all_lessons(record: ClassRecord) -> Attendance:
+    return sum((attendance_in(record, lesson) for lesson in record.unit.lessons), Attendance())

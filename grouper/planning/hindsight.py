@@ -1,0 +1,23 @@
+"""What could have been: bounds for rounds that are over, as if none of their groups were settled yet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grouper.engines.bounds import Bounds
+from grouper.engines.proof import proven_bounds
+from grouper.model.ledger import ledger_of
+from grouper.model.problem import problem_of
+from grouper.model.record import ClassRecord
+from grouper.planning.boards import board_for
+
+
+def hindsight(record: ClassRecord) -> Bounds:
+    """What no plan could have beaten for the rounds of a record, with the students and group sizes that they had.
+
+    Rounds that were taught count as free here, unlike in ``fairness_of``: there they are as they are, and a bound that
+    takes them as given cannot say how good they were.
+    """
+    settled = problem_of(record, frozenset())
+    problem = replace(settled, needs=tuple(replace(need, fixed=None) for need in settled.needs))
+    return proven_bounds(board_for(problem), ledger_of(record.plan.rounds).meeting_cost)
