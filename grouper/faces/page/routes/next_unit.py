@@ -1,0 +1,58 @@
+"""The unit is over: what the next one will know, and its beginning."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from grouper.errors import InputError
+from grouper.faces.page.reading import held
+from grouper.faces.page.state import desk, field, open_class
+from grouper.faces.page.verbs import Done
+from grouper.faces.page.views.next_unit import next_unit_view
+from grouper.files.lessons import read_lessons
+from grouper.model.record import ClassRecord
+from grouper.model.unit import Unit
+from grouper.planning.next_unit import next_unit
+
+following = Blueprint("following", __name__, url_prefix="/c/<name>/next-unit")
+
+MOST_WEEKS = 1000
+
+
+@following.get("")
+def offer(name: str) -> str:
+    """What is remembered, and what ends with the unit."""
+    shown = open_class(name, "unit")
+    return render_template("next_unit.html", shown=shown, view=next_unit_view(shown.record), most_weeks=MOST_WEEKS)
+
+
+@following.post("")
+def begin(name: str) -> Response:
+    """The next unit begins: with lessons from a file, or with none yet."""
+    given = request.files.get("file")
+    file, data = (given.filename or "", given.read()) if given is not None else ("", b"")
+    weeks = _weeks(field("half_life"))
+
+    def verb(record: ClassRecord) -> Done:
+        unit = Unit(())
+        if file:
+            with held(file, data) as path:
+                unit = read_lessons(path, record.roster).unit
+        begun = next_unit(record, unit).record
+        return replace(begun, settings=replace(begun.settings, half_life=weeks)), "next unit"
+
+    desk().change(name, verb)
+    return redirect(url_for("unit.overview", name=name), 303)
+
+
+def _weeks(text: str) -> float:
+    try:
+        weeks = float(text.replace(",", "."))
+    except ValueError:
+        weeks = -1.0
+    if not 0 <= weeks <= MOST_WEEKS:
+        raise InputError(f"'{text}' is no number of weeks; write 0 to {MOST_WEEKS}")
+    return weeks
