@@ -66,6 +66,12 @@ LABEL_STEP, LABEL_STEPS = 0.25, 12
 TOP_LABEL = 0.62
 """Size of a label that stands above the names because it is a word, in em of the names."""
 
+TASK, BEFORE_TASK = 0.5, 0.08
+"""Size of a group's task below its names, and of the gap above it, in em of the names."""
+
+PAGES_FOR_TASKS = 1
+"""Further pages that a round may take where its groups have tasks."""
+
 ASIDE = 0.7
 """Size of the line about those aside, in em of the names."""
 
@@ -102,6 +108,11 @@ def geometry_css() -> str:
     airs = "\n".join(f".air-{step} {{ --air: {step * AIR_STEP:g}em; }}" for step in range(AIR_STEPS + 1))
     page = f"@page {{ size: landscape; margin: {PAGE_MARGIN:g}mm; }}"
     return "\n".join((_properties(), page, letters, counts, labels, airs, squeezes, ""))
+
+
+def tasks_css() -> str:
+    """The measures of tasks, for rounds that have any."""
+    return f":root {{ --task: {TASK:g}em; --before-task: {BEFORE_TASK / TASK:g}em; }}\n"
 
 
 def _properties() -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.sheets.fitting import Fit, fit_round, label_step
-from grouper.faces.sheets.geometry import geometry_css
+from grouper.faces.sheets.geometry import geometry_css, tasks_css
 from grouper.faces.sheets.html import TEMPLATES, page_html, template_text
 from grouper.faces.views.cautions import DEFERS
 from grouper.faces.views.look import look_css
@@ -29,13 +29,20 @@ def wall_page(view: StudentLessonView) -> str:
     """The sheet for the wall."""
     turns = [_turn(block, view) for block in view.rounds if block.same_as is None]
     letters = min((turn.fit.letter for turn in turns), default=0)
-    style = look_css() + geometry_css() + template_text("wall.css")
+    tasks = any(card.task for block in view.rounds for card in block.groups)
+    style = look_css() + geometry_css() + template_text("wall.css") + (_tasks_css() if tasks else "")
     return page_html("wall.html", style, view=view, turns=turns, letters=letters)
 
 
 def teacher_page(view: TeacherLessonView) -> str:
     """The sheet for the teacher."""
-    return page_html("teacher.html", look_css() + template_text("teacher.css"), view=view, defers=DEFERS)
+    tasks = any(round_.with_tasks for round_ in view.rounds)
+    style = look_css() + template_text("teacher.css") + (template_text("teacher_tasks.css") if tasks else "")
+    return page_html("teacher.html", style, view=view, defers=DEFERS)
+
+
+def _tasks_css() -> str:
+    return tasks_css() + template_text("wall_tasks.css")
 
 
 def _turn(block: RoundBlock, view: StudentLessonView) -> Turn:

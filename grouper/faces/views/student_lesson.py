@@ -1,7 +1,7 @@
 """What students may see of a lesson: built field by field, and nothing that is not named here can get in.
 
-No rating, request, size band, aim, strand or gap has a field. Groups stand in the order of their labels and names in
-the order of the alphabet, so that no order tells anything either.
+No rating, request, size band, aim, strand, gap or step of a ladder has a field. Groups stand in the order of their
+labels and names in the order of the alphabet, so that no order tells anything either.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from grouper.faces.views.roles import HELPER, shown_role
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
+from grouper.tasks.suggest import tasks_of_round
 
 
 @dataclass(frozen=True)
@@ -28,10 +29,11 @@ class Person:
 
 @dataclass(frozen=True)
 class GroupCard:
-    """A group: its label and its members by the alphabet."""
+    """A group: its label, its members by the alphabet, and its task in plain words, empty for none."""
 
     label: str
     members: tuple[Person, ...]
+    task: str = ""
 
 
 @dataclass(frozen=True)
@@ -93,14 +95,16 @@ def lesson_names(record: ClassRecord, lesson: int) -> dict[str, str]:
 
 def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBlock:
     activity = record.unit.activity(round_.key)
-    cards = sorted((_card(group, names) for group in round_.groups), key=lambda card: label_order(card.label))
+    tasks = {label: task.task for label, task in tasks_of_round(record, round_.key).items()}
+    groups = (_card(group, names, tasks.get(group.label, "")) for group in round_.groups)
+    cards = sorted(groups, key=lambda card: label_order(card.label))
     place = record.place_in_lesson(round_.key)
     return RoundBlock(place, activity.name, activity.minutes, tuple(cards), _aside(record, names, round_.key))
 
 
-def _card(group: Group, names: dict[str, str]) -> GroupCard:
+def _card(group: Group, names: dict[str, str], task: str) -> GroupCard:
     people = (Person(names[student], shown_role(group.role(student))) for student in group.members)
-    return GroupCard(group.label, _by_name(people))
+    return GroupCard(group.label, _by_name(people), task)
 
 
 def _aside(record: ClassRecord, names: dict[str, str], key: RoundKey) -> tuple[Person, ...]:

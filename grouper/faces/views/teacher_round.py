@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grouper.faces.views.cautions import CONTACT, cautions_for
 from grouper.faces.views.history import ledger_before
 from grouper.faces.views.ordering import label_order, name_order
+from grouper.faces.wording.tasks import reason_in_words
 from grouper.model.ledger import Ledger
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from grouper.model.unit import Activity
 from grouper.rules.balanced import TOLERANCE
+from grouper.tasks.suggest import GroupTask, tasks_of_round
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,16 @@ class MetBefore:
 
 
 @dataclass(frozen=True)
+class TeacherTask:
+    """A group's task in words, which step of how many it is, and why in one line."""
+
+    task: str
+    step: int
+    steps: int
+    reason: str
+
+
+@dataclass(frozen=True)
 class TeacherGroup:
     """A group with what the activity's strand says of it.
 
@@ -48,6 +60,7 @@ class TeacherGroup:
     gap: float | None
     met_before: tuple[MetBefore, ...]
     odd_trio: bool = False
+    task: TeacherTask | None = None
 
 
 @dataclass(frozen=True)
@@ -72,6 +85,11 @@ class TeacherRound:
         return CONTACT in cautions_for(self.activity)
 
     @property
+    def with_tasks(self) -> bool:
+        """Whether the groups have tasks of their own."""
+        return any(group.task for group in self.groups)
+
+    @property
     def has_meetings(self) -> bool:
         """Whether anybody works with anybody."""
         return any(len(group.members) > 1 for group in self.groups)
@@ -81,7 +99,11 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
     """The teacher's view of a round."""
     activity = record.unit.activity(round_.key)
     before = ledger_before(record, round_.key)
-    groups = [_group(record.roster, activity, names, group, before) for group in round_.groups]
+    tasks = {label: _task(task, names) for label, task in tasks_of_round(record, round_.key).items()}
+    groups = [
+        replace(_group(record.roster, activity, names, group, before), task=tasks.get(group.label))
+        for group in round_.groups
+    ]
     groups.sort(key=lambda group: label_order(group.label))
     averages = [group.average for group in groups if group.average is not None]
     return TeacherRound(
@@ -111,6 +133,10 @@ def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Gro
         met_before=() if activity.aim == "stay" else _met_before(names, group, before),
         odd_trio=activity.in_pairs and len(group.members) == 3,
     )
+
+
+def _task(task: GroupTask, names: dict[str, str]) -> TeacherTask:
+    return TeacherTask(task.task, task.step, task.steps, reason_in_words(task, names))
 
 
 def _member(

@@ -1,0 +1,76 @@
+"""Tasks that fit and handicaps, in words for the teacher alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from grouper.faces.wording.numbers import listed
+from grouper.model.task_result import TaskResult
+from grouper.tasks.climb import Seen
+from grouper.tasks.handicap import Handicap, Play
+from grouper.tasks.suggest import GroupTask
+
+MOST_SEEN = 3
+"""A reason is one line: no more results than that are told."""
+
+_FELT = {"easy": "too easy", "right": "right", "hard": "too hard"}
+
+
+def went_in_words(result: TaskResult) -> str:
+    """How a task went: '7 of 10', or 'too easy'."""
+    return f"{result.hits} of {result.tries}" if result.tries else _FELT[result.felt]
+
+
+def reason_in_words(task: GroupTask, names: Mapping[str, str]) -> str:
+    """Why this step, in one line: '7 of 10 at step 2 last time', or the rating that it starts from."""
+    if not task.seen:
+        return _start_in_words(task)
+    if len(task.seen) == 1 and not task.unseen:
+        return _seen_in_words(task.seen[0])
+    told = [f"{_seen_in_words(seen)} ({listed(_names(seen.members, names))})" for seen in task.seen[:MOST_SEEN]]
+    more = len(task.seen) - MOST_SEEN
+    rest = [f"{more} more"] if more > 0 else []
+    new = [f"{listed(_names(task.unseen, names))}: nothing seen yet"] if task.unseen and not rest else []
+    return "; ".join([*told, *rest, *new])
+
+
+def _seen_in_words(seen: Seen) -> str:
+    return f"{went_in_words(seen.result)} at step {seen.step} last time"
+
+
+def _names(members: tuple[str, ...], names: Mapping[str, str]) -> list[str]:
+    return [names.get(member, member) for member in members]
+
+
+def _start_in_words(task: GroupTask) -> str:
+    if task.rating is None:
+        return "nothing seen yet, and no ratings to go by: the middle"
+    return f"nothing seen yet: {task.strand} {task.rating:.3g} on average"
+
+
+def task_lines(tasks: Mapping[str, GroupTask], order: list[str], names: Mapping[str, str]) -> Iterator[str]:
+    """Two lines a group: its task, and below it the step and the reason."""
+    width = max((len(label) for label in order), default=0)
+    for label in order:
+        task = tasks[label]
+        yield f"  {label:<{width}}  {task.task}"
+        yield f"  {'':<{width}}  step {task.step} of {task.steps}: {reason_in_words(task, names)}"
+
+
+def play_in_words(play: Play) -> str:
+    """How games are played: 'games to 11 points', 'about 20 points in all'."""
+    zone = f", {play.zone:.0%} of the weaker team's points from the zone, counting double" if play.zone else ""
+    what = f"games on time with about {play.points} points in all" if play.timed else f"games to {play.points} points"
+    return what + zone
+
+
+def handicap_in_words(weaker: str, stronger: str, found: Handicap, play: Play) -> str:
+    """Who starts with what, and the weaker team's chance to win before and after."""
+    if not found.start and not play.zone:
+        return f"{weaker} - {stronger}: no start needed ({found.before:.0%} for {weaker})"
+    who = weaker if found.start >= 0 else stronger
+    points = "1 point" if abs(found.start) == 1 else f"{abs(found.start)} points"
+    start = f"{who} starts with {points}" if found.start else "no start"
+    zone = f", zone for {weaker}" if play.zone else ""
+    chances = f"chance of {weaker} {found.before:.0%} before, {found.after:.0%} then"
+    return f"{weaker} - {stronger}: {start}{zone} ({chances})"
