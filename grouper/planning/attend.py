@@ -144,7 +144,7 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
 def _check_open(record: ClassRecord, lesson: int) -> None:
     record.lesson(lesson)
     if lesson in record.taught:
-        raise InputError(f"lesson {lesson} has been taught; the past is not changed")
+        raise InputError(f"lesson {lesson} has been taught; put right how it ran (after the lesson), or open it again")
 
 
 def _check_round(record: ClassRecord, lesson: int, since: int) -> None:

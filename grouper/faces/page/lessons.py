@@ -66,7 +66,7 @@ def without_lesson(record: ClassRecord, number: int) -> ClassRecord:
 
 def _check_open(record: ClassRecord, number: int) -> None:
     if number in record.taught:
-        raise InputError(f"lesson {number} has been taught; the past is not changed")
+        raise InputError(f"lesson {number} has been taught; put right how it ran (after the lesson), or open it again")
 
 
 def lesson_from(number: int, typed: Typed, rows: int) -> Lesson:

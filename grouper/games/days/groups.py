@@ -74,4 +74,4 @@ def number_of(label: str, labels: Sequence[str], what: str) -> int:
 
 def not_taught(record: ClassRecord, lesson: int) -> None:
     """Raise InputError where the lesson has been taught."""
-    require(lesson not in record.taught, f"lesson {lesson} has been taught; the past is not changed")
+    require(lesson not in record.taught, f"lesson {lesson} has been taught; put right how it ran (after the lesson), or open it again")

@@ -34,7 +34,7 @@ def command(
     """Students are away from a lesson; its groups are mended with as few moves as can be.
 
     Students by id or by a name that is unique, as it stands on the roster or on the sheets; names with a space in
-    quotation marks. Past lessons never change.
+    quotation marks. A lesson that was taught is put right with grouper ran.
     """
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
