@@ -10,8 +10,8 @@ from grouper.engines.board import Board, Seats
 from grouper.engines.bounds import bounds_of, cost_floor
 from grouper.engines.exact import Answer
 from grouper.engines.exchange import Watch
-from grouper.engines.portfolio import solve
-from grouper.engines.seating import hard_cost
+from grouper.engines.portfolio import Solved, solve
+from grouper.engines.seating import Seating, cost_of, hard_cost
 from grouper.engines.start import start_seats
 from grouper.errors import InputError
 from grouper.model.problem import Need, Problem, problem_of
@@ -50,7 +50,8 @@ def plan_unit(
     settings
         What goes first where aims pull apart; the record's own where it is None.
     watch
-        Told the share of the work done and the cost so far; may stop the search.
+        Told the share of the work done and the cost so far, first once there are groups that keep all hard wishes;
+        may stop the search.
 
     Raises
     ------
@@ -71,10 +72,17 @@ def plan_unit(
     start = feasible_start(problem, board, chosen)
     enough = cost_floor(board, bounds)
     stopped = _Stopped(watch)
-    solved = solve(board, scorings_for(effort, board), enough, chosen, stopped, start)
+    # The first groups are there: somebody who watches may see it, and may be content with them.
+    go_on = stopped(0.0, cost_of(board, start))
+    scorings = scorings_for(effort, board)
+    solved = solve(board, scorings, enough, chosen, stopped, start) if go_on else _as_it_starts(board, start)
     plan = settled(problem, board, plan_from(problem, board, solved.seating.seats, chosen))
     judgement = insist(problem, plan)
     return Outcome(replace(record, plan=plan, seed=chosen), problem, judgement, bounds, solved.engine, stopped.so)
+
+
+def _as_it_starts(board: Board, start: Seats) -> Solved:
+    return Solved(Seating(start, cost_of(board, start)), "start")
 
 
 class _Stopped:

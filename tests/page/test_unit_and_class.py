@@ -124,6 +124,17 @@ def test_a_proposal_is_watched_stopped_compared_and_taken(klass: Class) -> None:
     assert klass.record == before
 
 
+def test_a_thorough_search_says_early_that_there_are_groups(klass: Class) -> None:
+    """Long before the first percent; and stopped then, it ends with a whole plan."""
+    page = klass.open("/unit")
+    page.select_option("#effort", "thorough")
+    page.click("#plan")
+    page.locator("#progress-text", has_text="The first groups are there").wait_for(timeout=60_000)
+    page.click("#stop")
+    page.wait_for_selector("#plans", timeout=60_000)
+    assert "thorough" in page.inner_text("#plans") and "stopped" in page.inner_text("#plans")
+
+
 def test_it_ran_as_planned_in_one_tap(klass: Class) -> None:
     """One tap closes the lesson; it can be taken back."""
     page = klass.open("/lesson/1/after")

@@ -40,14 +40,17 @@ class Proposal:
 
 @dataclass
 class Run:
-    """One plan in the making. ``state`` goes from ``running`` to ``done``, ``taken`` or ``failed``."""
+    """One plan in the making. ``state`` goes from ``running`` to ``done``, ``taken`` or ``failed``.
+
+    ``cost`` is None until there are groups that keep all that must hold.
+    """
 
     number: int
     asked: Asked
     start: Snapshot
     state: str = "running"
     share: float = 0.0
-    cost: float = 0.0
+    cost: float | None = None
     trouble: GrouperError | None = None
     proposal: Proposal | None = None
     stop: bool = False
@@ -66,7 +69,7 @@ class Run:
             self.state = state
             self.changed.notify_all()
 
-    def reports(self, every: float = 0.25) -> Iterator[tuple[str, float, float]]:
+    def reports(self, every: float = 0.25) -> Iterator[tuple[str, float, float | None]]:
         """State, share and cost, now and as they change, until the run is over."""
         while True:
             with self.changed:

@@ -25,6 +25,8 @@ from grouper.planning.effort import STEPS
 unit = Blueprint("unit", __name__, url_prefix="/c/<name>/unit")
 
 MOST_ACTIVITIES = 12
+GETTING_READY = "Getting ready to search"
+FIRST_GROUPS = "The first groups are there; looking for fairer ones"
 
 
 @unit.get("")
@@ -131,8 +133,8 @@ def _stream(run: Run | None) -> Iterator[str]:
     if run is None:
         yield _event(1.0, "over", over=True)
         return
-    for state, share, _cost in run.reports():
-        said = f"{round(100 * share)} % of the search" if share else "Getting ready to search"
+    for state, share, cost in run.reports():
+        said = f"{round(100 * share)} % of the search" if share else GETTING_READY if cost is None else FIRST_GROUPS
         yield _event(share, said, over=state != "running")
 
 
