@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from grouper.errors import InputError
 from grouper.model.attendance import Absence
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
@@ -50,6 +51,12 @@ class ClassRecord:
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""
         return self.unit.lesson(number)
+
+    def check_open(self, lesson: int) -> None:
+        """Raise InputError where there is no such lesson, or it has been taught."""
+        self.lesson(lesson)
+        if lesson in self.taught:
+            raise InputError(f"lesson {lesson} has been taught; put right how it ran afterwards, or open it again")
 
     def absences_of(self, student: str, lesson: int) -> tuple[Absence, ...]:
         """A student's absences in a lesson: more than one where somebody came late and left early."""

@@ -103,8 +103,7 @@ def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int 
     InputError
         The lesson has been taught, the two are in one group or not both there.
     """
-    if lesson in record.taught:
-        raise InputError(f"lesson {lesson} has been taught; put right how it ran (after the lesson), or open it again")
+    record.check_open(lesson)
     keys = tuple(key for key in rounds_meant(record, lesson, number) if _in_two_groups(record, key, one, other))
     if not keys:
         names = f"{record.roster.name(one)} and {record.roster.name(other)}"
@@ -162,8 +161,7 @@ def with_other_groups(record: ClassRecord, lesson: int, name: str, groups: int |
     InputError
         There is no such lesson or activity, the lesson has been taught, or not just one of groups and size is given.
     """
-    if lesson in record.taught:
-        raise InputError(f"lesson {lesson} has been taught; put right how it ran (after the lesson), or open it again")
+    record.check_open(lesson)
     before = record.lesson(lesson)
     if (groups is None) == (size is None):
         raise InputError("give either how many groups, or how many people in a group")

@@ -41,7 +41,7 @@ def aside(record: ClassRecord, lesson: int, students: tuple[str, ...], role: str
 
 
 def _out(record: ClassRecord, lesson: int, students: tuple[str, ...], absence: Absence) -> Repair:
-    _check_open(record, lesson)
+    record.check_open(lesson)
     _check_round(record, lesson, absence.since)
     for student in students:
         _check_there(record, lesson, student)
@@ -81,7 +81,7 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: 
         There is no such lesson, round or student, the lesson has been taught, or a student is not marked as absent in
         these rounds.
     """
-    _check_open(record, lesson)
+    record.check_open(lesson)
     _check_round(record, lesson, since)
     before = record
     for student in students:
@@ -116,7 +116,7 @@ def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
     InputError
         The lesson has been taught, or somebody else in the class has the id.
     """
-    _check_open(record, lesson)
+    record.check_open(lesson)
     known = record.roster.by_id.get(student.id)
     if known is not None and not known.archived:
         raise InputError(f"the id '{student.id}' belongs to {known.name}; give {student.name} another one")
@@ -133,18 +133,12 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     InputError
         The lesson has been taught, or the student has left already.
     """
-    _check_open(record, lesson)
+    record.check_open(lesson)
     leaver = record.roster.by_id[student]
     if leaver.archived:
         raise InputError(f"{leaver.name} has left the class already")
     gone = replace(leaver, last_lesson=lesson - 1)
     return repair(replace(record, roster=record.roster.with_student(gone)))
-
-
-def _check_open(record: ClassRecord, lesson: int) -> None:
-    record.lesson(lesson)
-    if lesson in record.taught:
-        raise InputError(f"lesson {lesson} has been taught; put right how it ran (after the lesson), or open it again")
 
 
 def _check_round(record: ClassRecord, lesson: int, since: int) -> None:

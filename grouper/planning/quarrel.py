@@ -36,8 +36,7 @@ def parted(record: ClassRecord, lesson: int, one: str, other: str, since: int = 
     """
     if one == other:
         raise InputError("two different students are needed; tap another name")
-    if lesson in record.taught:
-        raise InputError(f"lesson {lesson} has been taught; put right how it ran (after the lesson), or open it again")
+    record.check_open(lesson)
     asked = Request("apart", one, other, first_lesson=lesson)
     result = replace(record, requests=(*record.requests, asked))
     for key in _together(result, lesson, one, other, since):

@@ -52,21 +52,15 @@ def with_lesson(record: ClassRecord, lesson: Lesson) -> ClassRecord:
     InputError
         The lesson has been taught.
     """
-    _check_open(record, lesson.number)
-    record.lesson(lesson.number)
+    record.check_open(lesson.number)
     lessons = tuple(lesson if each.number == lesson.number else each for each in record.unit.lessons)
     return admit_unit(record, Unit(lessons))
 
 
 def without_lesson(record: ClassRecord, number: int) -> ClassRecord:
     """The unit without a lesson; the others keep their numbers (InputError where it has been taught)."""
-    _check_open(record, number)
+    record.check_open(number)
     return admit_unit(record, Unit(tuple(each for each in record.unit.lessons if each.number != number)))
-
-
-def _check_open(record: ClassRecord, number: int) -> None:
-    if number in record.taught:
-        raise InputError(f"lesson {number} has been taught; put right how it ran (after the lesson), or open it again")
 
 
 def lesson_from(number: int, typed: Typed, rows: int) -> Lesson:

@@ -70,8 +70,3 @@ def number_of(label: str, labels: Sequence[str], what: str) -> int:
     if _folded(label) in folded:
         return folded.index(_folded(label)) + 1
     raise InputError(f"there is no {what} {label}; there are {', '.join(labels)}")
-
-
-def not_taught(record: ClassRecord, lesson: int) -> None:
-    """Raise InputError where the lesson has been taught."""
-    require(lesson not in record.taught, f"lesson {lesson} has been taught; put right how it ran (after the lesson), or open it again")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from grouper.games.asked import Duty, GamesTask, Order, require
 from grouper.games.circuit import CircuitTask
 from grouper.games.circuits import plan_circuit
-from grouper.games.days.groups import activity_meant, labels_of, not_taught, round_meant
+from grouper.games.days.groups import activity_meant, labels_of, round_meant
 from grouper.games.days.keep import NOWHERE, Place, StationOrder, kept_circuit, kept_games
 from grouper.games.days.time_given import TimeGiven
 from grouper.games.plan import plan_games
@@ -61,7 +61,7 @@ def place_and_labels(
     """
     meant = activity_meant(record, lesson, activity)
     round_ = round_meant(record, lesson, meant, number)
-    not_taught(record, lesson)
+    record.check_open(lesson)
     return Place(lesson, meant.name, number), labels_of(round_.groups)
 
 

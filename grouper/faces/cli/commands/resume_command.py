@@ -24,7 +24,7 @@ from grouper.files.stations_csv import write_stations
 from grouper.files.store import ClassFile
 from grouper.games.circuit_measures import measure_circuit
 from grouper.games.day import measure_games
-from grouper.games.days.groups import not_taught, number_of
+from grouper.games.days.groups import number_of
 from grouper.games.days.keep import (
     circuit_meant,
     circuit_of,
@@ -73,7 +73,7 @@ def command(class_path: Path, lesson: int, activity: str | None, csv: Path | Non
     """
     time = TimeLeft(news["slots_left"], news["minutes_left"], news["minutes_lost"])
     with ClassFile(class_path).change("") as edit:
-        not_taught(edit.record, lesson)
+        edit.record.check_open(lesson)
         if _is_about_stations(edit.record, lesson, activity, news):
             circuit = resumed_circuit(circuit_meant(edit.record, lesson, activity), _circuit_news(news, time))
             edit.record, edit.what = with_circuit(edit.record, circuit), _what(circuit)
