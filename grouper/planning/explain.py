@@ -8,16 +8,18 @@ from itertools import combinations
 from grouper.engines.exact import Answer, Demand, HardWish, Verdict, can_be_grouped, smallest_clash
 from grouper.errors import ImpossibleError, OutOfTimeError
 from grouper.model.problem import Need, Problem
+from grouper.planning.clash_words import Asked, request_sentences
 from grouper.rules.coaching import gap_fits, window_in_words
 from grouper.rules.together import together_in
 
 
 @dataclass(frozen=True)
 class Named:
-    """A demand on one round with the sentence that a person reads."""
+    """A demand on one round: what was asked for two students, or the sentence for all else that must hold."""
 
-    sentence: str
     demand: Demand
+    asked: Asked | None = None
+    sentence: str = ""
 
 
 def verdict(problem: Problem, *needs: Need) -> Verdict:
@@ -33,7 +35,7 @@ def demands(problem: Problem, need: Need) -> list[Named]:
     """All that must hold in a round: its requests, and the gap window of coaching pairs."""
     number = {student: place for place, student in enumerate(need.students)}
     named = [
-        Named(_sentence(problem, kind, request.pair), (HardWish(kind, _pair(number, request.pair)),))
+        Named((HardWish(kind, _pair(number, request.pair)),), (kind, request.pair))
         for kind, requests in (
             ("apart", problem.requests_in(need, "apart")),
             ("together", together_in(problem, need)),
@@ -49,11 +51,6 @@ def _pair(number: dict[str, int], pair: tuple[str, str]) -> tuple[int, int]:
     return one, other
 
 
-def _sentence(problem: Problem, kind: str, pair: tuple[str, str]) -> str:
-    one, other = (problem.roster.name(student) for student in pair)
-    return f"{one} and {other} are to be {'kept apart' if kind == 'apart' else 'together'}"
-
-
 def _window(problem: Problem, need: Need, number: dict[str, int]) -> Named | None:
     if need.activity.aim != "coaching":
         return None
@@ -63,7 +60,7 @@ def _window(problem: Problem, need: Need, number: dict[str, int]) -> Named | Non
         if not gap_fits(problem, need.activity, pair)
     ]
     sentence = f"coaching pairs of '{need.activity.name}' are to differ in {need.activity.strand} by "
-    return Named(sentence + window_in_words(need.activity), tuple(outside)) if outside else None
+    return Named(tuple(outside), sentence=sentence + window_in_words(need.activity)) if outside else None
 
 
 def refuse(problem: Problem, answer: Answer, *needs: Need) -> Exception:
@@ -74,8 +71,10 @@ def refuse(problem: Problem, answer: Answer, *needs: Need) -> Exception:
     if answer is Answer.UNKNOWN:
         return OutOfTimeError(f"{where}: neither groups nor a proof that there are none was found in the time allowed")
     clash = smallest_clash(len(need.students), need.sizes, tuple(item.demand for item in named))
-    sentences = tuple(named[place].sentence for place in clash.demands)
-    return ImpossibleError(f"{where}: this cannot all be met", sentences, clash.sure)
+    clashing = [named[place] for place in clash.demands]
+    requests = request_sentences(problem.roster, (item.asked for item in clashing if item.asked))
+    others = dict.fromkeys(item.sentence for item in clashing if item.sentence)
+    return ImpossibleError(f"{where}: this cannot all be met", (*dict.fromkeys(requests), *others), clash.sure)
 
 
 def _groups_in_words(need: Need) -> str:
