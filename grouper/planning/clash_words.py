@@ -10,7 +10,7 @@ from grouper.model.roster import Roster
 Asked = tuple[str, tuple[str, str]]
 """``apart`` or ``together``, and the two students by id."""
 
-MANY = 4
+MANY = 6
 """From so many requests of one kind on, those of one student are said together."""
 
 
@@ -20,11 +20,13 @@ def request_sentences(roster: Roster, asked: Iterable[Asked]) -> Iterator[str]:
     Examples
     --------
     >>> from grouper.model.roster import Student
-    >>> roster = Roster(tuple(Student(name.lower(), name) for name in ("Ana", "Ben", "Cem", "Dia", "Eva")))
+    >>> names = ("Ana", "Ben", "Cem", "Dia", "Eva", "Fin", "Gil")
+    >>> roster = Roster(tuple(Student(name.lower(), name) for name in names))
     >>> list(request_sentences(roster, [("apart", ("ana", "ben"))]))
     ['Ana and Ben are to be kept apart']
-    >>> list(request_sentences(roster, [("apart", ("ana", other)) for other in ("ben", "cem", "dia", "eva")]))
-    ['Ana is to be kept apart from 4 others: Ben, Cem, Dia, Eva']
+    >>> asked = [("apart", ("ana", other)) for other in ("ben", "cem", "dia", "eva", "fin", "gil")]
+    >>> list(request_sentences(roster, asked))
+    ['Ana is to be kept apart from 6 others: Ben, Cem, Dia, Eva, Fin, Gil']
     """
     left = list(asked)
     while left:

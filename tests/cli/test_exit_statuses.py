@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Iterable, Iterator
 from itertools import combinations, pairwise
 from pathlib import Path
@@ -43,13 +44,27 @@ def _ways(
 
 
 def clash(said: str, requests: list[Request]) -> list[Request]:
-    """The requests that a refusal lists."""
+    """The requests that a refusal lists, each with a sentence or with others of one student in a sentence for all."""
     lines = [line.removeprefix("  - ") for line in said.splitlines() if line.startswith("  - ")]
-    return [request for request in requests if _sentence(request) in lines]
+    listed = {pair for line in lines for pair in _pairs_listed(line)}
+    return [r for r in requests if _sentence(r) in lines or (r[0], frozenset(map(_name, r[1:3]))) in listed]
+
+
+def _pairs_listed(line: str) -> Iterator[tuple[str, frozenset[str]]]:
+    for kind, wish in (("apart", "kept apart from"), ("together", "together with")):
+        found = re.fullmatch(rf"(.+) is to be {wish} (\d+) others: (.+)", line)
+        if found:
+            others = found[3].split(", ")
+            assert len(others) == int(found[2])
+            yield from ((kind, frozenset((found[1], other))) for other in others)
+
+
+def _name(student: object) -> str:
+    return f"Kid{str(student)[1:]} Fam{str(student)[1:]}"
 
 
 def _sentence(request: Request) -> str:
-    one, other = (f"Kid{str(student)[1:]} Fam{str(student)[1:]}" for student in sorted(map(str, request[1:3])))
+    one, other = map(_name, sorted(map(str, request[1:3])))
     return f"{one} and {other} are to be {'kept apart' if request[0] == 'apart' else 'together'}"
 
 
