@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from grouper.model.attendance import Absence
+from grouper.model.ladder import Ladder, Step
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
@@ -121,3 +123,27 @@ def gallery() -> dict[str, tuple[ClassRecord, int]]:
         "two-teams": (lesson_of(60, Activity("Capture the flag", groups=2)), 1),
         "threes": (lesson_of(24, Activity("Rondo", size=3, rounds=1, minutes=6)), 1),
     }
+
+
+TASKS = (
+    "Two big steps apart, large soft ball: throw underarm, catch with both hands.",
+    "Four big steps apart, large soft ball: throw underarm, catch with both hands.",
+    "Four big steps apart, small soft ball: throw underarm, catch with both hands.",
+    "Four big steps apart, small soft ball: throw overarm, catch with both hands.",
+    "Six big steps apart, small soft ball: throw overarm, catch with one hand.",
+    "Six big steps apart, small soft ball: throw with your other hand, catch on the move.",
+)
+
+
+def with_ladders(record: ClassRecord, tasks: Sequence[str] = TASKS) -> ClassRecord:
+    """The record with a ladder for every activity."""
+    names = dict.fromkeys(activity.name for lesson in record.unit.lessons for activity in lesson.activities)
+    steps = tuple(Step("", task) for task in tasks)
+    return replace(record, ladders=tuple(Ladder(name, steps) for name in names))
+
+
+def gallery_with_tasks() -> dict[str, tuple[ClassRecord, int]]:
+    """The same with a ladder for every activity, and strands to go by."""
+    rated = Activity("Throwing in pairs", aim="similar", size=2, rounds=2, minutes=4, strand="passing")
+    records = {**gallery(), "rated-pairs": (lesson_of(30, rated), 1)}
+    return {name: (with_ladders(record), lesson) for name, (record, lesson) in records.items()}

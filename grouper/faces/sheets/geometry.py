@@ -69,7 +69,7 @@ TOP_LABEL = 0.62
 TASK, BEFORE_TASK = 0.5, 0.08
 """Size of a group's task below its names, and of the gap above it, in em of the names."""
 
-PAGES_FOR_TASKS = 1
+PAGES_FOR_TASKS = 2
 """Further pages that a round may take where its groups have tasks."""
 
 ASIDE = 0.7
