@@ -53,6 +53,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "pin": "Keep a round as it is when the unit is planned again.",
         "undo": "Take back the last change, whatever it was.",
         "history": "List the changes of the class file.",
+        "own-data": "Write all that is held on one student, and nothing of others.",
     },
 }
 """Every command with its line of help, so that ``--help`` loads none of them."""

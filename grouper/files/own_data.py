@@ -1,0 +1,241 @@
+"""All that a class file holds on one student, as a copy for them or their parents, with nothing of anybody else.
+
+For the right of access (GDPR Art. 15; FERPA 34 CFR 99.10), and so that it does not harm the rights of others (GDPR
+Art. 15(4)): of groups only the size and the student's own role, of games only the own team's points, of requests
+never with whom. What the teacher typed is searched for names of classmates, which are masked; a note is in it where it
+names the student for certain. A note that could as well be about a classmate of the same given name is left out, and
+counted; the teacher decides on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from grouper.files.masking import Others, others_of
+from grouper.model.games_day import Fixture
+from grouper.model.plan import Group
+from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
+from grouper.model.unit import RoundKey
+
+Facts = dict[str, Any]
+
+ABOUT = (
+    "All that the class file holds on this student. Nothing in it names a classmate: their names are masked where the "
+    "teacher typed them, and groups are told by their size."
+)
+BEFORE_UNDO = "The file's list of changes can take back up to 100 of them, and holds for that what stood there before."
+
+
+@dataclass(frozen=True)
+class _Own:
+    """One student in a record, with the words for masking all others."""
+
+    record: ClassRecord
+    student: Student
+    others: Others
+
+    @property
+    def id(self) -> str:
+        return self.student.id
+
+
+def own_data(record: ClassRecord, student: str, changes: Iterable[str] = ()) -> Facts:
+    """Plain data, ready for JSON: a table for each kind of facts.
+
+    Parameters
+    ----------
+    record, student
+        The class, and whose data (id).
+    changes
+        The file's log of changes in words, the oldest first.
+    """
+    person = record.roster.by_id[student]
+    own = _Own(record, person, others_of(record.roster, person))
+    return {
+        "about": ABOUT,
+        "student": _person(person),
+        "ratings": list(_ratings(own)),
+        "attendance": list(_attendance(own)),
+        "rounds": list(_rounds(own)),
+        "earlier_units": list(_earlier(own)),
+        "games": list(_games(own)),
+        "stations": list(_stations(own)),
+        "tasks": list(_tasks(own)),
+        "requests": list(_requests(own)),
+        "notes": list(_notes(own, for_certain=True)),
+        "notes_left_out": _left_out(own),
+        "changes": [own.others.masked(what) for what in changes if own.others.may_speak_of(what)],
+        "changes_hold": BEFORE_UNDO,
+    }
+
+
+def _person(person: Student) -> Facts:
+    return {
+        "id": person.id,
+        "name": person.name,
+        "size_band": person.size_band,
+        "availability": person.availability or "takes part",
+        "first_lesson": person.first_lesson,
+        "last_lesson": person.last_lesson,
+    }
+
+
+def _ratings(own: _Own) -> Iterator[Facts]:
+    for strand, rating in own.student.ratings.items():
+        yield {"strand": own.others.masked(strand), "rating": rating}
+    for learnt in own.record.learnt:
+        if learnt.student == own.id:
+            yield {
+                "strand": own.others.masked(learnt.strand),
+                "first_guess": learnt.guess,
+                "rating_suggested_from_results": learnt.value,
+                "results_through_lesson": learnt.through,
+            }
+
+
+def _attendance(own: _Own) -> Iterator[Facts]:
+    for absence in own.record.absences:
+        if absence.student == own.id:
+            yield {
+                "lesson": absence.lesson,
+                "state": absence.state,
+                "from_round": absence.since,
+                "to_round": absence.until,
+                "role": own.others.masked(absence.role),
+            }
+
+
+def _in_group(own: _Own, group: Group) -> Facts:
+    return {"people_in_group": len(group.members), "role": own.others.masked(group.role(own.id))}
+
+
+def _rounds(own: _Own) -> Iterator[Facts]:
+    for round_ in own.record.plan.rounds:
+        now, planned = round_.group_of(own.id), _planned(own, round_.planned)
+        if now or planned:
+            yield {
+                **_where(own, round_.key),
+                "taught": round_.key.lesson in own.record.taught,
+                **(_in_group(own, now) if now else {"people_in_group": 0, "role": ""}),
+                "people_in_planned_group": len(planned.members) if planned else 0,
+            }
+
+
+def _planned(own: _Own, groups: tuple[Group, ...]) -> Group | None:
+    return next((group for group in groups if own.id in group.members), None)
+
+
+def _where(own: _Own, key: RoundKey) -> Facts:
+    lesson = own.record.lesson(key.lesson)
+    activity = own.record.unit.activity(key)
+    return {
+        "lesson": key.lesson,
+        "date": lesson.date,
+        "activity": own.others.masked(activity.name),
+        "round": key.round,
+        "minutes": activity.minutes,
+    }
+
+
+def _earlier(own: _Own) -> Iterator[Facts]:
+    for past in own.record.past:
+        group = past.as_round.group_of(own.id)
+        if group:
+            yield {
+                "unit": past.unit,
+                "lesson": past.key.lesson,
+                "date": past.date,
+                "activity": own.others.masked(past.activity),
+                "round": past.key.round,
+                **_in_group(own, group),
+            }
+
+
+def _team(own: _Own, lesson: int, activity: str, number: int) -> str | None:
+    """The label of the student's group in a round of an activity; None where there is none any more."""
+    for round_ in own.record.plan.of_lesson(lesson):
+        group = round_.group_of(own.id)
+        if group and round_.key.round == number and own.record.unit.activity(round_.key).name == activity:
+            return group.label
+    return None
+
+
+def _games(own: _Own) -> Iterator[Facts]:
+    for day in own.record.games:
+        label = _team(own, day.lesson, day.activity, day.round)
+        team = day.teams.index(label) + 1 if label in day.teams else 0
+        where = {"lesson": day.lesson, "activity": own.others.masked(day.activity)}
+        for fixture in day.fixtures:
+            if team in (fixture.home, fixture.away, fixture.duty):
+                yield {**where, "slot": fixture.slot, "court": fixture.court, **_own_side(fixture, team)}
+
+
+def _own_side(fixture: Fixture, team: int) -> Facts:
+    """What a game was for one of its teams, without the other's."""
+    score = fixture.score
+    if team == fixture.duty:
+        return {"own_team": "on duty"}
+    if score is None:
+        return {"own_team": "plays"}
+    if team == fixture.home:
+        own = (score.home, score.home_bonus, score.home_penalty)
+    else:
+        own = (score.away, score.away_bonus, score.away_penalty)
+    return {"own_team": "plays", **dict(zip(("points", "bonus", "penalty"), own, strict=True))}
+
+
+def _stations(own: _Own) -> Iterator[Facts]:
+    for day in own.record.circuits:
+        label = _team(own, day.lesson, day.activity, day.round)
+        group = day.groups.index(label) + 1 if label in day.groups else None
+        for slot, station, visitor in day.visits:
+            if visitor == group:
+                name = own.others.masked(day.stations[station - 1])
+                where = {"lesson": day.lesson, "activity": own.others.masked(day.activity)}
+                yield {**where, "slot": slot, "station": station, "name": name}
+
+
+def _tasks(own: _Own) -> Iterator[Facts]:
+    for result in own.record.results:
+        round_ = own.record.plan.by_key.get(result.key)
+        group = round_.group_of(own.id) if round_ else None
+        if group and group.label == result.label:
+            yield {
+                **_where(own, result.key),
+                "people_in_group": len(group.members),
+                "for_the_group_it_was": result.felt,
+                "hits_of_the_group": result.hits,
+                "tries_of_the_group": result.tries,
+                "step": result.step,
+            }
+
+
+def _requests(own: _Own) -> Iterator[Facts]:
+    for request in own.record.requests:
+        if own.id in request.pair:
+            yield {
+                "kind": request.kind,
+                "with": "one classmate",
+                "first_lesson": request.first_lesson,
+                "last_lesson": request.last_lesson,
+            }
+
+
+def _notes(own: _Own, for_certain: bool) -> Iterator[Facts]:
+    """Notes that name the student for certain, or those that may do so and are not certain."""
+    for note in own.record.notes:
+        certain = own.others.speaks_of(note.text)
+        if certain == for_certain and own.others.may_speak_of(note.text):
+            yield {"lesson": note.lesson, "round": note.place or None, "text": own.others.masked(note.text)}
+
+
+def _left_out(own: _Own) -> Facts:
+    places = [{"lesson": note["lesson"], "round": note["round"]} for note in _notes(own, for_certain=False)]
+    return {
+        "count": len(places),
+        "places": places,
+        "why": "A name in them is one that a classmate has too; the teacher decides whom they are about.",
+    }
