@@ -13,7 +13,7 @@ from grouper.model.learnt import Learnt
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 
-WORTH = 0.5
+WORTH = 0.4
 """A change is suggested from so many standard deviations of what is known on; chosen by simulation."""
 
 

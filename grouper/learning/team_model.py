@@ -24,9 +24,9 @@ from grouper.learning.evidence import Ability, Trial, Unknown
 ELO_PER_STEP = 100.0
 """A team whose average is one step of the scale higher is expected to get 0.640 of the points of a game."""
 
-LIKENESS = 0.05
+LIKENESS = 0.1
 """How much points of one game are alike beyond the teams' strength (form of the day, who serves, a run of luck): the
-correlation between two of them. Twenty points count as ten then, and no game as more than twenty."""
+correlation between two of them. Eleven points count as five and a half then, and no game as more than ten."""
 
 LOGIT_PER_ELO = log(10) / 400
 
@@ -65,8 +65,8 @@ def worth(points: int, likeness: float = LIKENESS) -> float:
 
     Examples
     --------
-    >>> worth(0), worth(1), round(worth(21), 1)
-    (1.0, 1.0, 10.5)
+    >>> worth(0), worth(1), worth(11)
+    (1.0, 1.0, 5.5)
     """
     trials = max(points, 1)
     return trials / (1 + (trials - 1) * likeness)

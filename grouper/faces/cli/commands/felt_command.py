@@ -1,0 +1,120 @@
+"""``grouper felt``: how a task went for the groups."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli.common import class_argument, lesson_option, show
+from grouper.faces.wording.suggestions import task_in_words
+from grouper.files.store import ClassFile
+from grouper.games.days.groups import labels_of, number_of
+from grouper.model.record import ClassRecord
+from grouper.model.task_result import FELT, TaskResult
+from grouper.model.unit import RoundKey
+from grouper.planning.adjust import rounds_meant
+from grouper.planning.noting import seen, unseen
+
+HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard or GROUP=7/10"
+
+
+@click.command()
+@class_argument
+@click.argument("results", metavar="GROUP=HOW...", nargs=-1, required=True)
+@lesson_option
+@click.option("--round", "number", type=int, metavar="K", help="Which round of the lesson, where it has several.")
+@click.option("--take-back", is_flag=True, help="Nothing was seen of these groups after all; give them without =.")
+def command(
+    class_path: Path, results: tuple[str, ...], lesson: int, number: int | None, take_back: bool
+) -> None:
+    """Enter how a task went for groups, such as: grouper felt 7b.class --lesson 3 1=easy 2=right 4=7/10
+
+    A group found it too easy, right or too hard, or succeeded in 7 of 10 attempts; both may stand for one group. What
+    is entered again replaces what was there.
+    """
+    with ClassFile(class_path).change(f"how tasks went in lesson {lesson}") as edit:
+        key = _round_meant(edit.record, lesson, number)
+        if take_back:
+            edit.what = f"how tasks went in lesson {lesson}: taken back"
+            entered = _taken_back(edit.record, key, results)
+            for result in entered:
+                edit.record = unseen(edit.record, result)
+        else:
+            entered = _entered(edit.record, key, results)
+            for result in entered:
+                edit.record = seen(edit.record, result)
+    word = "taken back: " if take_back else ""
+    show(f"Lesson {lesson}, {word}{task_in_words(result)}" for result in entered)
+
+
+def _round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKey:
+    keys = rounds_meant(record, lesson, number)
+    if len(keys) > 1:
+        raise InputError(f"lesson {lesson} has {len(keys)} rounds; say which one: --round 1 to --round {len(keys)}")
+    return keys[0]
+
+
+@dataclass(frozen=True)
+class _Said:
+    """What was typed of a group: a word, or successes and attempts."""
+
+    label: str
+    felt: str = ""
+    hits: int | None = None
+    tries: int | None = None
+
+
+def _said(text: str, labels: tuple[str, ...]) -> _Said:
+    group, sign, how = (part.strip() for part in text.rpartition("="))
+    if not sign or not group:
+        raise InputError(f"'{text}' says nothing of a group; {HOW}")
+    label = _label(group, labels)
+    if how.casefold() in FELT[1:]:
+        return _Said(label, felt=how.casefold())
+    hits, slash, tries = (part.strip() for part in how.partition("/"))
+    if not (slash and hits.isdecimal() and tries.isdecimal() and len(hits + tries) < 9):
+        raise InputError(f"'{how}' in '{text}' is not understood; {HOW}")
+    return _Said(label, hits=int(hits), tries=int(tries))
+
+
+def _label(group: str, labels: tuple[str, ...]) -> str:
+    return labels[number_of(group, labels, "group") - 1]
+
+
+def _labels(record: ClassRecord, key: RoundKey) -> tuple[str, ...]:
+    return labels_of(record.plan.by_key[key].groups)
+
+
+def _known(record: ClassRecord, key: RoundKey) -> dict[str, TaskResult]:
+    return {result.label: result for result in record.results if result.key == key}
+
+
+def _entered(record: ClassRecord, key: RoundKey, texts: Iterable[str]) -> list[TaskResult]:
+    """The results as they are then: what is typed, and of each group what was known before and is not typed anew."""
+    labels = _labels(record, key)
+    results = _known(record, key)
+    said = [_said(text, labels) for text in texts]
+    for each in said:
+        results[each.label] = _with(results.get(each.label), each, key)
+    return [results[label] for label in dict.fromkeys(each.label for each in said)]
+
+
+def _with(before: TaskResult | None, said: _Said, key: RoundKey) -> TaskResult:
+    if before is None:
+        return TaskResult(key, said.label, said.felt, said.hits, said.tries)
+    if said.felt:
+        return replace(before, felt=said.felt)
+    return replace(before, hits=said.hits, tries=said.tries)
+
+
+def _taken_back(record: ClassRecord, key: RoundKey, texts: Iterable[str]) -> list[TaskResult]:
+    labels, known = _labels(record, key), _known(record, key)
+    wanted = list(dict.fromkeys(_label(text.partition("=")[0], labels) for text in texts))
+    missing = [label for label in wanted if label not in known]
+    if missing:
+        raise InputError(f"nothing was entered for group {', '.join(missing)} in this round")
+    return [known[label] for label in wanted]

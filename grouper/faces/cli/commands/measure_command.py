@@ -1,0 +1,65 @@
+"""``grouper measure``: ratings from a test."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from grouper.errors import InputError, Trouble
+from grouper.faces.cli.common import class_argument, details_option, show
+from grouper.faces.views.suggestions_view import strand_part
+from grouper.faces.wording.notes import reading_lines
+from grouper.faces.wording.suggestions import accepted_in_words, part_lines
+from grouper.files.measures import MeasuresReading, read_measures
+from grouper.files.store import ClassFile
+from grouper.learning.measured import Measured, suggestions_from
+from grouper.learning.shuttle import vo2max
+from grouper.learning.suggest import accepted
+
+
+@click.command()
+@class_argument
+@click.argument("file", metavar="FILE.csv", type=click.Path(path_type=Path))
+@click.option("--strand", required=True, metavar="NAME", help="What the test is about; a new one comes to be.")
+@click.option(
+    "--by",
+    type=click.Choice(["shuttle", "higher", "lower"]),
+    required=True,
+    help="20 m shuttle run (columns stage and age), or which numbers are better (column value).",
+)
+@click.option("--accept", is_flag=True, help="Take the ratings over.")
+@details_option
+def command(class_path: Path, file: Path, strand: str, by: str, accept: bool, details: bool) -> None:
+    """Work out ratings from a test, by rank in the class, such as:
+    grouper measure 7b.class run.csv --strand fitness --by shuttle
+
+    A row a student, by id or name. Fitness is not skill: give it a strand of its own. Ages and results are not kept.
+    """
+    wanted = ("stage", "age") if by == "shuttle" else ("value",)
+    with ClassFile(class_path).change("") as edit:
+        reading = read_measures(file, edit.record.roster, wanted)
+        show(reading_lines("measures", reading.summary, reading.notes, details))
+        made = suggestions_from(edit.record, strand, _measured(reading, by))
+        show(part_lines(strand_part(edit.record, strand, made)))
+        if accept and made:
+            edit.what = accepted_in_words(len(made), [strand])
+            edit.record = accepted(edit.record, made)
+    if made:
+        click.echo(f"{edit.what}." if accept else "Nothing is changed yet. Take them over with --accept")
+
+
+def _measured(reading: MeasuresReading, by: str) -> Measured:
+    """One number a student: of a shuttle run, what it says about the uptake of oxygen."""
+    if by != "shuttle":
+        return Measured({measure.student: measure.numbers[0] for measure in reading.measures}, by == "higher")
+    troubles, values = [], {}
+    for measure in reading.measures:
+        try:
+            values[measure.student] = vo2max(*measure.numbers)
+        except InputError as error:
+            troubles.append(Trouble(str(error), "put this row right, or leave it empty", reading.file, measure.row))
+    if troubles:
+        count = "1 problem" if len(troubles) == 1 else f"{len(troubles)} problems"
+        raise InputError(f"{reading.file} cannot be used: {count}", tuple(troubles))
+    return Measured(values, unit="ml/kg/min")

@@ -1,0 +1,90 @@
+"""Suggested ratings as they are shown, to the teacher alone: who, from what to what, how sure, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from grouper.faces.views.words import number_in_words
+from grouper.learning.about import strands_seen, without_strand
+from grouper.learning.suggest import Suggestion, suggestions
+from grouper.model.record import ClassRecord
+
+CERTAINTIES = ((1.28, "quite sure"), (0.8, "likely"), (0.0, "a hint"))
+"""From so many standard deviations on that the change is large."""
+
+
+@dataclass(frozen=True)
+class SuggestionRow:
+    """A suggestion: the student by id and name, ratings as texts (``now`` is a dash for none), how sure, and why."""
+
+    student: str
+    name: str
+    now: str
+    suggested: str
+    certainty: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class StrandSuggestions:
+    """The suggestions in one strand, in the order of the roster."""
+
+    strand: str
+    rows: tuple[SuggestionRow, ...]
+
+
+@dataclass(frozen=True)
+class SuggestionsView:
+    """All suggestions, a part for each strand that results speak about.
+
+    ``lessons_without_strand`` have results that speak about no strand until the teacher names one; ``strands`` are
+    those that could be named.
+    """
+
+    parts: tuple[StrandSuggestions, ...]
+    lessons_without_strand: tuple[int, ...] = ()
+    strands: tuple[str, ...] = ()
+
+    @property
+    def count(self) -> int:
+        """How many suggestions there are."""
+        return sum(len(part.rows) for part in self.parts)
+
+
+def suggestions_view(record: ClassRecord, strand: str | None = None) -> SuggestionsView:
+    """What results suggest, in one strand that the teacher names or in all that they speak about.
+
+    Raises
+    ------
+    InputError
+        There is no such strand, or it has no scale.
+    """
+    found = suggestions(record, strand)
+    strands = strands_seen(record) if strand is None else (strand,)
+    parts = tuple(strand_part(record, name, (each for each in found if each.strand == name)) for name in strands)
+    lost = without_strand(record) if strand is None else ()
+    return SuggestionsView(parts, tuple(dict.fromkeys(key.lesson for key in lost)), record.roster.strands)
+
+
+def strand_part(record: ClassRecord, strand: str, found: Iterable[Suggestion]) -> StrandSuggestions:
+    """The suggestions of one strand."""
+    return StrandSuggestions(strand, tuple(_row(record, suggestion) for suggestion in found))
+
+
+def _row(record: ClassRecord, suggestion: Suggestion) -> SuggestionRow:
+    return SuggestionRow(
+        suggestion.student,
+        record.roster.name(suggestion.student),
+        number_in_words(suggestion.now),
+        number_in_words(suggestion.suggested),
+        certainty(record, suggestion),
+        suggestion.reason,
+    )
+
+
+def certainty(record: ClassRecord, suggestion: Suggestion) -> str:
+    """How sure a suggestion is, in a word or two."""
+    held = record.roster.rating(suggestion.student, suggestion.strand)
+    sure = abs(suggestion.suggested - held) / suggestion.uncertainty
+    return next(word for least, word in CERTAINTIES if sure >= least)

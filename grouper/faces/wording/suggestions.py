@@ -1,0 +1,62 @@
+"""Suggested ratings in lines for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from grouper.faces.views.suggestions_view import StrandSuggestions, SuggestionRow, SuggestionsView
+from grouper.faces.views.words import number_in_words
+from grouper.faces.wording.numbers import counted, listed
+from grouper.model.task_result import TaskResult
+
+
+def suggestion_lines(view: SuggestionsView, how_to_accept: str) -> Iterator[str]:
+    """All suggestions with their reasons, and the command that accepts them."""
+    if not view.parts and not view.lessons_without_strand:
+        yield "There are no results yet: enter games with grouper score, or how tasks went with grouper felt."
+    for part in view.parts:
+        yield from part_lines(part)
+    if view.lessons_without_strand:
+        yield from _unnamed_lines(view)
+    if view.count:
+        yield f"Nothing is changed yet. Accept with: {how_to_accept}"
+
+
+def part_lines(part: StrandSuggestions) -> Iterator[str]:
+    """The suggestions of a strand, a line each."""
+    if not part.rows:
+        yield f"{part.strand}: the results fit the ratings; nothing to suggest"
+        return
+    yield f"{part.strand}: {counted(len(part.rows), 'suggestion')}"
+    width = max(len(row.name) for row in part.rows)
+    for row in part.rows:
+        yield f"  {row.name:<{width}}  {_change(row):<10}  {row.certainty:<10}  {row.reason}".rstrip()
+
+
+def _change(row: SuggestionRow) -> str:
+    return f"{row.now} -> {row.suggested}"
+
+
+def _unnamed_lines(view: SuggestionsView) -> Iterator[str]:
+    lessons = [str(lesson) for lesson in view.lessons_without_strand]
+    where = f"lesson{'' if len(lessons) == 1 else 's'} {listed(lessons)}"
+    if view.strands:
+        yield f"Results of {where} belong to no strand; have them count with --strand {' or '.join(view.strands)}"
+    else:
+        yield f"Results of {where} belong to no strand, and nobody is rated yet; give the roster a column of ratings"
+
+
+def accepted_in_words(count: int, strands: list[str]) -> str:
+    """What was accepted, without a name, for the log of changes.
+
+    >>> accepted_in_words(2, ["throwing"])
+    '2 suggested ratings accepted in throwing'
+    """
+    return f"{counted(count, 'suggested rating')} accepted in {listed(strands)}"
+
+
+def task_in_words(result: TaskResult) -> str:
+    """How a task went, such as 'group 3: too hard, 7 of 10'."""
+    felt = {"easy": "too easy", "hard": "too hard"}.get(result.felt, result.felt)
+    hits = f"{result.hits} of {number_in_words(result.tries)}" if result.tries else ""
+    return f"group {result.label}: {', '.join(part for part in (felt, hits) if part)}"

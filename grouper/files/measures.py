@@ -1,0 +1,159 @@
+"""Reading the results of a test: who, and one number or two of each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from grouper.errors import InputError
+from grouper.files.names import NameColumns, name_columns
+from grouper.files.notes import Findings, Note, refuse
+from grouper.files.numbers import is_not_rated, number
+from grouper.files.opening import open_file, read_sheets
+from grouper.files.sheet import Row, Sheet
+from grouper.files.table import Column, Table, find_table
+from grouper.files.words.measures import MEASURES, WHO
+from grouper.model.roster import Roster
+
+
+@dataclass(frozen=True)
+class Measure:
+    """What was measured of a student (id), in the order asked for, and the row where it stands."""
+
+    student: str
+    numbers: tuple[float, ...]
+    row: int
+
+
+@dataclass(frozen=True)
+class MeasuresReading:
+    """The measures as read, the file, the notes on how, and a summary in one line."""
+
+    measures: tuple[Measure, ...]
+    file: str
+    notes: tuple[Note, ...]
+    summary: str
+
+
+def read_measures(path: Path, roster: Roster, wanted: tuple[str, ...]) -> MeasuresReading:
+    """The results of a test in a CSV file or in the first sheet of a workbook that holds them.
+
+    Parameters
+    ----------
+    path
+        A table with a row a student: by id, or by a name that is unique in the class, and the columns wanted. A student
+        without numbers was not measured.
+    roster
+        The class.
+    wanted
+        ``("value",)``, or ``("stage", "age")``; where there is no column of values the only column of numbers is taken.
+
+    Raises
+    ------
+    InputError
+        With all troubles of the table, each with its row, column and remedy.
+    """
+    opened = open_file(Path(path))
+    sheets = read_sheets(opened, MEASURES.known)
+    if not sheets:
+        raise refuse(opened.file, "there are no rows in it", "fill it in, or export it again")
+    sheet = _best(sheets)
+    findings = Findings(sheet.place)
+    table = find_table(sheet, MEASURES, WHO, findings)
+    columns = _columns(table, wanted, findings)
+    names = name_columns(table, findings)
+    _report_left_out(table, [*columns, *names.used], findings)
+    if not names.used and not table.column("student_id"):
+        findings.trouble("no column tells who the numbers are of", "call one 'student': ids, or names of the roster")
+    findings.stop_if_troubled()
+    measures = tuple(_measures(table, columns, _Who(roster, table.column("student_id"), names), findings))
+    findings.stop_if_troubled()
+    return MeasuresReading(measures, sheet.place, findings.notes, f"{len(measures)} students measured")
+
+
+def _best(sheets: tuple[Sheet, ...]) -> Sheet:
+    """The sheet with the most headers that are known; the first of several."""
+    return max(sheets, key=lambda sheet: max((MEASURES.known(row.cells) for row in sheet.rows), default=0))
+
+
+def _columns(table: Table, wanted: tuple[str, ...], findings: Findings) -> list[Column]:
+    """A column for each meaning that is wanted; a missing one is a trouble."""
+    found = [table.column(meaning) or _only_numbers(table, meaning, findings) for meaning in wanted]
+    for meaning, column in zip(wanted, found, strict=True):
+        if column is None:
+            have = ", ".join(column.shown for column in table.columns)
+            findings.trouble(f"there is no column '{meaning}'; the columns are {have}", f"call one '{meaning}'")
+    return [column for column in found if column is not None]
+
+
+def _only_numbers(table: Table, meaning: str, findings: Findings) -> Column | None:
+    """The only column of numbers that has no meaning, where a value is wanted."""
+    unknown = [column for column in table.columns if not column.meaning and _holds_numbers(table, column)]
+    if meaning != "value" or len(unknown) != 1:
+        return None
+    findings.note("understood", "taken for what was measured: the only column of numbers", column=unknown[0].shown)
+    return unknown[0]
+
+
+def _holds_numbers(table: Table, column: Column) -> bool:
+    cells = [cell for cell in table.values(column) if not is_not_rated(cell)]
+    return bool(cells) and all(number(cell) is not None for cell in cells)
+
+
+def _report_left_out(table: Table, used: list[Column], findings: Findings) -> None:
+    for column in table.columns:
+        if column not in used and column.meaning != "student_id" and (column.header or any(table.values(column))):
+            why = "personal, not needed" if column.meaning == "age" else "not needed"
+            findings.note("left out", why, column=column.shown)
+
+
+@dataclass(frozen=True)
+class _Who:
+    """Tells the student of a row: by the id where there is one, else by the name."""
+
+    roster: Roster
+    id: Column | None
+    names: NameColumns
+
+    def of(self, row: Row) -> str:
+        """The id of the student (InputError where nobody of the class is meant)."""
+        text = (row.cell(self.id.place) if self.id else "") or self.names.name(row)
+        person = self.roster.find(text)
+        if person.archived:
+            raise InputError(f"{person.name} has left the class")
+        return person.id
+
+
+def _measures(table: Table, columns: list[Column], who: _Who, findings: Findings) -> Iterator[Measure]:
+    seen: dict[str, int] = {}
+    for row in table.rows:
+        student = _student(row, who, findings)
+        numbers = _numbers(row, columns, findings)
+        if student in seen:
+            findings.trouble(f"the same student as in row {seen[student]}", "keep one of the two rows", row.number)
+        elif student and numbers:
+            seen[student] = row.number
+            yield Measure(student, numbers, row.number)
+
+
+def _student(row: Row, who: _Who, findings: Findings) -> str:
+    try:
+        return who.of(row)
+    except InputError as error:
+        findings.trouble(str(error), "use an id or a name as it stands in the roster", row.number)
+        return ""
+
+
+def _numbers(row: Row, columns: list[Column], findings: Findings) -> tuple[float, ...]:
+    """The numbers of a row; none where it has none on purpose, or where something is wrong with them."""
+    cells = [row.cell(column.place) for column in columns]
+    if is_not_rated(cells[0]):
+        findings.note("understood", "not measured", (row.number,))
+        return ()
+    values = [number(cell) for cell in cells]
+    for column, cell, value in zip(columns, cells, values, strict=True):
+        if value is None:
+            message = f"'{cell}' is no number" if cell else "the number is missing"
+            findings.trouble(message, "write a number, a time in seconds", row.number, column.shown)
+    return tuple(value for value in values if value is not None) if None not in values else ()
