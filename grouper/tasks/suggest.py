@@ -62,8 +62,14 @@ def tasks_of_round(record: ClassRecord, key: RoundKey) -> dict[str, GroupTask]:
     ladder, round_ = ladder_for(record, key), record.plan.by_key.get(key)
     if ladder is None or round_ is None:
         return {}
-    climb = climb_before(record, ladder, key, strand_of(record, key))
+    climb = climb_before(record, ladder, key, _strand(record, key))
     return {group.label: _task(climb, ladder, group) for group in round_.groups if group.members}
+
+
+def _strand(record: ClassRecord, key: RoundKey) -> str:
+    """The strand of the activity; the only one of the class where the activity goes by none; or none."""
+    strands = record.roster.strands
+    return strand_of(record, key) or (strands[0] if len(strands) == 1 else "")
 
 
 def step_worked_at(record: ClassRecord, key: RoundKey, label: str) -> int | None:

@@ -44,8 +44,12 @@ def _names(members: tuple[str, ...], names: Mapping[str, str]) -> list[str]:
 
 def _start_in_words(task: GroupTask) -> str:
     if task.rating is None:
-        return "nothing seen yet, and no ratings to go by: the middle"
+        return f"nothing seen yet, and {_no_rating(task)}: the middle"
     return f"nothing seen yet: {task.strand} {task.rating:.3g} on average"
+
+
+def _no_rating(task: GroupTask) -> str:
+    return f"nobody is rated in {task.strand}" if task.strand else "the activity goes by no strand"
 
 
 def task_lines(tasks: Mapping[str, GroupTask], order: list[str], names: Mapping[str, str]) -> Iterator[str]:

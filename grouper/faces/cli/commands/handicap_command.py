@@ -1,0 +1,77 @@
+"""``grouper handicap``: points to start with, so that both sides of an uneven game have an even chance."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.play_options import activity_option, round_option
+from grouper.faces.wording.tasks import handicap_in_words, play_in_words
+from grouper.files.store import ClassFile
+from grouper.games.days.groups import activity_meant, round_meant
+from grouper.model.record import ClassRecord
+from grouper.tasks.handicap import Play
+from grouper.tasks.uneven import Levelled, Pairing, levelled, pairings_of, strand_meant
+
+ABOUT = 20
+"""So many points are taken for a game where nothing is said: an assumption, printed with the answer."""
+
+
+@click.command()
+@class_argument
+@lesson_option
+@activity_option
+@round_option
+@click.option("--teams", nargs=2, metavar="ONE OTHER", help="Just these two groups; all games if left out.")
+@click.option("--to", "goal", type=int, metavar="POINTS", help="Games to this number of points.")
+@click.option("--about", type=int, metavar="POINTS", help="Games on time with about so many points in all; 20.")
+@click.option(
+    "--zone", type=float, default=0.0, metavar="SHARE", help="This share of the weaker team's points counts double."
+)
+@click.option("--strand", metavar="NAME", help="What teams are compared in; that of the activity if left out.")
+def command(
+    class_path: Path,
+    lesson: int,
+    activity: str | None,
+    number: int,
+    teams: tuple[str, str] | None,
+    goal: int | None,
+    about: int | None,
+    zone: float,
+    strand: str | None,
+) -> None:
+    """Show with how many points the weaker team should start, game by game, for an even chance.
+
+    It goes by the teams' average ratings, so it is as good as the ratings are. For you alone. A zone is a place from
+    which the weaker team's points count double; SHARE says how many of its points it makes there, such as 0.3.
+    """
+    if goal is not None and about is not None:
+        raise InputError("a game goes to a number of points or is played on time; give --to or --about")
+    play = Play(goal or about or ABOUT, goal is None, zone)
+    record = ClassFile(class_path).read().record
+    found = _found(record, lesson, activity, number, teams, strand, play)
+    click.echo(f"For {play_in_words(play)}:")
+    for game in found:
+        click.echo(f"  {_where(game)}{handicap_in_words(game.weaker, game.stronger, game.handicap, play)}")
+
+
+def _found(
+    record: ClassRecord,
+    lesson: int,
+    activity: str | None,
+    number: int,
+    teams: tuple[str, str] | None,
+    strand: str | None,
+    play: Play,
+) -> tuple[Levelled, ...]:
+    round_ = round_meant(record, lesson, activity_meant(record, lesson, activity), number)
+    pairings = (Pairing(*teams),) if teams else pairings_of(record, round_)
+    return levelled(record, round_, pairings, strand_meant(record, round_, strand), play)
+
+
+def _where(game: Levelled) -> str:
+    pairing = game.pairing
+    return f"slot {pairing.slot}, court {pairing.court}: " if pairing.slot else ""

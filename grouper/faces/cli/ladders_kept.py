@@ -1,0 +1,64 @@
+"""What a class keeps of ladders: taken in, copied to an activity, taken off."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from difflib import get_close_matches
+
+from grouper.errors import InputError
+from grouper.files.ladders import default_ladders
+from grouper.model.ladder import Ladder
+from grouper.model.record import ClassRecord
+
+
+def merged(record: ClassRecord, ladders: Sequence[Ladder]) -> ClassRecord:
+    """The record with these ladders; those of other activities stay."""
+    kept = tuple(old for old in record.ladders if not any(new.fits(old.activity) for new in ladders))
+    return replace(record, ladders=(*kept, *ladders))
+
+
+def copied(record: ClassRecord, activity: str, like: str) -> ClassRecord:
+    """The record with the steps of a ladder for an activity: one of the class's own, or one that comes along.
+
+    Raises
+    ------
+    InputError
+        There is no such ladder, or no such activity in the unit.
+    """
+    return merged(record, [Ladder(_name(record, activity), _like(record, like).steps)])
+
+
+def without(record: ClassRecord, activity: str) -> ClassRecord:
+    """The record without the ladder of an activity (InputError where it has none)."""
+    kept = tuple(ladder for ladder in record.ladders if not ladder.fits(activity))
+    if len(kept) == len(record.ladders):
+        raise InputError(f"'{activity}' has no tasks{_known([ladder.activity for ladder in record.ladders], activity)}")
+    return replace(record, ladders=kept)
+
+
+def with_success(record: ClassRecord, share: float) -> ClassRecord:
+    """The record with another share of attempts that should succeed."""
+    return replace(record, settings=replace(record.settings, success=share))
+
+
+def _like(record: ClassRecord, name: str) -> Ladder:
+    ladders = (*record.ladders, *default_ladders())
+    found = next((ladder for ladder in ladders if ladder.fits(name)), None)
+    if found is None:
+        raise InputError(f"there are no tasks called '{name}'{_known([ladder.activity for ladder in ladders], name)}")
+    return found
+
+
+def _name(record: ClassRecord, activity: str) -> str:
+    names = [one.name for lesson in record.unit.lessons for one in lesson.activities]
+    wanted = " ".join(activity.split()).casefold()
+    if wanted not in {" ".join(name.split()).casefold() for name in names}:
+        raise InputError(f"the unit has no activity '{activity}'{_known(names, activity)}")
+    return activity
+
+
+def _known(names: Sequence[str], wanted: str) -> str:
+    near = get_close_matches(wanted, names, n=1)
+    listed = ", ".join(f"'{name}'" for name in dict.fromkeys(names))
+    return f"; did you mean '{near[0]}'?" if near else f"; there are {listed}" if names else ""

@@ -1,0 +1,102 @@
+"""Handicaps for the groups of a round, game by game."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import combinations
+
+from grouper.errors import InputError
+from grouper.games.days.groups import labels_of
+from grouper.games.days.stale import round_of
+from grouper.learning.about import strand_of
+from grouper.model.games_day import GamesDay
+from grouper.model.plan import Group, Round
+from grouper.model.record import ClassRecord
+from grouper.tasks.handicap import Handicap, Play, handicap, point_chance, team_rating
+
+
+@dataclass(frozen=True)
+class Pairing:
+    """Two groups by label, and the slot and court where they play, where that is planned."""
+
+    one: str
+    other: str
+    slot: int | None = None
+    court: int | None = None
+
+
+@dataclass(frozen=True)
+class Levelled:
+    """A game with its handicap; of two even groups the first counts as the weaker."""
+
+    pairing: Pairing
+    weaker: str
+    stronger: str
+    handicap: Handicap
+
+
+def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
+    """The games of a round as they are planned, or every two groups where none are."""
+    day = next((day for day in record.games if round_of(record, day) == round_), None)
+    labels = labels_of(round_.groups)
+    if day is None:
+        return tuple(Pairing(one, other) for one, other in combinations(labels, 2))
+    if set(day.teams) != set(labels):
+        raise InputError(f"the games of '{day.activity}' are for other teams than there are now; plan them anew")
+    return _planned(day)
+
+
+def _planned(day: GamesDay) -> tuple[Pairing, ...]:
+    return tuple(
+        Pairing(day.teams[game.home - 1], day.teams[game.away - 1], game.slot, game.court) for game in day.fixtures
+    )
+
+
+def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:
+    """The strand that teams are compared in: the one that is named, or that of the activity.
+
+    Raises
+    ------
+    InputError
+        The class has no such strand, or the activity has none.
+    """
+    strand = strand or strand_of(record, round_.key)
+    have = ", ".join(record.roster.strands) or "none"
+    if not strand:
+        raise InputError(f"this activity goes by no strand; say which one, with --strand; there are {have}")
+    if strand not in record.roster.strands:
+        raise InputError(f"there is no strand '{strand}' in this class; its strands are {have}")
+    return strand
+
+
+def levelled(
+    record: ClassRecord, round_: Round, pairings: Iterable[Pairing], strand: str, play: Play
+) -> tuple[Levelled, ...]:
+    """The handicap of each game.
+
+    Raises
+    ------
+    InputError
+        A group is not in the round, or nobody is rated in the strand.
+    """
+    groups = {group.label: group for group in round_.groups}
+    return tuple(_levelled(record, groups, pairing, strand, play) for pairing in pairings)
+
+
+def _levelled(
+    record: ClassRecord, groups: dict[str, Group], pairing: Pairing, strand: str, play: Play
+) -> Levelled:
+    ratings = {
+        label: team_rating(record.roster, strand, _meant(groups, label).members)
+        for label in (pairing.one, pairing.other)
+    }
+    weaker, stronger = sorted((pairing.one, pairing.other), key=lambda label: ratings[label])
+    point = point_chance(record.roster, strand, ratings[weaker] - ratings[stronger])
+    return Levelled(pairing, weaker, stronger, handicap(point, play))
+
+
+def _meant(groups: dict[str, Group], label: str) -> Group:
+    if label not in groups:
+        raise InputError(f"there is no group {label} in this round; there are {', '.join(labels_of(groups.values()))}")
+    return groups[label]
