@@ -49,6 +49,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "suggest": "Show what results suggest about ratings, and take it over.",
         "fairness": "Show how fair the plan is, beside what no plan can beat.",
         "report": "Write a report of the unit to print, also without names, or on one student.",
+        "handover": "Make a class file for the next teacher, without ratings and requests.",
         "export": "Write the groups of the whole unit to a CSV file.",
         "next": "End the unit and plan the next, which knows the old one.",
     },

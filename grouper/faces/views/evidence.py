@@ -18,6 +18,8 @@ from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, Spread, Turns, fairness_of
 from grouper.planning.hindsight import hindsight
 
+NOT_KEPT = "Requests not kept"
+
 
 @dataclass(frozen=True)
 class Measure:
@@ -124,7 +126,7 @@ def _measures(found: Evidence) -> Iterable[Measure]:
         yield Measure("Turns in the trio", _turns(planned.trio), _turns(actual.trio))
     if actual.coach is not None or planned.coach is not None:
         yield Measure("Turns as coach", _turns(planned.coach), _turns(actual.coach))
-    yield Measure("Requests not kept", str(len(planned.breaches)), str(len(actual.breaches)))
+    yield Measure(NOT_KEPT, str(len(planned.breaches)), str(len(actual.breaches)))
 
 
 def _partners(fairness: Fairness) -> str:

@@ -26,10 +26,11 @@ FEWEST_ON_A_MAP = 10
 
 
 def nameless_roster(record: ClassRecord) -> dict[str, str]:
-    """Neutral names by id: A1, A2 ... in a drawn order."""
+    """Neutral names by id: A1, A2 ... in a drawn order, with a zero in front where there are more than nine."""
     ids = sorted(student.id for student in record.roster.students)
     random.Random(_draw_from(record)).shuffle(ids)
-    return {student: f"A{place}" for place, student in enumerate(ids, start=1)}
+    digits = len(str(len(ids)))
+    return {student: f"A{place:0{digits}}" for place, student in enumerate(ids, start=1)}
 
 
 def _draw_from(record: ClassRecord) -> str:

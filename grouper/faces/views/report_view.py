@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from grouper.faces.views.evidence import Evidence, EvidenceView, SpreadLine, evidence_of, view_of
+from grouper.faces.views.evidence import NOT_KEPT, Evidence, EvidenceView, SpreadLine, evidence_of, view_of
 from grouper.faces.views.meetings import MapLine
 from grouper.faces.views.report_attendance import Attendance, attendance_in, attendance_of
 from grouper.faces.views.report_care import CareLine, care_lines
 from grouper.faces.views.report_duty import duty_turns
 from grouper.faces.views.report_nameless import FEWEST_ON_A_MAP, SMALL, nameless
-from grouper.faces.views.report_words import evenness_in_words, fairness_in_words, turns_in_words
+from grouper.faces.views.report_words import evenness_in_words, fairness_in_words, requests_in_words, turns_in_words
 from grouper.faces.wording.numbers import counted, from_to, listed
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -102,6 +102,7 @@ def report_view(record: ClassRecord, title: str = "", whole: bool = False) -> Re
     return replace(
         view,
         title=title,
+        fairness=(*view.fairness, *requests_in_words(found)),
         spreads=view.evidence.spreads,
         students=tuple(_student_line(found.chosen, by_id[line.id], line, duty) for line in view.evidence.map.lines),
         attendance=tuple(_lesson_lines(found.chosen)),
@@ -116,7 +117,8 @@ def nameless_view(record: ClassRecord, whole: bool = False) -> ReportView:
     found = evidence_of(bare, whole)
     view = _common(bare, found, record)
     with_map = len(view.evidence.map.lines) >= FEWEST_ON_A_MAP
-    evidence = replace(view.evidence, spreads=(), breaches=())
+    measures = tuple(part for part in view.evidence.measures if part.title != NOT_KEPT)
+    evidence = replace(view.evidence, measures=measures, spreads=(), breaches=())
     return replace(
         view,
         nameless=True,

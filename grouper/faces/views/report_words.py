@@ -27,7 +27,6 @@ def fairness_in_words(found: Evidence, record: ClassRecord) -> Iterator[str]:
     if actual.most_meetings > 1:
         yield f"The two who met most were in one group {times_in_words(actual.most_meetings)}."
     yield from _since_planned(found)
-    yield from _requests(found)
 
 
 def _repeats(fairness: Fairness, bounds: Bounds) -> Iterator[str]:
@@ -80,7 +79,8 @@ def _since_planned(found: Evidence) -> Iterator[str]:
         )
 
 
-def _requests(found: Evidence) -> Iterator[str]:
+def requests_in_words(found: Evidence) -> Iterator[str]:
+    """Whether what was asked for held; nothing where nothing was asked for."""
     broken = len(found.actual.breaches)
     if broken:
         yield f"{counted(broken, 'request')} to keep two apart or together, or to pair by a gap, did not hold."
