@@ -8,12 +8,13 @@ import pytest
 from playwright.sync_api import Page
 
 from .conftest import Class, screen_of
+from .test_games import enter, planned
 
 AXE = Path(__file__).with_name("node_modules") / "axe-core" / "axe.min.js"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGES = (
-    "/lesson/2", "/lesson/2?tap=apart", "/lesson/2/after", "/evidence", "/evidence/student/0003", "/unit",
-    "/unit/lesson/2", "/class", "/requests",
+    "/lesson/2", "/lesson/2?tap=apart", "/lesson/2/after", "/lesson/2/games", "/evidence", "/evidence/student/0003",
+    "/unit", "/unit/lesson/2", "/class", "/requests",
 )  # fmt: skip
 FREE = ("/classes", "/new", "/nothing")
 WIDTHS = (360, 768, 1920)
@@ -22,7 +23,7 @@ TARGET = 44
 
 TOO_SMALL = """
 least => [...document.querySelectorAll('button, a, select, input, summary, textarea')].filter(one => {
-  const box = (one.matches('.pick input') ? one.parentElement : one).getBoundingClientRect();
+  const box = (one.matches('.pick input, .checks input') ? one.parentElement : one).getBoundingClientRect();
   const hidden = !one.checkVisibility() || one.type === 'hidden' || one.closest('.skip') || !box.width;
   return !hidden && (box.height < least - 0.5 || box.width < least - 0.5) && !one.closest('p');
 }).map(one => one.outerHTML.slice(0, 100))
@@ -55,6 +56,20 @@ def test_axe_has_no_objection_to_a_door_in_use(klass: Class) -> None:
     klass.tap("Bao")
     klass.page.evaluate("() => notice('Something did not work.')")
     assert axe(klass.page) == []
+
+
+def test_axe_has_no_objection_to_games_in_play(klass: Class) -> None:
+    """With results, a table and every fold open, at the three widths."""
+    page = planned(klass)
+    game = klass.record.games[0].fixtures[0]
+    enter(page, f"{game.slot}-{game.court}", 3, 1)
+    klass.settle(lambda: page.click("#save-1"))
+    page.evaluate("() => document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("() => document.documentElement.scrollWidth") <= width, width
+        assert page.evaluate(TOO_SMALL, TARGET) == []
+        assert axe(page) == []
 
 
 @pytest.mark.parametrize("light", [False, True])

@@ -5,11 +5,12 @@ from grouper.faces.page.routes.door import door
 from grouper.faces.page.routes.evidence import evidence
 from grouper.faces.page.routes.home import home
 from grouper.faces.page.routes.next_unit import following
+from grouper.faces.page.routes.play import play
 from grouper.faces.page.routes.roll import roll
 from grouper.faces.page.routes.screen import screen
 from grouper.faces.page.routes.setup import setup
 from grouper.faces.page.routes.unit import unit
 
-ADDRESSES = (home, setup, door, screen, after, evidence, unit, following, roll)
+ADDRESSES = (home, setup, door, screen, after, play, evidence, unit, following, roll)
 
 __all__ = ["ADDRESSES"]

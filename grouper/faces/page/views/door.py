@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.page.marks import Marks
+from grouper.faces.page.views.play import has_games
 from grouper.faces.views.absence_words import absence_in_words, by_round
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import name_order
@@ -66,7 +67,7 @@ class DoorRound:
 
 @dataclass(frozen=True)
 class DoorView:
-    """A lesson at the door; ``since`` is the round from which on a tap counts."""
+    """A lesson at the door; ``since`` is the round from which on a tap counts, ``games`` whether it is about games."""
 
     lesson: int
     date: str
@@ -77,6 +78,7 @@ class DoorView:
     before: int | None
     after: int | None
     activities: tuple[str, ...]
+    games: bool
 
     @property
     def changed(self) -> int:
@@ -107,6 +109,7 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         before=numbers[place - 1] if place else None,
         after=numbers[place + 1] if place + 1 < len(numbers) else None,
         activities=tuple(a.name for a in record.lesson(lesson).activities if a.aim != "stay"),
+        games=has_games(record, lesson),
     )
 
 

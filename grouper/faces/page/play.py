@@ -1,0 +1,139 @@
+"""Games on the page, put into the verbs of play: planned for the teams of an activity, carried on, and scored."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from grouper.errors import InputError
+from grouper.games.days.hold import held
+from grouper.games.days.keep import games_meant, with_games
+from grouper.games.days.resume import GamesNews, Turned, resumed_games
+from grouper.games.days.scores import Scored, scored, unscored
+from grouper.games.days.start import GamesWish, games_for, in_its_minutes, no_scores_lost, place_and_labels
+from grouper.games.days.time_left import TimeLeft
+from grouper.model.games_day import Fixture, GamesDay, Score
+from grouper.model.record import ClassRecord
+
+Done = tuple[ClassRecord, str]
+
+Spot = tuple[int, int]
+"""A game: its slot and its court."""
+
+Typed = tuple[str, str, str]
+"""What stands in the two fields of a game, and which two teams the page showed for it."""
+
+
+def planned(record: ClassRecord, lesson: int, activity: str, wish: GamesWish) -> Done:
+    """Games for the teams of an activity, in the place of those there were.
+
+    Raises
+    ------
+    InputError
+        The lesson has been taught, there are results already, or no games can be played like this.
+    """
+    place, labels = place_and_labels(record, lesson, activity, 1)
+    no_scores_lost(record, place)
+    wish = GamesWish(wish.courts, wish.legs, wish.order, wish.duty, in_its_minutes(record, place, wish.time))
+    return with_games(record, games_for(labels, wish, place)), f"games of '{activity}' in lesson {lesson}"
+
+
+def with_results(
+    record: ClassRecord, lesson: int, activity: str, were: Mapping[Spot, Typed], now: Mapping[Spot, Typed]
+) -> Done:
+    """Results as they were typed; only games whose fields are other than the page showed count as typed.
+
+    Empty fields where a result stood take it back; bonus and penalty points stay.
+
+    Raises
+    ------
+    InputError
+        A game has one number of the two, something that is no number, or other teams than the page showed.
+    """
+    day = games_meant(record, lesson, activity)
+    typed = {spot: fields for spot, fields in now.items() if fields != were.get(spot)}
+    changed = [game for game in day.fixtures if (game.slot, game.court) in typed]
+    for game in changed:
+        day = _typed(day, game, typed[(game.slot, game.court)])
+    if not changed:
+        raise InputError("no result is new; type two numbers for a game first")
+    if day.scored:
+        record = held(record, day)
+    return with_games(record, day), f"results in lesson {lesson}: {_named(day, changed)}"
+
+
+def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, teams: str) -> Done:
+    """A game has no result after all (InputError where it has none, or other teams than the page showed)."""
+    day = games_meant(record, lesson, activity)
+    game = next((game for game in day.fixtures if (game.slot, game.court) == spot), None)
+    if game is None:
+        raise InputError("this game is no longer there; load the page again")
+    return with_games(record, _typed(day, game, ("", "", teams))), f"no result after all: {_named(day, [game])}"
+
+
+def _typed(day: GamesDay, game: Fixture, typed: Typed) -> GamesDay:
+    home, away = (day.teams[team - 1] for team in (game.home, game.away))
+    if typed[2] != f"{home} – {away}":
+        raise InputError(f"the games were planned anew meanwhile, and {typed[2]} is another now; look at them first")
+    if typed[:2] == ("", ""):
+        return unscored(day, home, away, game.slot)[0]
+    numbers = [_points(day, game, text) for text in typed[:2]]
+    extra = game.score or Score(0, 0)
+    one = Scored(home, numbers[0], extra.home_bonus, extra.home_penalty)
+    other = Scored(away, numbers[1], extra.away_bonus, extra.away_penalty)
+    return scored(day, one, other, game.slot)[0]
+
+
+def _points(day: GamesDay, game: Fixture, text: str) -> int:
+    if text.isascii() and text.isdecimal() and len(text) < 5:
+        return int(text)
+    wrong = f"'{text}' is no score" if text else "a result needs two numbers"
+    raise InputError(f"slot {game.slot}, {_named(day, [game])}: {wrong}; nothing was saved")
+
+
+def _named(day: GamesDay, games: list[Fixture]) -> str:
+    return ", ".join(f"{day.teams[game.home - 1]} – {day.teams[game.away - 1]}" for game in games)
+
+
+@dataclass(frozen=True)
+class Situation:
+    """How things stand after ``played`` slots: courts that can be used and teams that are there, both from 1.
+
+    ``slots`` are how many more there is time for, None for as many as before.
+    """
+
+    played: int
+    courts: frozenset[int] = field(default_factory=frozenset)
+    teams: frozenset[int] = field(default_factory=frozenset)
+    slots: int | None = None
+
+
+def gone_on(record: ClassRecord, lesson: int, activity: str, now: Situation) -> Done:
+    """The games after those that are over planned anew for the situation.
+
+    Raises
+    ------
+    InputError
+        The lesson has been taught, or no game is possible any more.
+    """
+    record.check_open(lesson)
+    day = games_meant(record, lesson, activity)
+    news = GamesNews(
+        courts=_turned(day.asked.courts, now.courts, day.setback.courts_closed),
+        missing=_turned(len(day.teams), now.teams, day.setback.teams_out),
+        time=TimeLeft(now.slots),
+        played=max(now.played, first_open_slot(day) - 1),
+    )
+    what = f"'{activity}' in lesson {lesson} goes on after slot {news.played}"
+    return with_games(record, resumed_games(day, news)), what
+
+
+def _turned(count: int, fine: frozenset[int], wrong: tuple[int, ...]) -> Turned:
+    """What is newly wrong among the numbers to ``count``, and what is right again."""
+    newly = tuple(number for number in range(1, count + 1) if number not in fine and number not in wrong)
+    return Turned(newly, tuple(number for number in wrong if number in fine))
+
+
+def first_open_slot(day: GamesDay) -> int:
+    """The first slot that may still be planned anew: after the last result and after the last planning."""
+    return max(day.last_scored, day.played) + 1
