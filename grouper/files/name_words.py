@@ -89,7 +89,8 @@ class Found:
 
 
 def find(typed: str, words: Iterable[str], whole: bool = False) -> Iterator[Found]:
-    """Where folded words begin a word of a text, the longest first; with ``whole`` only where they are all of it."""
+    """Where folded words begin a word of a text, the longest first; with ``whole`` only where they are all of it,
+    but for an s at the end."""
     wanted = sorted(dict.fromkeys(words), key=lambda word: (-len(word), word))
     if not wanted:
         return
@@ -103,7 +104,7 @@ def _pattern(word: str, whole: bool) -> str:
     if unspaced(word):
         return r"\W*".join(re.escape(part) for part in word.split(" "))
     parts = r"\W+".join(re.escape(part) for part in word.split(" "))
-    return rf"(?<!\w){parts}(?!\w)" if whole else rf"(?<!\w){parts}\w*"
+    return rf"(?<!\w){parts}s?(?!\w)" if whole else rf"(?<!\w){parts}\w*"
 
 
 def replaced(typed: str, found: Iterable[Found], by: str) -> str:

@@ -60,6 +60,8 @@ SECTIONS: dict[str, dict[str, str]] = {
         "undo": "Take back the last change, whatever it was.",
         "history": "List the changes of the class file.",
         "own-data": "Write all that is held on one student, and nothing of others.",
+        "erase": "Erase a student from every byte of the class file.",
+        "purge": "Clear away what a unit leaves behind.",
     },
 }
 """Every command with its line of help, so that ``--help`` loads none of them."""

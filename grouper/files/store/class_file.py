@@ -40,6 +40,8 @@ from grouper.model.record import ClassRecord
 PATIENCE = 5.0
 """Seconds to wait for another command to finish before giving up."""
 
+PURGED = "it let go of what was there before"
+
 
 @dataclass(frozen=True)
 class Snapshot:
@@ -207,6 +209,35 @@ class ClassFile:
                 anonymous = rows_of(without_person(self._record(stored), student), stored["student"])
                 difference(stored, anonymous).carry_out(database)
                 log(database, "a student was erased", way_back=None, lasting=ERASED)
+                forget_earlier(database)
+                stamp(database)
+            pack(database)
+        sweep(self.path)
+
+    def purge(self, record: ClassRecord, read_at: str) -> None:
+        """Put a record with less in it in the place of the one there, and let go of the rest in every byte of the file.
+
+        The log of changes goes too, and nothing from before can be undone. Copies of the file, ``backups`` among them,
+        are not touched.
+
+        Parameters
+        ----------
+        record, read_at
+            What is to stay, and ``version`` of the snapshot that it was made from.
+
+        Raises
+        ------
+        InUseError
+            Another command has changed the file since ``read_at``; nothing is written.
+        """
+        with self._open() as database:
+            with transaction(database, "IMMEDIATE"):
+                with self._sound():
+                    self._check_unchanged(database, read_at)
+                stored = self._rows(database)
+                with storable():
+                    difference(stored, rows_of(record, stored["student"])).carry_out(database)
+                log(database, "the unit was cleared away", way_back=None, lasting=PURGED)
                 forget_earlier(database)
                 stamp(database)
             pack(database)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import dataclass, replace
 from itertools import count
-from typing import Any
 
 from grouper.errors import InputError
+from grouper.files.store.typed_texts import TEXTS_OF_THE_TEACHER, Renaming, each_text, speaks_of, texts_in
+from grouper.model.note import Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
@@ -20,8 +20,9 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
     """The record with a student's id and name replaced by a neutral 'student N'.
 
     Ratings, size band, availability, requests, roles in absences and notes in which a part of the name stands go; in
-    all other texts, such as the label of a group, the whole name is replaced. The lessons that the student belonged to,
-    missed, and the groups they were in stay, so that the counts of all others do.
+    all other texts, such as the label of a group, the whole name, the id, and a given name that nobody else has are
+    replaced. The lessons that the student belonged to, missed, and the groups they were in stay, so that the counts of
+    all others do.
 
     Raises
     ------
@@ -35,7 +36,7 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
     if not person.archived:
         raise InputError(f"{person.name} is still in the class; take them out of the class first")
     neutral = _neutral_name(record.roster)
-    return _without_name(_renamed(record, student, neutral), person.name, neutral)
+    return _without_name(_renamed(record, student, neutral), person, neutral)
 
 
 def _neutral_name(roster: Roster) -> str:
@@ -65,35 +66,56 @@ def _renamed(record: ClassRecord, student: str, neutral: str) -> ClassRecord:
     )
 
 
-def _without_name(record: ClassRecord, name: str, neutral: str) -> ClassRecord:
+def _without_name(record: ClassRecord, person: Student, neutral: str) -> ClassRecord:
     """The record without notes that may speak of the person, and without the name in any other text."""
-    words = [word for word in re.split(r"\W+", name) if len(word) > 1]
-    speaks = re.compile("|".join(rf"\b{re.escape(word)}" for word in words) or "(?!)", re.IGNORECASE)
-    whole = re.compile(re.escape(name), re.IGNORECASE)
+    change = Renaming(record.roster, person, neutral)
     texts = {field: getattr(record, field) for field in TEXTS_OF_THE_TEACHER}
     return replace(
         record,
-        notes=tuple(note for note in record.notes if not speaks.search(note.text)),
-        **{field: _each_text(value, lambda text: whole.sub(neutral, text)) for field, value in texts.items()},
+        notes=tuple(note for note in record.notes if not speaks_of(note.text, person)),
+        **{field: each_text(value, change) for field, value in texts.items()},
     )
 
 
-TEXTS_OF_THE_TEACHER = ("unit", "plan", "absences", "games", "circuits", "results", "ladders", "past")
-"""Parts of a record in which the teacher may have typed a name: labels, roles, names of activities and stations."""
+@dataclass(frozen=True)
+class Erasure:
+    """What erasing a student does to what a teacher typed.
+
+    Parameters
+    ----------
+    neutral
+        What the name and the id become.
+    notes
+        Notes that go.
+    replaced
+        Other texts in which the name is replaced.
+    kept
+        Texts that hold a part of the name, such as a family name that is a word too, and stay as they are.
+    requests
+        How many requests go.
+    """
+
+    neutral: str
+    notes: tuple[Note, ...]
+    replaced: tuple[str, ...]
+    kept: tuple[str, ...]
+    requests: int
 
 
-def _each_text(value: Any, change: Rename) -> Any:
-    """A value with every text in it changed, however deep in tuples and dataclasses; the same value where none is."""
-    if isinstance(value, str):
-        return change(value)
-    if type(value) is tuple:
-        items = tuple(_each_text(item, change) for item in value)
-        return value if all(new is old for new, old in zip(items, value, strict=True)) else items
-    if is_dataclass(value) and not isinstance(value, type):
-        parts = {each.name: getattr(value, each.name) for each in fields(value)}
-        changed = {name: new for name, old in parts.items() if (new := _each_text(old, change)) is not old}
-        return replace(value, **changed) if changed else value
-    return value
+def erasure_of(record: ClassRecord, student: str) -> Erasure:
+    """What ``without_person`` will do, for somebody to see first; the student may still be in the class."""
+    person = record.roster.by_id[student]
+    neutral = _neutral_name(record.roster)
+    change = Renaming(record.roster, person, neutral)
+    parts = tuple(getattr(record, field) for field in TEXTS_OF_THE_TEACHER)
+    named = [text for text in dict.fromkeys(texts_in(parts)) if text != student and speaks_of(text, person)]
+    return Erasure(
+        neutral,
+        tuple(note for note in record.notes if speaks_of(note.text, person)),
+        tuple(text for text in named if change(text) != text),
+        tuple(text for text in named if change(text) == text),
+        sum(student in request.pair for request in record.requests),
+    )
 
 
 def _person(person: Student, neutral: str) -> Student:

@@ -1,0 +1,86 @@
+"""What erasing a student, or clearing a class file, does and does not do, said before it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from grouper.faces.wording.numbers import counted, listed
+from grouper.files.store.clearing import Clearing
+from grouper.files.store.forgetting import Erasure
+from grouper.model.note import Note
+from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
+
+RETENTION = (
+    "How long records are kept, school policy and the law decide. FERPA (34 CFR 99.3) counts a teacher's own notes as "
+    "no part of a student's record only while nobody else gets to see them; under the GDPR (Art. 5(1)(e) and 17) "
+    "personal data goes once it is not needed any more. Common practice: at the end of the school year all of it goes."
+)
+ELSEWHERE = (
+    "Not touched, to be deleted by hand: copies of the file, those of a cloud or backup service too; exported tables, "
+    "sheets, reports and calendars; what was handed over; printed paper."
+)
+
+
+def erasing_lines(person: Student, erasure: Erasure, leaves_at: int | None) -> Iterator[str]:
+    """What happens to everything that is held on a student."""
+    if not person.archived:
+        yield f"{person.name} ({person.id}) is still in the class and leaves it {_from(leaves_at)}."
+    yield f"The name and the id become '{erasure.neutral}' everywhere, so that the counts of all others stay."
+    yield f"Ratings, size band, availability and {counted(erasure.requests, 'request')} go."
+    if erasure.notes:
+        yield f"Notes in which a part of the name stands go: {_places(erasure.notes)}."
+    if erasure.replaced:
+        yield f"The name is replaced in: {_quoted(erasure.replaced)}."
+    if erasure.kept:
+        yield f"A part of the name stands in these, which stay; rename them if they mean them: {_quoted(erasure.kept)}."
+    yield "The list of changes goes: nothing from before can be undone."
+
+
+def purging_lines(record: ClassRecord, clearing: Clearing) -> Iterator[str]:
+    """What goes and what stays at the end of a unit."""
+    yield f"These go: {listed(_going(record))}, and the list of changes: nothing from before can be undone."
+    open_lessons = [str(lesson.number) for lesson in record.unit.lessons if lesson.number not in record.taught]
+    if open_lessons:
+        noun = "Lesson" if len(open_lessons) == 1 else "Lessons"
+        yield f"{noun} {listed(open_lessons)} {'was' if len(open_lessons) == 1 else 'were'} not taught and go with it."
+    yield "Groups stay as they ran, without who was away or had another role; the next unit builds on them."
+    if clearing.names:
+        yield "All names and ids become 'student 1', 'student 2' and so on, in an order drawn by lot; ratings go too."
+    elif clearing.ratings:
+        yield "Ratings, size bands and availability go too; names and ids stay."
+    else:
+        yield "Names, ids, ratings, size bands and availability stay; --ratings and --names let go of them too."
+
+
+def elsewhere_lines(backups: Sequence[Path]) -> Iterator[str]:
+    """What is not in the file, and therefore stays."""
+    yield ELSEWHERE
+    if backups:
+        copies = listed([backup.name for backup in backups])
+        yield f"Copies from before the file was brought to a newer form hold all of it still: {copies}."
+
+
+def _going(record: ClassRecord) -> list[str]:
+    scores = sum(len(day.scored) for day in record.games)
+    return [
+        counted(len(record.requests), "request"),
+        counted(len(record.notes), "note"),
+        counted(len(record.results), "task result"),
+        counted(len(record.learnt), "suggested rating"),
+        counted(len(record.absences), "absence"),
+        f"games and stations with {counted(scores, 'score')}",
+    ]
+
+
+def _from(lesson: int | None) -> str:
+    return "now, as no lesson is left" if lesson is None else f"from lesson {lesson} on; the groups to come are mended"
+
+
+def _places(notes: Sequence[Note]) -> str:
+    return listed([f"lesson {note.lesson}" + (f", round {note.place}" if note.place else "") for note in notes])
+
+
+def _quoted(texts: Sequence[str]) -> str:
+    return listed([f"'{text}'" for text in texts])
