@@ -40,7 +40,7 @@ def erasing_lines(person: Student, erasure: Erasure, leaves_at: int | None) -> I
 
 def purging_lines(record: ClassRecord, clearing: Clearing) -> Iterator[str]:
     """What goes and what stays at the end of a unit."""
-    yield f"These go: {listed(_going(record))}, and the list of changes: nothing from before can be undone."
+    yield f"These go: {listed([*_going(record), 'the list of changes'])}. Nothing from before can be undone."
     open_lessons = [str(lesson.number) for lesson in record.unit.lessons if lesson.number not in record.taught]
     if open_lessons:
         noun = "Lesson" if len(open_lessons) == 1 else "Lessons"
@@ -63,15 +63,15 @@ def elsewhere_lines(backups: Sequence[Path]) -> Iterator[str]:
 
 
 def _going(record: ClassRecord) -> list[str]:
-    scores = sum(len(day.scored) for day in record.games)
-    return [
-        counted(len(record.requests), "request"),
-        counted(len(record.notes), "note"),
-        counted(len(record.results), "task result"),
-        counted(len(record.learnt), "suggested rating"),
-        counted(len(record.absences), "absence"),
-        f"games and stations with {counted(scores, 'score')}",
-    ]
+    counts = (
+        (len(record.requests), "request"),
+        (len(record.notes), "note"),
+        (len(record.results), "task result"),
+        (len(record.learnt), "suggested rating"),
+        (len(record.absences), "absence"),
+        (sum(len(day.scored) for day in record.games), "score"),
+    )
+    return [*(counted(count, what) for count, what in counts if count), "games and stations"]
 
 
 def _from(lesson: int | None) -> str:

@@ -1,12 +1,16 @@
-"""Evidence, for the teacher alone: the class, and one student."""
+"""Evidence, for the teacher alone: the class, one student, and reports to take away."""
 
 from __future__ import annotations
 
-from flask import Blueprint, render_template, request
+from io import BytesIO
 
-from grouper.faces.page.state import open_class
+from flask import Blueprint, Response, render_template, request, send_file
+
+from grouper.faces.page.state import desk, open_class
 from grouper.faces.page.verbs import known
+from grouper.faces.sheets.report_write import own_data_text, report_text, student_text
 from grouper.faces.views.evidence import evidence_view, student_view
+from grouper.files.own_data import own_data
 
 evidence = Blueprint("evidence", __name__, url_prefix="/c/<name>/evidence")
 
@@ -25,6 +29,44 @@ def of_student(name: str, student: str) -> str:
     shown = open_class(name, "evidence")
     person = known(shown.record, student)
     return render_template("student.html", shown=shown, view=student_view(shown.record, person.id, _whole()))
+
+
+@evidence.get("/report")
+def report(name: str) -> Response:
+    """The report on the class."""
+    shown = open_class(name, "evidence")
+    return _taken_away(report_text(shown.record, shown.title, _whole()), f"{shown.title} report.html")
+
+
+@evidence.get("/report-without-names")
+def report_without_names(name: str) -> Response:
+    """The report to share; its file is not called after the class either."""
+    text = report_text(open_class(name, "evidence").record, "", _whole(), with_names=False)
+    return _taken_away(text, "report without names.html")
+
+
+@evidence.get("/report-on/<path:student>")
+def report_on(name: str, student: str) -> Response:
+    """One student's page for the parents, with the ratings where asked for."""
+    shown = open_class(name, "evidence")
+    person = known(shown.record, student)
+    with_ratings = request.args.get("ratings") == "yes"
+    text = student_text(shown.record, person.id, shown.title, _whole(), with_ratings)
+    return _taken_away(text, f"{shown.title} page for parents.html")
+
+
+@evidence.get("/held-on/<path:student>")
+def held_on(name: str, student: str) -> Response:
+    """All that the class file holds on one student."""
+    shown = open_class(name, "evidence")
+    person = known(shown.record, student)
+    changes = [change.what for change in desk().file(name).history()]
+    return _taken_away(own_data_text(own_data(shown.record, person.id, changes)), f"{shown.title} held on one.html")
+
+
+def _taken_away(text: str, name: str) -> Response:
+    """A file to save; no student's name is in what it is called (RFC 6266, letters beyond ASCII by RFC 5987)."""
+    return send_file(BytesIO(text.encode()), mimetype="text/html", as_attachment=True, download_name=name)
 
 
 def _whole() -> bool:
