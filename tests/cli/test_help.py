@@ -26,7 +26,8 @@ def command(name: str) -> click.Command:
 
 def test_the_table_and_the_files_are_the_same() -> None:
     """No command without its line, no line without its command."""
-    assert {path.name.removesuffix("_command.py") for path in COMMAND_FILES.glob("*_command.py")} == set(COMMANDS)
+    files = {path.name.removesuffix("_command.py") for path in COMMAND_FILES.glob("*_command.py")}
+    assert {name.replace("_", "-") for name in files} == set(COMMANDS)
 
 
 @pytest.mark.parametrize("name", sorted(COMMANDS))

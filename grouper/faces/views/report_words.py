@@ -37,9 +37,11 @@ def _repeats(fairness: Fairness, bounds: Bounds) -> Iterator[str]:
     there = f"there {_were(fairness.repeats)}"
     if fairness.repeats == bounds.repeats:
         yield f"In these rounds {there} {counted(fairness.repeats, 'repeat')}. No plan could have done it with fewer."
-    else:
+    elif bounds.repeats:
         least = counted(bounds.repeats, "repeat")
         yield f"No plan could have done it with fewer than {least}; {there} {fairness.repeats}."
+    else:
+        yield f"In these rounds {there} {counted(fairness.repeats, 'repeat')}. Whether any had to be is not known."
     if fairness.meeting_cost == bounds.meeting_cost:
         yield "Repeats were shared out as evenly as any plan could have done."
 
@@ -47,17 +49,20 @@ def _repeats(fairness: Fairness, bounds: Bounds) -> Iterator[str]:
 def _repeats_so_far(found: Evidence, record: ClassRecord) -> Iterator[str]:
     """Of some lessons: beside the whole unit, for which the plan is made, as a few of them alone may have more."""
     whole, bounds = fairness_of(record), hindsight(record)
-    best = (
-        "; no plan can have fewer" if whole.repeats == bounds.repeats else f"; no plan has fewer than {bounds.repeats}"
-    )
-    yield f"The plan is made for the whole unit, which has {counted(whole.repeats, 'repeat')}{best}."
+    best = ", and no plan can have fewer" if whole.repeats == bounds.repeats else ""
+    least = f"; no plan has fewer than {bounds.repeats}" if 0 < bounds.repeats < whole.repeats else ""
+    yield f"The plan is made for the whole unit, which has {counted(whole.repeats, 'repeat')}{best}{least}."
     if not found.actual.repeats:
         yield "In the lessons so far nobody worked with the same classmate twice."
         return
     yield (
         f"{found.actual.repeats} of them {_were(found.actual.repeats)} in the lessons so far. "
-        f"A plan for these lessons alone would have needed at least {found.bounds.repeats}."
+        f"A plan for these lessons alone would have needed {_at_least(found.bounds.repeats)}."
     )
+
+
+def _at_least(count: int) -> str:
+    return f"at least {count}" if count else "perhaps none"
 
 
 def _were(count: int) -> str:
