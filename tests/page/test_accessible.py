@@ -72,6 +72,19 @@ def test_axe_has_no_objection_to_games_in_play(klass: Class) -> None:
         assert axe(page) == []
 
 
+def test_axe_has_no_objection_to_a_lesson_put_right(klass: Class) -> None:
+    """The page after a taught lesson with a note, words, and every fold open, at the three widths."""
+    page = klass.open("/lesson/1/after")
+    klass.settle(lambda: page.click("#as-planned"))
+    klass.settle(lambda: page.click("#f-1-1-hard"))
+    page.evaluate("() => document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("() => document.documentElement.scrollWidth") <= width, width
+        assert page.evaluate(TOO_SMALL, TARGET) == []
+        assert axe(page) == []
+
+
 @pytest.mark.parametrize("light", [False, True])
 def test_axe_has_no_objection_to_the_screen(klass: Class, light: bool) -> None:
     """Dark and light, on the wall and on a phone."""

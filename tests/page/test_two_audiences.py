@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
 
 from grouper.faces.page.guard import STUDENT_PATHS
+from grouper.games.days.groups import labels_of
+from grouper.games.days.keep import Place, with_games
+from grouper.games.days.start import GamesWish, games_for
+from grouper.model.attendance import Absence
+from grouper.model.games_day import Score
+from grouper.model.learnt import Learnt
+from grouper.model.record import ClassRecord
+from grouper.model.task_result import TaskResult
+from grouper.planning.noting import noted, seen
 from tests.sheets.test_student_allow_list import sentinel_record
 
 from .clients import NAME, PORT, House
@@ -16,6 +26,8 @@ from .conftest import Class, screen_of
 
 HIDDEN = (
     *("sentinel", "76543", "1234.5", "8765.25", "424242", "coaching", "balanced", "similar", "apart", "together"),
+    *("5319", "8917", "9531", "8642", "9532", "8643", "7391", "6284", "2718", "too hard", "too easy", "late"),
+    *("standings", "points", "result", "note"),
     *("request", "rating", "average", "caution", "contact", "size band", "strand", "spread", "evidence", "form_key"),
 )
 """What the record holds for the teacher alone, each a word or number found nowhere else, and the words around it."""
@@ -35,9 +47,25 @@ class Parts(HTMLParser):
         self.forms += tag in ("form", "a", "iframe")
 
 
+def full_record() -> ClassRecord:
+    """Beside what the sheet for the wall is searched for: a late student, notes, how tasks went, results of games."""
+    record = sentinel_record()
+    record = noted(noted(record, 1, 0, "notesentinel"), 1, 2, "notesentinel again")
+    for round_, word in zip(record.plan.of_lesson(1), ("easy", "hard", "right"), strict=False):
+        record = seen(record, TaskResult(round_.key, round_.groups[0].label, word, 5319, 8917))
+    game = record.plan.of_lesson(1)[2]
+    day = games_for(labels_of(game.groups), GamesWish(1), Place(1, "Game"))
+    scores = (Score(9531, 8642, 7391.5, 0.0, 0.0, 6284.5), Score(9532, 8643))
+    for fixture, score in zip(day.fixtures, scores, strict=False):
+        day = day.with_fixture(replace(fixture, score=score))
+    learnt = Learnt("idsentinel0", "strandsentinel", None, 2718.25, 1)
+    late = Absence(1, "idsentinel6", "away", 1, "late", 1)
+    return replace(with_games(record, day), learnt=(learnt,), absences=tuple(sorted([*record.absences, late])))
+
+
 @pytest.fixture
 def house(tmp_path: Path) -> Iterator[House]:
-    yield House(tmp_path, sentinel_record())
+    yield House(tmp_path, full_record())
 
 
 def student_answers(house: House) -> Iterator[tuple[str, str]]:
@@ -59,8 +87,18 @@ def test_no_student_facing_answer_holds_teacher_data(house: House) -> None:
 
 def test_the_search_would_find_it(house: House) -> None:
     """The same search finds teacher data on the teacher's pages: it can fail."""
-    text = house.teacher().get(f"/c/{NAME}/class").text.casefold()
-    assert "sentinel" in text
+    pages = ("class", "lesson/1/after", "lesson/1/games")
+    text = " ".join(house.teacher().get(f"/c/{NAME}/{page}").text for page in pages).casefold()
+    assert {"sentinel", "notesentinel", "5319", "8917", "9531", "8642", "7391.5", "late", "76543"} <= {
+        word for word in (*HIDDEN, "notesentinel", "7391.5") if word in text
+    }
+
+
+def test_the_door_holds_no_note_no_result_and_no_rating(house: House) -> None:
+    """Students may look at the tablet: of all that is hidden it shows who is late, and buttons without a value."""
+    text = house.teacher().get(f"/c/{NAME}/lesson/1").text.casefold()
+    hidden = ("notesentinel", "5319", "8917", "9531", "8642", "9532", "7391", "2718", "76543", "too hard", "too easy")
+    assert [word for word in hidden if word in text] == [] and "late, here from round 2" in text
 
 
 def test_who_is_away_is_not_on_the_screen_and_a_reason_never_is(house: House) -> None:

@@ -5,12 +5,31 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from grouper.errors import InputError
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
+from grouper.planning.adjust import taught
+from grouper.planning.ran import ran_as
 
 Labels = Mapping[tuple[int, str], str]
 """The label of a student's group by the place of the round in the lesson, from 1, and the student's id."""
+
+
+def as_it_ran(record: ClassRecord, lesson: int, labels: Labels) -> tuple[ClassRecord, str]:
+    """The lesson closed as it really ran; or, where it is closed already, put right.
+
+    Raises
+    ------
+    InputError
+        It is closed, and nothing is other than it stands.
+    """
+    groups = groups_as_they_ran(record, lesson, labels)
+    if lesson not in record.taught:
+        return taught(record, lesson, groups), f"lesson {lesson} taught, as it really ran"
+    if not groups:
+        raise InputError("nothing is other than it stands; choose the group of somebody first")
+    return ran_as(record, groups), f"lesson {lesson} put right as it really ran"
 
 
 def groups_as_they_ran(record: ClassRecord, lesson: int, labels: Labels) -> dict[RoundKey, tuple[Group, ...]]:

@@ -22,17 +22,37 @@ function say(page, form) {
   byId("said").textContent = spoken ? spoken.textContent.trim() : "";
 }
 
-// What the teacher is choosing or typing outlives a swap of the page below it.
-function show(page, address) {
+// Fields that were typed in and not sent yet; a field is known again by its id and its name in words.
+const TYPED = "#content textarea[id], #content input[type=text][id], #content input[type=number][id]";
+const nameOf = (field) => `${field.id} ${field.getAttribute("aria-label")}`;
+
+function halfTyped(sent) {
+  const fields = [...document.querySelectorAll(TYPED)].filter((one) => one.form !== sent && one.value !== one.defaultValue);
+  return new Map(fields.map((one) => [nameOf(one), one.value]));
+}
+
+function typeAgain(typed) {
+  const fields = [...document.querySelectorAll(TYPED)].filter((one) => typed.has(nameOf(one)));
+  for (const field of fields) field.value = typed.get(nameOf(field));
+  quiet.dirty = fields.length > 0;
+}
+
+// What the teacher is typing in another form, the folds that are open, and the focus outlive a swap of the page.
+function show(page, address, sent) {
   const focused = document.activeElement && document.activeElement.id;
   const bar = page.getElementById("bar");
+  const open = new Map([...document.querySelectorAll("details[id]")].map((fold) => [fold.id, fold.open]));
+  const typed = halfTyped(sent);
   if (bar && byId("bar")) byId("bar").replaceWith(document.adoptNode(bar));
   byId("content").replaceWith(document.adoptNode(page.getElementById("content")));
+  for (const fold of document.querySelectorAll("details[id]")) {
+    if (open.has(fold.id)) fold.open = open.get(fold.id);
+  }
+  typeAgain(typed);
   document.title = page.title;
   if (address) history.replaceState(null, "", address);
   const again = focused && byId(focused);
   if (again) again.focus({ preventScroll: true });
-  quiet.dirty = false;
   document.dispatchEvent(new Event("shown"));
 }
 
@@ -48,7 +68,7 @@ async function send(form, body, button) {
     const page = await parsed(answer);
     if (answer.ok) {
       notice("");
-      show(page, answer.url);
+      show(page, answer.url, form);
       say(document, form);
     } else {
       notice(textOfTrouble(page) || "That did not work; nothing was changed.");
@@ -102,7 +122,7 @@ async function look() {
 
 async function refresh() {
   const answer = await fetch(location.href, { credentials: "same-origin" });
-  if (answer.ok && !quiet.busy) show(await parsed(answer), null);
+  if (answer.ok && !quiet.busy) show(await parsed(answer), null, null);
 }
 
 setInterval(look, WATCH_EVERY);

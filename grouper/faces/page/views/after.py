@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grouper.faces.page.views.went import WentRound, went_view
 from grouper.faces.views.absence_words import absences_in_words
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.faces.wording.numbers import counted
 from grouper.model.record import ClassRecord
+from grouper.planning.noting import note_of
 
 NOT_THERE = ""
 """The label of those who took no part in a round."""
@@ -36,7 +38,10 @@ class AfterLine:
 
 @dataclass(frozen=True)
 class AfterView:
-    """A lesson that is over; ``moved`` says in how many rounds groups are other than planned."""
+    """A lesson that is over; ``moved`` says in how many rounds groups are other than planned.
+
+    ``note`` is on the whole lesson, ``round_notes`` are on single rounds by place.
+    """
 
     lesson: int
     date: str
@@ -45,6 +50,9 @@ class AfterView:
     lines: tuple[AfterLine, ...]
     moved: str
     out: tuple[tuple[str, str], ...]
+    note: str
+    round_notes: tuple[tuple[int, str], ...]
+    went: tuple[WentRound, ...]
 
 
 def after_view(record: ClassRecord, lesson: int) -> AfterView:
@@ -78,6 +86,9 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         tuple(sorted(lines, key=lambda line: (name_order(line.name), line.id))),
         f"{counted(moved, 'round')} other than planned" if moved else "as planned in every round",
         _out(record, lesson, names),
+        note_of(record, lesson),
+        tuple((note.place, note.text) for note in record.notes if note.lesson == lesson and note.place),
+        went_view(record, lesson),
     )
 
 
