@@ -20,9 +20,9 @@ from grouper.learning.taps import FELT_SHIFT
 from grouper.model.task_result import TaskResult
 from grouper.tasks.response import success_at
 
-GAIN = 4.0
-"""Steps for a whole share: where three of four were expected and all succeed, it is one step. Chosen by simulation
-(docs/quality/tasks.md)."""
+GAIN = 3.0
+"""Steps for a whole share: where three of four were expected and all succeed, it is three quarters of a step, and where
+half succeed, three quarters back. Chosen by simulation (docs/quality/tasks.md)."""
 
 FEW_TRIES = 2.0
 """So many attempts count half of what very many count."""
@@ -59,7 +59,7 @@ def move(ability: float, step: int, sight: Sight) -> float:
     >>> from grouper.tasks.response import ability_for
     >>> level = ability_for(0.75, 3)
     >>> round(move(level, 3, Sight(1.0, 1.0)), 9), round(move(level, 3, Sight(0.75, 1.0)), 9)
-    (1.0, 0.0)
+    (0.75, 0.0)
     """
     wanted = GAIN * sight.weight * (sight.share - success_at(ability, step))
     return min(MOST, max(-MOST, wanted))

@@ -52,10 +52,14 @@ def _like(record: ClassRecord, name: str) -> Ladder:
 
 def _name(record: ClassRecord, activity: str) -> str:
     names = [one.name for lesson in record.unit.lessons for one in lesson.activities]
-    wanted = " ".join(activity.split()).casefold()
-    if wanted not in {" ".join(name.split()).casefold() for name in names}:
+    meant = [name for name in names if _folded(name) == _folded(activity)]
+    if not meant:
         raise InputError(f"the unit has no activity '{activity}'{_known(names, activity)}")
-    return activity
+    return meant[0]
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.split()).casefold()
 
 
 def _known(names: Sequence[str], wanted: str) -> str:

@@ -8,6 +8,10 @@ from grouper.faces.wording.numbers import listed
 from grouper.model.record import ClassRecord
 
 
+FEW = 4
+"""So many names are told; a library may hold far more."""
+
+
 def match_lines(record: ClassRecord) -> Iterator[str]:
     """A line on activities with tasks, one on those without, and one on tasks that no activity is called like."""
     names = list(dict.fromkeys(one.name for lesson in record.unit.lessons for one in lesson.activities))
@@ -19,4 +23,9 @@ def match_lines(record: ClassRecord) -> Iterator[str]:
     if lacking:
         yield f"Without: {listed(lacking)}."
     if idle:
-        yield f"No activity of the unit is called {listed(idle)}; the names must be the same as in the lessons."
+        yield f"Kept, but no activity of the unit is called so: {listed(_few(idle))}."
+
+
+def _few(names: list[str]) -> list[str]:
+    more = len(names) - FEW
+    return [*names[:FEW], f"{more} more"] if more > 1 else names

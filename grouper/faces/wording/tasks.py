@@ -44,8 +44,8 @@ def _names(members: tuple[str, ...], names: Mapping[str, str]) -> list[str]:
 
 def _start_in_words(task: GroupTask) -> str:
     if task.rating is None:
-        return f"nothing seen yet, and {_no_rating(task)}: the middle"
-    return f"nothing seen yet: {task.strand} {task.rating:.3g} on average"
+        return f"nothing seen yet, and {_no_rating(task)}, so the middle"
+    return f"nothing seen yet, {task.strand} {task.rating:.3g} on average"
 
 
 def _no_rating(task: GroupTask) -> str:
