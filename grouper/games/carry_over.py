@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from grouper.engines.designs.field import field_of, prime_powers
 from grouper.games.circle import circle_rounds
 from grouper.games.pairing import Pair, Slots
+from grouper.games.starters import catalogue, rounds_of
 
 MOST_EXCHANGES = 6000
 
@@ -65,14 +66,17 @@ def _value(tables: NDArray[np.int64]) -> int:
 
 
 def low_carry_over_rounds(teams: int) -> Slots:
-    """Rounds with a low carry-over: the least possible, n(n - 1), where n is a power of two.
+    """Rounds with a low carry-over: the least possible, n(n - 1), where n is a power of two, and for 20 and 22 teams.
 
-    Otherwise circle rounds in the best order that exchanges find from a fixed start (S. Miyashiro and T. Matsui,
-    Minimizing the carry-over effects value in a round-robin tournament, PATAT 2006).
+    For other even numbers up to 30 from a starter of the catalogue. Otherwise circle rounds in the best order that
+    exchanges find from a fixed start (S. Miyashiro and T. Matsui, Minimizing the carry-over effects value in a
+    round-robin tournament, PATAT 2006).
     """
     factors = prime_powers(teams)
     if len(factors) == 1 and factors[0][0] == 2 and teams > 2:
         return _field_rounds(factors[0][1])
+    if teams in catalogue():
+        return rounds_of(catalogue()[teams])
     return _reordered(circle_rounds(teams))
 
 
