@@ -16,7 +16,10 @@ CERTAINTIES = ((1.28, "quite sure"), (0.8, "likely"), (0.0, "a hint"))
 
 @dataclass(frozen=True)
 class SuggestionRow:
-    """A suggestion: the student by id and name, ratings as texts (``now`` is a dash for none), how sure, and why."""
+    """A suggestion: the student by id and name, ratings as texts (``now`` is a dash for none), how sure, and why.
+
+    ``value`` is the suggested rating as a form sends it back.
+    """
 
     student: str
     name: str
@@ -24,6 +27,7 @@ class SuggestionRow:
     suggested: str
     certainty: str
     reason: str
+    value: str
 
 
 @dataclass(frozen=True)
@@ -80,6 +84,7 @@ def _row(record: ClassRecord, suggestion: Suggestion) -> SuggestionRow:
         number_in_words(suggestion.suggested),
         certainty(record, suggestion),
         suggestion.reason,
+        f"{suggestion.suggested:g}",
     )
 
 

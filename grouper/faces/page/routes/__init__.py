@@ -9,8 +9,9 @@ from grouper.faces.page.routes.play import play
 from grouper.faces.page.routes.roll import roll
 from grouper.faces.page.routes.screen import screen
 from grouper.faces.page.routes.setup import setup
+from grouper.faces.page.routes.suggested import suggested
 from grouper.faces.page.routes.unit import unit
 
-ADDRESSES = (home, setup, door, screen, after, play, evidence, unit, following, roll)
+ADDRESSES = (home, setup, door, screen, after, play, evidence, unit, following, roll, suggested)
 
 __all__ = ["ADDRESSES"]
