@@ -67,9 +67,10 @@ class Climb:
         """Move the members of a group for what was seen; without a step they worked at the one that fitted."""
         step = min(result.step or self.step(members), self.steps)
         moved = move(self.group_ability(members), step, sight_of(result, self.success))
+        seen = Seen(result, step, members)
         for member in members:
             self.abilities[member] = self._within(self.ability(member) + moved)
-            self.latest[member] = Seen(result, step, members)
+            self.latest[member] = seen
 
     def _within(self, ability: float) -> float:
         low, high = (ability_for(self.success, end) for end in (1 - BEYOND, self.steps + BEYOND))

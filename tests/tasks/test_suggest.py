@@ -1,0 +1,167 @@
+"""The task of each group: from ratings at first, then from what was seen of the groups that its members were in."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from builders import class_of, class_of_eight, key, pairs, with_plan
+from hypothesis import given
+from hypothesis import strategies as st
+
+from grouper.model.ladder import Ladder, Step
+from grouper.model.record import ClassRecord
+from grouper.model.settings import Settings
+from grouper.model.task_result import TaskResult
+from grouper.planning.noting import seen
+from grouper.tasks.climb import climb_before
+from grouper.tasks.suggest import ladder_for, step_worked_at, tasks_of_round
+
+LADDER = Ladder("Passing", tuple(Step("space", f"Stand {n} steps apart") for n in range(1, 6)))
+
+
+def eight(*lines: str, strand: str = "passing") -> ClassRecord:
+    """The class of eight in pairs, a round a line; ratings 1 1 2 2 3 3 4 5 from ana to hana."""
+    record = class_of_eight(pairs(len(lines), strand=strand))
+    return replace(with_plan(record, *lines), ladders=(LADDER,))
+
+
+FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
+
+
+def steps(record: ClassRecord, round_: int) -> list[int]:
+    return [task.step for task in tasks_of_round(record, key(1, 1, round_)).values()]
+
+
+def test_steps_lie_evenly_over_the_range_of_the_class() -> None:
+    """On paper: five steps on ratings 1 to 5, so that step and average are the same; 4.5 goes to the easier of two."""
+    record = eight(FOUR_PAIRS)
+    assert steps(record, 1) == [1, 2, 3, 4]
+
+
+def test_the_harder_the_share_that_is_wanted_the_easier_the_step() -> None:
+    """With 0.95 wanted all steps are lower or the same, and some are lower."""
+    record = eight(FOUR_PAIRS)
+    careful = replace(record, settings=Settings(success=0.95))
+    assert all(low <= high for low, high in zip(steps(careful, 1), steps(record, 1), strict=True))
+    assert sum(steps(careful, 1)) < sum(steps(record, 1))
+
+
+def test_who_is_not_rated_and_a_class_without_ratings_stand_in_the_middle() -> None:
+    """The middle of five steps is the third."""
+    record = class_of(6, pairs())
+    record = replace(with_plan(record, "s01 s02 | s03 s04 | s05 s06"), ladders=(LADDER,))
+    assert steps(record, 1) == [3, 3, 3]
+    assert all(task.rating is None for task in tasks_of_round(record, key(1)).values())
+
+
+def test_a_group_moves_with_what_was_seen_of_its_members() -> None:
+    """Ten of ten moves ana and ben up, none of ten moves eva and fin down; the others stay."""
+    record = eight(FOUR_PAIRS, FOUR_PAIRS)
+    record = seen(record, TaskResult(key(1), "1", hits=10, tries=10, step=1))
+    record = seen(record, TaskResult(key(1), "3", hits=0, tries=10, step=3))
+    assert steps(record, 1) == [1, 2, 3, 4]
+    assert steps(record, 2) == [2, 2, 2, 4]
+
+
+def test_what_is_known_goes_with_the_students_to_new_groups() -> None:
+    """Ana's first group moves up by some; in her next, with one of whom nothing is known, half of that is left."""
+    lines = ("ana cem | ben dia | eva gil | fin hana", "ana dia | ben cem | eva fin | gil hana")
+    before = eight(*lines)
+    after = seen(before, TaskResult(key(1), "1", hits=9, tries=10, step=2))
+    moved = ability(after, ("ana", "cem")) - ability(before, ("ana", "cem"))
+    assert moved > 0.1
+    for group in (("ana", "dia"), ("ben", "cem")):
+        assert ability(after, group) - ability(before, group) == pytest.approx(moved / 2)
+    assert ability(after, ("eva", "fin")) == ability(before, ("eva", "fin"))
+
+
+def ability(record: ClassRecord, members: tuple[str, ...]) -> float:
+    """Where a group stands when the second round begins."""
+    return climb_before(record, LADDER, key(1, 1, 2), "passing").group_ability(members)
+
+
+def test_the_reason_names_the_last_result_of_each_member() -> None:
+    """Of two who were in different groups each has a last result, the latest first, and others have none."""
+    record = eight("ana cem | ben dia | eva gil | fin hana", "cem dia | ana ben | eva fin | gil hana", FOUR_PAIRS)
+    record = seen(record, TaskResult(key(1), "1", "easy", step=2))
+    record = seen(record, TaskResult(key(1, 1, 2), "1", "hard", step=3))
+    tasks = tasks_of_round(record, key(1, 1, 3))
+    assert [(s.result.felt, s.step, s.members) for s in tasks["1"].seen] == [("easy", 2, ("ana",))]
+    assert tasks["1"].unseen == ("ben",)
+    assert [(s.result.felt, s.step, s.members) for s in tasks["2"].seen] == [("hard", 3, ("cem", "dia"))]
+    assert tasks["3"].seen == ()
+
+
+def test_results_of_the_round_itself_and_later_ones_change_nothing() -> None:
+    """What stood on a card is still said of it afterwards."""
+    record = eight(FOUR_PAIRS, FOUR_PAIRS, FOUR_PAIRS)
+    before = tasks_of_round(record, key(1, 1, 2))
+    record = seen(record, TaskResult(key(1, 1, 2), "1", "hard"))
+    record = seen(record, TaskResult(key(1, 1, 3), "2", "easy"))
+    assert tasks_of_round(record, key(1, 1, 2)) == before
+
+
+def test_a_result_without_a_step_counts_for_the_step_on_the_card() -> None:
+    """It is as if the suggested step had been entered with it."""
+    record = eight(FOUR_PAIRS, FOUR_PAIRS)
+    card = step_worked_at(record, key(1), "3")
+    bare = seen(record, TaskResult(key(1), "3", hits=9, tries=10))
+    full = seen(record, TaskResult(key(1), "3", hits=9, tries=10, step=card))
+    assert [t.expected for t in tasks_of_round(bare, key(1, 1, 2)).values()] == [
+        t.expected for t in tasks_of_round(full, key(1, 1, 2)).values()
+    ]
+
+
+def test_the_same_share_at_a_harder_step_says_more() -> None:
+    """Eight of ten at step 4 moves further up than at step 2."""
+    record = eight(FOUR_PAIRS, FOUR_PAIRS)
+    at = {
+        step: tasks_of_round(seen(record, TaskResult(key(1), "3", hits=8, tries=10, step=step)), key(1, 1, 2))["3"]
+        for step in (2, 4)
+    }
+    assert (at[4].step, at[4].expected) > (at[2].step, at[2].expected)
+
+
+def test_results_of_other_activities_say_nothing() -> None:
+    """A result at an activity with another name moves nobody on this ladder."""
+    record = class_of_eight(pairs(1, "Running", strand="passing"), pairs(1, strand="passing"))
+    record = replace(with_plan(record, FOUR_PAIRS, FOUR_PAIRS), ladders=(LADDER,))
+    before = tasks_of_round(record, key(1, 2))
+    assert tasks_of_round(seen(record, TaskResult(key(1, 1), "1", "easy")), key(1, 2)) == before
+    assert tasks_of_round(record, key(1, 1)) == {}
+    assert ladder_for(record, key(1, 1)) is None
+
+
+@given(st.lists(st.sampled_from(("easy", "hard")), min_size=1, max_size=8))
+def test_steps_stay_on_the_ladder_and_come_back_from_its_ends(words: list[str]) -> None:
+    """After any run of words all steps are on the ladder; at an end, two words to the other side move off it."""
+    count = len(words) + 2
+    record = eight(*[FOUR_PAIRS] * (count + 1))
+    for round_, word in enumerate([*words, *[("hard" if words[-1] == "easy" else "easy")] * 2], start=1):
+        for label in ("1", "2", "3", "4"):
+            record = seen(record, TaskResult(key(1, 1, round_), label, word))
+    all_steps = [steps(record, round_) for round_ in range(1, count + 2)]
+    assert all(1 <= step <= 5 for round_steps in all_steps for step in round_steps)
+    ends = (5, "easy") if words[-1] == "easy" else (1, "hard")
+    stuck = [now for before, now in zip(all_steps[len(words)], all_steps[-1], strict=True) if before == now == ends[0]]
+    assert stuck == []
+
+
+def test_it_is_the_same_in_any_order_of_the_roster() -> None:
+    """Steps and reasons do not depend on the order of students."""
+    record = seen(eight(FOUR_PAIRS, FOUR_PAIRS), TaskResult(key(1), "2", "easy"))
+    turned = replace(record.roster, students=record.roster.students[::-1])
+    assert tasks_of_round(replace(record, roster=turned), key(1, 1, 2)) == tasks_of_round(record, key(1, 1, 2))
+
+
+def test_an_activity_without_a_strand_goes_by_the_only_one_there_is() -> None:
+    """A class with one strand needs none named."""
+    assert steps(eight(FOUR_PAIRS, strand=""), 1) == steps(eight(FOUR_PAIRS), 1)
+
+
+def test_a_group_that_is_no_more_says_nothing() -> None:
+    """Results whose group was planned away are left alone."""
+    record = eight(FOUR_PAIRS, FOUR_PAIRS)
+    ghost = replace(record, results=(TaskResult(key(1), "9", "easy"),))
+    assert steps(ghost, 2) == steps(record, 2)
