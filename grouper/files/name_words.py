@@ -1,9 +1,9 @@
 """Names in what a teacher has typed: whole, in part, in other letters of the same name, and in scripts without spaces.
 
 Upper and lower case are alike, and so are letters with and without marks, however they are coded: a note on 'Jose'
-speaks of José. A name is found at the beginning of a word ('Mias' is Mia's in German); in scripts that put no spaces
-between words it is found anywhere. What is not found: nicknames, misspellings, and endings that change the name's own
-last letters. Whoever hands a text on reads it first.
+speaks of José. A name is found with an s at its end, and if it is not short at the beginning of a word ('Lukasza' is
+Lukasz's in Polish); in scripts that put no spaces between words it is found anywhere. What is not found: nicknames,
+misspellings, and endings that change the name's own last letters. Whoever hands a text on reads it first.
 """
 
 from __future__ import annotations
@@ -19,6 +19,11 @@ UNSPACED = ("CJK", "HIRAGANA", "KATAKANA", "HANGUL", "THAI", "LAO", "KHMER", "MY
 
 SHORTEST = 2
 """Letters of a word that is looked for by itself: initials are no help to find anybody."""
+BEGINS_WORDS = 4
+"""Letters from which on a name is found at the beginning of a longer word; shorter ones begin too many of them."""
+
+ALIKE = {"ł": "l", "ø": "o", "đ": "d", "ð": "d", "ħ": "h", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th", "ə": "e"}
+"""Letters whose mark is a part of them, and how they are typed where the keyboard has none."""
 
 
 def words_of(full: str) -> tuple[str, ...]:
@@ -69,13 +74,29 @@ def folded(typed: str) -> Folded:
     """A text in small letters without marks."""
     letters: list[str] = []
     places: list[int] = []
-    for place, char in enumerate(typed):
-        plain = [
-            one for one in normalize("NFKD", normalize("NFKC", char).casefold()) if not category(one).startswith("M")
-        ]
+    for place, cluster in _clusters(typed):
+        plain = _bare(cluster)
         letters += plain
         places += [place] * len(plain)
     return Folded("".join(letters), (*places, len(typed)))
+
+
+def _clusters(typed: str) -> Iterator[tuple[int, str]]:
+    """Letters with the marks, or the later parts of a Korean syllable, that are typed behind them."""
+    start = 0
+    for place in range(1, len(typed) + 1):
+        if place == len(typed) or not _goes_on(typed[place]):
+            yield start, typed[start:place]
+            start = place
+
+
+def _goes_on(char: str) -> bool:
+    return category(char).startswith("M") or "\u1160" <= char <= "\u11ff"
+
+
+def _bare(cluster: str) -> str:
+    letters = (one for one in normalize("NFKD", normalize("NFKC", cluster).casefold()))
+    return normalize("NFC", "".join(ALIKE.get(one, one) for one in letters if not category(one).startswith("M")))
 
 
 @dataclass(frozen=True)
@@ -104,7 +125,7 @@ def _pattern(word: str, whole: bool) -> str:
     if unspaced(word):
         return r"\W*".join(re.escape(part) for part in word.split(" "))
     parts = r"\W+".join(re.escape(part) for part in word.split(" "))
-    return rf"(?<!\w){parts}s?(?!\w)" if whole else rf"(?<!\w){parts}\w*"
+    return rf"(?<!\w){parts}s?(?!\w)" if whole or len(word) < BEGINS_WORDS else rf"(?<!\w){parts}\w*"
 
 
 def replaced(typed: str, found: Iterable[Found], by: str) -> str:
