@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grouper.faces.sheets.pages import wall_page
+from grouper.faces.sheets.pages import teacher_page, wall_page
 from grouper.faces.views.student_lesson import (
     GroupCard,
     Person,
@@ -15,14 +15,18 @@ from grouper.faces.views.student_lesson import (
     StudentLessonView,
     student_lesson_view,
 )
+from grouper.faces.views.teacher_lesson import teacher_lesson_view
 from grouper.model.attendance import Absence
+from grouper.model.ladder import Ladder, Step
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
-from grouper.model.unit import Activity, Lesson, Unit
+from grouper.model.task_result import TaskResult
+from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+from grouper.planning.noting import seen
 
-from .examples import every_aim, gallery, lesson_of, planned
+from .examples import TASKS, every_aim, gallery, gallery_with_tasks, lesson_of, planned, with_ladders
 from .page_text import PageText
 
 
@@ -59,6 +63,37 @@ def test_nothing_that_is_marked_as_hidden_is_anywhere_in_the_bytes() -> None:
     assert "sentinel" not in style and "76543" not in style
 
 
+def test_of_a_task_nothing_is_shown_but_its_words() -> None:
+    """No step, no number of steps, no share of success, no result, and no word that compares."""
+    record = with_ladders(sentinel_record(), ("Two paces apart", "Four paces apart", "Six paces apart"))
+    for label, result in (("1", {"felt": "easy"}), ("2", {"felt": "hard"}), ("3", {"hits": 31, "tries": 37})):
+        record = seen(record, TaskResult(RoundKey(1, 1, 1), label, step=2, **result))
+    page = wall(record, 1)
+    body = page.replace(page[page.index("<style>") : page.index("</style>")], "").casefold()
+    assert "four paces apart" in body
+    words = ("step", "level", "easier", "easiest", "harder", "hardest", "too easy", "too hard", "success", "along")
+    words += ("reason", "sentinel", "31", "37")
+    assert [word for word in words if word in body] == []
+
+
+def test_groups_with_tasks_stand_in_the_same_order_as_without() -> None:
+    """Tasks are on the cards, and take nothing else to another place."""
+    for record, lesson in gallery().values():
+        plain, worked = (student_lesson_view(one, lesson) for one in (record, with_ladders(record)))
+        for before, after in zip(plain.rounds, worked.rounds, strict=True):
+            assert all(card.task in TASKS for card in after.groups)
+            assert tuple(replace(card, task="") for card in after.groups) == before.groups
+
+
+def test_a_ladder_for_another_activity_changes_no_byte() -> None:
+    """Neither of the students' sheet nor of the teacher's."""
+    record = every_aim()
+    other = replace(record, ladders=(Ladder("Something else", (Step("", "one"), Step("", "two"))),))
+    assert wall(other, 2) == wall(record, 2)
+    assert teacher_page(teacher_lesson_view(other, 2)) == teacher_page(teacher_lesson_view(record, 2))
+    assert "task" not in wall(record, 2) + teacher_page(teacher_lesson_view(record, 2))
+
+
 def test_who_is_away_is_not_on_the_wall() -> None:
     """Somebody who is not there has no place on the sheet; somebody who is aside has."""
     shown = PageText(wall(sentinel_record(), 1)).texts
@@ -68,7 +103,7 @@ def test_who_is_away_is_not_on_the_wall() -> None:
 
 def test_every_text_on_the_wall_is_on_the_list() -> None:
     """Names, labels, roles, activities, minutes, dates and round numbers with their fixed words: nothing else."""
-    for record, lesson in gallery().values():
+    for record, lesson in (*gallery().values(), *gallery_with_tasks().values()):
         view = student_lesson_view(record, lesson)
         fixed = {"Round", "Also here", f"of {len(view.rounds)}", f"Lesson {lesson}", "Mon 14 Sep 2026"}
         fixed |= {f"Lesson {lesson}: who works with whom", ": same groups, stay together"}
@@ -77,6 +112,7 @@ def test_every_text_on_the_wall_is_on_the_list() -> None:
         cards = [card for block in view.rounds for card in block.groups]
         people = [person for card in cards for person in card.members]
         people += [person for block in view.rounds for person in block.aside]
+        fixed |= {card.task for card in cards}
         fixed |= {card.label for card in cards} | {person.name for person in people} | {p.role for p in people}
         texts = PageText(wall_page(view)).texts
         assert [text for text in texts if text not in fixed and not text.startswith("To print:")] == []
@@ -87,7 +123,7 @@ def test_the_view_has_no_field_that_is_not_on_the_list() -> None:
     listed = {
         StudentLessonView: {"lesson", "date", "rounds"},
         RoundBlock: {"place", "activity", "minutes", "groups", "aside", "same_as"},
-        GroupCard: {"label", "members"},
+        GroupCard: {"label", "members", "task"},
         Person: {"name", "role"},
     }
     assert {kind: {field.name for field in fields(kind)} for kind in listed} == listed

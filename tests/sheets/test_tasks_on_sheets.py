@@ -1,0 +1,50 @@
+"""Tasks on paper: no group over two pages, letters as large as they were, and the teacher's sheet says why."""
+
+from __future__ import annotations
+
+import pytest
+
+from grouper.faces.sheets import geometry as g
+from grouper.faces.sheets.fitting import fit_round
+from grouper.faces.sheets.pages import teacher_page, wall_page
+from grouper.faces.views.student_lesson import student_lesson_view
+from grouper.faces.views.teacher_lesson import teacher_lesson_view
+from grouper.model.task_result import TaskResult
+from grouper.model.unit import Activity, RoundKey
+from grouper.planning.noting import seen
+
+from .examples import TASKS, gallery, gallery_with_tasks, lesson_of, with_ladders
+from .page_text import PageText
+
+LONGEST = "x" * 8 + " word" * 30
+"""About as long as a task can be."""
+
+
+@pytest.mark.parametrize("name", gallery())
+def test_letters_are_as_large_as_without_tasks(name: str) -> None:
+    """Or large enough for reading at 3 m, or smaller by no more than a millimetre; two further pages are allowed."""
+    record, lesson = gallery_with_tasks()[name]
+    plain = student_lesson_view(gallery()[name][0], lesson)
+    for block, bare in zip(student_lesson_view(record, lesson).rounds, plain.rounds, strict=True):
+        fit, before = fit_round(block), fit_round(bare)
+        assert fit.usual_letter >= min(g.FLOOR, before.usual_letter) - 1
+        assert fit.pages <= fit.pages_allowed <= before.pages_allowed + g.PAGES_FOR_TASKS
+
+
+@pytest.mark.parametrize(("size", "people"), [(1, 12), (2, 30), (5, 30), (10, 40)])
+def test_the_longest_tasks_have_a_place(size: int, people: int) -> None:
+    """Every row of groups is lower than a page."""
+    record = with_ladders(lesson_of(people, Activity("Pass", size=size)), (LONGEST, LONGEST + "!"))
+    fit = fit_round(student_lesson_view(record, 1).rounds[0])
+    assert fit.pages <= fit.pages_allowed
+    assert fit.letter >= 5
+
+
+def test_the_teacher_sees_the_step_and_the_reason_with_the_group() -> None:
+    """The task as on the card, the step of how many, and the result that it rests on."""
+    record = with_ladders(lesson_of(8, Activity("Pass", size=2, rounds=1, strand="passing"), Activity("pass ", size=2)))
+    record = seen(record, TaskResult(RoundKey(1, 1, 1), "1", hits=7, tries=10, step=3))
+    texts = " ".join(PageText(teacher_page(teacher_lesson_view(record, 1))).texts)
+    assert "Step" in texts and "of 6" in texts and "7 of 10 at step 3 last time" in texts
+    assert any(task in texts for task in TASKS)
+    assert "7 of 10" not in " ".join(PageText(wall_page(student_lesson_view(record, 1))).texts)
