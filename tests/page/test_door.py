@@ -171,6 +171,30 @@ def test_two_who_quarrel_are_parted_in_three_taps(klass: Class) -> None:
     assert fairness_of(after).breaches == ()
 
 
+def test_with_a_lesson_added_that_has_no_groups_yet_the_door_works_as_ever(klass: Class) -> None:
+    """Away, back, two apart, a closed court and a guest in a planned lesson, while another waits for a plan."""
+    page = klass.open("/unit")
+    page.click("#add-lesson")
+    page.click("#save")
+    page.wait_for_url("**/unit")
+    page = klass.open(f"/lesson/{LESSON}")
+    klass.tap("Bao")
+    klass.tap("Bao")
+    page.locator("#tap-apart").check(force=True)
+    page.locator(".name", has_text="Bao").click()
+    page.wait_for_selector(".name.chosen")
+    klass.tap("Davud")
+    page.locator("details.small summary").click()
+    page.select_option("#activity", "Lighthouse game")
+    page.fill("#groups", "3")
+    klass.settle(lambda: page.press("#groups", "Enter"))
+    page.fill("#guest", "Zuri Visitor")
+    klass.settle(lambda: page.press("#guest", "Enter"))
+    record = klass.record
+    assert len(record.unit.lessons) == 9 and len(record.plan.of_lesson(LESSON)[-1].groups) == 3
+    assert all(len(round_.students) == 24 for round_ in record.plan.of_lesson(LESSON))
+
+
 def test_a_guest_takes_part_in_this_lesson_alone(klass: Class) -> None:
     """The guest is in every round of the lesson and in no other."""
     page = klass.open(f"/lesson/{LESSON}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -11,8 +12,9 @@ from hypothesis import strategies as st
 
 from grouper.errors import InputError
 from grouper.model.record import ClassRecord
-from grouper.model.unit import Activity
-from grouper.planning.attend import absent, aside, late, present
+from grouper.model.roster import Student
+from grouper.model.unit import Activity, Lesson, Unit
+from grouper.planning.attend import absent, aside, join, late, leave, present
 
 ROUNDS = 5
 
@@ -96,6 +98,19 @@ def test_nobody_comes_back_who_was_not_out() -> None:
 def game_day() -> ClassRecord:
     """Five rounds, those of the last activity with the groups of the one before."""
     return hasty(class_of_eight(pairs(2), Activity("Game", size=4), Activity("Same teams", aim="stay", rounds=2)))
+
+
+def test_a_lesson_without_groups_yet_is_left_alone() -> None:
+    """A lesson was added after the plan: somebody is away, late, back, new or gone all the same."""
+    planned = five_rounds()
+    more = replace(planned, unit=Unit((*planned.unit.lessons, Lesson(2, (pairs(2),)))))
+    out = absent(more, 1, ("ana",)).record
+    assert rounds_of(out, "ana") == [] and out.unit == more.unit
+    assert present(out, 1, ("ana",)).record == more
+    assert rounds_of(present(late(more, 1, ("ana",)).record, 1, ("ana",), since=3).record, "ana") == [3, 4, 5]
+    joined = join(more, Student("ivo", "Ivo"), 1).record
+    assert rounds_of(joined, "ivo") == [1, 2, 3, 4, 5]
+    assert rounds_of(leave(joined, "ivo", 1).record, "ivo") == []
 
 
 @given(
