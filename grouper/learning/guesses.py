@@ -28,7 +28,8 @@ class Guesses:
     @cached_property
     def scale(self) -> Scale:
         """The scale of the strand."""
-        return scale_of(self.record.roster, self.strand)
+        guesses = (learnt.guess for learnt in self.learnt.values() if learnt.guess is not None)
+        return scale_of(self.record.roster, self.strand, guesses)
 
     @cached_property
     def learnt(self) -> dict[str, Learnt]:
@@ -43,7 +44,9 @@ class Guesses:
     def held(self, student: str) -> float:
         """The rating that the planner goes by: where there is none, the middle one of the class."""
         rating = self.rating(student)
-        return self._of_the_unrated if rating is None else rating
+        if rating is None:
+            return self.record.roster.middle(self.strand) if self._anybody_rated else self.scale.middle
+        return rating
 
     def since(self, student: str) -> int:
         """After which lesson the teacher rated a student anew; 0 for who was not."""
@@ -62,12 +65,8 @@ class Guesses:
     def guess(self, ability: Ability) -> float | None:
         """The teacher's own rating; None where there was none."""
         learnt = self.learnt.get(ability.student)
-        return learnt.guess if learnt and ability.since != learnt.through else self._own(ability, learnt)
-
-    def _own(self, ability: Ability, learnt: Learnt | None) -> float | None:
-        """The rating on the roster, unless that is what was learnt."""
-        rating = self.rating(ability.student)
-        return learnt.guess if learnt and rating == learnt.value else rating
+        rated_anew = ability.since > 0
+        return learnt.guess if learnt and not rated_anew else self.rating(ability.student)
 
     def prior(self, ability: Ability) -> Prior:
         """The guess, and how far it may be off."""
@@ -82,5 +81,11 @@ class Guesses:
 
     @cached_property
     def _of_the_unrated(self) -> float:
-        rated = any(self.strand in student.ratings for student in self.record.roster.active)
-        return self.record.roster.middle(self.strand) if rated else self.scale.middle
+        """The middle one of the first guesses; not of the ratings, which hold results already."""
+        first = (self.guess(Ability(student.id)) for student in self.record.roster.active)
+        guesses = sorted(guess for guess in first if guess is not None)
+        return guesses[len(guesses) // 2] if guesses else self.scale.middle
+
+    @property
+    def _anybody_rated(self) -> bool:
+        return any(self.strand in student.ratings for student in self.record.roster.active)

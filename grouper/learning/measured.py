@@ -20,11 +20,25 @@ RANK_SPREAD = 0.5
 
 @dataclass(frozen=True)
 class Measured:
-    """What a test measured: one number a student (id), which way is better, and what to call the number in a line."""
+    """What a test measured.
+
+    Parameters
+    ----------
+    values
+        One number a student (id).
+    higher_is_better
+        Or lower, as with times.
+    unit
+        What to call the number in a line; with one, a decimal is enough.
+    """
 
     values: Mapping[str, float]
     higher_is_better: bool = True
     unit: str = ""
+
+    def shown(self, value: float) -> str:
+        """A value in a line."""
+        return f"{value:.1f} {self.unit}" if self.unit else f"{round(value, 2):g}"
 
 
 def suggestions_from(record: ClassRecord, strand: str, measured: Measured) -> tuple[Suggestion, ...]:
@@ -67,5 +81,4 @@ def _refuse_if_unfit(record: ClassRecord, measured: Measured) -> None:
 
 
 def _reason(measured: Measured, value: float, place: int, people: int) -> str:
-    unit = f" {measured.unit}" if measured.unit else ""
-    return f"{round(value, 2):g}{unit}: place {place} of {people}"
+    return f"{measured.shown(value)}: place {place} of {people}"

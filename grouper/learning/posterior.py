@@ -21,6 +21,7 @@ Array = NDArray[np.float64]
 NEWTON_STEPS = 100
 """Some five are needed; the bound only keeps a fault from running for ever."""
 ACCURACY = 1e-10
+EXACT = 1e-13
 
 
 @dataclass(frozen=True)
@@ -107,11 +108,11 @@ class _Problem:
         raise OurBugError("Newton's method did not come to rest on a convex function")
 
     def _not_beyond(self, values: Array, move: Array) -> Array:
-        """A step of Newton's, halved until the loss does not rise."""
+        """A step of Newton's, halved until the loss does not rise by more than numbers are exact."""
         here = self.loss(values)
         for halvings in range(40):
             after = values - move / 2**halvings
-            if self.loss(after) <= here:
+            if self.loss(after) <= here + EXACT * (1 + abs(here)):
                 return np.asarray(after)
         return values
 

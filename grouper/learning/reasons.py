@@ -13,11 +13,17 @@ SMALLEST = 0.5
 def reason_for(learning: Learning, ability: Ability, change: float) -> str:
     """What the games and the tasks of a student's groups showed against what was expected of them.
 
+    ``change`` is that of the rating on the roster. Where a change was taken over before, and what is known by now
+    speaks for a part of it alone, the line says so.
+
     Expected is what the abilities of teammates and opponents, as they are known now, and the student's own, as the
     teacher guessed it, would have brought.
     """
+    since_guess = learning.value(ability) - learning.guesses.prior(ability).mean
+    if change * since_guess <= 0:
+        return f"all results together speak for {'less' if change < 0 else 'more'} than the rating taken over before"
     parts = [part for part in (_of_games(learning, ability, change), _of_taps(learning, ability)) if part]
-    return "; ".join(parts) or "the results that spoke for the rating are gone"
+    return "; ".join(parts)
 
 
 def _of_games(learning: Learning, ability: Ability, change: float) -> str:

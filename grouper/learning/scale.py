@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import floor, log10
 
@@ -55,15 +56,17 @@ class Scale:
         return float(min(max(near, self.low), self.high))
 
 
-def scale_of(roster: Roster, strand: str) -> Scale:
+def scale_of(roster: Roster, strand: str, earlier: Iterable[float] = ()) -> Scale:
     """The scale of a strand: 1 to 5 where all ratings fit in it, from the lowest to the highest rating otherwise.
+
+    ``earlier`` are ratings from before others were taken over, so that a scale does not shrink by learning.
 
     Raises
     ------
     InputError
         All ratings are the same number and lie outside of 1 to 5, so that there is no telling what a step is.
     """
-    ratings = [student.ratings[strand] for student in roster.active if strand in student.ratings]
+    ratings = [student.ratings[strand] for student in roster.active if strand in student.ratings] + list(earlier)
     if all(USUAL_LOW <= rating <= USUAL_HIGH for rating in ratings):
         return Scale()
     if min(ratings) == max(ratings):

@@ -81,7 +81,7 @@ def _of_student(learning: Learning, student: Student) -> Iterator[Suggestion]:
     suggested = worth_suggesting(guesses.scale, held, value, uncertainty)
     if suggested is not None:
         learnt = Learnt(student.id, guesses.strand, guesses.guess(ability), suggested, learning.through)
-        reason = reason_for(learning, ability, value - guesses.prior(ability).mean)
+        reason = reason_for(learning, ability, suggested - held)
         yield Suggestion(
             student.id, guesses.strand, guesses.rating(student.id), suggested, uncertainty, reason, learnt
         )

@@ -1,8 +1,8 @@
 """What learning from games is worth: classes with hidden true skills, six lessons of games, and the teams after them.
 
 ``python tests/bench/learning.py [PART ...]`` (all parts: some four minutes) writes the tables of
-``docs/quality/learning.md``; the parts are
-``main``, ``grid``, ``worlds``, ``choices`` and ``planner``. All seeds are fixed: 0, 1, 2 ...
+``docs/quality/learning.md``; the parts are ``main``, ``certainty``, ``grid``, ``worlds``, ``choices`` and ``planner``.
+All seeds are fixed: 0, 1, 2 ...
 """
 
 from __future__ import annotations
@@ -17,10 +17,11 @@ import numpy as np
 
 sys.path.append(str(Path(__file__).resolve().parents[1] / "learning"))
 
-from hidden_class import SCALE, AsTrial, HiddenClass, World, balance, by_the_tool, lessons_played
+from hidden_class import SCALE, AsTrial, Change, HiddenClass, World, balance, by_the_tool, lessons_played
 from planned_class import planned_balance, ratings_of, unit_taught
 from report import table
 
+from grouper.faces.views.suggestions_view import CERTAINTIES
 from grouper.learning.evidence import Trial
 from grouper.learning.guesses import GUESS_SPREAD
 from grouper.learning.suggest import WORTH
@@ -40,6 +41,7 @@ class Seen:
     lopsided: tuple[float, float, float]
     changed: float
     covered: float
+    changes: tuple[Change, ...] = ()
 
 
 def seen(world: World, seed: int, as_trial: AsTrial = by_the_tool, spread: float = GUESS_SPREAD) -> Seen:
@@ -49,7 +51,8 @@ def seen(world: World, seed: int, as_trial: AsTrial = by_the_tool, spread: float
     after = [balance(hidden, ratings) for ratings in (hidden.guess, learned.ratings, hidden.truth)]
     covered = np.abs(learned.values - hidden.truth) <= INNER_80 * learned.uncertainty
     apart, lopsided = (tuple(getattr(each, what) for each in after) for what in ("apart", "lopsided"))
-    return Seen(apart, lopsided, learned.changed, float(covered.mean()))
+    changed = len(learned.changes) / world.lessons
+    return Seen(apart, lopsided, changed, float(covered.mean()), learned.changes)
 
 
 HEAD = (
@@ -84,6 +87,27 @@ def many(world: World, as_trial: AsTrial = by_the_tool, spread: float = GUESS_SP
 def main_part() -> str:
     """The usual class: balance and calibration."""
     return table(HEAD, [row("28 students, 6 teams, 6 lessons", many(World()))])
+
+
+CERTAINTY_WORLDS = {
+    "teams of 4 and 5, guess off by 1 step": World(),
+    "teams of 4 and 5, guess off by 0.5 steps": World(noise=0.5),
+    "12 pairs, guess off by 1 step": World(people=24, teams=12),
+    "12 pairs, guess off by 0.5 steps": World(people=24, teams=12, noise=0.5),
+}
+
+
+def certainty_part() -> str:
+    """How often a suggestion comes nearer to the truth, by the words that it is shown with."""
+    rows = []
+    for name, world in CERTAINTY_WORLDS.items():
+        changes = [change for each in many(world) for change in each.changes]
+        most = float("inf")
+        for least, word in CERTAINTIES:
+            nearer = [change.nearer for change in changes if least <= change.sure < most]
+            rows.append((name, word, len(nearer), f"{100 * np.mean(nearer):.0f} %" if nearer else None))
+            most = least
+    return table(("", "certainty", "suggestions", "nearer to the truth than the rating before"), rows)
 
 
 def grid_part() -> str:
@@ -162,7 +186,14 @@ def planner_part() -> str:
     return table(HEAD, rows)
 
 
-PARTS = {"main": main_part, "grid": grid_part, "worlds": worlds_part, "choices": choices_part, "planner": planner_part}
+PARTS = {
+    "main": main_part,
+    "certainty": certainty_part,
+    "grid": grid_part,
+    "worlds": worlds_part,
+    "choices": choices_part,
+    "planner": planner_part,
+}
 
 
 def write(part: str, text: str) -> None:

@@ -136,26 +136,40 @@ def _swap(
 
 
 @dataclass(frozen=True)
+class Change:
+    """A suggestion that was accepted: how sure (in standard deviations), and whether it came nearer to the truth."""
+
+    sure: float
+    nearer: bool
+
+
+@dataclass(frozen=True)
 class Learned:
-    """After all lessons: ratings as accepted, what is most likely, how unsure that is, changes a lesson."""
+    """After all lessons: ratings as accepted, what is most likely, how unsure that is, and all changes on the way."""
 
     ratings: Array
     values: Array
     uncertainty: Array
-    changed: float
+    changes: tuple[Change, ...]
 
 
 def lessons_played(hidden: HiddenClass, as_trial: AsTrial = by_the_tool, spread: float = GUESS_SPREAD) -> Learned:
     """Lessons of games with even teams, by the ratings known so far; the teacher accepts every suggestion."""
-    held, games, changed = hidden.guess.copy(), list[Game](), 0
+    held, games, changes = hidden.guess.copy(), list[Game](), list[Change]()
     values, unsure = held, np.full(len(held), spread)
     for lesson in range(1, hidden.world.lessons + 1):
         games += hidden.play(even_teams(held, hidden.world.teams, hidden.random), lesson)
         values, unsure = known(hidden.guess, games, as_trial, spread)
         after = np.array([_accepted(*three) for three in zip(held, values, unsure, strict=True)])
-        changed += int((after != held).sum())
+        changes += changes_between(held, after, unsure, hidden.truth)
         held = after
-    return Learned(held, values, unsure, changed / hidden.world.lessons)
+    return Learned(held, values, unsure, tuple(changes))
+
+
+def changes_between(held: Array, after: Array, unsure: Array, truth: Array) -> list[Change]:
+    """What was accepted after a lesson."""
+    sure, nearer = np.abs(after - held) / unsure, np.abs(after - truth) < np.abs(held - truth)
+    return [Change(float(sure[person]), bool(nearer[person])) for person in np.flatnonzero(after != held)]
 
 
 def known(guess: Array, games: list[Game], as_trial: AsTrial, spread: float) -> tuple[Array, Array]:

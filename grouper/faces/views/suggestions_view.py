@@ -89,7 +89,9 @@ def _row(record: ClassRecord, suggestion: Suggestion) -> SuggestionRow:
 
 
 def certainty(record: ClassRecord, suggestion: Suggestion) -> str:
-    """How sure a suggestion is, in a word or two."""
+    """How sure a suggestion is, in a word or two; what a test says is measured."""
+    if suggestion.learnt is None:
+        return "measured"
     held = record.roster.rating(suggestion.student, suggestion.strand)
     sure = abs(suggestion.suggested - held) / suggestion.uncertainty
     return next(word for least, word in CERTAINTIES if sure >= least)
