@@ -156,7 +156,7 @@ def test_labels_are_not_in_it_and_typed_names_are_masked(record: ClassRecord) ->
 
 
 def test_with_whom_leaves_no_trace(record: ClassRecord) -> None:
-    """Classmates who exchange all their names, ids and seats leave the file of one who stays the same."""
+    """Classmates with other names, ratings and places on the roster leave the file of one student the same."""
     one = record.roster.students[24]
     quiet = replace(
         record, notes=(Note(2, 0, "a loud lesson"),), learnt=(), requests=(), games=(), past=(), absences=()

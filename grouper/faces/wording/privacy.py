@@ -28,7 +28,7 @@ def erasing_lines(person: Student, erasure: Erasure, leaves_at: int | None) -> I
     if not person.archived:
         yield f"{person.name} ({person.id}) is still in the class and leaves it {_from(leaves_at)}."
     yield f"The name and the id become '{erasure.neutral}' everywhere, so that the counts of all others stay."
-    yield f"Ratings, size band, availability and {counted(erasure.requests, 'request')} go."
+    yield f"Ratings, size band, availability, roles while away or aside, and {counted(erasure.requests, 'request')} go."
     if erasure.notes:
         yield f"Notes in which a part of the name stands go: {_places(erasure.notes)}."
     if erasure.replaced:

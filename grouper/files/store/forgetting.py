@@ -107,7 +107,8 @@ def erasure_of(record: ClassRecord, student: str) -> Erasure:
     person = record.roster.by_id[student]
     neutral = _neutral_name(record.roster)
     change = Renaming(record.roster, person, neutral)
-    parts = tuple(getattr(record, field) for field in TEXTS_OF_THE_TEACHER)
+    others = replace(record, absences=tuple(a for a in record.absences if a.student != student))
+    parts = tuple(getattr(others, field) for field in TEXTS_OF_THE_TEACHER)
     named = [text for text in dict.fromkeys(texts_in(parts)) if text != student and speaks_of(text, person)]
     return Erasure(
         neutral,
