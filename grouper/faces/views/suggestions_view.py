@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grouper.faces.views.words import number_in_words
-from grouper.learning.about import strands_seen, without_strand
+from grouper.learning.about import named, strands_seen, without_strand
+from grouper.learning.learning import learn
 from grouper.learning.suggest import Suggestion, suggestions
 from grouper.model.record import ClassRecord
 
@@ -32,10 +33,12 @@ class SuggestionRow:
 
 @dataclass(frozen=True)
 class StrandSuggestions:
-    """The suggestions in one strand, in the order of the roster."""
+    """The suggestions in one strand, in the order of the roster, and how many games and tasks they come from."""
 
     strand: str
     rows: tuple[SuggestionRow, ...]
+    games: int = 0
+    tasks: int = 0
 
 
 @dataclass(frozen=True)
@@ -66,14 +69,19 @@ def suggestions_view(record: ClassRecord, strand: str | None = None) -> Suggesti
     """
     found = suggestions(record, strand)
     strands = strands_seen(record) if strand is None else (strand,)
-    parts = tuple(strand_part(record, name, (each for each in found if each.strand == name)) for name in strands)
+    parts = tuple(_counted(record, strand_part(record, name, found), strand) for name in strands)
     lost = without_strand(record) if strand is None else ()
     return SuggestionsView(parts, tuple(dict.fromkeys(key.lesson for key in lost)), record.roster.strands)
 
 
 def strand_part(record: ClassRecord, strand: str, found: Iterable[Suggestion]) -> StrandSuggestions:
     """The suggestions of one strand."""
-    return StrandSuggestions(strand, tuple(_row(record, suggestion) for suggestion in found))
+    return StrandSuggestions(strand, tuple(_row(record, each) for each in found if each.strand == strand))
+
+
+def _counted(record: ClassRecord, part: StrandSuggestions, strand: str | None) -> StrandSuggestions:
+    learning = learn(record if strand is None else named(record, strand), part.strand)
+    return replace(part, games=len(learning.games), tasks=len(learning.taps))
 
 
 def _row(record: ClassRecord, suggestion: Suggestion) -> SuggestionRow:
