@@ -6,7 +6,7 @@ unit is a step: abilities and steps stand on one line, and where they are level 
 
 from __future__ import annotations
 
-from math import exp, log
+from math import exp, floor, log
 
 LOGIT_PER_STEP = log(2)
 """A step halves the odds: three of four at one step are six of ten at the next. An assumption of ours; results put a
@@ -43,4 +43,6 @@ def step_for(ability: float, success: float, steps: int) -> int:
     >>> step_for(ability_for(0.75, 3), 0.75, 6), step_for(99, 0.75, 6)
     (3, 6)
     """
-    return min(range(1, steps + 1), key=lambda step: (round(abs(success_at(ability, step) - success), 12), step))
+    right = floor(ability - ability_for(success, 0))
+    beside = (min(steps, max(1, step)) for step in (right, right + 1))
+    return min(beside, key=lambda step: (round(abs(success_at(ability, step) - success), 12), step))

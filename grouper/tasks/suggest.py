@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from grouper.learning.about import strand_of
 from grouper.model.ladder import Ladder
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.tasks.climb import Climb, Seen, climb_before
 from grouper.tasks.response import success_at
+from grouper.tasks.strand import strand_for
 
 
 @dataclass(frozen=True)
@@ -62,14 +62,8 @@ def tasks_of_round(record: ClassRecord, key: RoundKey) -> dict[str, GroupTask]:
     ladder, round_ = ladder_for(record, key), record.plan.by_key.get(key)
     if ladder is None or round_ is None:
         return {}
-    climb = climb_before(record, ladder, key, _strand(record, key))
+    climb = climb_before(record, ladder, key, strand_for(record, key))
     return {group.label: _task(climb, ladder, group) for group in round_.groups if group.members}
-
-
-def _strand(record: ClassRecord, key: RoundKey) -> str:
-    """The strand of the activity; the only one of the class where the activity goes by none; or none."""
-    strands = record.roster.strands
-    return strand_of(record, key) or (strands[0] if len(strands) == 1 else "")
 
 
 def step_worked_at(record: ClassRecord, key: RoundKey, label: str) -> int | None:

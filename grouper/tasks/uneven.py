@@ -9,11 +9,11 @@ from itertools import combinations
 from grouper.errors import InputError
 from grouper.games.days.groups import labels_of
 from grouper.games.days.stale import round_of
-from grouper.learning.about import strand_of
 from grouper.model.games_day import GamesDay
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.tasks.handicap import Handicap, Play, handicap, point_chance, team_rating
+from grouper.tasks.strand import strand_for
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:
     InputError
         The class has no such strand, or the activity has none.
     """
-    strand = strand or strand_of(record, round_.key)
+    strand = strand or strand_for(record, round_.key)
     have = ", ".join(record.roster.strands) or "none"
     if not strand:
         raise InputError(f"this activity goes by no strand; say which one, with --strand; there are {have}")
@@ -87,6 +87,8 @@ def levelled(
 def _levelled(
     record: ClassRecord, groups: dict[str, Group], pairing: Pairing, strand: str, play: Play
 ) -> Levelled:
+    if pairing.one == pairing.other:
+        raise InputError(f"group {pairing.one} cannot play against itself; name two groups")
     ratings = {
         label: team_rating(record.roster, strand, _meant(groups, label).members)
         for label in (pairing.one, pairing.other)

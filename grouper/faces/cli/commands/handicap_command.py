@@ -50,7 +50,8 @@ def command(
     """
     if goal is not None and about is not None:
         raise InputError("a game goes to a number of points or is played on time; give --to or --about")
-    play = Play(goal or about or ABOUT, goal is None, zone)
+    points = next(given for given in (goal, about, ABOUT) if given is not None)
+    play = Play(points, goal is None, zone)
     record = ClassFile(class_path).read().record
     found = _found(record, lesson, activity, number, teams, strand, play)
     click.echo(f"For {play_in_words(play)}:")

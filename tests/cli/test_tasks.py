@@ -1,0 +1,125 @@
+"""Tasks and handicaps, through the commands."""
+
+from __future__ import annotations
+
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from .shell import grouper
+from .tables import ClassOnDisk, a_class, activity, rows_of
+
+PASSING = "Passing in pairs"
+
+
+@pytest.fixture
+def disk(tmp_path: Path) -> ClassOnDisk:
+    """Twelve students, pairs alike in ability, three even teams and two teams, planned."""
+    rows = [
+        activity(1, PASSING, 2, rounds=2, aim="similar"),
+        activity(1, "Cup", groups=3, aim="balanced"),
+        activity(2, "Tag", groups=2),
+    ]
+    made = a_class(tmp_path, 12, rows)
+    made.plan()
+    return made
+
+
+def test_the_library_goes_out_is_changed_and_comes_in(disk: ClassOnDisk) -> None:
+    """A task in the teacher's words is on the wall; other ladders stay when one more is taken in."""
+    library = disk.folder / "tasks.csv"
+    grouper("tasks", "--write", library)
+    text = library.read_text(encoding="utf-8").replace("Three big steps apart", "Three giant steps apart")
+    library.write_text(text.replace("Five big steps apart", "Five giant steps apart"), encoding="utf-8")
+    said = grouper("tasks", disk.file, "--ladders", library).out
+    assert f"With tasks: {PASSING}." in said and "Without: Cup and Tag." in said
+    other = disk.folder / "other.csv"
+    other.write_text("activity,step,along,task\nTag,1,,walk\nTag,2,,run\n", encoding="utf-8")
+    assert f"With tasks: {PASSING} and Tag." in grouper("tasks", disk.file, "--ladders", other).out
+    grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
+    assert "giant steps apart" in unescape((disk.folder / "out" / "lesson-01-wall.html").read_text(encoding="utf-8"))
+    grouper("tasks", disk.file, "--write", library)
+    assert {row["activity"] for row in rows_of(library)} > {PASSING, "Tag"}
+
+
+def test_each_group_has_a_task_with_step_and_reason(disk: ClassOnDisk) -> None:
+    """Two lines a group, and after a result the reason is that result."""
+    grouper("tasks", disk.file, "--like", "dribbling", "--activity", PASSING.upper())
+    before = grouper("tasks", disk.file, "--lesson", 1).out.splitlines()
+    assert [line for line in before if not line.startswith(" ")] == [f"Round 1, {PASSING}:", f"Round 2, {PASSING}:"]
+    assert sum("of 6: nothing seen yet, skill" in line for line in before) == 12
+    grouper("felt", disk.file, "--lesson", 1, "--round", 1, "1=10/10")
+    after = grouper("tasks", disk.file, "--lesson", 1, "--activity", PASSING).out
+    assert "10 of 10 at step" in after and after.splitlines()[:13] == before[:13]
+
+
+def test_tasks_are_taken_off_and_the_sheets_are_as_before(disk: ClassOnDisk) -> None:
+    """Byte for byte."""
+    out = disk.folder / "out"
+
+    def sheets() -> list[bytes]:
+        grouper("sheets", disk.file, "--lesson", 1, "--to", out)
+        return [(out / f"lesson-01-{kind}.html").read_bytes() for kind in ("wall", "teacher")]
+
+    before = sheets()
+    grouper("tasks", disk.file, "--like", "Dribbling", "--activity", PASSING)
+    assert all(one != other for one, other in zip(before, sheets(), strict=True))
+    grouper("tasks", disk.file, "--off", "--activity", PASSING)
+    assert sheets() == before
+    assert "no tasks yet" in grouper("tasks", disk.file, "--lesson", 1, status=2).err
+
+
+def test_a_harder_share_gives_easier_steps(disk: ClassOnDisk) -> None:
+    """The share is kept in the class file."""
+    grouper("tasks", disk.file, "--like", "Dribbling", "--activity", PASSING)
+    usual = grouper("tasks", disk.file, "--lesson", 1).out
+    grouper("tasks", disk.file, "--success", 0.95)
+    assert grouper("tasks", disk.file, "--lesson", 1).out != usual
+    assert "0.5 to 0.95" in grouper("tasks", disk.file, "--success", 1.5, status=2).err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["--like", "Dribling", "--activity", PASSING], "did you mean 'Dribbling'?"),
+        (["--like", "Dribbling", "--activity", "Passing in pair"], f"did you mean '{PASSING}'?"),
+        (["--like", "Dribbling"], "--activity NAME"),
+        (["--off", "--activity", "Cup"], "has no tasks"),
+        (["--lesson", "9"], "no lesson 9"),
+        (["--ladders", "nowhere.csv"], "no such file"),
+        ([], "give one of"),
+    ],
+)
+def test_what_cannot_be_is_said_and_changes_nothing(disk: ClassOnDisk, arguments: list[str], word: str) -> None:
+    """Wrong names, and more or less than one thing asked for."""
+    before = disk.file.read_bytes()
+    assert word in grouper("tasks", disk.file, *arguments, status=2).err
+    assert disk.file.read_bytes() == before
+
+
+def test_handicaps_of_planned_games_and_of_two_teams(disk: ClassOnDisk) -> None:
+    """Every game that is planned, or every two teams where none is; one pair where two are named."""
+    assert grouper("handicap", disk.file, "--lesson", 1, "--activity", "Cup").out.count("(") == 3
+    grouper("games", disk.file, "--lesson", 1, "--activity", "Cup", "--courts", 1)
+    said = grouper("handicap", disk.file, "--lesson", 1, "--activity", "cup", "--to", 11).out
+    assert said.splitlines()[0] == "For games to 11 points:" and said.count("slot ") == 3
+    two = grouper("handicap", disk.file, "--lesson", 2, "--teams", 1, 2, "--strand", "skill", "--zone", 0.3).out
+    assert "about 20 points" in two and "zone for" in two
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["--lesson", 2, "--strand", "speed"], "no strand 'speed'"),
+        (["--lesson", 2, "--strand", "skill", "--teams", 1, 9], "no group 9"),
+        (["--lesson", 2, "--teams", 1, 1], "against itself"),
+        (["--lesson", 2, "--strand", "skill", "--to", 11, "--about", 20], "--to or --about"),
+        (["--lesson", 2, "--strand", "skill", "--to", 0], "1 to 200"),
+        (["--lesson", 2, "--strand", "skill", "--zone", 2], "0 to 1"),
+        (["--lesson", 1], "2 activities"),
+    ],
+)
+def test_handicaps_that_cannot_be_told(disk: ClassOnDisk, arguments: list[object], word: str) -> None:
+    """With what to say instead."""
+    assert word in grouper("handicap", disk.file, *arguments, status=2).err
