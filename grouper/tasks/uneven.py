@@ -71,21 +71,26 @@ def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:
 
 
 def levelled(
-    record: ClassRecord, round_: Round, pairings: Iterable[Pairing], strand: str, play: Play
+    record: ClassRecord, round_: Round, pairings: Iterable[Pairing], strand: str, play: Play, trust: float = 1.0
 ) -> tuple[Levelled, ...]:
     """The handicap of each game.
+
+    ``trust`` is the share of the difference in ratings that is believed: of teams that look far apart part of the
+    difference is commonly a fault of the ratings.
 
     Raises
     ------
     InputError
-        A group is not in the round, or nobody is rated in the strand.
+        A group is not in the round, nobody is rated in the strand, or the share is none.
     """
+    if not 0 < trust <= 1:
+        raise InputError(f"the share of the difference that you trust is {trust:g}; use above 0 to 1, such as 0.7")
     groups = {group.label: group for group in round_.groups}
-    return tuple(_levelled(record, groups, pairing, strand, play) for pairing in pairings)
+    return tuple(_levelled(record, groups, pairing, strand, play, trust) for pairing in pairings)
 
 
 def _levelled(
-    record: ClassRecord, groups: dict[str, Group], pairing: Pairing, strand: str, play: Play
+    record: ClassRecord, groups: dict[str, Group], pairing: Pairing, strand: str, play: Play, trust: float
 ) -> Levelled:
     if pairing.one == pairing.other:
         raise InputError(f"group {pairing.one} cannot play against itself; name two groups")
@@ -94,7 +99,7 @@ def _levelled(
         for label in (pairing.one, pairing.other)
     }
     weaker, stronger = sorted((pairing.one, pairing.other), key=lambda label: ratings[label])
-    point = point_chance(record.roster, strand, ratings[weaker] - ratings[stronger])
+    point = point_chance(record.roster, strand, trust * (ratings[weaker] - ratings[stronger]))
     return Levelled(pairing, weaker, stronger, handicap(point, play))
 
 

@@ -14,6 +14,7 @@ from tests.bench.report import table
 
 SEEDS, PEOPLE, SIDE = 4000, 24, 5
 STRAND = "skill"
+TRUSTS = (1.0, 0.7)
 PLAYS = {
     "to 11 points": Play(11, timed=False),
     "about 20 points": Play(20, timed=True),
@@ -34,25 +35,28 @@ class Match:
     zoned: bool
 
 
-def matches(noise: float, play: Play) -> Iterator[Match]:
-    """Games with starts by ratings that are off by so much (standard deviation, on a scale from 1 to 5)."""
+def matches(noise: float, play: Play, trust: float = 1.0) -> Iterator[Match]:
+    """Games with starts by ratings that are off by so much (standard deviation, on a scale from 1 to 5).
+
+    ``trust`` is the share of the difference that is believed.
+    """
     for seed in range(SEEDS):
         random = Random(seed)
         truth = [min(5.0, max(1.0, random.gauss(3, 1))) for _ in range(PEOPLE)]
         shown = [min(5.0, max(1.0, value + random.gauss(0, noise))) for value in truth]
         drawn = random.sample(range(PEOPLE), 2 * SIDE)
-        yield _match(_roster(truth), _roster(shown), drawn[:SIDE], drawn[SIDE:], play)
+        yield _match(_roster(truth), _roster(shown), drawn[:SIDE], drawn[SIDE:], play, trust)
 
 
 def _roster(ratings: list[float]) -> Roster:
     return Roster(tuple(Student(str(who), str(who), {STRAND: value}) for who, value in enumerate(ratings)), (STRAND,))
 
 
-def _match(truth: Roster, shown: Roster, one: list[int], other: list[int], play: Play) -> Match:
+def _match(truth: Roster, shown: Roster, one: list[int], other: list[int], play: Play, trust: float) -> Match:
     gap = _gap(truth, one, other)
     if gap > 0:
         one, other, gap = other, one, -gap
-    seen = _gap(shown, one, other)
+    seen = trust * _gap(shown, one, other)
     start = handicap(point_chance(shown, STRAND, -abs(seen)), play).start
     return Match(point_chance(truth, STRAND, gap), start if seen <= 0 else -start, seen <= 0)
 
@@ -90,6 +94,21 @@ def _share(noise: float | None, play: Play, likeness: float) -> float:
     return fmean(results)
 
 
+def true_chance(match: Match, play: Play) -> float:
+    """The weaker team's exact chance to win, with the start and the zone that it is given or that go to the other."""
+    if match.zoned:
+        return play.chance(match.point, match.start, play.zone)
+    return 1 - play.chance(1 - match.point, -match.start, play.zone)
+
+
+def _off(noise: float | None, play: Play, trust: float) -> float:
+    """How far the weaker team's true chance is from one half on average, game by game."""
+    if noise is None:
+        plain = Play(play.points, play.timed)
+        return fmean(abs(plain.chance(match.point) - 0.5) for match in matches(0.0, plain))
+    return fmean(abs(true_chance(match, play) - 0.5) for match in matches(noise, play, trust))
+
+
 def handicap_tables() -> str:
     """Text and table."""
     kinds: list[tuple[str, float | None]] = [("no handicap", None), ("ratings known", 0.0), ("off by 0.5", 0.5)]
@@ -99,9 +118,22 @@ def handicap_tables() -> str:
         for name, play in PLAYS.items()
         for day, likeness in (("as in the model", 0.0), ("form of the day", LIKENESS))
     ]
-    head = ["games", "points", *(kind for kind, _ in kinds)]
-    return TEXT.format(seeds=SEEDS, side=SIDE, likeness=LIKENESS) + table(head, rows)
+    off = [
+        [name, trust, *(f"{_off(noise, play, trust):.3f}" for _, noise in kinds)]
+        for name, play in PLAYS.items()
+        for trust in TRUSTS
+    ]
+    names = [kind for kind, _ in kinds]
+    shares = TEXT.format(seeds=SEEDS, side=SIDE, likeness=LIKENESS) + table(["games", "points", *names], rows)
+    return f"{shares}\n\n{OFF_TEXT}{table(['games', 'trust', *names], off)}"
 
+
+OFF_TEXT = """The average over many games could hide that single games are uneven. So this is how far the weaker team's
+true chance to win is from one half, game by game on average; it is exact, and as in the model. *Trust* is the share of
+the difference in ratings that is believed. Where ratings are off by 1 for each student, a start levels little, and
+with all of the trust and worse ratings it harms: poor ratings make even teams look uneven.
+
+"""
 
 TEXT = """{seeds} games between two teams of {side} drawn at random from a class, played out point by point: the share
 that the truly weaker team wins, a draw counting half. The start goes by ratings that are known, or off by so much

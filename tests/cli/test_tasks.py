@@ -117,6 +117,7 @@ def test_handicaps_of_planned_games_and_of_two_teams(disk: ClassOnDisk) -> None:
         (["--lesson", 2, "--strand", "skill", "--to", 11, "--about", 20], "--to or --about"),
         (["--lesson", 2, "--strand", "skill", "--to", 0], "1 to 200"),
         (["--lesson", 2, "--strand", "skill", "--zone", 2], "0 to 1"),
+        (["--lesson", 2, "--trust", 0], "above 0 to 1"),
         (["--lesson", 1], "2 activities"),
     ],
 )

@@ -12,7 +12,6 @@ from grouper.faces.cli.play_options import activity_option, round_option
 from grouper.faces.wording.tasks import handicap_in_words, play_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import activity_meant, round_meant
-from grouper.model.record import ClassRecord
 from grouper.tasks.handicap import Play
 from grouper.tasks.uneven import Levelled, Pairing, levelled, pairings_of, strand_meant
 
@@ -32,6 +31,9 @@ ABOUT = 20
     "--zone", type=float, default=0.0, metavar="SHARE", help="This share of the weaker team's points counts double."
 )
 @click.option("--strand", metavar="NAME", help="What teams are compared in; that of the activity if left out.")
+@click.option(
+    "--trust", type=float, default=1.0, metavar="SHARE", help="How much of the difference to believe; 1."
+)
 def command(
     class_path: Path,
     lesson: int,
@@ -42,10 +44,12 @@ def command(
     about: int | None,
     zone: float,
     strand: str | None,
+    trust: float,
 ) -> None:
     """Show with how many points the weaker team should start, game by game, for an even chance.
 
-    It goes by the teams' average ratings, so it is as good as the ratings are. For you alone. A zone is a place from
+    It goes by the teams' average ratings, so it is as good as they are; where you are unsure of them, try --trust 0.7.
+    For you alone. A zone is a place from
     which the weaker team's points count double; SHARE says how many of its points it makes there, such as 0.3.
     """
     if goal is not None and about is not None:
@@ -53,24 +57,12 @@ def command(
     points = next(given for given in (goal, about, ABOUT) if given is not None)
     play = Play(points, goal is None, zone)
     record = ClassFile(class_path).read().record
-    found = _found(record, lesson, activity, number, teams, strand, play)
+    round_ = round_meant(record, lesson, activity_meant(record, lesson, activity), number)
+    pairings = (Pairing(*teams),) if teams else pairings_of(record, round_)
+    found = levelled(record, round_, pairings, strand_meant(record, round_, strand), play, trust)
     click.echo(f"For {play_in_words(play)}:")
     for game in found:
         click.echo(f"  {_where(game)}{handicap_in_words(game.weaker, game.stronger, game.handicap, play)}")
-
-
-def _found(
-    record: ClassRecord,
-    lesson: int,
-    activity: str | None,
-    number: int,
-    teams: tuple[str, str] | None,
-    strand: str | None,
-    play: Play,
-) -> tuple[Levelled, ...]:
-    round_ = round_meant(record, lesson, activity_meant(record, lesson, activity), number)
-    pairings = (Pairing(*teams),) if teams else pairings_of(record, round_)
-    return levelled(record, round_, pairings, strand_meant(record, round_, strand), play)
 
 
 def _where(game: Levelled) -> str:
