@@ -85,9 +85,7 @@ def climb_before(record: ClassRecord, ladder: Ladder, key: RoundKey, strand: str
     return climb
 
 
-def _results_before(
-    record: ClassRecord, ladder: Ladder, key: RoundKey
-) -> Iterator[tuple[TaskResult, tuple[str, ...]]]:
+def _results_before(record: ClassRecord, ladder: Ladder, key: RoundKey) -> Iterator[tuple[TaskResult, tuple[str, ...]]]:
     """Results in the order of play with the members of their groups; those whose group is no more say nothing."""
     in_unit = set(record.unit.keys)
     for result in record.results:

@@ -50,9 +50,7 @@ def test_the_mean_move_is_none_at_the_wanted_share(target: float, step: int, tri
 
 
 @given(st.floats(-5, 12), st.integers(1, 6), st.integers(1, 20), st.data())
-def test_more_successes_never_move_further_down(
-    ability: float, step: int, tries: int, data: st.DataObject
-) -> None:
+def test_more_successes_never_move_further_down(ability: float, step: int, tries: int, data: st.DataObject) -> None:
     """And a success at a harder step is worth no less."""
     hits = data.draw(st.integers(0, tries - 1))
     fewer, more = (move(ability, step, sight_of(counted(h, tries), 0.75)) for h in (hits, hits + 1))

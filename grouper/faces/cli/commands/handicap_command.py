@@ -31,9 +31,7 @@ ABOUT = 20
     "--zone", type=float, default=0.0, metavar="SHARE", help="This share of the weaker team's points counts double."
 )
 @click.option("--strand", metavar="NAME", help="What teams are compared in; that of the activity if left out.")
-@click.option(
-    "--trust", type=float, default=1.0, metavar="SHARE", help="How much of the difference to believe; 1."
-)
+@click.option("--trust", type=float, default=1.0, metavar="SHARE", help="How much of the difference to believe; 1.")
 def command(
     class_path: Path,
     lesson: int,
@@ -49,8 +47,8 @@ def command(
     """Show with how many points the weaker team should start, game by game, for an even chance.
 
     It goes by the teams' average ratings, so it is as good as they are; where you are unsure of them, try --trust 0.7.
-    For you alone. A zone is a place from
-    which the weaker team's points count double; SHARE says how many of its points it makes there, such as 0.3.
+    For you alone. A zone is a place from which the weaker team's points count double; SHARE says how many of its points
+    it makes there, such as 0.3.
     """
     if goal is not None and about is not None:
         raise InputError("a game goes to a number of points or is played on time; give --to or --about")
