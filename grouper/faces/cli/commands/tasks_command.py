@@ -9,7 +9,6 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import details_option, show
-from grouper.faces.cli.ladders_kept import copied, merged, with_success, without
 from grouper.faces.cli.play_options import activity_option, file_type, optional_class_argument, which_lesson_option
 from grouper.faces.views.ladders_and_activities import match_lines
 from grouper.faces.views.tasks_of_lesson import lesson_lines
@@ -17,6 +16,7 @@ from grouper.faces.wording.notes import reading_lines
 from grouper.files.ladders import default_ladders, read_ladders, write_ladders
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
+from grouper.tasks.ladders_kept import copied, merged, with_success, without
 
 
 @click.command()
@@ -63,7 +63,7 @@ def command(
     elif activity is None:
         raise InputError("say for which activity: --activity NAME")
     elif like is not None:
-        _change(class_path, f"tasks for '{activity}'", lambda record: copied(record, activity, like))
+        _change(class_path, f"tasks for '{activity}'", lambda record: copied(record, activity, like, default_ladders()))
     else:
         _change(class_path, f"no tasks for '{activity}'", lambda record: without(record, activity))
 

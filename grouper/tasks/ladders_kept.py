@@ -7,7 +7,6 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from grouper.errors import InputError
-from grouper.files.ladders import default_ladders
 from grouper.model.ladder import Ladder
 from grouper.model.record import ClassRecord
 
@@ -18,15 +17,15 @@ def merged(record: ClassRecord, ladders: Sequence[Ladder]) -> ClassRecord:
     return replace(record, ladders=(*kept, *ladders))
 
 
-def copied(record: ClassRecord, activity: str, like: str) -> ClassRecord:
-    """The record with the steps of a ladder for an activity: one of the class's own, or one that comes along.
+def copied(record: ClassRecord, activity: str, like: str, library: Sequence[Ladder]) -> ClassRecord:
+    """The record with the steps of a ladder for an activity: one of the class's own, or one of the library.
 
     Raises
     ------
     InputError
         There is no such ladder, or no such activity in the unit.
     """
-    return merged(record, [Ladder(_name(record, activity), _like(record, like).steps)])
+    return merged(record, [Ladder(_name(record, activity), _like((*record.ladders, *library), like).steps)])
 
 
 def without(record: ClassRecord, activity: str) -> ClassRecord:
@@ -42,8 +41,7 @@ def with_success(record: ClassRecord, share: float) -> ClassRecord:
     return replace(record, settings=replace(record.settings, success=share))
 
 
-def _like(record: ClassRecord, name: str) -> Ladder:
-    ladders = (*record.ladders, *default_ladders())
+def _like(ladders: Sequence[Ladder], name: str) -> Ladder:
     found = next((ladder for ladder in ladders if ladder.fits(name)), None)
     if found is None:
         raise InputError(f"there are no tasks called '{name}'{_known([ladder.activity for ladder in ladders], name)}")
