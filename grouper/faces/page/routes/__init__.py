@@ -10,8 +10,9 @@ from grouper.faces.page.routes.roll import roll
 from grouper.faces.page.routes.screen import screen
 from grouper.faces.page.routes.setup import setup
 from grouper.faces.page.routes.suggested import suggested
+from grouper.faces.page.routes.tasks import tasks
 from grouper.faces.page.routes.unit import unit
 
-ADDRESSES = (home, setup, door, screen, after, play, evidence, unit, following, roll, suggested)
+ADDRESSES = (home, setup, door, screen, after, play, evidence, unit, following, roll, suggested, tasks)
 
 __all__ = ["ADDRESSES"]

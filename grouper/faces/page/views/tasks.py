@@ -1,0 +1,101 @@
+"""Tasks for the teacher: which activities have a ladder, and what a lesson's groups would do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from grouper.faces.views.ordering import label_order
+from grouper.faces.views.student_lesson import lesson_names
+from grouper.faces.wording.numbers import listed
+from grouper.faces.wording.tasks import reason_in_words
+from grouper.model.ladder import Ladder
+from grouper.model.plan import Round
+from grouper.model.record import ClassRecord
+from grouper.tasks.suggest import tasks_of_round
+
+
+@dataclass(frozen=True)
+class ActivityTasks:
+    """An activity of the unit and its tasks from easy to hard, empty where it has none."""
+
+    name: str
+    tasks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class GroupLine:
+    """A group's task with the step and the reason, for the teacher alone."""
+
+    label: str
+    members: str
+    task: str
+    step: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class RoundTasks:
+    """A round whose activity has tasks."""
+
+    place: int
+    activity: str
+    groups: tuple[GroupLine, ...]
+
+
+@dataclass(frozen=True)
+class TasksView:
+    """The tasks of a class.
+
+    ``library`` are the names of ladders that an activity can be given; ``lessons`` those with groups; ``lesson`` the
+    one whose groups are shown, None for none.
+    """
+
+    success: int
+    activities: tuple[ActivityTasks, ...]
+    library: tuple[str, ...]
+    lessons: tuple[int, ...]
+    lesson: int | None
+    rounds: tuple[RoundTasks, ...]
+
+
+def tasks_view(record: ClassRecord, library: Sequence[Ladder], lesson: int | None) -> TasksView:
+    """The view; where the lesson has no groups none are shown."""
+    names = dict.fromkeys(one.name for each in record.unit.lessons for one in each.activities)
+    planned = tuple(each.number for each in record.unit.lessons if record.plan.of_lesson(each.number))
+    shown = lesson if lesson in planned else None
+    return TasksView(
+        round(100 * record.settings.success),
+        tuple(_of_activity(record, name) for name in names),
+        tuple(dict.fromkeys(ladder.activity for ladder in (*record.ladders, *library))),
+        planned,
+        shown,
+        tuple(_rounds(record, shown)) if shown else (),
+    )
+
+
+def _of_activity(record: ClassRecord, name: str) -> ActivityTasks:
+    ladder = next((ladder for ladder in record.ladders if ladder.fits(name)), None)
+    return ActivityTasks(name, tuple(step.task for step in ladder.steps) if ladder else ())
+
+
+def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
+    names = lesson_names(record, lesson)
+    rounds = (_of_round(record, round_, names) for round_ in record.plan.of_lesson(lesson))
+    return [round_ for round_ in rounds if round_.groups]
+
+
+def _of_round(record: ClassRecord, round_: Round, names: dict[str, str]) -> RoundTasks:
+    tasks = tasks_of_round(record, round_.key)
+    members = {group.label: listed([names[student] for student in group.members]) for group in round_.groups}
+    lines = (
+        GroupLine(
+            label,
+            members[label],
+            tasks[label].task,
+            f"step {tasks[label].step} of {tasks[label].steps}",
+            reason_in_words(tasks[label], names),
+        )
+        for label in sorted(tasks, key=label_order)
+    )
+    return RoundTasks(record.place_in_lesson(round_.key), record.unit.activity(round_.key).name, tuple(lines))

@@ -1,0 +1,78 @@
+"""Tasks that fit, in the browser: given to an activity, seen with step and reason, changed in a table."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from grouper.files.ladders import default_ladders
+from grouper.tasks.suggest import tasks_of_round
+
+from .conftest import Class, screen_of
+
+
+def first_activity(klass: Class) -> str:
+    return klass.record.unit.lessons[0].activities[0].name
+
+
+def give(klass: Class) -> None:
+    """The first activity gets the first ladder that comes along."""
+    page = klass.open("/tasks?lesson=1")
+    form = page.locator("form", has=page.locator(f'input[name=activity][value="{first_activity(klass)}"]'))
+    form.locator("select").select_option(default_ladders()[0].activity)
+    klass.settle(lambda: form.locator("button").click())
+
+
+def test_an_activity_gets_tasks_and_every_group_one_that_fits(klass: Class) -> None:
+    """The page shows each group's task with its step and why, as the record has it; undo takes the tasks off."""
+    assert "no tasks" in klass.open("/tasks?lesson=1").inner_text("#no-tasks").replace("has tasks yet", "no tasks")
+    give(klass)
+    page, record = klass.page, klass.record
+    assert record.ladders[0].activity == first_activity(klass)
+    wanted = [task for r in record.plan.of_lesson(1) for task in tasks_of_round(record, r.key).values()]
+    lines = page.locator(".tasks li")
+    assert lines.count() == len(wanted) > 0
+    said = page.inner_text(".tasks >> nth=0")
+    assert "step" in said and wanted[0].task in page.inner_text("main")
+    klass.settle(lambda: page.click("#undo"))
+    assert klass.record.ladders == ()
+
+
+def test_students_read_the_task_and_no_step(klass: Class) -> None:
+    """The screen for students has the task on the card; neither 'step' nor a rating is in what it was sent."""
+    give(klass)
+    tasks = {task.task for task in tasks_of_round(klass.record, klass.record.plan.of_lesson(1)[0].key).values()}
+    screen = screen_of(klass, 1)
+    sent = screen.content()
+    assert any(task in screen.inner_text("body") for task in tasks)
+    assert "of 6:" not in sent and "nothing seen yet" not in sent
+
+
+def test_own_tasks_come_from_a_table(klass: Class, tmp_path: Path) -> None:
+    """The table is taken, one cell is put in other words, and read again."""
+    give(klass)
+    page = klass.open("/tasks")
+    page.click("text=Your own tasks")
+    with page.expect_download() as taken:
+        page.click("#tasks-file")
+    text = Path(taken.value.path()).read_text(encoding="utf-8-sig")
+    first = klass.record.ladders[0].steps[0].task
+    assert first in text
+    changed = tmp_path / "mine.csv"
+    changed.write_text(text.replace(first, "Roll the ball to your partner and back."), encoding="utf-8")
+    page.set_input_files("#file", changed)
+    klass.settle(lambda: page.locator("button", has_text="Read it").click())
+    assert klass.record.ladders[0].steps[0].task == "Roll the ball to your partner and back."
+
+
+def test_the_share_of_success_is_a_setting(klass: Class) -> None:
+    """It is kept, and one that makes no sense is refused with a word on what can be."""
+    page = klass.open("/tasks")
+    page.fill("#success", "80")
+    klass.settle(lambda: page.click("form:has(#success) button"))
+    assert klass.record.settings.success == 0.8
+    page.evaluate("document.getElementById('success').type = 'text'")
+    page.fill("#success", "20")
+    page.click("form:has(#success) button")
+    page.wait_for_selector("#notice:not([hidden])")
+    assert "0.5 to 0.95" in page.inner_text("#notice")
+    assert klass.record.settings.success == 0.8
