@@ -61,17 +61,22 @@ class TasksView:
 
 def tasks_view(record: ClassRecord, library: Sequence[Ladder], lesson: int | None) -> TasksView:
     """The view; where the lesson has no groups none are shown."""
-    names = dict.fromkeys(one.name for each in record.unit.lessons for one in each.activities)
     planned = tuple(each.number for each in record.unit.lessons if record.plan.of_lesson(each.number))
     shown = lesson if lesson in planned else None
     return TasksView(
         round(100 * record.settings.success),
-        tuple(_of_activity(record, name) for name in names),
+        tuple(_of_activity(record, name) for name in _activities(record, shown)),
         tuple(dict.fromkeys(ladder.activity for ladder in (*record.ladders, *library))),
         planned,
         shown,
         tuple(_rounds(record, shown)) if shown else (),
     )
+
+
+def _activities(record: ClassRecord, lesson: int | None) -> tuple[str, ...]:
+    """The names of the unit's activities, those of the lesson that is shown first."""
+    lessons = sorted(record.unit.lessons, key=lambda each: (each.number != lesson, each.number))
+    return tuple(dict.fromkeys(one.name for each in lessons for one in each.activities))
 
 
 def _of_activity(record: ClassRecord, name: str) -> ActivityTasks:
