@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page
 
+from grouper.model.note import Note
+
 from .conftest import Class, screen_of
 from .test_games import enter, planned
+from .test_suggested import too_easy
+from .test_tasks import give
 
 AXE = Path(__file__).with_name("node_modules") / "axe-core" / "axe.min.js"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGES = (
     "/lesson/2", "/lesson/2?tap=apart", "/lesson/2/after", "/lesson/2/games", "/evidence", "/evidence/student/0003",
-    "/unit", "/unit/lesson/2", "/class", "/requests",
+    "/unit", "/unit/lesson/2", "/class", "/requests", "/tasks?lesson=1", "/suggestions", "/next-unit",
 )  # fmt: skip
 FREE = ("/classes", "/new", "/nothing")
 WIDTHS = (360, 768, 1920)
@@ -23,7 +28,7 @@ TARGET = 44
 
 TOO_SMALL = """
 least => [...document.querySelectorAll('button, a, select, input, summary, textarea')].filter(one => {
-  const box = (one.matches('.pick input, .checks input') ? one.parentElement : one).getBoundingClientRect();
+  const box = (one.matches('.pick input, .checks input, .suggested input') ? one.parentElement : one).getBoundingClientRect();
   const hidden = !one.checkVisibility() || one.type === 'hidden' || one.closest('.skip') || !box.width;
   return !hidden && (box.height < least - 0.5 || box.width < least - 0.5) && !one.closest('p');
 }).map(one => one.outerHTML.slice(0, 100))
@@ -64,6 +69,22 @@ def test_axe_has_no_objection_to_games_in_play(klass: Class) -> None:
     game = klass.record.games[0].fixtures[0]
     enter(page, f"{game.slot}-{game.court}", 3, 1)
     klass.settle(lambda: page.click("#save-1"))
+    page.evaluate("() => document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("() => document.documentElement.scrollWidth") <= width, width
+        assert page.evaluate(TOO_SMALL, TARGET) == []
+        assert axe(page) == []
+
+
+@pytest.mark.parametrize("path", ["/tasks?lesson=1", "/suggestions?strand=throwing", "/next-unit"])
+def test_axe_has_no_objection_to_what_follows_from_lessons(klass: Class, path: str) -> None:
+    """Tasks given, ratings suggested, a unit that can end: every fold open, at the three widths."""
+    too_easy(klass)
+    give(klass)
+    with klass.file.change("taught") as edit:
+        edit.record = replace(edit.record, taught=frozenset({1}), notes=(Note(1, 0, "wet"),))
+    page = klass.open(path)
     page.evaluate("() => document.querySelectorAll('details').forEach(one => { one.open = true; })")
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 900})
