@@ -69,11 +69,11 @@ class Evidence:
     bounds: Bounds
 
 
-def evidence_of(record: ClassRecord, whole: bool) -> Evidence:
-    """The measures; where no lesson has been taught yet those of the whole unit."""
+def evidence_of(record: ClassRecord, whole: bool, prove: bool = False) -> Evidence:
+    """The measures; where no lesson has been taught yet those of the whole unit. ``prove`` as in ``hindsight``."""
     whole = whole or not record.taught
     chosen = record if whole else taught_alone(record)
-    return Evidence(whole, chosen, fairness_of(as_planned(chosen)), fairness_of(chosen), hindsight(chosen))
+    return Evidence(whole, chosen, fairness_of(as_planned(chosen)), fairness_of(chosen), hindsight(chosen, prove))
 
 
 def evidence_view(record: ClassRecord, whole: bool) -> EvidenceView:

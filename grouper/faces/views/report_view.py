@@ -95,7 +95,7 @@ class ReportView:
 
 def report_view(record: ClassRecord, title: str = "", whole: bool = False) -> ReportView:
     """The report for the teacher and the head of the school, with names; over the lessons taught, or the whole unit."""
-    found = evidence_of(record, whole)
+    found = evidence_of(record, whole, prove=True)
     view = _common(record, found)
     duty = duty_turns(found.chosen)
     by_id = record.roster.by_id
@@ -114,7 +114,7 @@ def report_view(record: ClassRecord, title: str = "", whole: bool = False) -> Re
 def nameless_view(record: ClassRecord, whole: bool = False) -> ReportView:
     """The report to share: without names, single students, and small counts."""
     bare = nameless(record)
-    found = evidence_of(bare, whole)
+    found = evidence_of(bare, whole, prove=True)
     view = _common(bare, found, record)
     with_map = len(view.evidence.map.lines) >= FEWEST_ON_A_MAP
     measures = tuple(part for part in view.evidence.measures if part.title != NOT_KEPT)

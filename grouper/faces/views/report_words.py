@@ -48,7 +48,7 @@ def _repeats(fairness: Fairness, bounds: Bounds) -> Iterator[str]:
 
 def _repeats_so_far(found: Evidence, record: ClassRecord) -> Iterator[str]:
     """Of some lessons: beside the whole unit, for which the plan is made, as a few of them alone may have more."""
-    whole, bounds = fairness_of(record), hindsight(record)
+    whole, bounds = fairness_of(record), hindsight(record, prove=True)
     best = ", and no plan can have fewer" if whole.repeats == bounds.repeats else ""
     least = f"; no plan has fewer than {bounds.repeats}" if 0 < bounds.repeats < whole.repeats else ""
     yield f"The plan is made for the whole unit, which has {counted(whole.repeats, 'repeat')}{best}{least}."

@@ -66,7 +66,9 @@ def held_on(name: str, student: str) -> Response:
 
 def _taken_away(text: str, name: str) -> Response:
     """A file to save; no student's name is in what it is called (RFC 6266, letters beyond ASCII by RFC 5987)."""
-    return send_file(BytesIO(text.encode()), mimetype="text/html", as_attachment=True, download_name=name)
+    answer = send_file(BytesIO(text.encode()), mimetype="text/html", as_attachment=True, download_name=name)
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
 
 
 def _whole() -> bool:
