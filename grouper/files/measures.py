@@ -155,5 +155,5 @@ def _numbers(row: Row, columns: list[Column], findings: Findings) -> tuple[float
     for column, cell, value in zip(columns, cells, values, strict=True):
         if value is None:
             message = f"'{cell}' is no number" if cell else "the number is missing"
-            findings.trouble(message, "write a number, a time in seconds", row.number, column.shown)
+            findings.trouble(message, "write a number; give times in seconds", row.number, column.shown)
     return tuple(value for value in values if value is not None) if None not in values else ()

@@ -127,7 +127,7 @@ def test_suggest_accepts_one_then_all(desk: Desk) -> None:
     assert rating(desk.record, "eva") < 3 and rating(desk.record, "hana") == 5
     desk.run("suggest", "--accept", "all")
     assert len(desk.record.learnt) > 4
-    assert "nothing to suggest" in desk.run("suggest")
+    assert "nothing more to suggest" in desk.run("suggest")
     assert "nothing to accept" in desk.run("suggest", "--accept", "all", status=2)
     desk.run("undo")
     assert [learnt.student for learnt in desk.record.learnt] == ["eva"]
@@ -163,7 +163,7 @@ def test_suggest_names_a_strand_for_games_that_have_none(tmp_path: Path, capsys:
     desk.run("suggest", "--strand", "passing", "--accept", "all")
     assert desk.record.lesson(1).activities[0].strand == "passing"
     assert desk.record.lesson(2).activities[0].strand == ""
-    assert "nothing to suggest" in desk.run("suggest")
+    assert "nothing more to suggest" in desk.run("suggest")
 
 
 def test_measure_by_shuttle_run(desk: Desk) -> None:

@@ -28,7 +28,8 @@ TARGET = 44
 
 TOO_SMALL = """
 least => [...document.querySelectorAll('button, a, select, input, summary, textarea')].filter(one => {
-  const box = (one.matches('.pick input, .checks input, .suggested input') ? one.parentElement : one).getBoundingClientRect();
+  const inLabel = one.matches('.pick input, .checks input, .suggested input');
+  const box = (inLabel ? one.parentElement : one).getBoundingClientRect();
   const hidden = !one.checkVisibility() || one.type === 'hidden' || one.closest('.skip') || !box.width;
   return !hidden && (box.height < least - 0.5 || box.width < least - 0.5) && !one.closest('p');
 }).map(one => one.outerHTML.slice(0, 100))

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from grouper.faces.wording.numbers import listed
 from grouper.model.record import ClassRecord
 
-
 FEW = 4
 """So many names are told; a library may hold far more."""
 

@@ -25,7 +25,7 @@ def suggestion_lines(view: SuggestionsView, how_to_accept: str) -> Iterator[str]
 def part_lines(part: StrandSuggestions) -> Iterator[str]:
     """The suggestions of a strand, a line each."""
     if not part.rows:
-        yield f"{part.strand}: nothing to suggest{_yet(part)}"
+        yield f"{part.strand}: nothing more to suggest{_yet(part)}"
         return
     yield f"{part.strand}: {counted(len(part.rows), 'suggestion')}"
     width = max(len(row.name) for row in part.rows)
@@ -36,7 +36,7 @@ def part_lines(part: StrandSuggestions) -> Iterator[str]:
 def _yet(part: StrandSuggestions) -> str:
     """From how many results; the fewer there are, the less a single player shows in them."""
     seen = [counted(number, noun) for number, noun in ((part.games, "game"), (part.tasks, "task")) if number]
-    return f" from {listed(seen)} so far; single players show after some lessons" if seen else ", as all ratings stand"
+    return f" from {listed(seen)} so far; what one player can do shows over several lessons" if seen else ""
 
 
 def _change(row: SuggestionRow) -> str:

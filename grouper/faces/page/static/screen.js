@@ -188,7 +188,9 @@ function drawWords(place) {
   set("activity", head.querySelector(".activity").textContent);
   const next = section(state.place + 1);
   const minutes = next?.dataset.minutes ? ` · ${Number(next.dataset.minutes)} min` : "";
-  set("next", next ? `Next: ${next.querySelector(".activity").textContent}${minutes}` : "Last round");
+  set("next-word", next ? "Next: " : "Last round");
+  set("next-activity", next ? next.querySelector(".activity").textContent : "");
+  set("next-length", minutes);
   set("go", state.end === null ? "Start" : "Pause");
   set("chime", chime.on ? "Chime on" : "Chime off");
   byId("go").disabled = state.end === null && !(state.left > 0);
