@@ -12,7 +12,8 @@ from grouper.errors import InputError
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
-from grouper.planning.noting import noted, seen, unseen
+from grouper.planning.noting import noted, unseen
+from grouper.tasks.remember import went
 
 Done = tuple[ClassRecord, str]
 
@@ -75,7 +76,7 @@ def _number(label: str, text: str) -> int:
 
 def _with(record: ClassRecord, key: RoundKey, label: str, result: TaskResult | None) -> ClassRecord:
     if result is not None:
-        return seen(record, result)
+        return went(record, result)
     before = result_of(record, key, label)
     return unseen(record, before) if before else record
 

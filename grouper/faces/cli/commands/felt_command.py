@@ -17,7 +17,8 @@ from grouper.model.record import ClassRecord
 from grouper.model.task_result import FELT, TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import rounds_meant
-from grouper.planning.noting import seen, unseen
+from grouper.planning.noting import unseen
+from grouper.tasks.remember import went
 
 HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard or GROUP=7/10"
 
@@ -46,7 +47,7 @@ def command(
         else:
             entered = _entered(edit.record, key, results)
             for result in entered:
-                edit.record = seen(edit.record, result)
+                edit.record = went(edit.record, result)
     word = "taken back: " if take_back else ""
     show(f"Lesson {lesson}, {word}{task_in_words(result)}" for result in entered)
 
