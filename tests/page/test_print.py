@@ -28,10 +28,8 @@ LEAST_POINTS = 6.0
 PIXELS_A_MM, POINTS_A_PIXEL = 96 / 25.4, 72 / 96
 
 SMALLEST = """
-() => Math.min(...[...document.querySelectorAll('#map text')].map(text => {
-  const svg = document.getElementById('map');
-  return parseFloat(getComputedStyle(text).fontSize) * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
-}))
+() => Math.min(...[...document.querySelectorAll('#map text')].map(text =>
+  parseFloat(getComputedStyle(text).fontSize) * document.getElementById('map').getScreenCTM().a))
 """
 
 

@@ -51,7 +51,7 @@ def purging_lines(record: ClassRecord, clearing: Clearing) -> Iterator[str]:
     elif clearing.ratings:
         yield "Ratings, size bands and availability go too; names and ids stay."
     else:
-        yield "Names, ids, ratings, size bands and availability stay; --ratings and --names let go of them too."
+        yield "Names, ids, ratings, size bands and availability stay unless you let go of them too."
 
 
 def elsewhere_lines(backups: Sequence[Path]) -> Iterator[str]:

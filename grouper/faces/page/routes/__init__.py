@@ -4,6 +4,7 @@ from grouper.faces.page.routes.after import after
 from grouper.faces.page.routes.door import door
 from grouper.faces.page.routes.evidence import evidence
 from grouper.faces.page.routes.home import home
+from grouper.faces.page.routes.keeping import keeping
 from grouper.faces.page.routes.next_unit import following
 from grouper.faces.page.routes.play import play
 from grouper.faces.page.routes.roll import roll
@@ -13,6 +14,6 @@ from grouper.faces.page.routes.suggested import suggested
 from grouper.faces.page.routes.tasks import tasks
 from grouper.faces.page.routes.unit import unit
 
-ADDRESSES = (home, setup, door, screen, after, play, evidence, unit, following, roll, suggested, tasks)
+ADDRESSES = (home, setup, door, screen, after, play, evidence, unit, following, roll, suggested, tasks, keeping)
 
 __all__ = ["ADDRESSES"]

@@ -1,0 +1,74 @@
+"""What is kept and for how long: a file for the next teacher, one student's data, erasing, and clearing away.
+
+What cannot be taken back is said first, and done only where the teacher has typed what it is about.
+"""
+
+from __future__ import annotations
+
+from io import BytesIO
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from flask import Blueprint, Response, redirect, render_template, request, send_file, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from grouper.errors import InputError
+from grouper.faces.page.state import desk, field, open_class
+from grouper.faces.page.verbs import known
+from grouper.faces.page.views.keeping import CLEAR, keeping_view
+from grouper.files.store import ClassFile
+from grouper.files.store.clearing import Clearing, cleared
+from grouper.planning.erasing import out_of_class
+from grouper.planning.handover import handed_over
+
+keeping = Blueprint("keeping", __name__, url_prefix="/c/<name>/keeping")
+
+
+@keeping.get("")
+def look(name: str) -> str:
+    """What can be handed over, given to a student, erased and cleared away; of the last two, what would happen."""
+    shown = open_class(name, "class")
+    clearing = Clearing(request.args.get("ratings") == "yes", request.args.get("names") == "yes")
+    backups = desk().file(name).backups
+    view = keeping_view(shown.record, request.args.get("student", ""), clearing, backups)
+    return render_template("keeping.html", shown=shown, view=view, clear=CLEAR)
+
+
+@keeping.get("/handover")
+def handover(name: str) -> Response:
+    """A class file for the next teacher."""
+    shown = open_class(name, "class")
+    record = handed_over(shown.record, request.args.get("ratings") == "yes", request.args.get("requests") == "yes")
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "handover.class"
+        ClassFile(path).create(record, "handed over")
+        data = path.read_bytes()
+    answer = send_file(
+        BytesIO(data), "application/octet-stream", as_attachment=True, download_name=f"{shown.title} handed over.class"
+    )
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+@keeping.post("/erase")
+def erase(name: str) -> AnyResponse:
+    """A student goes from every byte of the file."""
+    file = desk().file(name)
+    record = file.read().record
+    person = known(record, field("student"))
+    if field("typed") != " ".join(person.name.split()):
+        raise InputError(f"nothing was erased: type the name as it stands here, {person.name}")
+    file.save(out_of_class(record, person.id).record, "a student left", field("version"))
+    file.forget(person.id)
+    return redirect(url_for("keeping.look", name=name), 303)
+
+
+@keeping.post("/clear")
+def clear(name: str) -> AnyResponse:
+    """What the unit leaves behind goes."""
+    if field("typed").casefold() != CLEAR:
+        raise InputError(f"nothing was cleared away: type the words '{CLEAR}'")
+    file = desk().file(name)
+    clearing = Clearing(field("ratings") == "yes", field("names") == "yes")
+    file.purge(cleared(file.read().record, clearing), field("version"))
+    return redirect(url_for("keeping.look", name=name), 303)
