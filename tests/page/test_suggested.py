@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 from grouper.learning.suggest import suggestions
 from grouper.model.task_result import TaskResult
@@ -60,3 +61,40 @@ def test_the_reason_stands_beside_each(klass: Class) -> None:
     for row in page.locator(".suggested li").all():
         assert len(row.locator(".reason").inner_text()) > 10
         assert row.locator(".chip").inner_text() in ("quite sure", "likely", "a hint")
+
+
+def test_ratings_from_a_shuttle_run(klass: Class, tmp_path: Path) -> None:
+    """A table with stage and age is read, one suggestion is left out, the others become ratings; no age is kept."""
+    ids = [student.id for student in klass.record.roster.students[:6]]
+    table = tmp_path / "run.csv"
+    table.write_text("id,stage,age\n" + "".join(f"{one},{stage},13\n" for stage, one in enumerate(ids, start=3)))
+    page = klass.open("/suggestions")
+    page.click("#from-test")
+    page.fill("#strand", "fitness")
+    page.select_option("#kind", "shuttle")
+    page.set_input_files("#file", table)
+    page.click("#read")
+    page.wait_for_selector("#accept")
+    page.locator(".suggested input").first.uncheck()
+    page.click("#accept")
+    page.wait_for_selector("#new-strand")
+    rated = [klass.record.roster.by_id[one].ratings.get("fitness") for one in ids]
+    assert rated[0] is None and all(rated[1:])
+    assert rated[1:] == sorted(rated[1:])
+    assert "fitness" in klass.record.roster.strands
+
+
+def test_a_table_that_makes_no_sense_is_told_with_its_row(klass: Class, tmp_path: Path) -> None:
+    """An age of 130 is refused, and the class stays as it was."""
+    before = klass.record
+    table = tmp_path / "run.csv"
+    ids = [student.id for student in before.roster.students[:4]]
+    table.write_text("id,stage,age\n" + "".join(f"{one},5,130\n" for one in ids))
+    page = klass.open("/test-results")
+    page.fill("#strand", "fitness")
+    page.select_option("#kind", "shuttle")
+    page.set_input_files("#file", table)
+    page.click("#read")
+    page.wait_for_selector("#trouble")
+    assert "row 2" in page.inner_text("#trouble")
+    assert klass.record == before

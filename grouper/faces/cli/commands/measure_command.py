@@ -6,15 +6,14 @@ from pathlib import Path
 
 import click
 
-from grouper.errors import InputError, Trouble
 from grouper.faces.cli.common import class_argument, details_option, show
+from grouper.faces.views.measured_from import KINDS, columns_of, measured_from
 from grouper.faces.views.suggestions_view import strand_part
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.suggestions import accepted_in_words, part_lines
-from grouper.files.measures import MeasuresReading, read_measures
+from grouper.files.measures import read_measures
 from grouper.files.store import ClassFile
-from grouper.learning.measured import Measured, suggestions_from
-from grouper.learning.shuttle import vo2max
+from grouper.learning.measured import suggestions_from
 from grouper.learning.suggest import accepted
 
 
@@ -24,7 +23,7 @@ from grouper.learning.suggest import accepted
 @click.option("--strand", required=True, metavar="NAME", help="What the test is about; a new one comes to be.")
 @click.option(
     "--by",
-    type=click.Choice(["shuttle", "higher", "lower"]),
+    type=click.Choice(KINDS),
     required=True,
     help="20 m shuttle run (columns stage and age), or which numbers are better (column value).",
 )
@@ -36,30 +35,13 @@ def command(class_path: Path, file: Path, strand: str, by: str, accept: bool, de
 
     A row a student, by id or name. Fitness is not skill: give it a strand of its own. Ages and results are not kept.
     """
-    wanted = ("stage", "age") if by == "shuttle" else ("value",)
     with ClassFile(class_path).change("") as edit:
-        reading = read_measures(file, edit.record.roster, wanted)
+        reading = read_measures(file, edit.record.roster, columns_of(by))
         show(reading_lines("measures", reading.summary, reading.notes, details))
-        made = suggestions_from(edit.record, strand, _measured(reading, by))
+        made = suggestions_from(edit.record, strand, measured_from(reading, by))
         show(part_lines(strand_part(edit.record, strand, made)))
         if accept and made:
             edit.what = accepted_in_words(len(made), [strand])
             edit.record = accepted(edit.record, made)
     if made:
         click.echo(f"{edit.what}." if accept else "Nothing is changed yet. Take them over with --accept")
-
-
-def _measured(reading: MeasuresReading, by: str) -> Measured:
-    """One number a student: of a shuttle run, what it says about the uptake of oxygen."""
-    if by != "shuttle":
-        return Measured({measure.student: measure.numbers[0] for measure in reading.measures}, by == "higher")
-    troubles, values = [], {}
-    for measure in reading.measures:
-        try:
-            values[measure.student] = vo2max(*measure.numbers)
-        except InputError as error:
-            troubles.append(Trouble(str(error), "put this row right, or leave it empty", reading.file, measure.row))
-    if troubles:
-        count = "1 problem" if len(troubles) == 1 else f"{len(troubles)} problems"
-        raise InputError(f"{reading.file} cannot be used: {count}", tuple(troubles))
-    return Measured(values, unit="ml/kg/min")

@@ -12,8 +12,24 @@ from grouper.faces.page.routes.screen import screen
 from grouper.faces.page.routes.setup import setup
 from grouper.faces.page.routes.suggested import suggested
 from grouper.faces.page.routes.tasks import tasks
+from grouper.faces.page.routes.test_results import test_results
 from grouper.faces.page.routes.unit import unit
 
-ADDRESSES = (home, setup, door, screen, after, play, evidence, unit, following, roll, suggested, tasks, keeping)
+ADDRESSES = (
+    home,
+    setup,
+    door,
+    screen,
+    after,
+    play,
+    evidence,
+    unit,
+    following,
+    roll,
+    suggested,
+    tasks,
+    keeping,
+    test_results,
+)
 
 __all__ = ["ADDRESSES"]

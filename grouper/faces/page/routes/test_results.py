@@ -1,0 +1,72 @@
+"""Ratings from a test: a table is looked at, and ratings are accepted; ages and results are not kept."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from grouper.errors import InputError
+from grouper.faces.page import ratings
+from grouper.faces.page.reading import held
+from grouper.faces.page.state import desk, field, open_class
+from grouper.faces.page.verbs import Done
+from grouper.faces.views.measured_from import KINDS, columns_of, measured_from
+from grouper.faces.views.suggestions_view import strand_part
+from grouper.faces.wording.suggestions import accepted_in_words
+from grouper.files.measures import read_measures
+from grouper.learning.measured import suggestions_from
+from grouper.model.record import ClassRecord
+
+test_results = Blueprint("test_results", __name__, url_prefix="/c/<name>/test-results")
+
+
+@test_results.get("")
+def ask(name: str) -> str:
+    """Choose a table."""
+    return render_template("test_results.html", shown=open_class(name, "class"), part=None, summary="", strand="")
+
+
+@test_results.post("/table")
+def look(name: str) -> str:
+    """What ratings would come of the table; nothing is kept of it."""
+    given, kind, strand = request.files.get("file"), field("kind"), field("strand")
+    if given is None or not given.filename:
+        raise InputError("choose a file first")
+    if kind not in KINDS or not strand:
+        raise InputError("say which rating the test is about, such as fitness, and which results are better")
+    shown = open_class(name, "class")
+    with held(given.filename, given.read()) as path:
+        reading = read_measures(path, shown.record.roster, columns_of(kind))
+    found = suggestions_from(shown.record, strand, measured_from(reading, kind))
+    part = strand_part(shown.record, strand, found)
+    return render_template("test_results.html", shown=shown, part=part, summary=reading.summary, strand=strand)
+
+
+@test_results.post("")
+def accept(name: str) -> Response:
+    """The ratings that are ticked are taken over, each sent back with its student."""
+    strand, ticked = field("strand"), [text.partition(" ") for text in request.form.getlist("take")]
+    if not ticked:
+        raise InputError("tick the ratings to accept first")
+
+    def verb(record: ClassRecord) -> Done:
+        if strand not in record.roster.strands:
+            record = replace(record, roster=replace(record.roster, strands=(*record.roster.strands, strand)))
+        for value, _, student in ticked:
+            record, _said = ratings.rated(record, student, strand, _number(value))
+        return record, accepted_in_words(len(ticked), [strand])
+
+    desk().change(name, verb)
+    return redirect(url_for("roll.roster", name=name, strand=strand), 303)
+
+
+def _number(text: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        raise InputError(f"'{text}' is no rating; read the table again") from None
+    if not abs(number) < 1e6:
+        raise InputError(f"'{text}' is no rating; read the table again")
+    return number
