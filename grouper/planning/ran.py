@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from grouper.errors import InputError
 from grouper.model.attendance import Absence
+from grouper.model.ledger import COACH, LEARNER
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
@@ -102,8 +103,43 @@ def _with(group: Group, student: str, label: str) -> Group:
     return replace(group, members=(*group.members, student), roles=roles)
 
 
-def was_away(record: ClassRecord, lesson: int, student: str, since: int = 1, until: int | None = None) -> ClassRecord:
-    """A student was not there in rounds of a lesson, counted from 1: they leave those groups, and attendance says so.
+def had_role(record: ClassRecord, key: RoundKey, student: str, role: str) -> ClassRecord:
+    """A student had a role in a round; where they were the coach, the others of their group were learners.
+
+    Who was there without taking part has it for as long as that lasted.
+
+    Raises
+    ------
+    InputError
+        The round has no groups in the plan, or the student was in none of them.
+    """
+    place = record.place_in_lesson(key)
+    for absence in record.absences_of(student, key.lesson):
+        if absence.state == "aside" and absence.covers(place):
+            others = [each for each in record.absences if each != absence]
+            return replace(record, absences=tuple(sorted([*others, replace(absence, role=role)])))
+    round_ = record.plan.by_key.get(key)
+    group = round_.group_of(student) if round_ else None
+    if round_ is None or group is None:
+        where = f"lesson {key.lesson}, round {place}"
+        raise InputError(f"{where}: {record.roster.name(student)} is in no group, so that they had no role in one")
+    roles = tuple(_role(group, member, student, role) for member in group.members)
+    groups = tuple(replace(group, roles=roles) if each == group else each for each in round_.groups)
+    return ran_as(record, {key: groups})
+
+
+def _role(group: Group, member: str, student: str, role: str) -> str:
+    if member == student:
+        return role
+    return LEARNER if role == COACH else group.role(member)
+
+
+def was_away(
+    record: ClassRecord, lesson: int, student: str, since: int = 1, until: int | None = None, aside: str = ""
+) -> ClassRecord:
+    """A student was in no group in rounds of a lesson, counted from 1: they leave those groups, and attendance says so.
+
+    With a word for ``aside`` they were there and had this role, such as scorer; else they were away.
 
     Raises
     ------
@@ -120,7 +156,8 @@ def was_away(record: ClassRecord, lesson: int, student: str, since: int = 1, unt
             raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
         if round_.group_of(student) is not None:
             record = moved(record, key, student, "")
-    absence = Absence(lesson, student, "away", since, "", None if last == len(keys) else last)
+    state = "aside" if aside else "away"
+    absence = Absence(lesson, student, state, since, aside, None if last == len(keys) else last)
     others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student) or _apart(a, since, last)]
     return replace(record, absences=tuple(sorted([*others, absence])))
 

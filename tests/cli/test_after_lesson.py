@@ -60,6 +60,19 @@ def test_who_was_elsewhere_is_put_right_before_and_after_closing(disk: ClassOnDi
     assert groups(disk, 1, 1) == before
 
 
+def test_roles_as_they_were(disk: ClassOnDisk) -> None:
+    """Somebody really coached, somebody kept the score: the export says so, lesson closed or not."""
+    grouper("taught", disk.file, "--lesson", 1)
+    before = groups(disk, 1, 1)
+    coach, other = before[min(before)]
+    grouper("ran", disk.file, "--lesson", 1, "--round", 1, "--role", f"{coach}=coach")
+    grouper("ran", disk.file, "--lesson", 1, "--round", 2, f"{other}=aside", "--role", f"{other}=scorer")
+    disk.exported()
+    rows = {(row["lesson"], row["round"], row["student_id"]): row for row in rows_of(disk.folder / "groups.csv")}
+    assert (rows["1", "1", coach]["role"], rows["1", "1", other]["role"]) == ("coach", "learner")
+    assert (rows["1", "2", other]["group"], rows["1", "2", other]["role"]) == ("", "scorer")
+
+
 def test_fairness_counts_what_ran(disk: ClassOnDisk) -> None:
     """The table of fairness after a correction is what an outsider counts in the export."""
     grouper("taught", disk.file, "--lesson", 1)
@@ -101,6 +114,7 @@ def test_a_note_is_kept_shown_and_taken_away(disk: ClassOnDisk) -> None:
         (("k01=99",), "has no group '99'; its groups are"),
         (("k01",), "does not say who was where; write Kim=4, or Kim=away"),
         (("nobody=1",), "no student with the id or name 'nobody'"),
+        (("--role", "k01"), "does not say who had which role; write Kim=coach"),
         (("--round", 3, "k01=1"), "has rounds 1 to 2, not 3"),
     ],
 )

@@ -15,7 +15,7 @@ from grouper.model.record import ClassRecord
 from grouper.planning.adjust import taught
 from grouper.planning.fairness import fairness_of
 from grouper.planning.noting import note_of, noted
-from grouper.planning.ran import moved, ran_as, was_away
+from grouper.planning.ran import had_role, moved, ran_as, was_away
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
 OTHERS = "ana cem | ben dia | eva gil | fin hana"
@@ -86,6 +86,21 @@ def test_who_was_there_after_all_is_no_longer_away_in_that_round() -> None:
     assert back.plan.rounds[1].groups[0].members == ("cem", "ana")
 
 
+def test_who_really_coached_is_coach_and_the_other_learnt() -> None:
+    """The turn counts for ben and no longer for ana."""
+    record = had_role(had_role(two_rounds(), key(1, 1, 1), "ana", "coach"), key(1, 1, 1), "ben", "coach")
+    assert record.plan.rounds[0].groups[0] == Group("1", ("ana", "ben"), ("learner", "coach"))
+    assert ledger_of(record.plan.rounds).coach_turns == {"ben": 1}
+
+
+def test_who_stood_aside_has_a_role_without_a_group() -> None:
+    """Ana was there in the second round and kept the score."""
+    record = was_away(two_rounds(), 1, "ana", 2, aside="helper")
+    record = had_role(record, key(1, 1, 2), "ana", "scorer")
+    assert record.absences == (Absence(1, "ana", "aside", 2, "scorer"),)
+    assert record.plan.rounds[1].group_of("ana") is None
+
+
 @pytest.mark.parametrize(
     ("what", "said"),
     [
@@ -94,6 +109,7 @@ def test_who_was_there_after_all_is_no_longer_away_in_that_round() -> None:
         (lambda record: moved(record, key(2, 1, 1), "ben", "1"), "lesson 2 has no groups yet"),
         (lambda record: was_away(record, 1, "ben", 3), "rounds 1 to 2, not 3"),
         (lambda record: ran_as(record, {key(1, 1, 2): groups("ana ben | ana cem")}), "round 2: Ana in two groups"),
+        (lambda record: had_role(was_away(record, 1, "ana"), key(1, 1, 1), "ana", "coach"), "Ana is in no group"),
         (lambda record: noted(record, 1, 3, "late start"), "rounds 1 to 2, not 3"),
     ],
 )

@@ -8,15 +8,16 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, found, lesson_option, show
+from grouper.faces.views.roles import HELPER
 from grouper.faces.wording.changes import change_lines
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import rounds_meant
 from grouper.planning.compare import changes_between
 from grouper.planning.noting import noted
-from grouper.planning.ran import moved, was_away
+from grouper.planning.ran import had_role, moved, was_away
 
-AWAY = "away"
+AWAY, ASIDE = "away", "aside"
 
 
 @click.command()
@@ -24,35 +25,60 @@ AWAY = "away"
 @lesson_option
 @click.option("--round", "number", type=int, metavar="K", help="One round of the lesson; all of them if left out.")
 @click.argument("differed", metavar="[STUDENT=GROUP]...", nargs=-1)
+@click.option("--role", "roles", multiple=True, metavar="STUDENT=ROLE", help="Such as Kim=coach; may stand again.")
 @click.option("--note", metavar="TEXT", help="To remember of the round or lesson, for you alone; '' removes it.")
-def command(class_path: Path, lesson: int, number: int | None, differed: tuple[str, ...], note: str | None) -> None:
+def command(
+    class_path: Path,
+    lesson: int,
+    number: int | None,
+    differed: tuple[str, ...],
+    roles: tuple[str, ...],
+    note: str | None,
+) -> None:
     """Say what was not as planned in lesson N, before it is closed or long after; later plans build on it.
 
-    STUDENT=4 was in group 4, STUDENT=away was not there. Nobody else is moved.
+    STUDENT=4 was in group 4, STUDENT=away was not there, STUDENT=aside was there without taking part (with --role
+    STUDENT=scorer if you like). Nobody else is moved.
     """
-    if not differed and note is None:
-        raise click.UsageError("say who was elsewhere, such as Kim=4 or Kim=away, or give a --note")
+    if not differed and not roles and note is None:
+        raise click.UsageError("say who was elsewhere, such as Kim=4 or Kim=away, or give a --role or a --note")
     with ClassFile(class_path).change("") as edit:
         before = edit.record
         for text in differed:
             edit.record = _put_right(edit.record, lesson, number, text)
+        for text in roles:
+            edit.record = _with_role(edit.record, lesson, number, text)
         if note is not None:
             edit.record = noted(edit.record, lesson, number or 0, note)
         where = f"lesson {lesson}" + (f", round {number}" if number else "")
-        edit.what = f"{where} as it ran" if differed else f"note on {where}"
+        edit.what = f"{where} as it ran" if differed or roles else f"note on {where}"
     for change in changes_between(before.plan, edit.record.plan):
         show(change_lines(edit.record, change))
-    click.echo(f"{where[:1].upper()}{where[1:]}: {'put right' if differed else 'noted'}.")
+    click.echo(f"{where[:1].upper()}{where[1:]}: {'put right' if differed or roles else 'noted'}.")
 
 
 def _put_right(record: ClassRecord, lesson: int, number: int | None, text: str) -> ClassRecord:
-    who, equals, group = text.rpartition("=")
-    if not equals or not who.strip() or not group.strip():
-        raise InputError(f"'{text}' does not say who was where; write Kim=4, or Kim=away")
-    (student,) = found(record, [who.strip()])
+    student, group = _said(record, text, "does not say who was where; write Kim=4, or Kim=away")
     keys = rounds_meant(record, lesson, number)
-    if group.strip() == AWAY:
-        return was_away(record, lesson, student, number or 1, number or len(keys))
+    if group in (AWAY, ASIDE):
+        role = HELPER if group == ASIDE else ""
+        return was_away(record, lesson, student, number or 1, number or len(keys), role)
     for key in keys:
-        record = moved(record, key, student, group.strip())
+        record = moved(record, key, student, group)
     return record
+
+
+def _with_role(record: ClassRecord, lesson: int, number: int | None, text: str) -> ClassRecord:
+    student, role = _said(record, text, "does not say who had which role; write Kim=coach")
+    for key in rounds_meant(record, lesson, number):
+        record = had_role(record, key, student, role)
+    return record
+
+
+def _said(record: ClassRecord, text: str, fault: str) -> tuple[str, str]:
+    """The student (id) before the equals sign, and what stands after it."""
+    who, equals, what = (part.strip() for part in text.rpartition("="))
+    if not equals or not who or not what:
+        raise InputError(f"'{text}' {fault}")
+    (student,) = found(record, [who])
+    return student, what

@@ -2,6 +2,7 @@
 
 from grouper.faces.page.routes.after import after
 from grouper.faces.page.routes.door import door
+from grouper.faces.page.routes.even_games import even_games
 from grouper.faces.page.routes.evidence import evidence
 from grouper.faces.page.routes.home import home
 from grouper.faces.page.routes.keeping import keeping
@@ -22,6 +23,7 @@ ADDRESSES = (
     screen,
     after,
     play,
+    even_games,
     evidence,
     unit,
     following,
