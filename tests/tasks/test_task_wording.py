@@ -45,9 +45,9 @@ def test_without_results_the_reason_is_what_it_starts_from() -> None:
 def test_the_start_goes_to_whom_it_is_meant_for() -> None:
     """Above 0 to the weaker team, below 0 to the stronger, and none where none is needed."""
     play, zoned = Play(11, timed=False), Play(20, timed=True, zone=0.3)
-    assert handicap_in_words("2", "1", Handicap(3, 0.25, 0.51), play).startswith("2 - 1: 2 starts with 3 points (")
-    assert "1 starts with 1 point, zone for 2 (" in handicap_in_words("2", "1", Handicap(-1, 0.5, 0.5), zoned)
+    assert handicap_in_words("2", "1", Handicap(3, 0.25, 0.51), play).startswith("2 - 1: team 2 starts with 3 points (")
+    assert "team 1 starts with 1 point, zone for team 2 (" in handicap_in_words("2", "1", Handicap(-1, 0.5, 0.5), zoned)
     assert "no start needed" in handicap_in_words("2", "1", Handicap(0, 0.5, 0.5), play)
-    assert "no start, zone for 2 (" in handicap_in_words("2", "1", Handicap(0, 0.4, 0.5), zoned)
+    assert "no start, zone for team 2 (" in handicap_in_words("2", "1", Handicap(0, 0.4, 0.5), zoned)
     assert play_in_words(play) == "games to 11 points"
     assert "30% of the weaker team's points" in play_in_words(zoned)

@@ -71,10 +71,10 @@ def play_in_words(play: Play) -> str:
 def handicap_in_words(weaker: str, stronger: str, found: Handicap, play: Play) -> str:
     """Who starts with what, and the weaker team's chance to win before and after."""
     if not found.start and not play.zone:
-        return f"{weaker} - {stronger}: no start needed ({found.before:.0%} for {weaker})"
+        return f"{weaker} - {stronger}: no start needed (team {weaker} wins {found.before:.0%} as it is)"
     who = weaker if found.start >= 0 else stronger
     points = "1 point" if abs(found.start) == 1 else f"{abs(found.start)} points"
-    start = f"{who} starts with {points}" if found.start else "no start"
-    zone = f", zone for {weaker}" if play.zone else ""
-    chances = f"chance of {weaker} {found.before:.0%} before, {found.after:.0%} then"
+    start = f"team {who} starts with {points}" if found.start else "no start"
+    zone = f", zone for team {weaker}" if play.zone else ""
+    chances = f"team {weaker} wins {found.before:.0%} as it is, {found.after:.0%} then"
     return f"{weaker} - {stronger}: {start}{zone} ({chances})"
