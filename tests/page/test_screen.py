@@ -157,6 +157,20 @@ def test_the_lesson_goes_on_when_the_server_is_gone(doomed: Class) -> None:
     screen.wait_for_selector("#alone:not([hidden])", timeout=15_000)
 
 
+def test_without_the_server_a_reload_is_asked_about_first(doomed: Class) -> None:
+    """A slip on the keyboard does not lose the lesson: the browser asks, and 'stay' leaves all as it is."""
+    screen = screen_of(doomed, LESSON)
+    asked: list[str] = []
+    screen.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    screen.click("#skip")
+    doomed.served.stop()
+    screen.wait_for_selector("#alone:not([hidden])", timeout=15_000)
+    screen.evaluate("() => { location.reload(); }")
+    screen.wait_for_timeout(500)
+    assert asked == ["beforeunload"]
+    assert screen.inner_text("#of").startswith("Round 2") and shown(screen)
+
+
 def test_a_tap_at_the_door_without_a_server_says_so(doomed: Class) -> None:
     """Nothing is lost silently: the teacher reads that the tap was not saved."""
     doomed.open(f"/lesson/{LESSON}")

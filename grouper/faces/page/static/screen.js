@@ -248,6 +248,11 @@ function largest(groups, columns, abreast, atLeast) {
 }
 
 // ---- changes from the door
+// Without the server a reload would lose the lesson, so that the browser asks before it.
+window.addEventListener("beforeunload", (event) => {
+  if (!byId("alone").hidden) event.preventDefault();
+});
+
 async function ask() {
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
