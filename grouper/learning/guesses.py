@@ -51,7 +51,9 @@ class Guesses:
     def since(self, student: str) -> int:
         """After which lesson the teacher rated a student anew; 0 for who was not."""
         learnt = self.learnt.get(student)
-        return learnt.through if learnt and self.rating(student) != learnt.value else 0
+        if learnt is None:
+            return 0
+        return learnt.since if self.rating(student) == learnt.value else learnt.through
 
     def ability(self, student: str, lesson: int) -> Ability:
         """What a result of a lesson is about."""
@@ -65,7 +67,7 @@ class Guesses:
     def guess(self, ability: Ability) -> float | None:
         """The teacher's own rating; None where there was none."""
         learnt = self.learnt.get(ability.student)
-        rated_anew = ability.since > 0
+        rated_anew = learnt is not None and ability.since > learnt.since
         return learnt.guess if learnt and not rated_anew else self.rating(ability.student)
 
     def prior(self, ability: Ability) -> Prior:

@@ -80,7 +80,7 @@ def _of_student(learning: Learning, student: Student) -> Iterator[Suggestion]:
     value, uncertainty = learning.value(ability), learning.uncertainty(ability)
     suggested = worth_suggesting(guesses.scale, held, value, uncertainty)
     if suggested is not None:
-        learnt = Learnt(student.id, guesses.strand, guesses.guess(ability), suggested, learning.through)
+        learnt = Learnt(student.id, guesses.strand, guesses.guess(ability), suggested, learning.through, ability.since)
         reason = reason_for(learning, ability, suggested - held)
         yield Suggestion(
             student.id, guesses.strand, guesses.rating(student.id), suggested, uncertainty, reason, learnt

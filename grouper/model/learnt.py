@@ -21,6 +21,8 @@ class Learnt:
         guess then, and only results of later lessons than ``through`` tell more.
     through
         The last lesson whose results ``value`` holds.
+    since
+        The lesson after which the teacher made the guess, as results up to it were known then; 0 for before the unit.
     """
 
     student: str
@@ -28,3 +30,4 @@ class Learnt:
     guess: float | None
     value: float
     through: int
+    since: int = 0

@@ -7,17 +7,25 @@ Run from the root of the project::
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
+from grouper.files.ladders import default_ladders
 from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
+from grouper.games.days.keep import with_games
+from grouper.games.days.start import GamesWish, games_for, place_and_labels
+from grouper.model.games_day import Score
 from grouper.model.record import ClassRecord
+from grouper.model.task_result import TaskResult
+from grouper.planning.adjust import taught
 from grouper.planning.plan import plan_unit
+from grouper.tasks.remember import went
 from tests.page.conftest import CHROMIUM, FLAGS
 from tests.page.serving import ROOT, Served, served
 
@@ -63,7 +71,36 @@ def _take_all(page: Served, window: BrowserContext) -> None:
     _take(teacher, page.at(f"{BASE}/lesson/1/after"), "page-after")
     _take(teacher, page.at(f"{BASE}/evidence"), "page-evidence")
     _take(teacher, page.at(f"{BASE}/evidence/student/0006"), "page-student")
+    _after_some_lessons(page.folder)
+    for place, name in AFTERWARDS:
+        _take(teacher, page.at(BASE + place), name)
     _take_setup(teacher, page)
+
+
+def _after_some_lessons(folder: Path) -> None:
+    """Two lessons taught, games planned and scored, a task counted for some groups, tasks given to an activity."""
+    with ClassFile(folder / NAME).change("two lessons") as edit:
+        record = edit.record
+        ladder = replace(default_ladders()[0], activity=record.lesson(1).activities[0].name)
+        record = replace(record, ladders=(ladder,))
+        for round_ in record.plan.of_lesson(1):
+            for group, hits in zip(round_.groups, (19, 3, 18, 15, 2), strict=False):
+                record = went(record, TaskResult(round_.key, group.label, hits=hits, tries=20))
+        place, labels = place_and_labels(record, 2, record.lesson(2).activities[-1].name, 1)
+        day = games_for(labels, GamesWish(2), place)
+        scored = [replace(game, score=Score(7 - at, 2 + at)) for at, game in enumerate(day.fixtures[:4])]
+        day = replace(day, fixtures=(*scored, *day.fixtures[4:]))
+        edit.record = taught(with_games(record, day), 1)
+
+
+AFTERWARDS = (
+    ("/lesson/2/games", "page-games"),
+    ("/suggestions?strand=throwing", "page-suggested"),
+    ("/tasks?lesson=1", "page-tasks"),
+    ("/next-unit", "page-next-unit"),
+    ("/keeping", "page-keeping"),
+)
+"""What is looked at once lessons have been taught."""
 
 
 def _take(page: Page, address: str, name: str) -> None:

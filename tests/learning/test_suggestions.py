@@ -101,6 +101,25 @@ def test_who_is_rated_anew_is_learnt_about_from_later_lessons_alone() -> None:
     assert learn(later, "passing").guesses.now("eva") == Ability("eva", 1)
 
 
+def test_accepting_after_a_new_rating_does_not_bring_the_old_results_back() -> None:
+    """Eva was rated anew after lesson 1; what lesson 2 suggests is accepted, and the next look finds nothing more.
+
+    Her first guess of all is no longer known then, which moves what lesson 1 says of the others, and her by a little.
+    """
+    record = beaten(1, games=20)
+    record = accepted(record, suggestions(record))
+    record = rerated(record, "eva", 5)
+    for _ in range(12):
+        record = with_game(record, 2, 0, 20)
+    (of_eva,) = [each for each in suggestions(record) if each.student == "eva"]
+    before = values(record)["eva"]
+    after = accepted(record, suggestions(record))
+    (learnt,) = [each for each in after.learnt if each.student == "eva"]
+    assert (learnt.guess, learnt.value, learnt.through, learnt.since) == (5, of_eva.suggested, 2, 1)
+    assert values(after)["eva"] == pytest.approx(before, abs=0.25)
+    assert "eva" not in {each.student for each in suggestions(after)}
+
+
 def test_a_result_that_is_taken_back_takes_its_rating_back() -> None:
     """With most games gone the old rating is suggested again, and the reason does not speak of games the wrong way."""
     record = beaten(1, games=20)

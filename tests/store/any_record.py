@@ -196,7 +196,8 @@ def _past_rounds(draw: st.DrawFn, ids: list[str]) -> PastRound:
 
 @st.composite
 def _learnts(draw: st.DrawFn, ids: list[str]) -> Learnt:
-    return Learnt(draw(st.sampled_from(ids)), draw(_texts), draw(st.none() | _numbers), draw(_numbers), draw(_small))
+    guess, value = draw(st.none() | _numbers), draw(_numbers)
+    return Learnt(draw(st.sampled_from(ids)), draw(_texts), guess, value, draw(_small), draw(st.integers(0, 3)))
 
 
 def _each_once(items: st.SearchStrategy[Any], key: Callable[[Any], Any]) -> st.SearchStrategy[tuple[Any, ...]]:

@@ -63,7 +63,7 @@ def _steps(record: ClassRecord) -> Iterator[Row]:
 
 def _learnt(learnt: Learnt, keys: Mapping[str, int]) -> Row:
     guess = None if learnt.guess is None else float(learnt.guess)
-    return keys[learnt.student], learnt.strand, guess, float(learnt.value), learnt.through
+    return keys[learnt.student], learnt.strand, guess, float(learnt.value), learnt.through, learnt.since
 
 
 def _past_groups(record: ClassRecord) -> Iterator[tuple[Row, Group]]:

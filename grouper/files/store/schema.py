@@ -96,7 +96,7 @@ TABLES = (
     Table("task_result", (*_ROUND, "label"), ("felt", "hits", "tries", "step")),
     Table("ladder", ("place",), ("activity",)),
     Table("ladder_step", ("ladder", "place"), ("along", "task")),
-    Table("learnt", ("student", "strand"), ("guess", "value", "through")),
+    Table("learnt", ("student", "strand"), ("guess", "value", "through", "since")),
     Table("past_round", _PAST, ("date", "name", "in_pairs")),
     Table("past_group", (*_PAST, "place"), ("label",)),
     Table("past_seat", (*_PAST, "group", "place"), ("student", "role")),
@@ -223,7 +223,8 @@ _AFTER_LESSONS = Migration(
             PRIMARY KEY (ladder, place)) WITHOUT ROWID""",
         """CREATE TABLE learnt (
             student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED, strand TEXT NOT NULL,
-            guess REAL, value REAL NOT NULL, through INTEGER NOT NULL, PRIMARY KEY (student, strand)) WITHOUT ROWID""",
+            guess REAL, value REAL NOT NULL, through INTEGER NOT NULL, since INTEGER NOT NULL,
+            PRIMARY KEY (student, strand)) WITHOUT ROWID""",
         f"""CREATE TABLE past_round (
             {_PAST_KEY}, date TEXT NOT NULL, name TEXT NOT NULL, in_pairs INTEGER NOT NULL,
             PRIMARY KEY (unit, lesson, activity, round)) WITHOUT ROWID""",
