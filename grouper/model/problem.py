@@ -83,8 +83,8 @@ class Problem:
 def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> Problem:
     """The problem that a class record poses.
 
-    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free`` just these rounds are free, and
-    all others that have groups are fixed.
+    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free`` just these rounds are free, all
+    others that have groups are fixed, and rounds that have none yet are left out: they wait for the next plan.
 
     Raises
     ------
@@ -93,7 +93,8 @@ def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> 
     """
     needs: list[Need] = []
     for key in record.unit.keys:
-        needs.append(_need(record, key, needs, free))
+        if free is None or key in free or key in record.plan.by_key:
+            needs.append(_need(record, key, needs, free))
     return Problem(record.roster, tuple(needs), record.requests, record.settings, record.earlier)
 
 
@@ -101,8 +102,8 @@ def _need(record: ClassRecord, key: RoundKey, before: list[Need], free: frozense
     activity = record.unit.activity(key)
     fixed = _fixed(record, key, free)
     if fixed is not None:
-        students, sizes = fixed.students, fixed.sizes
-        return Need(key, activity, students, sizes, _leader(activity, key, before), fixed)
+        leader = _leader(activity, key, before) if before else None
+        return Need(key, activity, fixed.students, fixed.sizes, leader, fixed)
     students = record.taking_part(key)
     leader = _leader(activity, key, before)
     return Need(key, activity, students, _sizes(record, activity, students, leader, before), leader)

@@ -10,7 +10,6 @@ from grouper.model.attendance import LATE, Absence
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.model.unit import Unit
 from grouper.planning.compare import changes_between
 from grouper.planning.repair import Repair, repair
 from grouper.rules.referee import judge
@@ -52,7 +51,7 @@ def _out(record: ClassRecord, lesson: int, students: tuple[str, ...], absence: A
         # The same said from another round on puts right what was said before.
         others = [was for was in record.absences_of(student, lesson) if was.until or not _is_alike(was, own)]
         record = _with_absences(record, lesson, student, [*_until(others, own.since), own])
-    return repair_planned(record)
+    return repair(record)
 
 
 def _is_alike(one: Absence, other: Absence) -> bool:
@@ -92,8 +91,8 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: 
             later = f" from round {since} on" if since > 1 else ""
             raise InputError(f"{record.roster.name(student)} is not marked as absent in lesson {lesson}{later}")
         record = _with_absences(record, lesson, student, kept)
-    restored = _restored(only_planned(record), lesson)
-    mended = repair_planned(replace(record, plan=restored.plan))
+    restored = _restored(record, lesson)
+    mended = repair(restored)
     return replace(mended, changes=changes_between(before.plan, mended.record.plan))
 
 
@@ -124,7 +123,7 @@ def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
         raise InputError(f"the id '{student.id}' belongs to {known.name}; give {student.name} another one")
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
     roster = record.roster.with_student(replace(student, first_lesson=lesson, last_lesson=None))
-    return repair_planned(replace(record, roster=replace(roster, strands=strands)))
+    return repair(replace(record, roster=replace(roster, strands=strands)))
 
 
 def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
@@ -140,19 +139,7 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     if leaver.archived:
         raise InputError(f"{leaver.name} has left the class already")
     gone = replace(leaver, last_lesson=lesson - 1)
-    return repair_planned(replace(record, roster=record.roster.with_student(gone)))
-
-
-def only_planned(record: ClassRecord) -> ClassRecord:
-    """The record without the lessons that have no groups yet, which no mending is to look at."""
-    planned = {key.lesson for key in record.plan.by_key}
-    return replace(record, unit=Unit(tuple(lesson for lesson in record.unit.lessons if lesson.number in planned)))
-
-
-def repair_planned(record: ClassRecord) -> Repair:
-    """The repair of all lessons that have groups; the others wait for the next plan (errors as of ``repair``)."""
-    mended = repair(only_planned(record))
-    return replace(mended, record=replace(mended.record, unit=record.unit))
+    return repair(replace(record, roster=record.roster.with_student(gone)))
 
 
 def _check_round(record: ClassRecord, lesson: int, since: int) -> None:

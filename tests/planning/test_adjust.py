@@ -10,7 +10,12 @@ from builders import apart, class_of_eight, groups, hasty, key, pairs, with_plan
 from grouper.errors import InputError
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
-from grouper.planning.adjust import pinned, reopened, swapped, taught
+from grouper.model.unit import Activity, Lesson, Unit
+from grouper.planning.adjust import pinned, reopened, swapped, taught, with_other_groups
+from grouper.planning.attend import absent
+from grouper.planning.fairness import fairness_of
+from grouper.planning.quarrel import parted
+from grouper.planning.repair import repair
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
 OTHERS = "ana cem | ben dia | eva gil | fin hana"
@@ -94,3 +99,32 @@ def test_what_makes_no_sense_is_refused(wrong) -> None:  # type: ignore[no-untyp
     """No such lesson, no such round, taught already, groups of another lesson, somebody twice, no plan."""
     with pytest.raises(InputError):
         wrong(two_lessons())
+
+
+def with_a_lesson_to_come(record: ClassRecord) -> ClassRecord:
+    """A lesson more that has no groups yet."""
+    return replace(record, unit=Unit((*record.unit.lessons, Lesson(3, (pairs(),)))))
+
+
+def test_a_lesson_without_groups_is_in_nobodys_way() -> None:
+    """Swapping, parting, fewer groups and absence work on the lessons that have groups; the new one has none still."""
+    record = with_a_lesson_to_come(two_lessons())
+    for after in (
+        swapped(record, 1, "ben", "cem").record,
+        parted(record, 1, "ana", "ben"),
+        repair(with_other_groups(record, 1, "Passing", 3, None)).record,
+        absent(record, 1, ("ana", "ben")).record,
+    ):
+        assert after.plan.rounds != record.plan.rounds
+        assert after.plan.of_lesson(3) == ()
+        assert after.unit.lessons[2] == record.unit.lessons[2]
+
+
+def test_groups_that_stayed_are_measured_without_the_lesson_that_they_come_from() -> None:
+    """Only lesson 2 was taught, and its groups stay from lesson 1: its fairness alone is told."""
+    stay = Lesson(2, (Activity("Game", aim="stay"),))
+    record = class_of_eight(pairs())
+    record = replace(record, unit=Unit((*record.unit.lessons, stay)))
+    record = replace(with_plan(record, FOUR_PAIRS, FOUR_PAIRS), taught=frozenset({2}))
+    alone = replace(record, unit=Unit((stay,)), plan=replace(record.plan, rounds=record.plan.of_lesson(2)))
+    assert fairness_of(alone).repeats == 0

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from grouper.errors import InputError
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups
-from grouper.planning.attend import absent, aside, join, late, leave, only_planned, present, repair_planned
+from grouper.planning.attend import absent, aside, join, late, leave, present
 from grouper.planning.quarrel import parted
+from grouper.planning.repair import repair
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
 
@@ -50,14 +49,13 @@ def guest(record: ClassRecord, lesson: int, name: str) -> Done:
 def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int) -> Done:
     """An activity is played in another number of groups, as when a court is closed."""
     changed = with_other_groups(record, lesson, activity, groups, None)
-    return repair_planned(changed).record, f"lesson {lesson}, {activity}: {groups} groups"
+    return repair(changed).record, f"lesson {lesson}, {activity}: {groups} groups"
 
 
 def part(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> Done:
     """Two are kept apart from a round of a lesson on, and in all later lessons."""
     names = f"{known(record, one).name} and {known(record, other).name}"
-    apart = parted(only_planned(record), lesson, one, other, since)
-    return replace(apart, unit=record.unit), f"{names} are apart from round {since} on"
+    return parted(record, lesson, one, other, since), f"{names} are apart from round {since} on"
 
 
 def known(record: ClassRecord, student: str) -> Student:
