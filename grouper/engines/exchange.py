@@ -11,7 +11,6 @@ One scoring costs O(people x (people + groups)); the budget is counted in scorin
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,9 +18,7 @@ import numpy as np
 from grouper.engines.board import Board, Seats
 from grouper.engines.seating import Seating
 from grouper.engines.state import State
-
-Watch = Callable[[float, float], bool]
-"""Told the share of the budget used and the best cost so far; answers whether to go on."""
+from grouper.engines.watch import Watch, always
 
 HALF = 0.5
 """Costs are whole numbers: less than a half is no difference."""
@@ -61,11 +58,7 @@ def improve(
     Stops as soon as the cost is down to ``enough``, or when ``watch`` says so.
     """
     search = _Search(State(board, seats), scorings, rng, cooling or Cooling())
-    return search.run(enough, watch or _always)
-
-
-def _always(share: float, cost: float) -> bool:
-    return True
+    return search.run(enough, watch or always)
 
 
 class _Search:

@@ -8,10 +8,11 @@ from typing import Protocol
 import numpy as np
 
 from grouper.engines.board import Board, Seats
-from grouper.engines.exchange import Cooling, Watch, improve
+from grouper.engines.exchange import Cooling, improve
 from grouper.engines.relabel import families, relabel
 from grouper.engines.seating import Seating, cost_of
 from grouper.engines.start import start_seats
+from grouper.engines.watch import Watch, part_of
 from grouper.engines.wide import improve_wide, is_wide
 
 
@@ -97,9 +98,10 @@ class Designed:
         """Relabel one kind of rounds after the other, the other rounds as they are."""
         wanted = families(task.board)
         seating = Seating(task.start, cost_of(task.board, task.start))
-        for family in wanted:
+        for number, family in enumerate(wanted):
             scorings = round(self.share * task.scorings / len(wanted))
-            found = relabel(task.board, seating.seats, family, scorings, task.rng, task.enough)
+            heard = part_of(task.watch, number / len(wanted), (number + 1) / len(wanted), seating.cost)
+            found = relabel(task.board, seating.seats, family, scorings, task.rng, task.enough, heard)
             seating = min(seating, found, key=lambda item: item.cost)
         return seating
 
@@ -132,8 +134,11 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
     seats = start_seats(board, rng) if start is None else start
     task = Task(board, seats, scorings, enough, rng, watch)
     best: Solved | None = None
-    for engine in (engine for engine in ENGINES if engine.applies(task)):
-        seating = engine.solve(task)
+    fitting = [engine for engine in ENGINES if engine.applies(task)]
+    for number, engine in enumerate(fitting):
+        known = best.seating.cost if best else cost_of(board, seats)
+        heard = part_of(watch, number / len(fitting), (number + 1) / len(fitting), known)
+        seating = engine.solve(replace(task, watch=heard))
         if best is None or seating.cost < best.seating.cost:
             best = Solved(seating, engine.key)
             if _is_near(task, seating):

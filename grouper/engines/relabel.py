@@ -19,6 +19,7 @@ from grouper.engines.designs import CONSTRUCTIONS, Design, repeat_free_rounds
 from grouper.engines.exchange import HALF, Cooling
 from grouper.engines.relabel_state import RelabelState
 from grouper.engines.seating import Seating, turn_cost
+from grouper.engines.watch import Watch, always, part_of
 
 
 @dataclass(frozen=True)
@@ -64,22 +65,35 @@ def _designs(sizes: tuple[int, ...], wanted: int) -> tuple[Design, ...]:
 
 
 def relabel(
-    board: Board, seats: Seats, family: Family, scorings: int, rng: np.random.Generator, enough: float
+    board: Board,
+    seats: Seats,
+    family: Family,
+    scorings: int,
+    rng: np.random.Generator,
+    enough: float,
+    watch: Watch = always,
 ) -> Seating:
     """Seats in which the blocks of a family follow one of its designs; other blocks stay.
 
     Every design is tried for a while, and the most promising one gets most of the budget. Where there are more blocks
-    than rounds in the designs, the blocks beyond them stay as they are.
+    than rounds in the designs, the blocks beyond them stay as they are. ``watch`` may cut it short.
     """
-    probe = scorings * PROBED / len(family.designs)
-    tries = [_relabel(board, seats, family, design, round(probe), rng, enough) for design in family.designs]
+    probe, share = scorings * PROBED / len(family.designs), PROBED / len(family.designs)
+    tries = []
+    for number, design in enumerate(family.designs):
+        heard = part_of(watch, number * share, (number + 1) * share)
+        tries.append(_relabel(board, seats, family, design, round(probe), rng, enough, heard))
     best = min(range(len(tries)), key=lambda number: tries[number].cost)
     if not HALF < tries[best].cost - enough < HOPELESS * board.repeat * len(family.blocks):
         return tries[best]
     rest = scorings - round(scorings * PROBED)
-    again = _relabel(board, seats, family, family.designs[best], rest, rng, enough)
+    heard = part_of(watch, PROBED, 1.0, tries[best].cost)
+    again = _relabel(board, seats, family, family.designs[best], rest, rng, enough, heard)
     return min(tries[best], again, key=lambda seating: seating.cost)
 
+
+WATCHED_EVERY = 16
+"""Steps between two words to whoever watches."""
 
 PROBED = 0.5
 """Of the budget: to tell the designs apart."""
@@ -89,10 +103,17 @@ HOPELESS = 20.0
 
 
 def _relabel(
-    board: Board, seats: Seats, family: Family, design: Design, scorings: int, rng: np.random.Generator, enough: float
+    board: Board,
+    seats: Seats,
+    family: Family,
+    design: Design,
+    scorings: int,
+    rng: np.random.Generator,
+    enough: float,
+    watch: Watch,
 ) -> Seating:
     blocks = family.blocks[: len(design.rounds)]
-    return _Relabelling(board, seats, design, blocks, rng).run(max(1, 2 * scorings // len(blocks)), enough)
+    return _Relabelling(board, seats, design, blocks, rng).run(max(1, 2 * scorings // len(blocks)), enough, watch)
 
 
 class _Relabelling:
@@ -114,13 +135,14 @@ class _Relabelling:
         turns = turn_cost(self.board, seats) if self.board.turn_rounds.any() else 0.0
         return Seating(seats, self.state.cost + turns)
 
-    def run(self, steps: int, enough: float) -> Seating:
+    def run(self, steps: int, enough: float, watch: Watch) -> Seating:
         cooling = Cooling(warm=1.0, cool=0.2)
         unit = 2.0 * self.state.dearest_step or self.board.repeat
         for step in range(steps):
-            if self.best.cost <= enough + HALF:
+            share = step / steps
+            if self.best.cost <= enough + HALF or (step % WATCHED_EVERY == 0 and not watch(share, self.best.cost)):
                 break
-            temperature = unit * cooling.at(step / steps)
+            temperature = unit * cooling.at(share)
             self._swap_seats(temperature)
             if self.spare and step % 4 == 0:
                 self._change_round(temperature)

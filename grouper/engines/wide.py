@@ -16,8 +16,9 @@ from math import log
 import numpy as np
 
 from grouper.engines.board import Block, Board, Floats, Seats
-from grouper.engines.exchange import HALF, POOL, Cooling, Watch
+from grouper.engines.exchange import HALF, POOL, Cooling
 from grouper.engines.seating import Seating, hard_cost
+from grouper.engines.watch import Watch, always
 from grouper.engines.wide_state import WideState
 
 WIDE = 120
@@ -51,7 +52,7 @@ def improve_wide(
     Stops as soon as the cost is down to ``enough``, or when ``watch`` says so.
     """
     search = _Search(WideState(board, seats), scorings, rng, cooling)
-    return search.run(enough, watch or (lambda share, cost: True))
+    return search.run(enough, watch or always)
 
 
 def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Generator) -> Seats:

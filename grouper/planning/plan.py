@@ -9,10 +9,10 @@ import numpy as np
 from grouper.engines.board import Board, Seats
 from grouper.engines.bounds import bounds_of, cost_floor
 from grouper.engines.exact import Answer
-from grouper.engines.exchange import Watch
 from grouper.engines.portfolio import Solved, solve
 from grouper.engines.seating import Seating, cost_of, hard_cost
 from grouper.engines.start import start_seats
+from grouper.engines.watch import Watch
 from grouper.errors import InputError
 from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
@@ -93,9 +93,8 @@ class _Stopped:
         self.so = False
 
     def __call__(self, share: float, cost: float) -> bool:
-        go_on = self.watch is None or self.watch(share, cost)
-        self.so = self.so or not go_on
-        return go_on
+        self.so = self.so or not (self.watch is None or self.watch(share, cost))
+        return not self.so
 
 
 def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:

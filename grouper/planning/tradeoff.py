@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from statistics import mean
 
-from grouper.engines.exchange import Watch
+from grouper.engines.watch import Watch, always, part_of
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, fairness_of
 from grouper.planning.outcome import Outcome
@@ -50,20 +49,17 @@ def choices(
     """
     balanced = any(activity.aim == "balanced" for lesson in record.unit.lessons for activity in lesson.activities)
     preferences = FROM_NEW_TO_EVEN if balanced else (record.settings.prefer,)
+    parts = len(preferences)
     made = [
-        _choice(record, prefer, seed, effort, _part(watch, number, len(preferences)))
+        _choice(record, prefer, seed, effort, part_of(watch or always, number / parts, (number + 1) / parts))
         for number, prefer in enumerate(preferences)
     ]
     return tuple(_different([choice for choice in made if not any(other.beats(choice) for other in made)]))
 
 
-def _choice(record: ClassRecord, prefer: str, seed: int | None, effort: str, watch: Watch | None) -> Choice:
+def _choice(record: ClassRecord, prefer: str, seed: int | None, effort: str, watch: Watch) -> Choice:
     outcome = plan_unit(record, seed, effort, replace(record.settings, prefer=prefer), watch)
     return Choice(prefer, outcome, fairness_of(outcome.record))
-
-
-def _part(watch: Watch | None, number: int, parts: int) -> Callable[[float, float], bool] | None:
-    return None if watch is None else lambda share, cost: watch((number + share) / parts, cost)
 
 
 def _different(made: list[Choice]) -> list[Choice]:

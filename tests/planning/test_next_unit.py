@@ -120,7 +120,7 @@ def test_new_partners_over_two_units(people: int) -> None:
     first = hasty(class_of(people, pairs(rounds=2), lessons=3))
     old = set(ledger_of(first.plan.rounds).meetings)
     begun = next_unit(replace(first, taught=frozenset({1, 2, 3})), first.unit).record
-    known = ledger_of(hasty(begun).plan.rounds).meetings
+    known = ledger_of(plan_unit(begun, effort="quick").record.plan.rounds).meetings
     forgotten = replace(begun, settings=Settings(half_life=0.0))
     blind = ledger_of(hasty(forgotten).plan.rounds).meetings
     assert set(known) & old == set()
