@@ -60,6 +60,16 @@ def test_who_was_elsewhere_is_put_right_before_and_after_closing(disk: ClassOnDi
     assert groups(disk, 1, 1) == before
 
 
+def test_who_came_late_is_there_from_that_round_on(disk: ClassOnDisk) -> None:
+    """Away from the lesson, then present from its second round: in no group of the first, in one of the second."""
+    grouper("absent", disk.file, "--lesson", 1, "k01")
+    first = groups(disk, 1, 1)
+    grouper("present", disk.file, "--lesson", 1, "k01", "--from-round", 2)
+    assert groups(disk, 1, 1) == first
+    assert "k01" not in {student for members in first.values() for student in members}
+    assert "k01" in {student for members in groups(disk, 1, 2).values() for student in members}
+
+
 def test_roles_as_they_were(disk: ClassOnDisk) -> None:
     """Somebody really coached, somebody kept the score: the export says so, lesson closed or not."""
     grouper("taught", disk.file, "--lesson", 1)
