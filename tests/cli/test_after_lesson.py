@@ -182,3 +182,11 @@ def test_a_unit_that_has_not_begun_cannot_end(disk: ClassOnDisk) -> None:
     said = grouper("next", disk.file, "--lessons", disk.lessons, status=2).err
     assert "no lesson of this unit has been taught" in said
     assert disk.file.read_bytes() == before
+
+
+def test_a_handover_never_replaces_a_file(disk: ClassOnDisk) -> None:
+    """Nor the class that is handed over itself; the message says what to do."""
+    before = disk.file.read_bytes()
+    said = grouper("handover", disk.file, "--to", disk.file, status=2).err
+    assert "is there already; give the new file another name" in said
+    assert disk.file.read_bytes() == before

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument
 from grouper.faces.wording.numbers import counted
 from grouper.files.store import ClassFile
@@ -25,6 +26,8 @@ def command(class_path: Path, path: Path, with_ratings: bool, with_requests: boo
     Ratings and requests stay behind unless asked for; notes, results, absences, size bands and the list of changes
     always do.
     """
+    if path.exists():
+        raise InputError(f"{path} is there already; give the new file another name")
     record = handed_over(ClassFile(class_path).read().record, with_ratings, with_requests)
     ClassFile(path).create(record, "handed over")
     rounds = counted(len(record.past), "round")
