@@ -7,6 +7,7 @@ import secrets
 from pathlib import Path
 
 from grouper.errors import InputError
+from grouper.files.class_kind import refuse_class_file
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -15,8 +16,9 @@ def write_whole(path: Path, data: bytes) -> None:
     Raises
     ------
     InputError
-        The folder is not there, or the file cannot be written.
+        The folder is not there, the file cannot be written, or it is a class file.
     """
+    refuse_class_file(path)
     if path.is_dir():
         raise InputError(f"{path} is a folder; give the name of a file in it")
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")

@@ -190,3 +190,41 @@ def test_a_handover_never_replaces_a_file(disk: ClassOnDisk) -> None:
     said = grouper("handover", disk.file, "--to", disk.file, status=2).err
     assert "is there already; give the new file another name" in said
     assert disk.file.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("report", "--to"),
+        ("report", "--nameless", "--to"),
+        ("tasks", "--write"),
+        ("export", "--groups"),
+        ("games", "--lesson", 1, "--activity", "pairs", "--courts", 2, "--to"),
+        ("choices", "--effort", "quick", "--to"),
+    ],
+)
+def test_nothing_is_written_over_a_class_file(disk: ClassOnDisk, arguments: tuple[object, ...]) -> None:
+    """A target that is a class, this one or another, is refused, and the file stays as it was."""
+    before = disk.file.read_bytes()
+    verb, *options = arguments
+    said = grouper(verb, disk.file, *options, disk.file, status=2).err
+    assert "is a class file and is not written over; give another name" in said
+    assert disk.file.read_bytes() == before
+
+
+def test_a_name_that_is_empty_is_nobody(disk: ClassOnDisk) -> None:
+    """A page for parents never becomes the report on the class because a variable was empty."""
+    grouper("report", disk.file, "--student", "", "--to", disk.folder / "page.html", status=2)
+    assert not (disk.folder / "page.html").exists()
+
+
+@pytest.mark.parametrize("play", [("games", "--courts", 2), ("stations", "--stations", 4)])
+def test_nothing_is_kept_where_a_file_cannot_be_written(tmp_path: Path, play: tuple[object, ...]) -> None:
+    """A folder that is not there: status 2, and the class has neither games nor stations."""
+    disk = a_class(tmp_path, 12, [activity(1, "teams", groups=4)])
+    disk.plan()
+    before = disk.file.read_bytes()
+    verb, *options = play
+    target = tmp_path / "nowhere" / "out.csv"
+    grouper(verb, disk.file, "--lesson", 1, "--activity", "teams", *options, "--to", target, status=2)
+    assert disk.file.read_bytes() == before

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from statistics import median
 
 from grouper.files.store import ClassFile
+from grouper.model.attendance import Absence
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 
@@ -274,3 +276,29 @@ def test_who_comes_late_is_there_from_the_next_round_and_may_go_again(klass: Cla
     assert ["0006" in r.students for r in plan_of(klass.record, LESSON).rounds[:4]] == [False, False, True, False]
     klass.open(f"/lesson/{LESSON}/after")
     assert "Fenna (late, here from round 3; away, from round 4)" in page.inner_text("#content")
+
+
+def test_what_was_changed_elsewhere_is_not_told_at_the_door(klass: Class) -> None:
+    """A rating was tapped, and a role was given by a command: the door says neither, and can still take it back."""
+    page = klass.open("/class")
+    row = page.locator(".rate li", has_text="Aaliyah")
+    klass.settle(lambda: row.locator(".step", has_text="5").click())
+    assert "Aaliyah Densby in throwing: 5" in page.inner_text("#last")
+    page = klass.open("/lesson/1")
+    assert page.inner_text("#last bdi") == "a change" and "throwing" not in page.content()
+    with klass.file.change("aside: secret") as edit:
+        edit.record = replace(edit.record, absences=(Absence(1, "0002", "aside", role="broken arm"),))
+    page = klass.open("/lesson/1")
+    assert "broken arm" not in page.content() and "secret" not in page.content() and "aside as helper" in page.content()
+    klass.settle(lambda: page.click("#undo"))
+    assert klass.record.absences == ()
+
+
+def test_who_is_to_be_apart_is_not_told_at_the_door(klass: Class) -> None:
+    """Two are parted by two taps; the bar on top says that there was a change, and no name."""
+    page = klass.open("/lesson/1?tap=apart")
+    page.locator(".name", has_text="Bao").click()
+    page.wait_for_selector(".name.chosen")
+    klass.settle(lambda: page.locator(".name", has_text="Davud").click())
+    assert page.inner_text("#last bdi") == "a change"
+    assert any(request.pair == ("0002", "0004") for request in klass.record.requests)

@@ -15,15 +15,13 @@ from grouper.errors import InputError, InUseError
 from grouper.faces.page.drafts import Drafts
 from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
 from grouper.faces.page.proposals import Proposals
+from grouper.files.class_kind import is_class_file
 from grouper.files.store import Change, ClassFile, Snapshot
 from grouper.model.record import ClassRecord
 
 Verb = Callable[[ClassRecord], tuple[ClassRecord, str]]
 """Makes a new record and says in words what was changed."""
 
-_SQLITE = b"SQLite format 3\0"
-_APPLICATION_ID = slice(68, 72)
-_GROUPER = b"grup"
 ENDING = ".class"
 
 
@@ -36,13 +34,14 @@ class Desk:
     drafts: Drafts = field(default_factory=Drafts)
     proposals: Proposals = field(default_factory=Proposals)
     _marks: dict[str, tuple[str, Marks]] = field(default_factory=dict)
+    _in_sight: dict[str, str] = field(default_factory=dict)
     _rounds: dict[tuple[str, int], int] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
 
     @property
     def names(self) -> tuple[str, ...]:
         """File names of the classes, by the alphabet."""
-        found = [path.name for path in self.folder.iterdir() if path.is_file() and _is_class_file(path)]
+        found = [path.name for path in self.folder.iterdir() if is_class_file(path)]
         return tuple(sorted(found, key=str.casefold))
 
     def file(self, name: str) -> ClassFile:
@@ -73,14 +72,20 @@ class Desk:
             raise InputError(f"there is a class '{title}' already; give this one another name")
         return ClassFile(path)
 
-    def change(self, name: str, verb: Verb) -> None:
-        """Run a quick verb on the locked class file, save what it made, and remember which groups it touched."""
+    def change(self, name: str, verb: Verb, in_sight: bool = False) -> None:
+        """Run a quick verb on the locked class file, save what it made, and remember which groups it touched.
+
+        ``in_sight`` says that its words may stand where students look: who is there, and nothing else of anybody.
+        """
         file = self.file(name)
         with self._lock:
             with file.change("") as edit:
                 before = edit.record
                 edit.record, edit.what = verb(before)
-            self._remember(name, before, file.read())
+            after = file.read()
+            self._remember(name, before, after)
+            if in_sight:
+                self._in_sight[name] = after.version
 
     def undo(self, name: str, version: str) -> str:
         """Take back the last change of the class as the teacher saw it; its words are returned.
@@ -108,6 +113,10 @@ class Desk:
         of_version, marks = self._marks.get(name, ("", NO_MARKS))
         return marks if of_version == version else NO_MARKS
 
+    def is_in_sight(self, name: str, version: str) -> bool:
+        """Whether the words of the change that led to this state of the file may stand where students look."""
+        return self._in_sight.get(name) == version
+
     def screen_is_at(self, name: str, lesson: int, place: int) -> None:
         """The students' screen shows this round of a lesson, counted from 1."""
         self._rounds[(name, lesson)] = place
@@ -127,15 +136,5 @@ def _refused(file: ClassFile, version: str, error: InUseError) -> InUseError:
     """Why nothing was taken back: a change that the teacher has not seen, or a file that another program keeps busy."""
     if file.read().version == version:
         return error
-    last = last_change(file)
-    newer = f"'{last.what}'" if last else "another one"
-    return InUseError(f"nothing was taken back, because there is a newer change: {newer}; look at it first")
-
-
-def _is_class_file(path: Path) -> bool:
-    try:
-        with path.open("rb") as file:
-            head = file.read(72)
-    except OSError:
-        return False
-    return head.startswith(_SQLITE) and head[_APPLICATION_ID] == _GROUPER
+    # The words of that change stay out of it: the refusal may be shown where students look.
+    return InUseError("nothing was taken back, because there is a newer change; load the page again and look at it")

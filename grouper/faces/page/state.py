@@ -31,6 +31,10 @@ class State:
         return f"http://{STUDENT_HOST}:{self.port}/screen/{quote(name, safe='')}/{lesson}?key={self.keys.students}"
 
 
+TODAY = "today"
+"""The part of the page that is open in front of the class."""
+
+
 @dataclass(frozen=True)
 class OpenClass:
     """A class as one page shows it: one state of its file, with the change that led to it.
@@ -45,6 +49,14 @@ class OpenClass:
     marks: Marks
     today: int | None
     here: str
+    in_sight: bool
+
+    @property
+    def said(self) -> str:
+        """The words of the last change; on the pages of today, which students may see, only where they may."""
+        if self.last is None:
+            return ""
+        return self.last.what if self.in_sight or self.here != TODAY else "a change"
 
     @property
     def title(self) -> str:
@@ -79,6 +91,7 @@ def open_class(name: str, here: str) -> OpenClass:
         desk().marks(name, found.version),
         lesson_of_the_day(found.record, date.today()),
         here,
+        desk().is_in_sight(name, found.version),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from grouper.errors import InputError
+from grouper.faces.views.roles import HELPER, shown_role
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups
@@ -21,7 +22,8 @@ def mark(record: ClassRecord, lesson: int, student: str, state: str, since: int,
     later = f", from round {since}" if since > 1 else ""
     if state == "aside":
         word = role or USUAL_ROLES[0]
-        return aside(record, lesson, (student,), word, since).record, f"{name} is aside as {word}{later}"
+        said = f"{name} is aside as {shown_role(word, HELPER)}{later}"
+        return aside(record, lesson, (student,), word, since).record, said
     if state == "late":
         return late(record, lesson, (student,), since).record, f"{name} is late"
     return absent(record, lesson, (student,), since).record, f"{name} is away{later}"

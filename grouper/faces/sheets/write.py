@@ -8,6 +8,7 @@ from pathlib import Path
 from grouper.errors import InputError
 from grouper.faces.views.student_lesson import student_lesson_view
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
+from grouper.files.class_kind import refuse_class_file
 from grouper.model.record import ClassRecord
 
 
@@ -38,8 +39,10 @@ def put_sheets(sheets: dict[Path, str], folder: Path) -> None:
     Raises
     ------
     InputError
-        The folder can't be written to.
+        The folder can't be written to, or a class file stands in the place of a sheet.
     """
+    for path in sheets:
+        refuse_class_file(path)
     try:
         _put(sheets)
     except OSError as error:

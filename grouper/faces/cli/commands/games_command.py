@@ -65,13 +65,14 @@ def command(**given: Any) -> None:
     then the games are kept in the class file, and planning anew replaces them until there are results.
     """
     if given["players"] is not None:
-        return doubles(given)
+        doubles(given)
+        return
     options.both_or_neither(given["class_path"], given["lesson"], given["teams"], "teams")
     wish = _wish(given)
-    record, day = _in_class(given, wish) if given["class_path"] else (None, _numbers(given, wish))
+    record, day, written = _in_class(given, wish) if given["class_path"] else _numbers(given, wish)
     students = given["students"] if record is None else sum(map(len, members_of(record, day)))
     show(_summary(day, students, given["side"]))
-    return _write(record, day, given)
+    show(written)
 
 
 def _wish(given: dict[str, Any]) -> GamesWish:
@@ -85,20 +86,23 @@ def _wish(given: dict[str, Any]) -> GamesWish:
     )
 
 
-def _numbers(given: dict[str, Any], wish: GamesWish) -> GamesDay:
+def _numbers(given: dict[str, Any], wish: GamesWish) -> tuple[None, GamesDay, list[str]]:
     if given["csv"] is None and given["sheets"] is None:
         raise InputError("say where to write the games: --to FILE.csv, or --sheets FOLDER")
-    return games_for(numbers(given["teams"]), wish)
+    day = games_for(numbers(given["teams"]), wish)
+    return None, day, _written(None, day, given)
 
 
-def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[ClassRecord, GamesDay]:
+def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[ClassRecord, GamesDay, list[str]]:
     with ClassFile(given["class_path"]).change("") as edit:
         place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
         no_scores_lost(edit.record, place)
         day = games_for(labels, replace(wish, time=in_its_minutes(edit.record, place, wish.time)), place)
         edit.what = f"games of '{day.activity}' in lesson {day.lesson}"
         edit.record = with_games(edit.record, day)
-    return edit.record, day
+        # Within the change, so that nothing is kept where a file cannot be written.
+        written = _written(edit.record, day, given)
+    return edit.record, day, written
 
 
 def _summary(day: GamesDay, students: int | None, side: int | None) -> Iterator[str]:
@@ -118,11 +122,14 @@ def _capacity(day: GamesDay, students: int | None, side: int | None) -> Iterator
     return capacity_in_words(CapacityTask(number, day.asked.courts, on_court))
 
 
-def _write(record: ClassRecord | None, day: GamesDay, given: dict[str, Any]) -> None:
+def _written(record: ClassRecord | None, day: GamesDay, given: dict[str, Any]) -> list[str]:
+    """Write the files that were asked for, and say so."""
+    lines = []
     if given["csv"] is not None:
         write_games(given["csv"], day.fixtures)
-        click.echo(f"Games written to {given['csv']}.")
+        lines.append(f"Games written to {given['csv']}.")
     if given["sheets"] is not None:
         from grouper.faces.sheets.play_write import write_games_sheets
 
-        show(f"Written: {path}" for path in write_games_sheets(day, given["sheets"], record))
+        lines.extend(f"Written: {path}" for path in write_games_sheets(day, given["sheets"], record))
+    return lines

@@ -25,12 +25,12 @@ def command(class_path: Path, path: Path, nameless: bool, whole: bool, student: 
     """
     from grouper.faces.sheets.report_write import report_text, student_text, write_page
 
-    if student and nameless:
+    if student is not None and nameless:
         raise click.UsageError("--student and --nameless cannot go together")
-    if ratings and not student:
+    if ratings and student is None:
         raise click.UsageError("--ratings goes with --student; a report on the class shows nobody's ratings")
     record = ClassFile(class_path).read().record
-    if student:
+    if student is not None:
         text = student_text(record, student_meant(record.roster, student), class_path.stem, whole, ratings)
     else:
         text = report_text(record, class_path.stem, whole, with_names=not nameless)

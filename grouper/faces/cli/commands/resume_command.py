@@ -77,12 +77,12 @@ def command(class_path: Path, lesson: int, activity: str | None, csv: Path | Non
         if _is_about_stations(edit.record, lesson, activity, news):
             circuit = resumed_circuit(circuit_meant(edit.record, lesson, activity), _circuit_news(news, time))
             edit.record, edit.what = with_circuit(edit.record, circuit), _what(circuit)
-            lines = _circuit_lines(circuit, csv)
+            lines = list(_circuit_lines(circuit, csv))
         else:
             games = games_meant(edit.record, lesson, activity)
             games = resumed_games(games, _games_news(games, news, time))
             edit.record, edit.what = with_games(edit.record, games), _what(games)
-            lines = _games_lines(games, csv)
+            lines = list(_games_lines(games, csv))
     show(lines)
     show(stale_play(edit.record, lesson))
 

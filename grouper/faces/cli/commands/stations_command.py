@@ -49,9 +49,9 @@ def command(**given: Any) -> None:
     """
     options.both_or_neither(given["class_path"], given["lesson"], given["groups"], "groups")
     wish = _wish(given)
-    record, day = _in_class(given, wish) if given["class_path"] else (None, _numbers(given, wish))
+    day, written = _in_class(given, wish) if given["class_path"] else _numbers(given, wish)
     show(_summary(day))
-    _write(record, day, given)
+    show(written)
 
 
 def _wish(given: dict[str, Any]) -> CircuitWish:
@@ -66,19 +66,22 @@ def _wish(given: dict[str, Any]) -> CircuitWish:
     return CircuitWish(stations, given["order"], TimeGiven(given["minutes"], given["play"], given["changeover"]))
 
 
-def _numbers(given: dict[str, Any], wish: CircuitWish) -> CircuitDay:
+def _numbers(given: dict[str, Any], wish: CircuitWish) -> tuple[CircuitDay, list[str]]:
     if given["csv"] is None and given["sheets"] is None:
         raise InputError("say where to write the circuit: --to FILE.csv, or --sheets FOLDER")
-    return circuit_for(numbers(given["groups"]), wish)
+    day = circuit_for(numbers(given["groups"]), wish)
+    return day, _written(None, day, given)
 
 
-def _in_class(given: dict[str, Any], wish: CircuitWish) -> tuple[ClassRecord, CircuitDay]:
+def _in_class(given: dict[str, Any], wish: CircuitWish) -> tuple[CircuitDay, list[str]]:
     with ClassFile(given["class_path"]).change("") as edit:
         place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
         day = circuit_for(labels, replace(wish, time=in_its_minutes(edit.record, place, wish.time)), place)
         edit.what = f"stations of '{day.activity}' in lesson {day.lesson}"
         edit.record = with_circuit(edit.record, day)
-    return edit.record, day
+        # Within the change, so that nothing is kept where a file cannot be written.
+        written = _written(edit.record, day, given)
+    return day, written
 
 
 def _summary(day: CircuitDay) -> Iterator[str]:
@@ -88,11 +91,14 @@ def _summary(day: CircuitDay) -> Iterator[str]:
     yield from visit_lines(day)
 
 
-def _write(record: ClassRecord | None, day: CircuitDay, given: dict[str, Any]) -> None:
+def _written(record: ClassRecord | None, day: CircuitDay, given: dict[str, Any]) -> list[str]:
+    """Write the files that were asked for, and say so."""
+    lines = []
     if given["csv"] is not None:
         write_stations(given["csv"], day.visits)
-        click.echo(f"Stations written to {given['csv']}.")
+        lines.append(f"Stations written to {given['csv']}.")
     if given["sheets"] is not None:
         from grouper.faces.sheets.play_write import write_stations_sheets
 
-        show(f"Written: {path}" for path in write_stations_sheets(day, given["sheets"], record))
+        lines.extend(f"Written: {path}" for path in write_stations_sheets(day, given["sheets"], record))
+    return lines

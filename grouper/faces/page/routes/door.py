@@ -45,7 +45,8 @@ def tap(name: str, number: int) -> Response:
     rest = {"tap": kind, "since": since, "role": field("role")}
     if kind == PART and not field("first"):
         return _to_door(name, number, {**rest, "first": student})
-    desk().change(name, lambda record: _tapped(record, number, student, kind, since))
+    # Who is to be apart from whom is nobody's business but the teacher's.
+    desk().change(name, lambda record: _tapped(record, number, student, kind, since), in_sight=kind != PART)
     return _to_door(name, number, rest if kind != PART else {**rest, "tap": "away"})
 
 
@@ -70,7 +71,7 @@ def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
 def guest(name: str, number: int) -> Response:
     """Somebody joins for this lesson alone."""
     visitor = field("guest")
-    desk().change(name, lambda record: verbs.guest(record, number, visitor))
+    desk().change(name, lambda record: verbs.guest(record, number, visitor), in_sight=True)
     return redirect(url_for("door.lesson", name=name, number=number), 303)
 
 
@@ -78,5 +79,5 @@ def guest(name: str, number: int) -> Response:
 def other_groups(name: str, number: int) -> Response:
     """A court is closed: an activity in another number of groups."""
     activity, groups = request.form.get("activity", ""), whole("groups", 0)
-    desk().change(name, lambda record: verbs.in_other_groups(record, number, activity, groups))
+    desk().change(name, lambda record: verbs.in_other_groups(record, number, activity, groups), in_sight=True)
     return redirect(url_for("door.lesson", name=name, number=number), 303)

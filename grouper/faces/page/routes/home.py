@@ -39,8 +39,7 @@ def of_class(name: str) -> Response:
 @home.get("/c/<name>/version")
 def version(name: str) -> dict[str, str]:
     """The state of the class file, for other tabs to see that something was changed."""
-    shown = open_class(name, "")
-    return {"version": shown.version, "what": shown.last.what if shown.last else ""}
+    return {"version": desk().file(name).read().version}
 
 
 @home.post("/c/<name>/undo")

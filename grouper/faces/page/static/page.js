@@ -113,7 +113,7 @@ async function look() {
     if (!answer.ok) return;
     const now = await answer.json();
     if (quiet.busy || now.version === byId("bar").dataset.version) return;
-    if (quiet.dirty) notice(`This class was changed elsewhere: ${now.what}. Load the page again to see it.`);
+    if (quiet.dirty) notice("This class was changed elsewhere. Load the page again to see it.");
     else await refresh();
   } catch {
     // the next tap says that the server is gone

@@ -5,15 +5,17 @@ The tablet is in everybody's sight, so that groups are shown as students may see
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grouper.faces.page.marks import Marks
 from grouper.faces.page.views.play import has_games
-from grouper.faces.views.absence_words import absence_in_words, by_round
+from grouper.faces.views.absence_words import AbsenceWords, absence_in_words, by_round
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import name_order
+from grouper.faces.views.roles import HELPER, shown_role
 from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student_lesson_view
 from grouper.faces.wording.numbers import counted, listed
+from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 
@@ -126,10 +128,16 @@ def _line(record: ClassRecord, lesson: int, student: Student, name: str) -> Door
         standing = bool(student.availability)
         said = f"{student.availability} until further notice" if standing else "here"
         return DoorLine(student.id, name, full_name(student), student.availability, standing, said)
-    words = [absence_in_words(absence) for absence in absences]
+    words = [_words(absence) for absence in absences]
     state = words[-1].state if absences[-1].until is None else ""
     said = "; ".join(absence.sentence for absence in words)
     return DoorLine(student.id, name, full_name(student), state, False, said)
+
+
+def _words(absence: Absence) -> AbsenceWords:
+    """With the role as students may read it: why somebody stands aside is for the teacher."""
+    words = absence_in_words(absence)
+    return replace(words, role=shown_role(words.role, HELPER)) if words.role else words
 
 
 def _round(block: RoundBlock, marked: dict[str, frozenset[str]]) -> DoorRound:
