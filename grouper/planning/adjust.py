@@ -11,6 +11,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.problem import Need, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
+from grouper.planning.noting import without_stale_results
 from grouper.planning.ran import ran_as
 from grouper.rules.referee import judge, shape_faults
 from grouper.rules.rule import Breach
@@ -109,7 +110,7 @@ def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int 
         names = f"{record.roster.name(one)} and {record.roster.name(other)}"
         raise InputError(f"{names} are not in two different groups there, so there is nothing to swap")
     rounds = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
-    after = replace(record, plan=record.plan.with_rounds(rounds))
+    after = without_stale_results(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
     return _swap(record, after, keys)
 
 

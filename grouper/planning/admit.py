@@ -10,6 +10,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Lesson, Unit
 from grouper.planning.attend import first_open_lesson
+from grouper.planning.noting import without_stale_results
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,8 @@ def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
     rounds = tuple(round_ for round_ in record.plan.rounds if round_.key in kept)
     numbers = {lesson.number for lesson in lessons}
     absences = tuple(absence for absence in record.absences if absence.lesson in numbers)
-    return replace(record, unit=Unit(lessons), plan=replace(record.plan, rounds=rounds), absences=absences)
+    admitted = replace(record, unit=Unit(lessons), plan=replace(record.plan, rounds=rounds), absences=absences)
+    return without_stale_results(admitted, record.plan)
 
 
 def _taught_or_new(record: ClassRecord, lesson: Lesson) -> Lesson:

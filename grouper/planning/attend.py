@@ -11,6 +11,7 @@ from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.compare import changes_between
+from grouper.planning.noting import without_stale_results
 from grouper.planning.repair import Repair, repair
 from grouper.rules.referee import judge
 
@@ -104,7 +105,7 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
         if {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
         and set(round_.students) != set(record.taking_part(round_.key))
     }
-    restored = replace(record, plan=record.plan.with_rounds(back))
+    restored = without_stale_results(replace(record, plan=record.plan.with_rounds(back)), record.plan)
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
     return restored if fine else record
 

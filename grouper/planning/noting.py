@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from grouper.errors import InputError
 from grouper.model.note import Note
+from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 
@@ -36,6 +37,8 @@ def note_of(record: ClassRecord, lesson: int, place: int = 0) -> str:
 def seen(record: ClassRecord, result: TaskResult) -> ClassRecord:
     """The record with what was seen of a group's task, in the place of what was seen of it before.
 
+    The round has been played then: it is pinned, so that planning anew makes no other groups of it.
+
     Raises
     ------
     InputError
@@ -47,7 +50,24 @@ def seen(record: ClassRecord, result: TaskResult) -> ClassRecord:
         known = f"its groups are {', '.join(labels)}" if labels else "it has no groups"
         where = f"round {result.key.round} of lesson {result.key.lesson}"
         raise InputError(f"{where} has no group '{result.label}'; {known}")
-    return replace(record, results=tuple(sorted([*_without(record, result), result], key=_order)))
+    pinned = record.plan.with_rounds({result.key: replace(round_, pinned=True)}) if round_ else record.plan
+    return replace(record, plan=pinned, results=tuple(sorted([*_without(record, result), result], key=_order)))
+
+
+def without_stale_results(record: ClassRecord, before: Plan) -> ClassRecord:
+    """The record without what was seen of groups that have other members now than in the plan ``before``.
+
+    A result is about the people who worked together, and would speak of others where a round was planned or mended
+    anew. (Where a round is only put right, ``ran_as``, it was about those people all along, and stays.)
+    """
+    kept = tuple(r for r in record.results if _members(record.plan, r) == _members(before, r))
+    return record if kept == record.results else replace(record, results=kept)
+
+
+def _members(plan: Plan, result: TaskResult) -> frozenset[str]:
+    round_ = plan.by_key.get(result.key)
+    groups = round_.groups if round_ else ()
+    return next((frozenset(group.members) for group in groups if group.label == result.label), frozenset())
 
 
 def unseen(record: ClassRecord, result: TaskResult) -> ClassRecord:
