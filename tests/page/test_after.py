@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from grouper.model.ledger import ledger_of
 from grouper.model.task_result import TaskResult
+from grouper.planning.attend import absent
+from grouper.planning.next_unit import next_unit
 from grouper.planning.noting import note_of
+from grouper.planning.plan import plan_unit
 
 from .conftest import Class
 
@@ -114,4 +119,38 @@ def test_the_door_tells_nothing_of_it(klass: Class) -> None:
     klass.settle(lambda: page.click("#save-note"))
     klass.settle(lambda: page.click("#f-1-1-hard"))
     text = klass.open(f"/lesson/{LESSON}").content()
-    assert "sentinel" not in text and "hard" not in text and "went for group 1" in text
+    assert "sentinel" not in text and "hard" not in text and "went for" not in text
+
+
+def test_a_tap_never_lands_on_other_children(klass: Class) -> None:
+    """While the page was open the lesson got other groups: the tap is refused, and a fresh page takes it."""
+    page = klass.open(f"/lesson/{LESSON}/after")
+    page.evaluate("() => { quiet.busy = 1; }")  # the page does not look for news by itself
+    with klass.file.change("plan") as edit:
+        edit.record = plan_unit(edit.record, seed=31, effort="quick").record
+    page.click("#f-1-1-hard")
+    page.wait_for_selector("#notice:not([hidden])")
+    assert "no longer so" in page.inner_text("#notice-text")
+    assert klass.record.results == ()
+    klass.open(f"/lesson/{LESSON}/after")
+    klass.settle(lambda: page.click("#f-1-1-hard"))
+    assert len(klass.record.results) == 1
+
+
+def test_a_note_never_lands_in_the_next_unit(klass: Class) -> None:
+    """The unit ended meanwhile: the note is refused. After mere changes of groups it is saved all the same."""
+    page = klass.open(f"/lesson/{LESSON}/after")
+    page.fill("#note", "went well")
+    with klass.file.change("absent") as edit:
+        edit.record = absent(edit.record, LESSON, ("0002",)).record
+    page.click("#save-note")
+    page.wait_for_function("() => document.getElementById('last').textContent.includes('change')")
+    assert note_of(klass.record, LESSON) == "went well"
+    page.evaluate("() => { quiet.busy = 1; }")
+    page.fill("#note", "late")
+    with klass.file.change("next") as edit:
+        record = replace(edit.record, taught=frozenset({LESSON}))
+        edit.record = next_unit(record, record.unit).record
+    page.click("#save-note")
+    page.wait_for_selector("#notice:not([hidden])")
+    assert klass.record.notes == ()

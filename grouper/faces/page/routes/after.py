@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from grouper.faces.page import how_it_went
 from grouper.faces.page.as_it_ran import as_it_ran
+from grouper.faces.page.as_shown import check_as_shown, lesson_mark, round_marks, unit_mark
+from grouper.faces.page.desk import Verb
 from grouper.faces.page.state import desk, field, open_class, whole
+from grouper.faces.page.verbs import Done
 from grouper.faces.page.views.after import after_view
 from grouper.faces.page.views.went import WORDS
+from grouper.model.record import ClassRecord
 from grouper.planning.adjust import reopened, taught
+
+Mark = Callable[[ClassRecord], str]
+"""What a form says that its page showed."""
 
 after = Blueprint("after", __name__, url_prefix="/c/<name>/lesson/<int:number>/after")
 
@@ -25,7 +34,11 @@ def over(name: str, number: int) -> str:
 @after.post("/as-planned")
 def as_planned(name: str, number: int) -> Response:
     """It ran as it stands."""
-    desk().change(name, lambda record: (taught(record, number), f"lesson {number} taught"))
+    _change(
+        name,
+        lambda record: (taught(record, number), f"lesson {number} taught"),
+        lambda record: lesson_mark(record, number),
+    )
     return _back(name, number)
 
 
@@ -34,7 +47,15 @@ def differed(name: str, number: int) -> Response:
     """It ran with other groups, given as a label for each student in each round; what was not touched stays."""
     were, now = _labels("was"), _labels("ran")
     changed = {spot: label for spot, label in now.items() if label != were.get(spot)}
-    desk().change(name, lambda record: as_it_ran(record, number, changed))
+    shown = {place: field(f"shown-{place}") for place, _ in changed}
+
+    def verb(record: ClassRecord) -> Done:
+        marks = round_marks(record, number)
+        for place, mark in shown.items():
+            check_as_shown(marks.get(place, ""), mark)
+        return as_it_ran(record, number, changed)
+
+    desk().change(name, verb)
     return _back(name, number)
 
 
@@ -52,7 +73,7 @@ def _labels(kind: str) -> dict[tuple[int, str], str]:
 def note(name: str, number: int) -> Response:
     """A note on the lesson."""
     text = "\n".join(line.rstrip() for line in request.form.get("note", "").splitlines())
-    desk().change(name, lambda record: how_it_went.with_note(record, number, text))
+    _change(name, lambda record: how_it_went.with_note(record, number, text), unit_mark)
     return _back(name, number)
 
 
@@ -61,7 +82,11 @@ def felt(name: str, number: int) -> Response:
     """A word was tapped for a group; the button says which word and which group."""
     place = whole("place", 0)
     word, _, label = request.form.get("tapped", "").partition(":")
-    desk().change(name, lambda record: how_it_went.felt(record, number, place, label, word))
+    _change(
+        name,
+        lambda record: how_it_went.felt(record, number, place, label, word),
+        lambda record: round_marks(record, number).get(place, ""),
+    )
     return _back(name, number)
 
 
@@ -74,15 +99,30 @@ def counted(name: str, number: int) -> Response:
         {label: (field(f"{kind}hits-{at}"), field(f"{kind}tries-{at}")) for at, label in labels.items()}
         for kind in ("was-", "")
     )
-    desk().change(name, lambda record: how_it_went.counted(record, number, place, were, now))
+    _change(
+        name,
+        lambda record: how_it_went.counted(record, number, place, were, now),
+        lambda record: round_marks(record, number).get(place, ""),
+    )
     return _back(name, number)
 
 
 @after.post("/reopen")
 def reopen(name: str, number: int) -> Response:
     """It was not taught after all."""
-    desk().change(name, lambda record: (reopened(record, number), f"lesson {number} not taught after all"))
+    _change(name, lambda record: (reopened(record, number), f"lesson {number} not taught after all"), unit_mark)
     return _back(name, number)
+
+
+def _change(name: str, verb: Verb, mark: Mark) -> None:
+    """Run a verb on what the page showed, and on nothing else that goes by the same number or label now."""
+    shown = field("shown")
+
+    def checked(record: ClassRecord) -> Done:
+        check_as_shown(mark(record), shown)
+        return verb(record)
+
+    desk().change(name, checked)
 
 
 def _back(name: str, number: int) -> Response:

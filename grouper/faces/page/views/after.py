@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grouper.faces.page.as_shown import lesson_mark, round_marks, unit_mark
 from grouper.faces.page.views.went import WentRound, went_view
 from grouper.faces.views.absence_words import absences_in_words
 from grouper.faces.views.names import full_name
@@ -40,7 +41,8 @@ class AfterLine:
 class AfterView:
     """A lesson that is over; ``moved`` says in how many rounds groups are other than planned.
 
-    ``note`` is on the whole lesson, ``round_notes`` are on single rounds by place.
+    ``note`` is on the whole lesson, ``round_notes`` are on single rounds by place. ``unit``, ``whole`` and ``marks``
+    (by place of the round) say what is shown, for forms to send back.
     """
 
     lesson: int
@@ -53,6 +55,9 @@ class AfterView:
     note: str
     round_notes: tuple[tuple[int, str], ...]
     went: tuple[WentRound, ...]
+    unit: str
+    whole: str
+    marks: dict[int, str]
 
 
 def after_view(record: ClassRecord, lesson: int) -> AfterView:
@@ -89,6 +94,9 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         note_of(record, lesson),
         tuple((note.place, note.text) for note in record.notes if note.lesson == lesson and note.place),
         went_view(record, lesson),
+        unit_mark(record),
+        lesson_mark(record, lesson),
+        round_marks(record, lesson),
     )
 
 
