@@ -87,3 +87,31 @@ def test_folding_keeps_places_in_order(text: str) -> None:
     """One place for each letter and the end, never going back."""
     one = folded(text)
     assert len(one.places) == len(one.text) + 1 and list(one.places) == sorted(one.places)
+
+
+@pytest.mark.parametrize(
+    ("student", "classmate", "text", "masked"),
+    [
+        ("王 小岚", "王 小", "王 小岚 was good", "王 小岚 was good"),
+        ("王 小岚", "王 小", "王小岚很好", "王小岚很好"),
+        ("Ali Khan Afridi", "Ali Khan", "Ali Khan Afridi was good", "Ali Khan Afridi was good"),
+        ("Ali Khan", "Ali Khan Afridi", "Ali Khan was good", "Ali Khan was good"),
+    ],
+)
+def test_where_one_name_begins_another_the_whole_one_is_meant(
+    student: str, classmate: str, text: str, masked: str
+) -> None:
+    """The note is the student's, or is told to be left out; it is never silently taken for the classmate's."""
+    person, other = Student("s1", student), Student("s2", classmate)
+    others = others_of(Roster((person, other)), person)
+    assert others.speaks_of(text) or others.may_speak_of(text)
+    if " " in text or not text.startswith("王"):
+        assert others.speaks_of(text) and others.masked(text) == masked
+
+
+def test_the_longer_name_of_a_classmate_is_not_the_students() -> None:
+    """A note on Ali Khan Afridi does not speak for certain of Ali Khan."""
+    person, other = Student("s1", "Ali Khan"), Student("s2", "Ali Khan Afridi")
+    others = others_of(Roster((person, other)), person)
+    assert not others.speaks_of("Ali Khan Afridi was good")
+    assert "Afridi" not in others.masked("Ali Khan Afridi was good")
