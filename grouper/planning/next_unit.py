@@ -18,11 +18,10 @@ from grouper.rules.trio_turns import works_in_pairs
 
 @dataclass(frozen=True)
 class NextUnit:
-    """A record at the start of a unit, how many rounds became the past, and which requests ended with the old unit."""
+    """A record at the start of a unit, and how many rounds became the past."""
 
     record: ClassRecord
     rounds: int
-    ended: tuple[Request, ...]
 
 
 def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
@@ -40,7 +39,6 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
     if not record.taught:
         raise InputError("no lesson of this unit has been taught; grouper plan --lessons changes its lessons")
     ran = tuple(ran_rounds(record))
-    ended = tuple(request for request in record.requests if not lasts(request))
     begun = replace(
         record,
         roster=replace(record.roster, students=tuple(_at_the_start(s) for s in record.roster.students)),
@@ -56,7 +54,7 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
         learnt=(),
         past=(*record.past, *ran),
     )
-    return NextUnit(begun, len(ran), ended)
+    return NextUnit(begun, len(ran))
 
 
 def lasts(request: Request) -> bool:

@@ -55,7 +55,7 @@ def test_who_was_elsewhere_is_put_right_before_and_after_closing(disk: ClassOnDi
     assert after[second] == [*before[second], mover]
     assert after[first] == before[first][1:]
     assert groups(disk, 1, 2) == other
-    assert said.splitlines()[-1] == "Lesson 1, round 1: put right."
+    assert "Lesson 1, round 1: put right." in said.splitlines()
     grouper("undo", disk.file)
     assert groups(disk, 1, 1) == before
 
@@ -152,6 +152,44 @@ def test_the_next_unit_knows_the_last(tmp_path: Path) -> None:
     new = met(disk)
     assert len(new) == len(set(new)) == 6 * 12
     assert not set(new) & old
+
+
+def test_what_ends_with_a_unit_is_said(disk: ClassOnDisk) -> None:
+    """Lessons never taught, notes and words on tasks are not forgotten without a word."""
+    grouper("taught", disk.file, "--lesson", 1)
+    grouper("ran", disk.file, "--lesson", 1, "--note", "wet")
+    grouper("felt", disk.file, "--lesson", 1, "--round", 1, "1=easy", "2=hard")
+    said = grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick").out
+    assert "ended with it: 2 lessons not taught: the groups planned for them are forgotten" in said
+    assert "ended with it: 1 note" in said and "ended with it: 2 words on tasks" in said
+
+
+def test_a_lesson_that_is_not_closed_is_told_apart(disk: ClassOnDisk) -> None:
+    """After the next unit has begun, lesson 1 is its own: a correction says that it has not been taught."""
+    taught_unit(disk)
+    grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick")
+    for verb in (("ran", "k01=away"), ("felt", "--round", 1, "1=easy")):
+        said = grouper(verb[0], disk.file, "--lesson", 1, *verb[1:]).out
+        assert "Lesson 1 is of the unit at hand and has not been closed" in said
+    grouper("taught", disk.file, "--lesson", 1)
+    assert "has not been closed" not in grouper("ran", disk.file, "--lesson", 1, "k02=away").out
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("ran", "--lesson", 1, "k01=away", "k01=2"),
+        ("ran", "--lesson", 1, "--role", "k01=coach", "--role", "k01=learner"),
+        ("felt", "--lesson", 1, "--round", 1, "1=easy", "1=hard"),
+        ("felt", "--lesson", 1, "--round", 1, "1=7/10", "1=8/10"),
+    ],
+)
+def test_contradictions_are_refused(disk: ClassOnDisk, arguments: tuple[object, ...]) -> None:
+    """The same thing said twice on one line is no answer."""
+    before = disk.file.read_bytes()
+    verb, *rest = arguments
+    assert "twice" in grouper(verb, disk.file, *rest, status=2).err
+    assert disk.file.read_bytes() == before
 
 
 def test_forgetting_is_a_choice_that_lasts(disk: ClassOnDisk) -> None:

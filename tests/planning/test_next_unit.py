@@ -85,7 +85,6 @@ def test_what_ran_becomes_the_past_and_the_old_unit_goes() -> None:
     begun = next_unit(record, PAIRS)
     assert begun.record.past == (past(1, "2031-01-06"),)
     assert begun.record.requests == (apart("ana", "hana"),)
-    assert begun.ended == (apart("ben", "cem", 1, 1),)
     assert begun.record.notes == ()
     assert begun.record.taught == frozenset()
     assert begun.record.plan.rounds == ()

@@ -49,6 +49,15 @@ def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair
     show(repair_lines(repair))
 
 
+def not_closed_line(record: ClassRecord, lesson: int) -> Iterator[str]:
+    """A word where what is said of a lesson comes before it is closed: perhaps another one was meant."""
+    if lesson not in record.taught:
+        yield (
+            f"Lesson {lesson} is of the unit at hand and has not been closed; "
+            f"grouper taught closes it, grouper undo takes this back."
+        )
+
+
 def show(lines: Iterable[str]) -> None:
     """Print lines."""
     for line in lines:

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, lesson_option, show
+from grouper.faces.cli.common import class_argument, lesson_option, not_closed_line, show
 from grouper.faces.wording.suggestions import task_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import labels_of, number_of
@@ -50,6 +50,7 @@ def command(
                 edit.record = went(edit.record, result)
     word = "taken back: " if take_back else ""
     show(f"Lesson {lesson}, {word}{task_in_words(result)}" for result in entered)
+    show(not_closed_line(edit.record, lesson))
 
 
 def _round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKey:
@@ -99,9 +100,18 @@ def _entered(record: ClassRecord, key: RoundKey, texts: Iterable[str]) -> list[T
     labels = _labels(record, key)
     results = _known(record, key)
     said = [_said(text, labels) for text in texts]
+    _refuse_doubles(said)
     for each in said:
         results[each.label] = _with(results.get(each.label), each, key)
     return [results[label] for label in dict.fromkeys(each.label for each in said)]
+
+
+def _refuse_doubles(said: list[_Said]) -> None:
+    """A word and a count may stand for one group; two words, or two counts, may not."""
+    kinds = [(each.label, bool(each.felt)) for each in said]
+    for label, is_word in kinds:
+        if kinds.count((label, is_word)) > 1:
+            raise InputError(f"group {label} stands twice with {'a word' if is_word else 'a count'}; give one")
 
 
 def _with(before: TaskResult | None, said: _Said, key: RoundKey) -> TaskResult:

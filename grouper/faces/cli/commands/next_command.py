@@ -8,13 +8,12 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import class_argument, details_option, progress, show
+from grouper.faces.wording.ending_unit import ending_lines
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.numbers import counted
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.lessons import read_lessons
 from grouper.files.store import ClassFile
-from grouper.model.record import ClassRecord
-from grouper.model.request import Request
 from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
 from grouper.planning.next_unit import next_unit
@@ -55,18 +54,6 @@ def command(
         planned = plan_unit(record, seed, effort, record.settings, watch).record
     file.save(planned, "next unit", read_at=before.version)
     click.echo(f"The old unit is over: {counted(begun.rounds, 'round')} remembered.")
-    show(f"  ended with it: {_in_words(before.record, request)}" for request in begun.ended)
+    show(f"  ended with it: {line}" for line in ending_lines(before.record))
     show(summary_lines(planned, fairness_of(planned)))
     click.echo(f"Saved in {class_path}.")
-
-
-def _in_words(record: ClassRecord, request: Request) -> str:
-    one, other = (record.roster.name(student) for student in request.pair)
-    return f"the request for {one} and {other}, {request.kind}, {_lessons(request)}"
-
-
-def _lessons(request: Request) -> str:
-    first, last = request.first_lesson or 1, request.last_lesson
-    if last is None:
-        return f"from lesson {first} on"
-    return f"lesson {first}" if first == last else f"lessons {first} to {last}"

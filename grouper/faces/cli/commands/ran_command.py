@@ -7,7 +7,8 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, found, lesson_option, show
+from grouper.faces.cli.common import class_argument, found, lesson_option, not_closed_line, show
+from grouper.faces.cli.students import student_meant
 from grouper.faces.views.roles import HELPER
 from grouper.faces.wording.changes import change_lines
 from grouper.files.store import ClassFile
@@ -44,6 +45,8 @@ def command(
         raise click.UsageError("say who was elsewhere, such as Kim=4 or Kim=away, or give a --role or a --note")
     with ClassFile(class_path).change("") as edit:
         before = edit.record
+        _refuse_doubles(before, differed)
+        _refuse_doubles(before, roles)
         for text in differed:
             edit.record = _put_right(edit.record, lesson, number, text)
         for text in roles:
@@ -54,7 +57,16 @@ def command(
         edit.what = f"{where} as it ran" if differed or roles else f"note on {where}"
     for change in changes_between(before.plan, edit.record.plan):
         show(change_lines(edit.record, change))
-    click.echo(f"{where[:1].upper()}{where[1:]}: {'put right' if differed or roles else 'noted'}.")
+    done = "put right" if differed or roles else "noted" if note else "note removed"
+    click.echo(f"{where[:1].upper()}{where[1:]}: {done}.")
+    show(not_closed_line(edit.record, lesson))
+
+
+def _refuse_doubles(record: ClassRecord, texts: tuple[str, ...]) -> None:
+    who = [student_meant(record.roster, text.rpartition("=")[0].strip()) for text in texts if "=" in text]
+    twice = next((student for student in who if who.count(student) > 1), None)
+    if twice:
+        raise InputError(f"{record.roster.name(twice)} stands twice; say once where they were")
 
 
 def _put_right(record: ClassRecord, lesson: int, number: int | None, text: str) -> ClassRecord:
