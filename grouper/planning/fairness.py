@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from grouper.engines.bounds import Bounds
@@ -16,6 +16,7 @@ from grouper.model.unit import RoundKey
 from grouper.planning.boards import board_for
 from grouper.planning.roles import is_coaching
 from grouper.rules.balanced import TOLERANCE
+from grouper.rules.coaching import Coaching
 from grouper.rules.referee import judge
 from grouper.rules.rule import Breach
 from grouper.rules.trio_turns import trio_turns, works_in_pairs
@@ -52,7 +53,8 @@ class Fairness:
     bounds
         What no plan for the same rounds and students can beat, taught and pinned rounds being as they are.
     breaches
-        Requests and gap windows that do not hold.
+        Requests and gap windows that do not hold. Windows are judged by the ratings of today, of lessons taught too, as
+        those of the day are not kept; the sentence says so.
     partners
         By student: with how many different others.
     most_meetings
@@ -78,6 +80,16 @@ class Fairness:
     coach: Turns | None
     twice_in_a_lesson: int
     met_in_earlier_units: int | None
+
+    @property
+    def broken_requests(self) -> tuple[Breach, ...]:
+        """Requests to keep two apart or together that do not hold."""
+        return tuple(breach for breach in self.breaches if breach.rule != Coaching().key)
+
+    @property
+    def gaps_outside(self) -> tuple[Breach, ...]:
+        """Coaching pairs outside of the gap that was asked for."""
+        return tuple(breach for breach in self.breaches if breach.rule == Coaching().key)
 
     @property
     def fewest_partners(self) -> int:
@@ -111,7 +123,7 @@ def fairness_of(record: ClassRecord) -> Fairness:
         repeats=ledger.repeats,
         meeting_cost=ledger.meeting_cost,
         bounds=proven_bounds(board_for(problem), ledger.meeting_cost),
-        breaches=judgement.breaches,
+        breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
         partners=ledger.partners(seen),
         most_meetings=ledger.most_meetings,
         spreads=tuple(_spread(problem, round_) for round_ in rounds if _is_balanced(problem, round_)),
@@ -134,8 +146,18 @@ def _as_it_stands(record: ClassRecord) -> Problem:
     return problem_of(record, frozenset())
 
 
+def _as_of_today(record: ClassRecord, breach: Breach) -> Breach:
+    """A lesson taught may have been right by the ratings of its day."""
+    if breach.rule != Coaching().key or breach.key.lesson not in record.taught:
+        return breach
+    return replace(breach, sentence=f"{breach.sentence}, by the ratings of today")
+
+
 def _is_balanced(problem: Problem, round_: Round) -> bool:
-    return bool(round_.groups) and problem.by_key[round_.key].activity.aim == "balanced"
+    """Whether even teams were asked for, and anybody is rated so that it can be told."""
+    activity = problem.by_key[round_.key].activity
+    rated = any(activity.strand in student.ratings for student in problem.roster.students)
+    return bool(round_.groups) and activity.aim == "balanced" and rated
 
 
 def _spread(problem: Problem, round_: Round) -> Spread:

@@ -19,6 +19,7 @@ from grouper.planning.fairness import Fairness, Spread, Turns, fairness_of
 from grouper.planning.hindsight import hindsight
 
 NOT_KEPT = "Requests not kept"
+GAPS_OUTSIDE = "Coaching pairs outside of the gap, by today's ratings"
 
 
 @dataclass(frozen=True)
@@ -126,7 +127,9 @@ def _measures(found: Evidence) -> Iterable[Measure]:
         yield Measure("Turns in the trio", _turns(planned.trio), _turns(actual.trio))
     if actual.coach is not None or planned.coach is not None:
         yield Measure("Turns as coach", _turns(planned.coach), _turns(actual.coach))
-    yield Measure(NOT_KEPT, str(len(planned.breaches)), str(len(actual.breaches)))
+    yield Measure(NOT_KEPT, str(len(planned.broken_requests)), str(len(actual.broken_requests)))
+    if planned.gaps_outside or actual.gaps_outside:
+        yield Measure(GAPS_OUTSIDE, str(len(planned.gaps_outside)), str(len(actual.gaps_outside)))
 
 
 def _partners(fairness: Fairness) -> str:

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from grouper.faces.views.evidence import NOT_KEPT, Evidence, EvidenceView, SpreadLine, evidence_of, view_of
+from grouper.faces.views.evidence import (
+    GAPS_OUTSIDE,
+    NOT_KEPT,
+    Evidence,
+    EvidenceView,
+    SpreadLine,
+    evidence_of,
+    view_of,
+)
 from grouper.faces.views.meetings import MapLine
 from grouper.faces.views.report_attendance import Attendance, attendance_in, attendance_of
 from grouper.faces.views.report_care import CareLine, care_lines
@@ -117,7 +125,7 @@ def nameless_view(record: ClassRecord, whole: bool = False) -> ReportView:
     found = evidence_of(bare, whole, prove=True)
     view = _common(bare, found, record)
     with_map = len(view.evidence.map.lines) >= FEWEST_ON_A_MAP
-    measures = tuple(part for part in view.evidence.measures if part.title != NOT_KEPT)
+    measures = tuple(part for part in view.evidence.measures if part.title not in (NOT_KEPT, GAPS_OUTSIDE))
     evidence = replace(view.evidence, measures=measures, spreads=(), breaches=())
     return replace(
         view,

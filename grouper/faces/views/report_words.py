@@ -86,9 +86,15 @@ def _since_planned(found: Evidence) -> Iterator[str]:
 
 def requests_in_words(found: Evidence) -> Iterator[str]:
     """Whether what was asked for held; nothing where nothing was asked for."""
-    broken = len(found.actual.breaches)
+    broken, outside = len(found.actual.broken_requests), len(found.actual.gaps_outside)
+    if outside:
+        gap = "was" if outside == 1 else "were"
+        yield (
+            f"{counted(outside, 'coaching pair')} {gap} outside of the difference that was asked for, by the ratings "
+            "of today; those of the day are not kept."
+        )
     if broken:
-        yield f"{counted(broken, 'request')} to keep two apart or together, or to pair by a gap, did not hold."
+        yield f"{counted(broken, 'request')} to keep two apart or together did not hold."
     elif found.chosen.requests:
         yield "Every request to keep two apart or together was kept."
 

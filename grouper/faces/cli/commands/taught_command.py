@@ -27,7 +27,10 @@ from grouper.planning.compare import changes_between
 )
 @click.option("--take-back", is_flag=True, help="The lesson has not been taught after all.")
 def command(class_path: Path, lesson: int, groups: Path | None, take_back: bool) -> None:
-    """Close a lesson, as planned or as it really ran; it never changes afterwards, and later plans build on it."""
+    """Close a lesson, as planned or as it really ran; later plans build on it and leave it alone.
+
+    What was not so after all is put right with grouper ran, or with --groups again.
+    """
     if take_back and groups:
         raise click.UsageError("--take-back and --groups cannot go together")
     with ClassFile(class_path).change(f"lesson {lesson} taught") as edit:

@@ -1,0 +1,42 @@
+"""What fairness says of lessons taught, when ratings have changed since or are gone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from builders import STRAND, class_of_eight, with_plan
+
+from grouper.faces.wording.summary import summary_lines
+from grouper.model.record import ClassRecord
+from grouper.model.unit import Activity
+from grouper.planning.fairness import fairness_of
+
+HELP = Activity("Help", "coaching", size=2, strand=STRAND, min_gap=1, max_gap=2)
+ONE_APART = "ana cem | ben dia | eva gil | fin hana"
+
+
+def rated_anew(record: ClassRecord, student: str, value: float) -> ClassRecord:
+    person = replace(record.roster.by_id[student], ratings={STRAND: value})
+    return replace(record, roster=record.roster.with_student(person))
+
+
+def test_a_taught_lesson_is_not_accused_of_a_rating_that_came_later() -> None:
+    """All pairs were one or two apart; hana is rated 6 since. That is told as of today, and as no request."""
+    record = replace(with_plan(class_of_eight(HELP), ONE_APART), taught=frozenset({1}))
+    assert fairness_of(record).breaches == ()
+    later = fairness_of(rated_anew(record, "hana", 6))
+    assert later.broken_requests == () and len(later.gaps_outside) == 1
+    assert later.gaps_outside[0].sentence.endswith("by the ratings of today")
+    coming = fairness_of(rated_anew(replace(record, taught=frozenset()), "hana", 6))
+    assert "of today" not in coming.gaps_outside[0].sentence
+
+
+def test_even_teams_cannot_be_told_without_ratings() -> None:
+    """Nothing is claimed of averages where nobody is rated."""
+    game = Activity("Game", "balanced", groups=2, strand=STRAND)
+    record = with_plan(class_of_eight(game), "ana ben cem dia | eva fin gil hana")
+    assert any("averages of" in line for line in summary_lines(record, fairness_of(record)))
+    bare = tuple(replace(student, ratings={}) for student in record.roster.students)
+    record = replace(record, roster=replace(record.roster, students=bare))
+    assert fairness_of(record).spreads == () and fairness_of(record).worst_spread is None
+    assert not any("averages of" in line for line in summary_lines(record, fairness_of(record)))
