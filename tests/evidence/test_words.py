@@ -8,13 +8,17 @@ from dataclasses import replace
 import pytest
 
 from grouper.faces.views.evidence import evidence_of, evidence_view
+from grouper.faces.views.report_attendance import attendance_in
 from grouper.faces.views.report_care import CareLine, care_lines
 from grouper.faces.views.report_view import report_view
 from grouper.faces.views.report_words import fairness_in_words, turns_in_words
+from grouper.files.store.clearing import Clearing, cleared
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Turns, fairness_of
 from grouper.planning.hindsight import hindsight
 from tests.builders import apart, class_of, pairs, repeats_of, with_plan
+
+from .classes import invented_class
 
 FOUR = ("s01 s02 | s03 s04", "s01 s03 | s02 s04", "s01 s04 | s02 s03")
 """All pairs of four, each once: three rounds without a repeat (counted on paper)."""
@@ -172,3 +176,20 @@ def test_duty_turns(record: ClassRecord) -> None:
     team = record.plan.by_key[record.unit.keys[4]].groups[2].members
     assert {line.on_map.id for line in lines if line.duty} == set(team)
     assert "In games, each student's team was on duty 0 to 1 times." in report_view(record).turns
+
+
+def test_after_a_purge_nobody_is_said_to_have_been_away() -> None:
+    """One was away and one helped; once the file is cleared both were in no group, and that is all that is told."""
+    record = invented_class()
+    out = {a.student for a in record.absences if a.lesson == 1}
+    assert out
+    clean = cleared(record, Clearing(False, False))
+    lesson = clean.lesson(1)
+    counts = attendance_in(clean, lesson)
+    assert (counts.away, counts.helped) == (0, 0) and counts.no_group > 0
+    assert counts.no_group == sum(
+        all(round_.group_of(student.id) is None for round_ in clean.plan.of_lesson(1))
+        for student in clean.roster.students
+    )
+    report = report_view(clean, "7b")
+    assert "away" not in report.total and "in no group" in report.total

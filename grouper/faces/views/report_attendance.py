@@ -13,22 +13,28 @@ from grouper.model.unit import Lesson
 class Attendance:
     """Of some lessons, or students in a lesson: in how many they took part throughout, in part, helped, or were away.
 
-    ``helped`` is there without taking part; a lesson counts once, under the first of the four that fits.
+    ``helped`` is there without taking part, ``no_group`` is in no group and nobody noted why, as after a file has been
+    cleared; a lesson counts once, under the first of the five that fits.
     """
 
     full: int = 0
     part: int = 0
     helped: int = 0
     away: int = 0
+    no_group: int = 0
 
     @property
     def lessons(self) -> int:
         """All of them."""
-        return self.full + self.part + self.helped + self.away
+        return self.full + self.part + self.helped + self.away + self.no_group
 
     def __add__(self, other: Attendance) -> Attendance:
         return Attendance(
-            self.full + other.full, self.part + other.part, self.helped + other.helped, self.away + other.away
+            self.full + other.full,
+            self.part + other.part,
+            self.helped + other.helped,
+            self.away + other.away,
+            self.no_group + other.no_group,
         )
 
 
@@ -42,9 +48,10 @@ def attendance(record: ClassRecord, student: Student, lesson: Lesson) -> Attenda
         return Attendance(full=1)
     if any(took_part):
         return Attendance(part=1)
-    if any(record.state(student, round_.key) == "aside" for round_ in rounds):
+    states = {record.state(student, round_.key) for round_ in rounds}
+    if "aside" in states:
         return Attendance(helped=1)
-    return Attendance(away=1)
+    return Attendance(away=1) if "away" in states else Attendance(no_group=1)
 
 
 def attendance_of(record: ClassRecord, student: Student) -> Attendance:

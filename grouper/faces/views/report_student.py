@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from grouper.faces.views.evidence import taught_alone
 from grouper.faces.views.names import full_name, given_name
-from grouper.faces.views.report_attendance import Attendance, attendance_of
+from grouper.faces.views.report_attendance import Attendance, attendance, attendance_of
 from grouper.faces.views.report_duty import duty_turns
 from grouper.faces.views.roles import HELPER, shown_role
 from grouper.faces.views.words import list_in_words, number_in_words, times_in_words
@@ -80,7 +80,7 @@ def _sentences(record: ClassRecord, person: Student) -> Iterator[str]:
     rounds = [round_ for round_ in record.plan.rounds if round_.group_of(person.id)]
     lessons = len({round_.key.lesson for round_ in rounds})
     if not rounds:
-        yield f"{name} has not been in a group yet."
+        yield f"{name} was in no group."
         return
     partners = ledger_of(rounds).partners([person.id])[person.id]
     over = f"in {counted(len(rounds), 'round')} over {counted(lessons, 'lesson')}"
@@ -140,7 +140,9 @@ def _word(record: ClassRecord, lesson: Lesson, person: Student, lines: tuple[Act
     if aside or (not lines and person.availability == "aside"):
         role = shown_role(aside[-1].role, HELPER) if aside else HELPER
         return f"there as {role}"
-    return "" if lines else "not there"
+    if lines:
+        return ""
+    return "not there" if attendance(record, person, lesson).away else "in no group"
 
 
 def _lines(record: ClassRecord, lesson: Lesson, person: Student, others: Others) -> Iterator[ActivityLine]:

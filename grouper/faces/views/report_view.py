@@ -208,7 +208,12 @@ def _total(record: ClassRecord) -> str:
     counts = _all_lessons(record)
     if counts.full == counts.lessons:
         return "Everybody took part in every lesson."
-    rest = ((counts.part, "in part"), (counts.helped, "there to help"), (counts.away, "away"))
+    rest = (
+        (counts.part, "in part"),
+        (counts.helped, "there to help"),
+        (counts.away, "away"),
+        (counts.no_group, "in no group"),
+    )
     said = [f"{count} {what}" for count, what in rest if count]
     return f"Attendance, each student counted in each lesson: {listed([f'{counts.full} took part throughout', *said])}."
 
@@ -216,7 +221,7 @@ def _total(record: ClassRecord) -> str:
 def _share(record: ClassRecord) -> str:
     """Attendance without a count of people that is small enough to guess who they are."""
     counts = _all_lessons(record)
-    missed = counts.helped + counts.away
+    missed = counts.helped + counts.away + counts.no_group
     if missed < SMALL:
         return "Hardly anybody missed a lesson."
     return f"Students took part in {100 * (counts.lessons - missed) / counts.lessons:.0f} % of their lessons."
