@@ -1,4 +1,4 @@
-"""Suggestions from a test: a measure of each student, by rank in the class."""
+"""Suggestions from a test: a measure of each student, by rank among those measured."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class Measured:
 
 
 def suggestions_from(record: ClassRecord, strand: str, measured: Measured) -> tuple[Suggestion, ...]:
-    """Ratings by the rank in the class, in the order of the roster, where they are others than those on the roster.
+    """Ratings by the rank among those measured, in the order of the roster, where they differ from those on it.
 
     A strand that the class does not have yet is rated from 1 to 5; it comes to be when a suggestion is accepted. Only
     the rank goes into the record: neither the measure nor what it was worked out from.

@@ -1,4 +1,4 @@
-"""Measures of any kind as ratings, by the rank in the class: so they need no table of norms."""
+"""Measures of any kind as ratings, by the rank among those measured: so they need no table of norms."""
 
 from __future__ import annotations
 

@@ -266,3 +266,28 @@ def test_nothing_is_kept_where_a_file_cannot_be_written(tmp_path: Path, play: tu
     target = tmp_path / "nowhere" / "out.csv"
     grouper(verb, disk.file, "--lesson", 1, "--activity", "teams", *options, "--to", target, status=2)
     assert disk.file.read_bytes() == before
+
+
+def test_an_activity_with_another_name_has_no_tasks_and_that_is_said(disk: ClassOnDisk) -> None:
+    """Tasks belong to an activity by its name; a table with another name does not lose them without a word."""
+    grouper("tasks", disk.file, "--activity", "pairs", "--like", "Passing in pairs")
+    assert "no activity of the unit" not in disk.plan().out
+    disk.lessons.write_text(disk.lessons.read_text(encoding="utf-8").replace("pairs", "duets"), encoding="utf-8")
+    assert "Tasks are kept, but no activity of the unit is called so: pairs." in disk.plan().out
+
+
+def test_accepting_tells_each_change(disk: ClassOnDisk) -> None:
+    """Old and new ratings stand in what is said, as they were perhaps never shown before."""
+    for round_ in (1, 2):
+        grouper("felt", disk.file, "--lesson", 1, "--round", round_, "1=20/20", "2=20/20", "3=1/20", "4=1/20")
+    said = grouper("suggest", disk.file, "--strand", "skill", "--accept", "all").out
+    assert " -> " in said and " in skill" in said
+
+
+def test_a_part_of_the_class_is_ranked_among_itself_and_that_is_said(disk: ClassOnDisk, tmp_path: Path) -> None:
+    """Three of twelve were measured."""
+    table = tmp_path / "run.csv"
+    table.write_text("student_id,value\nk01,1\nk02,2\nk03,3\n", encoding="utf-8")
+    said = grouper("measure", disk.file, table, "--strand", "run", "--by", "higher").out
+    assert "3 of 12 students were measured; ranks are among these" in said
+    grouper("measure", disk.file, table, "--strand", "", "--by", "higher", status=2)

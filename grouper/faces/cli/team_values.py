@@ -28,7 +28,7 @@ def team_and_number(text: str, what: str) -> tuple[str, float]:
     except ValueError:
         raise InputError(f"'{number}' in '{text}' is no number; write it as TEAM=NUMBER, such as 4=12") from None
     if not 0 <= value < 1e6:
-        raise InputError(f"'{text}': a {what} is 0 or more")
+        raise InputError(f"'{text}': a {what} is 0 or more, and below a million")
     return label.strip(), value
 
 

@@ -16,13 +16,19 @@ def match_lines(record: ClassRecord) -> Iterator[str]:
     names = list(dict.fromkeys(one.name for lesson in record.unit.lessons for one in lesson.activities))
     having = [name for name in names if any(ladder.fits(name) for ladder in record.ladders)]
     lacking = [name for name in names if name not in having]
-    idle = [ladder.activity for ladder in record.ladders if not any(ladder.fits(name) for name in names)]
     if having:
         yield f"With tasks: {listed(having)}."
     if lacking:
         yield f"Without: {listed(lacking)}."
+    yield from idle_lines(record)
+
+
+def idle_lines(record: ClassRecord) -> Iterator[str]:
+    """A line on tasks whose activity the unit does not have, as after an activity was given another name."""
+    names = {one.name for lesson in record.unit.lessons for one in lesson.activities}
+    idle = [ladder.activity for ladder in record.ladders if not any(ladder.fits(name) for name in names)]
     if idle:
-        yield f"Kept, but no activity of the unit is called so: {listed(_few(idle))}."
+        yield f"Tasks are kept, but no activity of the unit is called so: {listed(_few(idle))}."
 
 
 def _few(names: list[str]) -> list[str]:

@@ -7,6 +7,7 @@ from grouper.faces.wording.numbers import counted
 from grouper.files.measures import MeasuresReading
 from grouper.learning.measured import Measured
 from grouper.learning.shuttle import vo2max
+from grouper.model.record import ClassRecord
 
 KINDS = ("shuttle", "higher", "lower")
 """The 20 m shuttle run; a number of which higher, or lower, is better."""
@@ -15,6 +16,17 @@ KINDS = ("shuttle", "higher", "lower")
 def columns_of(kind: str) -> tuple[str, ...]:
     """The columns of numbers that a kind of test needs."""
     return ("stage", "age") if kind == "shuttle" else ("value",)
+
+
+def rank_line(record: ClassRecord, measured: Measured) -> str:
+    """A word where not all of the class were measured, as a rank is one among those who were; else empty.
+
+    Whoever is measured later gets a rank among the late ones alone, whatever they do.
+    """
+    count, people = len(measured.values), len(record.roster.active)
+    if count >= people:
+        return ""
+    return f"{count} of {people} students were measured; ranks are among these, so test the others in the same table"
 
 
 def measured_from(reading: MeasuresReading, kind: str) -> Measured:

@@ -25,7 +25,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 
 LEFT_OUT = (
-    "Names and ids. A1, A2 and so on stand in an order drawn by lot, another one after each lesson.",
+    "Names and ids. A1 (or A01) and so on stand in an order drawn by lot, another one after each lesson.",
     "Ratings, size bands, requests and notes, and how far the teams' averages were apart in each round.",
     "What groups and activities were called, and dates: a teacher may have put a name there.",
     "Attendance and turns of single students, and attendance lesson by lesson.",

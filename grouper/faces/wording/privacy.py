@@ -47,7 +47,7 @@ def purging_lines(record: ClassRecord, clearing: Clearing) -> Iterator[str]:
         yield f"{noun} {listed(open_lessons)} {'was' if len(open_lessons) == 1 else 'were'} not taught and go with it."
     yield "Groups stay as they ran, without who was away or had another role; the next unit builds on them."
     if clearing.names:
-        yield "All names and ids become 'student 1', 'student 2' and so on, in an order drawn by lot; ratings go too."
+        yield "All names and ids become 'student' and a number, in an order drawn by lot; ratings go too."
     elif clearing.ratings:
         yield "Ratings, size bands and availability go too; names and ids stay."
     else:
@@ -71,7 +71,8 @@ def _going(record: ClassRecord) -> list[str]:
         (len(record.absences), "absence"),
         (sum(len(day.scored) for day in record.games), "score"),
     )
-    return [*(counted(count, what) for count, what in counts if count), "games and stations"]
+    play = ["games and stations"] if record.games or record.circuits else []
+    return [*(counted(count, what) for count, what in counts if count), *play]
 
 
 def _from(lesson: int | None) -> str:

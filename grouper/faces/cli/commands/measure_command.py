@@ -6,8 +6,9 @@ from pathlib import Path
 
 import click
 
+from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, details_option, show
-from grouper.faces.views.measured_from import KINDS, columns_of, measured_from
+from grouper.faces.views.measured_from import KINDS, columns_of, measured_from, rank_line
 from grouper.faces.views.suggestions_view import strand_part
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.suggestions import accepted_in_words, part_lines
@@ -30,15 +31,19 @@ from grouper.learning.suggest import accepted
 @click.option("--accept", is_flag=True, help="Take the ratings over.")
 @details_option
 def command(class_path: Path, file: Path, strand: str, by: str, accept: bool, details: bool) -> None:
-    """Work out ratings from a test, by rank in the class, such as:
+    """Work out ratings from a test, by rank among those in the file, such as:
     grouper measure 7b.class run.csv --strand fitness --by shuttle
 
     A row a student, by id or name. Fitness is not skill: give it a strand of its own. Ages and results are not kept.
     """
+    if not strand.strip():
+        raise InputError("say what the test is about, such as --strand fitness")
     with ClassFile(class_path).change("") as edit:
         reading = read_measures(file, edit.record.roster, columns_of(by))
         show(reading_lines("measures", reading.summary, reading.notes, details))
-        made = suggestions_from(edit.record, strand, measured_from(reading, by))
+        measured = measured_from(reading, by)
+        show(filter(None, [rank_line(edit.record, measured)]))
+        made = suggestions_from(edit.record, strand, measured)
         show(part_lines(strand_part(edit.record, strand, made)))
         if accept and made:
             edit.what = accepted_in_words(len(made), [strand])

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import class_argument, details_option, progress, show
+from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.ending_unit import ending_lines
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.numbers import counted
@@ -48,6 +49,7 @@ def command(
     show(reading_lines("lessons", reading.summary, reading.notes, details))
     begun = next_unit(before.record, reading.unit)
     record = begun.record
+    show(idle_lines(record))
     if half_life is not None:
         record = replace(record, settings=replace(record.settings, half_life=half_life))
     with progress("Planning") as watch:

@@ -10,6 +10,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
 from grouper.faces.cli.common import class_argument, details_option, progress, show
+from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.store import ClassFile
 from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
@@ -55,6 +56,8 @@ def command(
     record = admitted(given, before.record if before else None)
     if not record.unit.lessons:
         raise InputError("the class has no lessons yet; name them with --lessons FILE")
+    if given.lessons is not None or given.roster is not None:
+        show(idle_lines(record))
     with progress("Planning") as watch:
         outcome = plan_unit(record, seed, effort, _settings(record.settings, prefer, closeness), watch)
     if before is None:

@@ -8,7 +8,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, found, names, show
-from grouper.faces.views.suggestions_view import suggestions_view
+from grouper.faces.views.suggestions_view import strand_part, suggestions_view
 from grouper.faces.wording.suggestions import accepted_in_words, suggestion_lines
 from grouper.files.store import ClassFile
 from grouper.learning.about import named
@@ -46,7 +46,10 @@ def command(class_path: Path, strand: str | None, wanted: tuple[str, ...]) -> No
         taken = _taken(before, suggestions(before, strand), wanted)
         edit.what = accepted_in_words(len(taken), list(dict.fromkeys(each.strand for each in taken)))
         edit.record = accepted(before, taken)
-    click.echo(f"{edit.what}: {names(edit.record, dict.fromkeys(each.student for each in taken))}.")
+    click.echo(f"{edit.what}:")
+    for of in dict.fromkeys(each.strand for each in taken):
+        part = strand_part(before, of, (each for each in taken if each.strand == of))
+        show(f"  {row.name}: {row.now} -> {row.suggested} in {part.strand}" for row in part.rows)
     click.echo(f"They count from the next plan on: grouper plan {class_path.name}")
 
 

@@ -12,7 +12,7 @@ from grouper.faces.page import ratings
 from grouper.faces.page.reading import held
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import Done
-from grouper.faces.views.measured_from import KINDS, columns_of, measured_from
+from grouper.faces.views.measured_from import KINDS, columns_of, measured_from, rank_line
 from grouper.faces.views.suggestions_view import strand_part
 from grouper.faces.wording.suggestions import accepted_in_words
 from grouper.files.measures import read_measures
@@ -39,9 +39,10 @@ def look(name: str) -> str:
     shown = open_class(name, "class")
     with held(given.filename, given.read()) as path:
         reading = read_measures(path, shown.record.roster, columns_of(kind))
-    found = suggestions_from(shown.record, strand, measured_from(reading, kind))
-    part = strand_part(shown.record, strand, found)
-    return render_template("test_results.html", shown=shown, part=part, summary=reading.summary, strand=strand)
+    measured = measured_from(reading, kind)
+    part = strand_part(shown.record, strand, suggestions_from(shown.record, strand, measured))
+    summary = ". ".join(filter(None, [reading.summary, rank_line(shown.record, measured)]))
+    return render_template("test_results.html", shown=shown, part=part, summary=summary, strand=strand)
 
 
 @test_results.post("")
