@@ -30,6 +30,12 @@ def days_played(record: ClassRecord) -> Iterator[tuple[GamesDay, RoundKey]]:
             yield day, round_.key
 
 
+def lessons_outdated(record: ClassRecord) -> tuple[int, ...]:
+    """The lessons with scores of teams that are not there any more, as groups were made anew: they tell of nobody."""
+    count = {id(day) for day, _ in days_played(record)}
+    return tuple(sorted({day.lesson for day in record.games if day.scored and id(day) not in count}))
+
+
 def rounds_seen(record: ClassRecord) -> list[RoundKey]:
     """The rounds that have results of games or of tasks, in the order of play."""
     tasks = {result.key for result in record.results if result.key in record.plan.by_key}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -208,3 +209,18 @@ def test_measure_says_which_row_is_wrong(desk: Desk, lines: tuple[str, ...], row
     assert says in said
     assert not row or f"row {row} of run.csv" in said
     assert desk.record == before
+
+
+def test_scores_of_teams_that_are_no_more_are_told_apart_from_none(desk: Desk) -> None:
+    """The games of lesson 1 were between teams 1 and 2; its groups are called otherwise now, so they tell of nobody."""
+    assert "There are no results yet" in desk.run("suggest")
+    played(desk)
+    assert "do not count" not in desk.run("suggest")
+    with desk.file.change("other teams") as edit:
+        key = RoundKey(1, 1, 1)
+        round_ = edit.record.plan.by_key[key]
+        groups = tuple(replace(group, label=f"{group.label} new") for group in round_.groups)
+        edit.record = replace(edit.record, plan=edit.record.plan.with_rounds({key: replace(round_, groups=groups)}))
+    said = desk.run("suggest")
+    assert "Scores of lesson 1 do not count: those teams are not there any more." in said
+    assert "There are no results yet" not in said

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from class_states import state
 
-from grouper.errors import InputError
+from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, class_file
 from grouper.model.attendance import Absence
 from grouper.model.ladder import Ladder, Step
@@ -156,4 +156,34 @@ def test_who_is_in_the_class_or_unknown_is_not_erased(file: ClassFile) -> None:
         file.forget("002")
     with pytest.raises(InputError, match="no student with the id 'nobody'"):
         file.forget("nobody")
+    assert file.path.read_bytes() == before
+
+
+def test_somebody_erased_is_not_erased_again(file: ClassFile) -> None:
+    """Not even with another number: the message says that nothing is left."""
+    file.forget(LEAVER.id)
+    before = file.path.read_bytes()
+    with pytest.raises(InputError, match="'student 1' stands for somebody who has been erased already"):
+        file.forget("student 1")
+    assert file.path.read_bytes() == before
+
+
+def test_a_student_leaves_and_is_erased_in_one_change(file: ClassFile) -> None:
+    """The record without them in the lessons to come and the erasing are written together, or neither is."""
+    found = file.read()
+    gone = replace(found.record.roster.by_id["002"], last_lesson=3)
+    left = replace(found.record, roster=found.record.roster.with_student(gone))
+    file.forget("002", left, found.version)
+    assert [change.what for change in file.history()] == ["a student was erased"]
+    assert file.read().record.roster.by_id["student 1"].last_lesson == 3
+
+
+def test_what_another_command_did_meanwhile_is_not_lost_by_erasing(file: ClassFile) -> None:
+    """The record was made from another state: nothing is erased."""
+    found = file.read()
+    with file.change("state 20") as edit:
+        edit.record = state(20)
+    before = file.path.read_bytes()
+    with pytest.raises(InUseError, match="run this one again"):
+        file.forget(LEAVER.id, found.record, found.version)
     assert file.path.read_bytes() == before

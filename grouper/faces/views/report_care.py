@@ -30,8 +30,8 @@ def care_lines(found: Evidence) -> Iterator[CareLine]:
     names = display_names(found.chosen.roster.students)
     here = {student.id for student in found.chosen.roster.active}
     yield from _fewest_partners(found, names, here)
-    yield from _most_turns(found.actual.trio, names, here, "was in the group of three {}; others {}")
-    yield from _most_turns(found.actual.coach, names, here, "was coach {}; others {}")
+    yield from _most_turns(found.actual.trio, names, here, "in the group of three")
+    yield from _most_turns(found.actual.coach, names, here, "coach")
     yield from _met_most(found, names, here)
 
 
@@ -47,15 +47,15 @@ def _fewest_partners(found: Evidence, names: dict[str, str], here: set[str]) -> 
         yield CareLine(_listed(few, names), why)
 
 
-def _most_turns(turns: Turns | None, names: dict[str, str], here: set[str], words: str) -> Iterator[CareLine]:
+def _most_turns(turns: Turns | None, names: dict[str, str], here: set[str], what: str) -> Iterator[CareLine]:
     counts = {who: count for who, count in turns.by_student.items() if who in here} if turns else {}
     most, fewest = max(counts.values(), default=0), min(counts.values(), default=0)
     often = [who for who, count in counts.items() if count == most]
     if most > fewest and len(often) <= MOST:
-        rest = [count for count in counts.values() if count < most]
-        yield CareLine(
-            _listed(often, names), words.format(times_in_words(most), f"at most {times_in_words(max(rest))}")
-        )
+        rest = max(count for count in counts.values() if count < most)
+        were = "was" if len(often) == 1 else "were each"
+        others = f"at most {times_in_words(rest)}" if rest else "never"
+        yield CareLine(_listed(often, names), f"{were} {what} {times_in_words(most)}; others {others}")
 
 
 def _met_most(found: Evidence, names: dict[str, str], here: set[str]) -> Iterator[CareLine]:
@@ -65,7 +65,7 @@ def _met_most(found: Evidence, names: dict[str, str], here: set[str]) -> Iterato
     pairs = sorted(_listed(list(pair), names) for pair, times in among.items() if times == most)
     if most > 1 and len(pairs) <= MOST:
         for pair in pairs:
-            yield CareLine(pair, f"were in one group {times_in_words(most)}, more often than any other two")
+            yield CareLine(pair, f"were in one group {times_in_words(most)}, and no two met more often")
 
 
 def _listed(who: list[str], names: dict[str, str]) -> str:

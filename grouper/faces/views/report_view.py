@@ -20,7 +20,8 @@ from grouper.faces.views.report_care import CareLine, care_lines
 from grouper.faces.views.report_duty import duty_turns
 from grouper.faces.views.report_nameless import FEWEST_ON_A_MAP, SMALL, nameless
 from grouper.faces.views.report_words import evenness_in_words, fairness_in_words, requests_in_words, turns_in_words
-from grouper.faces.wording.numbers import counted, from_to, listed
+from grouper.faces.views.words import span_of_times
+from grouper.faces.wording.numbers import counted, listed
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 
@@ -187,7 +188,7 @@ def _duty_in_words(found: Evidence, record: ClassRecord) -> str:
         return ""
     played = {student for day in games for round_ in record.plan.of_lesson(day.lesson) for student in round_.students}
     counts = [turns.get(student, 0) for student in played]
-    return f"In games, each student's team was on duty {from_to(min(counts), max(counts))} times."
+    return f"In games, each student's team was on duty {span_of_times(min(counts), max(counts))}."
 
 
 def _student_line(chosen: ClassRecord, student: Student, line: MapLine, duty: dict[str, int] | None) -> StudentLine:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from grouper.engines.bounds import Bounds
 from grouper.faces.views.evidence import Evidence
-from grouper.faces.views.words import number_in_words, times_in_words
+from grouper.faces.views.words import number_in_words, span_of_times, times_in_words
 from grouper.faces.wording.numbers import counted, from_to
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, Turns, fairness_of
@@ -103,9 +103,7 @@ def turns_in_words(turns: Turns | None, what: str, chances: str) -> str:
     """How evenly turns were shared out; empty where the unit has none."""
     if turns is None:
         return ""
-    if turns.fewest == turns.most:
-        return f"Each student who was there for all {chances} was {what} {times_in_words(turns.most)}."
-    return f"Each student who was there for all {chances} was {what} {from_to(turns.fewest, turns.most)} times."
+    return f"Each student who was there for all {chances} was {what} {span_of_times(turns.fewest, turns.most)}."
 
 
 def evenness_in_words(within: int, rounds: int, widest: float) -> str:

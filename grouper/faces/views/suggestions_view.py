@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from grouper.faces.views.words import number_in_words
-from grouper.learning.about import named, strands_seen, without_strand
+from grouper.faces.views.words import lessons_in_words, number_in_words
+from grouper.learning.about import lessons_outdated, named, strands_seen, without_strand
 from grouper.learning.learning import learn
 from grouper.learning.suggest import Suggestion, suggestions
 from grouper.model.record import ClassRecord
@@ -46,17 +46,30 @@ class SuggestionsView:
     """All suggestions, a part for each strand that results speak about.
 
     ``lessons_without_strand`` have results that speak about no strand until the teacher names one; ``strands`` are
-    those that could be named.
+    those that could be named. ``lessons_outdated`` have scores of teams that are not there any more.
     """
 
     parts: tuple[StrandSuggestions, ...]
     lessons_without_strand: tuple[int, ...] = ()
     strands: tuple[str, ...] = ()
+    lessons_outdated: tuple[int, ...] = ()
 
     @property
     def count(self) -> int:
         """How many suggestions there are."""
         return sum(len(part.rows) for part in self.parts)
+
+    @property
+    def outdated(self) -> str:
+        """Which scores do not count, and why; empty where all do."""
+        if not self.lessons_outdated:
+            return ""
+        return f"Scores of {lessons_in_words(self.lessons_outdated)} do not count: those teams are not there any more."
+
+    @property
+    def nothing_yet(self) -> bool:
+        """Whether no result was entered at all."""
+        return not (self.parts or self.lessons_without_strand or self.lessons_outdated)
 
 
 def suggestions_view(record: ClassRecord, strand: str | None = None) -> SuggestionsView:
@@ -71,7 +84,8 @@ def suggestions_view(record: ClassRecord, strand: str | None = None) -> Suggesti
     strands = strands_seen(record) if strand is None else (strand,)
     parts = tuple(_counted(record, strand_part(record, name, found), strand) for name in strands)
     lost = without_strand(record) if strand is None else ()
-    return SuggestionsView(parts, tuple(dict.fromkeys(key.lesson for key in lost)), record.roster.strands)
+    lessons = tuple(dict.fromkeys(key.lesson for key in lost))
+    return SuggestionsView(parts, lessons, record.roster.strands, lessons_outdated(record))
 
 
 def strand_part(record: ClassRecord, strand: str, found: Iterable[Suggestion]) -> StrandSuggestions:

@@ -49,6 +49,16 @@ def times_in_words(times: int) -> str:
     return {1: "once", 2: "twice"}.get(times, f"{times} times")
 
 
+def span_of_times(fewest: int, most: int) -> str:
+    """How often everybody did something: 'twice' where all did alike, else '1 to 2 times'."""
+    return times_in_words(most) if fewest == most else f"{fewest} to {most} times"
+
+
+def lessons_in_words(lessons: Sequence[int]) -> str:
+    """Lessons by number: 'lesson 3', 'lessons 1, 2 and 4'."""
+    return f"lesson{'' if len(lessons) == 1 else 's'} {list_in_words([str(lesson) for lesson in lessons])}"
+
+
 def list_in_words(words: Sequence[str]) -> str:
     """Words as a list: 'Ana', 'Ana and Ben', 'Ana, Ben and Cem'."""
     if len(words) < 2:

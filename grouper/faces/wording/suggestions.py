@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from grouper.faces.views.suggestions_view import StrandSuggestions, SuggestionRow, SuggestionsView
-from grouper.faces.views.words import number_in_words
+from grouper.faces.views.words import lessons_in_words, number_in_words
 from grouper.faces.wording.numbers import counted, listed
 from grouper.model.task_result import TaskResult
 
 
 def suggestion_lines(view: SuggestionsView, how_to_accept: str) -> Iterator[str]:
     """All suggestions with their reasons, and the command that accepts them."""
-    if not view.parts and not view.lessons_without_strand:
+    if view.nothing_yet:
         yield "There are no results yet: enter games with grouper score, or how tasks went with grouper felt."
     for part in view.parts:
         yield from part_lines(part)
     if view.lessons_without_strand:
         yield from _unnamed_lines(view)
+    if view.lessons_outdated:
+        yield view.outdated
     if view.count:
         yield f"Nothing is changed yet. Accept with: {how_to_accept}"
 
@@ -44,8 +46,7 @@ def _change(row: SuggestionRow) -> str:
 
 
 def _unnamed_lines(view: SuggestionsView) -> Iterator[str]:
-    lessons = [str(lesson) for lesson in view.lessons_without_strand]
-    where = f"lesson{'' if len(lessons) == 1 else 's'} {listed(lessons)}"
+    where = lessons_in_words(view.lessons_without_strand)
     if view.strands:
         yield f"Results of {where} belong to no strand; have them count with --strand {' or '.join(view.strands)}"
     else:

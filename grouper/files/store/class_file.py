@@ -10,7 +10,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -191,28 +191,29 @@ class ClassFile:
         with self._open() as database, transaction(database, "DEFERRED"), self._sound():
             return changes(database)
 
-    def forget(self, student: str) -> None:
-        """Erase a student, by id, from every byte of the file.
+    def forget(self, student: str, record: ClassRecord | None = None, read_at: str | None = None) -> None:
+        """Erase a student, by id, from every byte of the file, in one change.
 
         Their id and name become 'student N', and ratings, size band, availability and requests go; the groups that
         they were in stay. The whole log of changes goes too, as any of its lines may hold them, and nothing from
         before can be undone. Copies of the file, ``backups`` among them, are not touched.
 
+        Parameters
+        ----------
+        student
+            The id.
+        record, read_at
+            A record to put in the place of the one there, with the student out of the class, and ``version`` of the
+            snapshot that it was made from; the one that is there where none is given.
+
         Raises
         ------
+        InUseError
+            Another command has changed the file since ``read_at``; nothing is written.
         InputError
             There is no such student, or they are still in the class.
         """
-        with self._open() as database:
-            with transaction(database, "IMMEDIATE"):
-                stored = self._rows(database)
-                anonymous = rows_of(without_person(self._record(stored), student), stored["student"])
-                difference(stored, anonymous).carry_out(database)
-                log(database, "a student was erased", way_back=None, lasting=ERASED)
-                forget_earlier(database)
-                stamp(database)
-            pack(database)
-        sweep(self.path)
+        self._let_go(lambda found: without_person(record or found, student), "a student was erased", ERASED, read_at)
 
     def purge(self, record: ClassRecord, read_at: str) -> None:
         """Put a record with less in it in the place of the one there, and let go of the rest in every byte of the file.
@@ -230,14 +231,21 @@ class ClassFile:
         InUseError
             Another command has changed the file since ``read_at``; nothing is written.
         """
+        self._let_go(lambda _: record, "the unit was cleared away", PURGED, read_at)
+
+    def _let_go(
+        self, what_stays: Callable[[ClassRecord], ClassRecord], what: str, lasting: str, read_at: str | None
+    ) -> None:
+        """One change with no way back, after which nothing that it took away is left on any page of the file."""
         with self._open() as database:
             with transaction(database, "IMMEDIATE"):
                 with self._sound():
                     self._check_unchanged(database, read_at)
                 stored = self._rows(database)
                 with storable():
-                    difference(stored, rows_of(record, stored["student"])).carry_out(database)
-                log(database, "the unit was cleared away", way_back=None, lasting=PURGED)
+                    stays = rows_of(what_stays(self._record(stored)), stored["student"])
+                    difference(stored, stays).carry_out(database)
+                log(database, what, way_back=None, lasting=lasting)
                 forget_earlier(database)
                 stamp(database)
             pack(database)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import count
@@ -12,6 +13,9 @@ from grouper.model.note import Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
+
+_WORD = "student"
+_NEUTRAL = re.compile(rf"{_WORD} \d+")
 
 Rename = Callable[[str], str]
 
@@ -27,21 +31,33 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
     Raises
     ------
     InputError
-        There is no such student, or the student is still in the class: who takes part in the lessons to come would then
-        hang on facts that go.
+        There is no such student, they have been erased already, or they are still in the class: who takes part in the
+        lessons to come would then hang on facts that go.
     """
-    person = record.roster.by_id.get(student)
-    if person is None:
-        raise InputError(f"no student with the id '{student}' in this class")
+    person = _to_erase(record.roster, student)
     if not person.archived:
         raise InputError(f"{person.name} is still in the class; take them out of the class first")
     neutral = _neutral_name(record.roster)
     return _without_name(_renamed(record, student, neutral), person, neutral)
 
 
+def _to_erase(roster: Roster, student: str) -> Student:
+    person = roster.by_id.get(student)
+    if person is None:
+        raise InputError(f"no student with the id '{student}' in this class")
+    if is_erased(person):
+        raise InputError(f"'{person.name}' stands for somebody who has been erased already; nothing is left to erase")
+    return person
+
+
+def is_erased(person: Student) -> bool:
+    """Whether a student is one of those who were erased: a neutral name, lessons, and nothing else."""
+    return _NEUTRAL.fullmatch(person.id) is not None and person == _person(person, person.id) and person.archived
+
+
 def _neutral_name(roster: Roster) -> str:
     taken = {text for student in roster.students for text in (student.id, student.name)}
-    return next(name for name in (f"student {number}" for number in count(1)) if name not in taken)
+    return next(name for name in (f"{_WORD} {number}" for number in count(1)) if name not in taken)
 
 
 def _renamed(record: ClassRecord, student: str, neutral: str) -> ClassRecord:
@@ -103,8 +119,14 @@ class Erasure:
 
 
 def erasure_of(record: ClassRecord, student: str) -> Erasure:
-    """What ``without_person`` will do, for somebody to see first; the student may still be in the class."""
-    person = record.roster.by_id[student]
+    """What ``without_person`` will do, for somebody to see first; the student may still be in the class.
+
+    Raises
+    ------
+    InputError
+        There is no such student, or they have been erased already.
+    """
+    person = _to_erase(record.roster, student)
     neutral = _neutral_name(record.roster)
     change = Renaming(record.roster, person, neutral)
     others = replace(record, absences=tuple(a for a in record.absences if a.student != student))

@@ -32,7 +32,6 @@ def command(class_path: Path, student: str, yes: bool) -> None:
     if not agreed(yes, (*would, *elsewhere_lines(file.backups)), f"Erase {person.name}?"):
         raise click.Abort
     repair = out_of_class(found.record, person.id)
-    file.save(repair.record, "a student left", found.version)
-    file.forget(person.id)
+    file.forget(person.id, repair.record, found.version)
     show(repair_lines(repair) if repair.changes else ())
     click.echo(f"Erased from {class_path}.")

@@ -9,6 +9,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, lesson_option
 from grouper.faces.cli.play_options import activity_option, round_option
+from grouper.faces.cli.share import share
 from grouper.faces.wording.tasks import handicap_in_words, play_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import activity_meant, round_meant
@@ -28,10 +29,10 @@ ABOUT = 20
 @click.option("--to", "goal", type=int, metavar="POINTS", help="Games to this number of points.")
 @click.option("--about", type=int, metavar="POINTS", help="Games on time with about so many points in all; 20.")
 @click.option(
-    "--zone", type=float, default=0.0, metavar="SHARE", help="This share of the weaker team's points counts double."
+    "--zone", type=share, default=0.0, metavar="SHARE", help="This share of the weaker team's points counts double."
 )
 @click.option("--strand", metavar="NAME", help="What teams are compared in; that of the activity if left out.")
-@click.option("--trust", type=float, default=1.0, metavar="SHARE", help="How much of the difference to believe; 1.")
+@click.option("--trust", type=share, default=1.0, metavar="SHARE", help="How much of the difference to believe; 1.")
 def command(
     class_path: Path,
     lesson: int,

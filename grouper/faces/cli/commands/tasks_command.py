@@ -10,6 +10,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import details_option, show
 from grouper.faces.cli.play_options import activity_option, file_type, optional_class_argument, which_lesson_option
+from grouper.faces.cli.share import share
 from grouper.faces.views.ladders_and_activities import match_lines
 from grouper.faces.views.tasks_of_lesson import lesson_lines
 from grouper.faces.wording.notes import reading_lines
@@ -29,7 +30,7 @@ from grouper.tasks.ladders_kept import copied, merged, with_success, without
 )
 @click.option("--like", metavar="NAME", help="Give --activity the tasks that come along under this name.")
 @click.option("--off", is_flag=True, help="No tasks for --activity any more.")
-@click.option("--success", type=float, metavar="SHARE", help="The share of attempts that should succeed, such as 0.8.")
+@click.option("--success", type=share, metavar="SHARE", help="The share of attempts that should succeed, such as 80%.")
 @details_option
 def command(
     class_path: Path | None,

@@ -58,8 +58,7 @@ def erase(name: str) -> AnyResponse:
     person = known(record, field("student"))
     if field("typed") != " ".join(person.name.split()):
         raise InputError(f"nothing was erased: type the name as it stands here, {person.name}")
-    file.save(out_of_class(record, person.id).record, "a student left", field("version"))
-    file.forget(person.id)
+    file.forget(person.id, out_of_class(record, person.id).record, field("version"))
     return redirect(url_for("keeping.look", name=name), 303)
 
 

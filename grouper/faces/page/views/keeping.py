@@ -10,7 +10,7 @@ from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, erasing_lines, purging_lines
 from grouper.files.store.clearing import Clearing
-from grouper.files.store.forgetting import erasure_of
+from grouper.files.store.forgetting import erasure_of, is_erased
 from grouper.model.record import ClassRecord
 from grouper.planning.erasing import leaving_lesson
 
@@ -20,7 +20,7 @@ CLEAR = "clear away"
 
 @dataclass(frozen=True)
 class KeepingView:
-    """The students by id and name, those who have left included, and sentences on what would happen.
+    """The students by id and name, those who have left but not the erased, and sentences on what would happen.
 
     ``student`` is the one who was picked, by id, empty for none; ``erased`` what erasing would do to them.
     """
@@ -36,9 +36,10 @@ class KeepingView:
 
 
 def keeping_view(record: ClassRecord, student: str, clearing: Clearing, backups: Sequence[Path]) -> KeepingView:
-    """The view; a student who is not there is none."""
-    person = record.roster.by_id.get(student)
-    named = [(each.id, full_name(each)) for each in record.roster.students]
+    """The view; a student who is not there, or erased, is none."""
+    there = {each.id: each for each in record.roster.students if not is_erased(each)}
+    person = there.get(student)
+    named = [(each.id, full_name(each)) for each in there.values()]
     erased = erasing_lines(person, erasure_of(record, person.id), leaving_lesson(record)) if person else ()
     return KeepingView(
         tuple(sorted(named, key=lambda each: name_order(each[1]))),
