@@ -64,6 +64,7 @@ def own_data(record: ClassRecord, student: str, changes: Iterable[str] = ()) -> 
         "games": list(_games(own)),
         "stations": list(_stations(own)),
         "tasks": list(_tasks(own)),
+        "chosen_steps": list(_chosen_steps(own)),
         "requests": list(_requests(own)),
         "notes": list(_notes(own, for_certain=True)),
         "notes_left_out": _left_out(own),
@@ -211,6 +212,14 @@ def _tasks(own: _Own) -> Iterator[Facts]:
                 "tries_of_the_group": result.tries,
                 "step": result.step,
             }
+
+
+def _chosen_steps(own: _Own) -> Iterator[Facts]:
+    for chosen in own.record.chosen_steps:
+        round_ = own.record.plan.by_key.get(chosen.key)
+        group = round_.group_of(own.id) if round_ else None
+        if group and group.label == chosen.label:
+            yield {**_where(own, chosen.key), "people_in_group": len(group.members), "step": chosen.step}
 
 
 def _requests(own: _Own) -> Iterator[Facts]:

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from grouper.errors import InputError
 from grouper.model.attendance import Absence
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
 from grouper.model.ladder import Ladder
@@ -27,8 +28,8 @@ class ClassRecord:
     """A class, its unit, what was asked for, who was absent, the plan, which lessons have been taught, and play.
 
     ``games`` and ``circuits`` stand in the order of lesson and activity, at most one of each an activity; ``notes``,
-    ``results`` (how tasks went) and ``past`` (rounds of earlier units) in the order of play; ``learnt`` are the ratings
-    that were accepted from results, at most one a student and strand.
+    ``results`` (how tasks went), ``chosen_steps`` (of tasks, by the teacher) and ``past`` (rounds of earlier units) in
+    the order of play; ``learnt`` are the ratings that were accepted from results, at most one a student and strand.
     """
 
     roster: Roster
@@ -44,6 +45,7 @@ class ClassRecord:
     points: Points = field(default_factory=Points)
     notes: tuple[Note, ...] = ()
     results: tuple[TaskResult, ...] = ()
+    chosen_steps: tuple[ChosenStep, ...] = ()
     ladders: tuple[Ladder, ...] = ()
     learnt: tuple[Learnt, ...] = ()
     past: tuple[PastRound, ...] = ()

@@ -11,7 +11,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.problem import Need, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
-from grouper.planning.noting import without_stale_results
+from grouper.planning.noting import dropped, without_stale
 from grouper.planning.ran import ran_as
 from grouper.rules.referee import judge, shape_faults
 from grouper.rules.rule import Breach
@@ -81,6 +81,20 @@ def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[
     return (keys[number - 1],)
 
 
+def round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKey:
+    """The key of one round: that with the number, or the only one of the lesson.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or round, it has no plan, or the lesson has several rounds and no number is given.
+    """
+    keys = rounds_meant(record, lesson, number)
+    if len(keys) > 1:
+        raise InputError(f"lesson {lesson} has {len(keys)} rounds; say which one: --round 1 to --round {len(keys)}")
+    return keys[0]
+
+
 @dataclass(frozen=True)
 class Swap:
     """A record in which two students have swapped.
@@ -110,7 +124,7 @@ def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int 
         names = f"{record.roster.name(one)} and {record.roster.name(other)}"
         raise InputError(f"{names} are not in two different groups there, so there is nothing to swap")
     rounds = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
-    after = without_stale_results(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
+    after = without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
     return _swap(record, after, keys)
 
 
@@ -145,7 +159,7 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
     uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
     sentences = [breach.sentence for breach in broken] + (more if repeats > 0 else []) + uneven
-    return Swap(after, keys, broken, tuple(sentences))
+    return Swap(after, keys, broken, (*sentences, *dropped(before, after)))
 
 
 def _less_even(needs: tuple[Need, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:

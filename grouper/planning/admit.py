@@ -10,7 +10,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Lesson, Unit
 from grouper.planning.attend import first_open_lesson
-from grouper.planning.noting import without_stale_results
+from grouper.planning.noting import without_stale
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
     numbers = {lesson.number for lesson in lessons}
     absences = tuple(absence for absence in record.absences if absence.lesson in numbers)
     admitted = replace(record, unit=Unit(lessons), plan=replace(record.plan, rounds=rounds), absences=absences)
-    return without_stale_results(admitted, record.plan)
+    return without_stale(admitted, record.plan)
 
 
 def _taught_or_new(record: ClassRecord, lesson: Lesson) -> Lesson:

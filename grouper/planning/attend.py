@@ -11,7 +11,7 @@ from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.compare import changes_between
-from grouper.planning.noting import without_stale_results
+from grouper.planning.noting import dropped, without_stale
 from grouper.planning.repair import Repair, repair
 from grouper.rules.referee import judge
 
@@ -94,7 +94,8 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: 
         record = _with_absences(record, lesson, student, kept)
     restored = _restored(record, lesson)
     mended = repair(restored)
-    return replace(mended, changes=changes_between(before.plan, mended.record.plan))
+    remarks = (*dropped(before, restored), *mended.remarks)
+    return replace(mended, changes=changes_between(before.plan, mended.record.plan), remarks=remarks)
 
 
 def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
@@ -105,7 +106,7 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
         if {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
         and set(round_.students) != set(record.taking_part(round_.key))
     }
-    restored = without_stale_results(replace(record, plan=record.plan.with_rounds(back)), record.plan)
+    restored = without_stale(replace(record, plan=record.plan.with_rounds(back)), record.plan)
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
     return restored if fine else record
 

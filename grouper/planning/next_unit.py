@@ -51,6 +51,7 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
         circuits=(),
         notes=(),
         results=(),
+        chosen_steps=(),
         learnt=(),
         past=(*record.past, *ran),
     )

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from grouper.errors import InputError
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.note import Note
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
@@ -54,20 +56,44 @@ def seen(record: ClassRecord, result: TaskResult) -> ClassRecord:
     return replace(record, plan=pinned, results=tuple(sorted([*_without(record, result), result], key=_order)))
 
 
-def without_stale_results(record: ClassRecord, before: Plan) -> ClassRecord:
-    """The record without what was seen of groups that have other members now than in the plan ``before``.
+def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
+    """The record without what was seen of, or chosen for, groups that are others now than in the plan ``before``.
 
     A result is about the people who worked together, and would speak of others where a round was planned or mended
-    anew. (Where a round is only put right, ``ran_as``, it was about those people all along, and stays.)
+    anew. (Where a round is only put right, ``ran_as``, it was about those people all along, and stays.) A chosen step
+    is for the group as a whole, and stays while more than half of it does.
     """
-    kept = tuple(r for r in record.results if _members(record.plan, r) == _members(before, r))
-    return record if kept == record.results else replace(record, results=kept)
+
+    def same(result: TaskResult) -> bool:
+        return _members(record.plan, result) == _members(before, result)
+
+    def much_the_same(chosen: ChosenStep) -> bool:
+        then = _members(before, chosen)
+        return then == _members(record.plan, chosen) or 2 * len(then & _members(record.plan, chosen)) > len(then)
+
+    results = tuple(filter(same, record.results))
+    return replace(record, results=results, chosen_steps=tuple(filter(much_the_same, record.chosen_steps)))
 
 
-def _members(plan: Plan, result: TaskResult) -> frozenset[str]:
-    round_ = plan.by_key.get(result.key)
+def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
+    """A sentence for each result and each chosen step that is there no more."""
+    for result in before.results:
+        if result not in after.results:
+            yield f"How the task went for {_where(before, result)} is dropped, as the group has other members now."
+    for chosen in before.chosen_steps:
+        if chosen not in after.chosen_steps:
+            yield f"The task chosen for {_where(before, chosen)} is dropped, as the group has other members now."
+
+
+def _where(record: ClassRecord, of_group: TaskResult | ChosenStep) -> str:
+    place = record.place_in_lesson(of_group.key)
+    return f"group {of_group.label} in lesson {of_group.key.lesson}, round {place}"
+
+
+def _members(plan: Plan, of_group: TaskResult | ChosenStep) -> frozenset[str]:
+    round_ = plan.by_key.get(of_group.key)
     groups = round_.groups if round_ else ()
-    return next((frozenset(group.members) for group in groups if group.label == result.label), frozenset())
+    return next((frozenset(group.members) for group in groups if group.label == of_group.label), frozenset())
 
 
 def unseen(record: ClassRecord, result: TaskResult) -> ClassRecord:

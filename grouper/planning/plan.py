@@ -23,7 +23,7 @@ from grouper.planning.boards import board_for
 from grouper.planning.effort import scorings_for
 from grouper.planning.explain import refuse, verdict
 from grouper.planning.loosen import everybody_has_partners
-from grouper.planning.noting import without_stale_results
+from grouper.planning.noting import without_stale
 from grouper.planning.outcome import Outcome
 from grouper.planning.repair import repair
 from grouper.planning.settle import settled
@@ -79,7 +79,7 @@ def plan_unit(
     solved = solve(board, scorings, enough, chosen, stopped, start) if go_on else _as_it_starts(board, start)
     plan = settled(problem, board, plan_from(problem, board, solved.seating.seats, chosen))
     judgement = insist(problem, plan)
-    planned = without_stale_results(replace(record, plan=plan, seed=chosen), record.plan)
+    planned = without_stale(replace(record, plan=plan, seed=chosen), record.plan)
     return Outcome(planned, problem, judgement, bounds, solved.engine, stopped.so)
 
 

@@ -6,7 +6,7 @@ teams; the trio goes to whoever has had fewest; new partners; and for who comes 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from grouper.model.plan import Plan
@@ -17,7 +17,7 @@ from grouper.planning.boards import board_for
 from grouper.planning.compare import RoundChange, changes_between
 from grouper.planning.loosen import loosened
 from grouper.planning.mending import mended_groups
-from grouper.planning.noting import without_stale_results
+from grouper.planning.noting import dropped, without_stale
 from grouper.planning.roles import with_roles
 from grouper.rules.referee import insist
 
@@ -47,15 +47,8 @@ def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
     problem, remarks = loosened(problem_of(record, stale))
     plan = _mended(problem, record.plan)
     insist(problem, plan)
-    mended = without_stale_results(replace(record, plan=plan), record.plan)
-    return Repair(mended, changes_between(record.plan, plan), (*remarks, *_dropped(record, mended)))
-
-
-def _dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
-    for result in before.results:
-        if result not in after.results:
-            where = f"group {result.label} in lesson {result.key.lesson}, round {before.place_in_lesson(result.key)}"
-            yield f"How the task went for {where} is dropped, as the group has other members now."
+    mended = without_stale(replace(record, plan=plan), record.plan)
+    return Repair(mended, changes_between(record.plan, plan), (*remarks, *dropped(record, mended)))
 
 
 def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:

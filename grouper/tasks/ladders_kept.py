@@ -12,9 +12,13 @@ from grouper.model.record import ClassRecord
 
 
 def merged(record: ClassRecord, ladders: Sequence[Ladder]) -> ClassRecord:
-    """The record with these ladders; those of other activities stay."""
+    """The record with these ladders; those of other activities stay.
+
+    Where a ladder gets other steps, the choice of a step of the old one is forgotten.
+    """
     kept = tuple(old for old in record.ladders if not any(new.fits(old.activity) for new in ladders))
-    return replace(record, ladders=(*kept, *ladders))
+    after = replace(record, ladders=(*kept, *ladders))
+    return _without_choices(after, [new for new in ladders if new not in record.ladders])
 
 
 def copied(record: ClassRecord, activity: str, like: str, library: Sequence[Ladder]) -> ClassRecord:
@@ -33,7 +37,15 @@ def without(record: ClassRecord, activity: str) -> ClassRecord:
     kept = tuple(ladder for ladder in record.ladders if not ladder.fits(activity))
     if len(kept) == len(record.ladders):
         raise InputError(f"'{activity}' has no tasks{_known([ladder.activity for ladder in record.ladders], activity)}")
-    return replace(record, ladders=kept)
+    gone = [ladder for ladder in record.ladders if ladder not in kept]
+    return _without_choices(replace(record, ladders=kept), gone)
+
+
+def _without_choices(record: ClassRecord, ladders: Sequence[Ladder]) -> ClassRecord:
+    """The record without steps that were chosen in rounds of the activities of these ladders."""
+    names = {key: record.unit.activity(key).name for key in record.unit.keys}
+    kept = [one for one in record.chosen_steps if not any(each.fits(names.get(one.key, "")) for each in ladders)]
+    return replace(record, chosen_steps=tuple(kept))
 
 
 def with_success(record: ClassRecord, share: float) -> ClassRecord:

@@ -33,6 +33,8 @@ class GroupTask:
         The last results of members, the latest first; empty where there are none.
     unseen
         Members (ids) without a result.
+    suggested
+        The step that was suggested, where the teacher chose this one; None where this is the suggested one.
     """
 
     label: str
@@ -45,6 +47,7 @@ class GroupTask:
     rating: float | None
     seen: tuple[Seen, ...] = ()
     unseen: tuple[str, ...] = ()
+    suggested: int | None = None
 
 
 def ladder_for(record: ClassRecord, key: RoundKey) -> Ladder | None:
@@ -56,14 +59,16 @@ def ladder_for(record: ClassRecord, key: RoundKey) -> Ladder | None:
 def tasks_of_round(record: ClassRecord, key: RoundKey) -> dict[str, GroupTask]:
     """The tasks of a round by the label of the group; empty where the activity has no ladder or the round no groups.
 
-    They rest on ratings and on the results of earlier rounds, never on those of the round itself, so that what stood
-    on a card is still what is said of it afterwards.
+    What the teacher chose goes before what is suggested. That rests on ratings and on the results of earlier rounds,
+    never on those of the round itself, so that what stood on a card is still what is said of it afterwards.
     """
     ladder, round_ = ladder_for(record, key), record.plan.by_key.get(key)
     if ladder is None or round_ is None:
         return {}
     climb = climb_before(record, ladder, key, strand_for(record, key))
-    return {group.label: _task(climb, ladder, group) for group in round_.groups if group.members}
+    chosen = {one.label: one.step for one in record.chosen_steps if one.key == key}
+    groups = [group for group in round_.groups if group.members]
+    return {group.label: _task(climb, ladder, group, chosen.get(group.label)) for group in groups}
 
 
 def step_worked_at(record: ClassRecord, key: RoundKey, label: str) -> int | None:
@@ -72,8 +77,9 @@ def step_worked_at(record: ClassRecord, key: RoundKey, label: str) -> int | None
     return task.step if task else None
 
 
-def _task(climb: Climb, ladder: Ladder, group: Group) -> GroupTask:
-    number = climb.step(group.members)
+def _task(climb: Climb, ladder: Ladder, group: Group, chosen: int | None) -> GroupTask:
+    suggested = climb.step(group.members)
+    number = suggested if chosen is None else min(chosen, climb.steps)
     step = ladder.steps[number - 1]
     return GroupTask(
         label=group.label,
@@ -86,6 +92,7 @@ def _task(climb: Climb, ladder: Ladder, group: Group) -> GroupTask:
         rating=_rating(climb, group),
         seen=_seen(climb, group),
         unseen=tuple(member for member in group.members if member not in climb.latest),
+        suggested=None if chosen is None else suggested,
     )
 
 

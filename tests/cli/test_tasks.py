@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from grouper.files.ladders import default_ladders
+
 from .shell import grouper
 from .tables import ClassOnDisk, a_class, activity, rows_of
 
@@ -83,6 +85,25 @@ def test_a_harder_share_gives_easier_steps(disk: ClassOnDisk) -> None:
     assert grouper("tasks", disk.file, "--lesson", 1).out == harder
     assert "0.5 to 0.95" in grouper("tasks", disk.file, "--success", 1.5, status=2).err
     assert "write it as 80% or 0.8" in grouper("tasks", disk.file, "--success", "most", status=2).err
+
+
+def test_a_step_of_your_own(disk: ClassOnDisk) -> None:
+    """Chosen for two groups of a round, said with what was suggested, on the wall sheet, and taken back."""
+    grouper("tasks", disk.file, "--like", "Dribbling", "--activity", PASSING)
+    usual = grouper("tasks", disk.file, "--lesson", 1).out
+    said = grouper("step", disk.file, "--lesson", 1, "--round", 1, "1=6", "2=1").out
+    assert said.startswith("Round 1, ") and "step 6 of 6, your choice; step" in said and "step 1 of 6, your" in said
+    assert said in grouper("tasks", disk.file, "--lesson", 1).out
+    hardest = next(ladder for ladder in default_ladders() if ladder.activity == "Dribbling").steps[-1].task
+    grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
+    wall = (disk.folder / "out" / "lesson-01-wall.html").read_text(encoding="utf-8")
+    assert unescape(wall).count(hardest) == 1 and "your choice" not in wall
+    grouper("step", disk.file, "--lesson", 1, "--round", 1, "1", "2", "--take-back")
+    assert grouper("tasks", disk.file, "--lesson", 1).out == usual
+    refused = {"1=7": "1 to 6, not 7", "9=2": "no group 9", "1=hard": "GROUP=STEP", "=2": "is no step"}
+    for wrong, word in refused.items():
+        assert word in grouper("step", disk.file, "--lesson", 1, "--round", 1, wrong, status=2).err
+    assert "--round 1 to" in grouper("step", disk.file, "--lesson", 1, "1=2", status=2).err
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from grouper.files.ladders import default_ladders
+from grouper.planning.adjust import swapped
 from grouper.tasks.suggest import tasks_of_round
 
 from .conftest import Class, screen_of
@@ -45,6 +46,50 @@ def test_students_read_the_task_and_no_step(klass: Class) -> None:
     sent = screen.content()
     assert any(task in screen.inner_text("body") for task in tasks)
     assert "of 6:" not in sent and "nothing seen yet" not in sent
+
+
+def test_the_teacher_chooses_a_harder_task_for_a_group(klass: Class) -> None:
+    """One tap; the step that was suggested stands beside it, students read the new task, and a tap takes it back."""
+    give(klass)
+    key = klass.record.plan.of_lesson(1)[0].key
+    suggested = tasks_of_round(klass.record, key)["1"]
+    tap_step(klass, "Group 1, round 1: harder")
+    chosen = tasks_of_round(klass.record, key)["1"]
+    assert (chosen.step, chosen.suggested) == (suggested.step + 1, suggested.step)
+    assert f"your choice; step {suggested.step} is suggested" in klass.page.inner_text(".tasks >> nth=0")
+    assert chosen.task in screen_of(klass, 1).inner_text("body")
+    klass.open("/tasks?lesson=1")
+    tap_step(klass, "Group 1, round 1: as suggested")
+    assert tasks_of_round(klass.record, key)["1"] == suggested
+    assert klass.page.get_by_role("button", name="as suggested").count() == 0
+
+
+def tap_step(klass: Class, name: str) -> None:
+    klass.settle(lambda: klass.page.get_by_role("button", name=name, exact=True).click())
+
+
+def test_the_ends_of_a_ladder_are_ends(klass: Class) -> None:
+    """Harder, until there is no harder task."""
+    give(klass)
+    steps = len(klass.record.ladders[0].steps)
+    harder = klass.page.get_by_role("button", name="Group 1, round 1: harder", exact=True)
+    while harder.is_enabled():
+        klass.settle(harder.click)
+    assert klass.record.chosen_steps[-1].step == steps
+
+
+def test_a_tap_on_a_task_of_other_people_is_refused(klass: Class) -> None:
+    """The groups were made anew while the page was open: the task is not given to those who are in group 1 now."""
+    give(klass)
+    klass.page.evaluate("() => { quiet.busy = 1; }")
+    round_ = klass.record.plan.of_lesson(1)[0]
+    one, other = (group.members[0] for group in round_.groups[:2])
+    with klass.file.change("swap") as edit:
+        edit.record = swapped(edit.record, 1, one, other, 1).record
+    klass.page.get_by_role("button", name="Group 1, round 1: harder", exact=True).click()
+    klass.page.wait_for_selector("#notice:not([hidden])")
+    assert "shows what is no longer so" in klass.page.inner_text("#notice")
+    assert klass.record.chosen_steps == ()
 
 
 def test_own_tasks_come_from_a_table(klass: Class, tmp_path: Path) -> None:

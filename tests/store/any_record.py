@@ -8,6 +8,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from grouper.model.attendance import Absence
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.ladder import ALONG, Ladder, Step
@@ -173,6 +174,7 @@ _keys_of_rounds = st.builds(RoundKey, _small, _small, _small)
 _words = _names.filter(str.strip)
 _steps = st.builds(Step, st.sampled_from(("", *ALONG)), _words)
 _ladders = st.builds(Ladder, _words, st.lists(_steps, min_size=2, max_size=3).map(tuple))
+_chosen_steps = st.builds(ChosenStep, _keys_of_rounds, _texts, st.integers(1, 9))
 _notes = st.builds(Note, _small, st.integers(0, 4), _words)
 _settings = st.builds(
     Settings, st.sampled_from(PREFERENCES), st.sampled_from(CLOSENESS), st.floats(0, 1000), st.floats(0.5, 0.95)
@@ -233,6 +235,7 @@ def records(draw: st.DrawFn) -> ClassRecord:
         settings=draw(_settings),
         notes=draw(_each_once(_notes, lambda note: (note.lesson, note.place))),
         results=draw(_each_once(_task_results(), lambda result: (result.key, result.label))),
+        chosen_steps=draw(_each_once(_chosen_steps, lambda chosen: (chosen.key, chosen.label))),
         ladders=tuple(draw(st.lists(_ladders, max_size=2))),
         learnt=draw(_each_once(_learnts(ids), lambda learnt: (ids.index(learnt.student), learnt.strand)))
         if ids

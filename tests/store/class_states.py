@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from grouper.model.attendance import Absence
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.ladder import Ladder, Step
@@ -57,7 +58,7 @@ def state(number: int) -> ClassRecord:
 
 
 def after_lessons(number: int) -> dict[str, Any]:
-    """What only files of the second form hold: settings, notes, results, ladders, learnt ratings, an earlier unit."""
+    """What only files of the second form hold: settings, notes, results, choices, ladders, learnt ratings, the past."""
     draw = random.Random(f"after {number}")
     ids = [f"{place:03}" for place in range(1, _STUDENTS + 1)]
     groups = _round(RoundKey(1, 1, 1), draw.sample(ids, _STUDENTS)).groups
@@ -65,6 +66,7 @@ def after_lessons(number: int) -> dict[str, Any]:
         "settings": Settings(half_life=1.0 + number % 50, success=0.7 + 0.01 * (number % 10)),
         "notes": (Note(1, 0, f"note {number}"), Note(1, 2, "too loud")),
         "results": (TaskResult(RoundKey(1, 1, 1), "A", hits=number, tries=number + 2, step=1),),
+        "chosen_steps": (ChosenStep(RoundKey(1, 1, 1), "B", number + 1),),
         "ladders": (Ladder("Passing", (Step("", f"task {number}"), Step("space", "further apart"))),),
         "learnt": (Learnt("002", "throw", None, draw.random(), 2),),
         "past": (PastRound(1, RoundKey(1, 1, 1), "2030-11-04", f"Passing {number}", True, groups),),

@@ -12,6 +12,7 @@ from class_states import state
 from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, class_file
 from grouper.model.attendance import Absence
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.ladder import Ladder, Step
 from grouper.model.learnt import Learnt
 from grouper.model.ledger import ledger_of
@@ -40,6 +41,7 @@ def with_leaver(number: int) -> ClassRecord:
         notes=(Note(1, 0, "Qzxina hurt her arm"), Note(2, 1, "went well")),
         learnt=(Learnt(LEAVER.id, "throw", 0.123456789, 0.5, 1), Learnt("002", "throw", None, 0.25, 1)),
         results=(TaskResult(RoundKey(1, 1, 1), f"Team of {LEAVER.name}", "easy"),),
+        chosen_steps=(ChosenStep(RoundKey(1, 1, 1), f"Team of {LEAVER.name}", 2),),
         ladders=(Ladder("Passing", (Step("", f"as {LEAVER.name.upper()} does"), Step("space", "further"))),),
         past=tuple(
             replace(past, groups=renamed(past.as_round, first.id).groups, activity=f"{LEAVER.name}'s game")
@@ -121,6 +123,7 @@ def test_what_is_known_of_the_student_goes(file: ClassFile) -> None:
     assert found.notes == (Note(2, 1, "went well"),)
     assert found.learnt == (Learnt("002", "throw", None, 0.25, 1),)
     assert found.results == (TaskResult(RoundKey(1, 1, 1), "Team of student 1", "easy"),)
+    assert found.chosen_steps == (ChosenStep(RoundKey(1, 1, 1), "Team of student 1", 2),)
     assert any("student 1" in group.members for past in found.past for group in past.groups)
     assert found.roster.students[1:] == state(11).roster.students[1:]
 

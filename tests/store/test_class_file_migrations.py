@@ -57,9 +57,8 @@ def test_a_file_of_the_first_form_opens(tmp_path: Path) -> None:
     with closing(sqlite3.connect(path)) as database:
         database.executescript((Path(__file__).parent / "form1.sql").read_text(encoding="utf-8"))
     file = ClassFile(path)
-    assert file.read().record == replace(
-        state(2), settings=Settings(half_life=12.0, success=0.75), notes=(), results=(), learnt=(), past=(), ladders=()
-    )
+    since = {"notes": (), "results": (), "chosen_steps": (), "learnt": (), "past": (), "ladders": ()}
+    assert file.read().record == replace(state(2), settings=Settings(half_life=12.0, success=0.75), **since)
     with file.change("a note") as edit:
         edit.record = replace(edit.record, notes=(Note(1, 0, "went well"),))
     assert file.read().record.notes == (Note(1, 0, "went well"),)

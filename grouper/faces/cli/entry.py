@@ -29,6 +29,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "regroup": "Fewer or more groups for an activity, as when a court is closed.",
         "lesson": "Show the groups of a lesson.",
         "tasks": "Show a task that fits for each group; take in tasks of your own.",
+        "step": "Choose the step of a group's task yourself.",
         "page": "Open the page in the browser: groups, wall screen, evidence.",
         "sheets": "Write the sheets of a lesson, for the wall and for the teacher.",
     },

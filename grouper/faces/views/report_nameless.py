@@ -56,6 +56,7 @@ def nameless(record: ClassRecord) -> ClassRecord:
         circuits=(),
         notes=(),
         results=(),
+        chosen_steps=(),
         ladders=(),
         learnt=(),
         past=(),

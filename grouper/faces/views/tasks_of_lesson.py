@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from grouper.errors import InputError
 from grouper.faces.views.ordering import label_order
@@ -10,7 +10,15 @@ from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.faces.wording.tasks import task_lines
 from grouper.games.days.groups import activity_meant
 from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
 from grouper.tasks.suggest import tasks_of_round
+
+
+def round_lines(record: ClassRecord, key: RoundKey, names: Mapping[str, str]) -> Iterator[str]:
+    """Lines for one round whose activity has a ladder."""
+    tasks = tasks_of_round(record, key)
+    yield f"Round {record.place_in_lesson(key)}, {record.unit.activity(key).name}:"
+    yield from task_lines(tasks, sorted(tasks, key=label_order), names)
 
 
 def lesson_lines(record: ClassRecord, lesson: int, activity: str | None = None) -> Iterator[str]:
@@ -29,8 +37,7 @@ def lesson_lines(record: ClassRecord, lesson: int, activity: str | None = None) 
         tasks = tasks_of_round(record, round_.key) if wanted in (None, name) else {}
         if tasks:
             told = True
-            yield f"Round {record.place_in_lesson(round_.key)}, {name}:"
-            yield from task_lines(tasks, sorted(tasks, key=label_order), names)
+            yield from round_lines(record, round_.key, names)
     if not told:
         what = f"'{wanted}' has" if wanted else f"the activities of lesson {lesson} have"
         raise InputError(f"{what} no tasks yet; take some in with --ladders FILE, or with --like NAME --activity NAME")

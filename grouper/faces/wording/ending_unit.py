@@ -19,6 +19,7 @@ def ending_lines(record: ClassRecord) -> Iterator[str]:
         (len(record.absences), "absence", ""),
         (len(record.notes), "note", ""),
         (len(record.results), "word on a task", "words on tasks"),
+        (len(record.chosen_steps), "chosen step", ""),
         (sum(len(day.scored) for day in record.games), "score", ""),
     ):
         if count:

@@ -67,6 +67,7 @@ def _going(record: ClassRecord) -> list[str]:
         (len(record.requests), "request"),
         (len(record.notes), "note"),
         (len(record.results), "task result"),
+        (len(record.chosen_steps), "chosen step"),
         (len(record.learnt), "suggested rating"),
         (len(record.absences), "absence"),
         (sum(len(day.scored) for day in record.games), "score"),

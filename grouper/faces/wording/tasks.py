@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from grouper.faces.wording.numbers import listed
 from grouper.model.task_result import TaskResult
@@ -52,13 +52,29 @@ def _no_rating(task: GroupTask) -> str:
     return f"nobody is rated in {task.strand}" if task.strand else "the activity goes by no strand"
 
 
+def step_in_words(task: GroupTask) -> str:
+    """Where on its ladder a group is: 'step 3 of 6', or 'step 4 of 6, your choice; step 3 is suggested'."""
+    step = f"step {task.step} of {task.steps}"
+    return step if task.suggested is None else f"{step}, your choice; step {task.suggested} is suggested"
+
+
+def shared_reason(tasks: Iterable[GroupTask], names: Mapping[str, str]) -> str:
+    """The reason where it is one and the same for several groups, as before the first lesson; else empty."""
+    reasons = [reason_in_words(task, names) for task in tasks]
+    return reasons[0] if len(reasons) > 1 and len(set(reasons)) == 1 else ""
+
+
 def task_lines(tasks: Mapping[str, GroupTask], order: list[str], names: Mapping[str, str]) -> Iterator[str]:
-    """Two lines a group: its task, and below it the step and the reason."""
+    """Two lines a group: its task, and below it the step and the reason; a reason that all share stands once."""
     width = max((len(label) for label in order), default=0)
+    shared = shared_reason(tasks.values(), names)
+    if shared:
+        yield f"  for all groups: {shared}"
     for label in order:
         task = tasks[label]
+        reason = "" if shared else f": {reason_in_words(task, names)}"
         yield f"  {label:<{width}}  {task.task}"
-        yield f"  {'':<{width}}  step {task.step} of {task.steps}: {reason_in_words(task, names)}"
+        yield f"  {'':<{width}}  {step_in_words(task)}{reason}"
 
 
 def play_in_words(play: Play) -> str:

@@ -8,6 +8,7 @@ from itertools import repeat
 from typing import Any
 
 from grouper.errors import InputError
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.ladder import Ladder, Step
 from grouper.model.learnt import Learnt
 from grouper.model.note import Note
@@ -27,12 +28,13 @@ def after_rows(record: ClassRecord, keys: Mapping[str, int]) -> dict[str, list[R
     Raises
     ------
     InputError
-        A note, a result, a learnt rating or a past round is given twice, or out of order.
+        A note, a result, a chosen step, a learnt rating or a past round is given twice, or out of order.
     """
     _refuse_doubles(record)
     return {
         "note": [(note.lesson, note.place, note.text) for note in record.notes],
         "task_result": [(*r.key, r.label, r.felt, r.hits, r.tries, r.step) for r in record.results],
+        "chosen_step": [(*chosen.key, chosen.label, chosen.step) for chosen in record.chosen_steps],
         "ladder": [(place, ladder.activity) for place, ladder in enumerate(record.ladders, start=1)],
         "ladder_step": list(_steps(record)),
         "learnt": sorted(_learnt(learnt, keys) for learnt in record.learnt),
@@ -46,6 +48,7 @@ def _refuse_doubles(record: ClassRecord) -> None:
     whats: tuple[tuple[str, list[Row]], ...] = (
         ("notes", [(note.lesson, note.place) for note in record.notes]),
         ("results", [(result.key, result.label) for result in record.results]),
+        ("chosen steps", [(chosen.key, chosen.label) for chosen in record.chosen_steps]),
         ("rounds of earlier units", [(round_.unit, round_.key) for round_ in record.past]),
     )
     for what, keys in whats:
@@ -87,6 +90,11 @@ def notes_of(tables: Tables) -> tuple[Note, ...]:
 def results_of(tables: Tables) -> tuple[TaskResult, ...]:
     """How tasks went."""
     return tuple(TaskResult(RoundKey(*row[:3]), *row[3:]) for row in tables["task_result"])
+
+
+def chosen_steps_of(tables: Tables) -> tuple[ChosenStep, ...]:
+    """The steps of tasks that the teacher chose."""
+    return tuple(ChosenStep(RoundKey(*row[:3]), *row[3:]) for row in tables["chosen_step"])
 
 
 def ladders_of(tables: Tables) -> tuple[Ladder, ...]:

@@ -28,7 +28,7 @@ class Clearing:
 
 
 def cleared(record: ClassRecord, clearing: Clearing) -> ClassRecord:
-    """The record without requests, notes, results, learnt ratings, absences, games and stations.
+    """The record without requests, notes, results, chosen steps, learnt ratings, absences, games and stations.
 
     The groups of lessons that were taught stay as they ran; what had been planned instead goes with the absences, as
     the two together tell who was away. Lessons that were never taught go with their groups. Without names, which takes

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from grouper.files.store.after_rows import ladders_of, learnt_of, notes_of, past_of, results_of
+from grouper.files.store.after_rows import chosen_steps_of, ladders_of, learnt_of, notes_of, past_of, results_of
 from grouper.files.store.play_rows import circuits_of, games_of
 from grouper.files.store.rows import Row, Rows
 from grouper.files.store.schema import NOW, PLANNED
@@ -50,6 +50,7 @@ def record_of(rows: Rows) -> ClassRecord:
         points=_points(settings),
         notes=notes_of(rows),
         results=results_of(rows),
+        chosen_steps=chosen_steps_of(rows),
         ladders=ladders_of(rows),
         learnt=learnt_of(rows, ids),
         past=past_of(rows, ids),

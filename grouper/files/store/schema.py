@@ -94,6 +94,7 @@ TABLES = (
     Table("visit", (*_DAY, "slot", "station", "group")),
     Table("note", ("lesson", "place"), ("text",)),
     Table("task_result", (*_ROUND, "label"), ("felt", "hits", "tries", "step")),
+    Table("chosen_step", (*_ROUND, "label"), ("step",)),
     Table("ladder", ("place",), ("activity",)),
     Table("ladder_step", ("ladder", "place"), ("along", "task")),
     Table("learnt", ("student", "strand"), ("guess", "value", "through", "since")),
@@ -216,6 +217,9 @@ _AFTER_LESSONS = Migration(
             lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL, label TEXT NOT NULL,
             felt TEXT NOT NULL, hits INTEGER, tries INTEGER, step INTEGER,
             PRIMARY KEY (lesson, activity, round, label)) WITHOUT ROWID""",
+        """CREATE TABLE chosen_step (
+            lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL, label TEXT NOT NULL,
+            step INTEGER NOT NULL, PRIMARY KEY (lesson, activity, round, label)) WITHOUT ROWID""",
         "CREATE TABLE ladder (place INTEGER PRIMARY KEY, activity TEXT NOT NULL)",
         """CREATE TABLE ladder_step (
             ladder INTEGER NOT NULL REFERENCES ladder DEFERRABLE INITIALLY DEFERRED,

@@ -16,7 +16,7 @@ from grouper.games.days.groups import labels_of, number_of
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import FELT, TaskResult
 from grouper.model.unit import RoundKey
-from grouper.planning.adjust import rounds_meant
+from grouper.planning.adjust import round_meant
 from grouper.planning.noting import unseen
 from grouper.tasks.remember import went
 
@@ -38,7 +38,7 @@ def command(
     is entered again replaces what was there.
     """
     with ClassFile(class_path).change(f"how tasks went in lesson {lesson}") as edit:
-        key = _round_meant(edit.record, lesson, number)
+        key = round_meant(edit.record, lesson, number)
         if take_back:
             edit.what = f"how tasks went in lesson {lesson}: taken back"
             entered = _taken_back(edit.record, key, results)
@@ -51,13 +51,6 @@ def command(
     word = "taken back: " if take_back else ""
     show(f"Lesson {lesson}, {word}{task_in_words(result)}" for result in entered)
     show(not_closed_line(edit.record, lesson))
-
-
-def _round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKey:
-    keys = rounds_meant(record, lesson, number)
-    if len(keys) > 1:
-        raise InputError(f"lesson {lesson} has {len(keys)} rounds; say which one: --round 1 to --round {len(keys)}")
-    return keys[0]
 
 
 @dataclass(frozen=True)

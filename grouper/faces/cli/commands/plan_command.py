@@ -16,6 +16,7 @@ from grouper.files.store import ClassFile
 from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
 from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
+from grouper.planning.noting import dropped
 from grouper.planning.plan import plan_unit
 
 USUAL = "usual"
@@ -64,6 +65,7 @@ def command(
         file.create(outcome.record, "first plan")
     else:
         file.save(outcome.record, "plan", read_at=before.version)
+    show(dropped(before.record, outcome.record) if before else ())
     show(summary_lines(outcome.record, fairness_of(outcome.record)))
     click.echo(f"Saved in {class_path}.")
 

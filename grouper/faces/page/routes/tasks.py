@@ -6,12 +6,15 @@ from flask import Blueprint, Response, redirect, render_template, request, url_f
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
+from grouper.faces.page.as_shown import check_as_shown, round_marks
+from grouper.faces.page.how_it_went import key_of
 from grouper.faces.page.reading import held
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.verbs import Done
 from grouper.faces.page.views.tasks import tasks_view
 from grouper.files.ladders import default_ladders, ladders_csv, read_ladders
 from grouper.model.record import ClassRecord
+from grouper.tasks.choose import as_suggested, with_step
 from grouper.tasks.ladders_kept import copied, merged, with_success, without
 
 tasks = Blueprint("tasks", __name__, url_prefix="/c/<name>/tasks")
@@ -55,6 +58,22 @@ def give(name: str) -> AnyResponse:
         if not like:
             return without(record, activity), f"no tasks for '{activity}'"
         return copied(record, activity, like, default_ladders()), f"tasks for '{activity}'"
+
+    desk().change(name, verb)
+    return _back(name)
+
+
+@tasks.post("/step")
+def step(name: str) -> AnyResponse:
+    """An easier or harder task for a group, or the suggested one again; the button says which step and which group."""
+    lesson, place = whole("lesson", 0), whole("place", 0)
+    step, _, label = request.form.get("tapped", "").partition(":")
+
+    def verb(record: ClassRecord) -> Done:
+        check_as_shown(round_marks(record, lesson).get(place, ""), field("shown"))
+        key = key_of(record, lesson, place)
+        done = with_step(record, key, label, int(step)) if step.isdecimal() else as_suggested(record, key, label)
+        return done, f"the task of group {label} in round {place} of lesson {lesson}"
 
     desk().change(name, verb)
     return _back(name)

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from grouper.faces.page.as_shown import round_marks
 from grouper.faces.views.ordering import label_order
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.faces.wording.numbers import listed
-from grouper.faces.wording.tasks import reason_in_words
+from grouper.faces.wording.tasks import reason_in_words, shared_reason, step_in_words
 from grouper.model.ladder import Ladder
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
-from grouper.tasks.suggest import tasks_of_round
+from grouper.tasks.suggest import GroupTask, tasks_of_round
 
 
 @dataclass(frozen=True)
@@ -25,21 +26,30 @@ class ActivityTasks:
 
 @dataclass(frozen=True)
 class GroupLine:
-    """A group's task with the step and the reason, for the teacher alone."""
+    """A group's task with the step and the reason, for the teacher alone.
+
+    ``easier`` and ``harder`` are the steps beside this one, None beyond the ends; ``chosen`` says that the teacher
+    chose it.
+    """
 
     label: str
     members: str
     task: str
     step: str
     reason: str
+    easier: int | None
+    harder: int | None
+    chosen: bool
 
 
 @dataclass(frozen=True)
 class RoundTasks:
-    """A round whose activity has tasks."""
+    """A round whose activity has tasks, with the reason where all groups share it, and the mark of who is where."""
 
     place: int
     activity: str
+    reason: str
+    mark: str
     groups: tuple[GroupLine, ...]
 
 
@@ -85,22 +95,31 @@ def _of_activity(record: ClassRecord, name: str) -> ActivityTasks:
 
 
 def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
-    names = lesson_names(record, lesson)
-    rounds = (_of_round(record, round_, names) for round_ in record.plan.of_lesson(lesson))
+    names, marks = lesson_names(record, lesson), round_marks(record, lesson)
+    rounds = (_of_round(record, round_, names, marks) for round_ in record.plan.of_lesson(lesson))
     return [round_ for round_ in rounds if round_.groups]
 
 
-def _of_round(record: ClassRecord, round_: Round, names: dict[str, str]) -> RoundTasks:
+def _of_round(record: ClassRecord, round_: Round, names: dict[str, str], marks: dict[int, str]) -> RoundTasks:
     tasks = tasks_of_round(record, round_.key)
     members = {group.label: listed([names[student] for student in group.members]) for group in round_.groups}
+    shared = shared_reason(tasks.values(), names)
     lines = (
-        GroupLine(
-            label,
-            members[label],
-            tasks[label].task,
-            f"step {tasks[label].step} of {tasks[label].steps}",
-            reason_in_words(tasks[label], names),
-        )
+        _line(tasks[label], members[label], "" if shared else reason_in_words(tasks[label], names))
         for label in sorted(tasks, key=label_order)
     )
-    return RoundTasks(record.place_in_lesson(round_.key), record.unit.activity(round_.key).name, tuple(lines))
+    place = record.place_in_lesson(round_.key)
+    return RoundTasks(place, record.unit.activity(round_.key).name, shared, marks[place], tuple(lines))
+
+
+def _line(task: GroupTask, members: str, reason: str) -> GroupLine:
+    return GroupLine(
+        task.label,
+        members,
+        task.task,
+        step_in_words(task),
+        reason,
+        task.step - 1 or None,
+        task.step + 1 if task.step < task.steps else None,
+        task.suggested is not None,
+    )
