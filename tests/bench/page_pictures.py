@@ -20,6 +20,7 @@ from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
 from grouper.games.days.keep import with_games
 from grouper.games.days.start import GamesWish, games_for, place_and_labels
+from grouper.games.days.time_given import TimeGiven
 from grouper.model.games_day import Score
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
@@ -72,6 +73,7 @@ def _take_all(page: Served, window: BrowserContext) -> None:
     _take(teacher, page.at(f"{BASE}/evidence"), "page-evidence")
     _take(teacher, page.at(f"{BASE}/evidence/student/0006"), "page-student")
     _after_some_lessons(page.folder)
+    _take_games_screen(teacher, window, page.at(f"{BASE}/lesson/2"))
     for place, name in AFTERWARDS:
         _take(teacher, page.at(BASE + place), name)
     _take_setup(teacher, page)
@@ -87,7 +89,7 @@ def _after_some_lessons(folder: Path) -> None:
             for group, hits in zip(round_.groups, (19, 3, 18, 15, 2), strict=False):
                 record = went(record, TaskResult(round_.key, group.label, hits=hits, tries=20))
         place, labels = place_and_labels(record, 2, record.lesson(2).activities[-1].name, 1)
-        day = games_for(labels, GamesWish(2), place)
+        day = games_for(labels, GamesWish(2, time=TimeGiven(15.0)), place)
         scored = [replace(game, score=Score(7 - at, 2 + at)) for at, game in enumerate(day.fixtures[:4])]
         day = replace(day, fixtures=(*scored, *day.fixtures[4:]))
         edit.record = taught(with_games(record, day), 1)
@@ -124,6 +126,20 @@ def _take_screens(teacher: Page, window: BrowserContext) -> None:
     screen.set_viewport_size({"width": 360, "height": 740})
     screen.wait_for_timeout(400)
     screen.screenshot(path=PICTURES / "page-screen-phone.png")
+    screen.close()
+
+
+def _take_games_screen(teacher: Page, window: BrowserContext, door: str) -> None:
+    teacher.goto(door)
+    with window.expect_page() as opened:
+        teacher.click("#open-screen")
+    screen = opened.value
+    screen.set_viewport_size({"width": 1920, "height": 1080})
+    for _ in range(5):
+        screen.keyboard.press("ArrowRight")
+    screen.keyboard.press(" ")
+    screen.wait_for_timeout(1500)
+    screen.screenshot(path=PICTURES / "page-screen-games.png")
     screen.close()
 
 

@@ -12,6 +12,7 @@ from grouper.model.note import Note
 
 from .conftest import Class, screen_of
 from .test_games import enter, planned
+from .test_screen_games import change, turn, with_play
 from .test_suggested import too_easy
 from .test_tasks import give
 
@@ -107,6 +108,18 @@ def test_axe_has_no_objection_to_the_screen(klass: Class, light: bool) -> None:
     screen = screen_of(klass, 1)
     if light:
         screen.keyboard.press("l")
+    for width, height in ((1920, 1080), (360, 740)):
+        screen.set_viewport_size({"width": width, "height": height})
+        screen.wait_for_timeout(300)
+        assert screen.evaluate(TOO_SMALL, TARGET) == []
+        assert axe(screen) == []
+
+
+def test_axe_has_no_objection_to_games_on_the_screen(klass: Class) -> None:
+    """A slot with courts, teams, duty and who waits, on the wall and on a phone."""
+    change(klass, with_play)
+    screen = screen_of(klass, 2)
+    turn(screen, 4)
     for width, height in ((1920, 1080), (360, 740)):
         screen.set_viewport_size({"width": width, "height": height})
         screen.wait_for_timeout(300)

@@ -25,6 +25,7 @@ from grouper.model.roster import Roster, Student
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.noting import seen
+from grouper.tasks.choose import with_step
 
 from .examples import TASKS, every_aim, gallery, gallery_with_tasks, lesson_of, planned, with_ladders
 from .page_text import PageText
@@ -81,8 +82,30 @@ def test_groups_with_tasks_stand_in_the_same_order_as_without() -> None:
     for record, lesson in gallery().values():
         plain, worked = (student_lesson_view(one, lesson) for one in (record, with_ladders(record)))
         for before, after in zip(plain.rounds, worked.rounds, strict=True):
-            assert all(card.task in TASKS for card in after.groups)
+            assert all({card.task, after.task} - {""} <= set(TASKS) for card in after.groups) and after.with_tasks
             assert tuple(replace(card, task="") for card in after.groups) == before.groups
+
+
+def test_a_task_of_all_groups_stands_once_on_top() -> None:
+    """And on each card where two groups differ; a group that is alone has it on its card."""
+    record = with_ladders(lesson_of(12, Activity("Pass", size=2, rounds=1)))
+    (shared,) = student_lesson_view(record, 1).rounds
+    assert shared.task in TASKS and {card.task for card in shared.groups} == {""}
+    assert PageText(wall(record, 1)).texts.count(shared.task) == 1
+    (apart,) = student_lesson_view(with_step(record, RoundKey(1, 1, 1), "1", 1), 1).rounds
+    assert apart.task == "" and all(card.task in TASKS for card in apart.groups)
+    assert [card.task for card in apart.groups].count(shared.task) == len(apart.groups) - 1
+    (alone,) = student_lesson_view(with_ladders(lesson_of(4, Activity("Pass", size=4, rounds=1))), 1).rounds
+    assert alone.task == "" and alone.groups[0].task in TASKS
+
+
+def test_groups_that_go_on_with_another_task_are_shown_again() -> None:
+    """Else nobody would know of it."""
+    record = lesson_of(8, Activity("Pass", size=2, rounds=1), Activity("Cup", aim="stay"))
+    assert student_lesson_view(record, 1).rounds[1].same_as == 1
+    ladder = Ladder("Cup", (Step("", "one hand"), Step("", "the other hand")))
+    view = student_lesson_view(replace(record, ladders=(ladder,)), 1)
+    assert view.rounds[1].same_as is None and view.rounds[1].task in ("one hand", "the other hand")
 
 
 def test_a_ladder_for_another_activity_changes_no_byte() -> None:
@@ -112,7 +135,7 @@ def test_every_text_on_the_wall_is_on_the_list() -> None:
         cards = [card for block in view.rounds for card in block.groups]
         people = [person for card in cards for person in card.members]
         people += [person for block in view.rounds for person in block.aside]
-        fixed |= {card.task for card in cards}
+        fixed |= {card.task for card in cards} | {block.task for block in view.rounds}
         fixed |= {card.label for card in cards} | {person.name for person in people} | {p.role for p in people}
         texts = PageText(wall_page(view)).texts
         assert [text for text in texts if text not in fixed and not text.startswith("To print:")] == []
@@ -122,7 +145,7 @@ def test_the_view_has_no_field_that_is_not_on_the_list() -> None:
     """A field that is added to the students' view has to be added here too, by somebody who thought about it."""
     listed = {
         StudentLessonView: {"lesson", "date", "rounds"},
-        RoundBlock: {"place", "activity", "minutes", "groups", "aside", "same_as"},
+        RoundBlock: {"place", "activity", "minutes", "groups", "aside", "same_as", "task"},
         GroupCard: {"label", "members", "task"},
         Person: {"name", "role"},
     }

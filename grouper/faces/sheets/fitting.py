@@ -99,7 +99,7 @@ def _pages_allowed(block: RoundBlock) -> int:
     """How many pages a round may take for the sake of large letters; where teams are few, one for each."""
     groups, people = len(block.groups), sum(len(card.members) for card in block.groups)
     usual = max(g.PAGES_A_ROUND, ceil(people / g.PEOPLE_A_PAGE))
-    more = g.PAGES_FOR_TASKS if any(card.task for card in block.groups) else 0
+    more = g.PAGES_FOR_TASKS if block.with_tasks else 0
     return max(usual + more, groups) if groups <= g.FEW_TEAMS else usual + more
 
 
@@ -139,12 +139,26 @@ def _layout(block: RoundBlock, fit: Fit, go_on: int) -> Layout:
 
 
 def head_height(block: RoundBlock) -> float:
-    """The height of the line above each page of a round, in mm."""
-    if not is_long(block.activity):
-        return g.HEAD_HEIGHT
+    """The height of what stands above each page of a round, in mm."""
+    return g.HEAD_HEIGHT + _long_head_height(block.activity) + _head_task_height(block.task)
+
+
+def _long_head_height(activity: str) -> float:
+    """What a name adds that needs more than two lines."""
+    if not is_long(activity):
+        return 0.0
     size = g.type_size(g.HEAD_LETTER) * g.HEAD_LONG
-    lines = ceil(1.1 * text_width(block.activity) * size / g.HEAD_TEXT_WIDTH)
-    return g.HEAD_HEIGHT + max(0, lines - 2) * g.LINE * size
+    lines = ceil(1.1 * text_width(activity) * size / g.HEAD_TEXT_WIDTH)
+    return max(0, lines - 2) * g.LINE * size
+
+
+def _head_task_height(task: str) -> float:
+    """The height of a task of all groups."""
+    if not task:
+        return 0.0
+    size = g.type_size(g.HEAD_TASK_LETTER)
+    words = [1.03 * text_width(word) for word in _words(task)]
+    return g.BELOW_HEAD_TASK + g.LINE * size * _lines(words, g.PAGE_WIDTH / size)
 
 
 def is_long(activity: str) -> bool:

@@ -39,6 +39,9 @@ HEAD_TEXT_WIDTH = 165.0
 HEAD_LONG = 0.62
 """Size of the name of an activity that is too long for one line, as a share; two such lines fit."""
 
+HEAD_TASK_LETTER, BELOW_HEAD_TASK = 7.0, 2.0
+"""Letter height of a task that all groups have, above each page of a round, and the space below it, in mm."""
+
 GOES_ON_HEIGHT = 15.0
 """Height of the line that says in which later round the same groups go on, in mm."""
 
@@ -112,7 +115,8 @@ def geometry_css() -> str:
 
 def tasks_css() -> str:
     """The measures of tasks, for rounds that have any."""
-    return f":root {{ --task: {TASK:g}em; --before-task: {BEFORE_TASK / TASK:g}em; }}\n"
+    head = f"--head-task: {type_size(HEAD_TASK_LETTER):.3f}mm; --below-head-task: {BELOW_HEAD_TASK:g}mm;"
+    return f":root {{ --task: {TASK:g}em; --before-task: {BEFORE_TASK / TASK:g}em; {head} }}\n"
 
 
 def _properties() -> str:

@@ -29,7 +29,7 @@ def wall_page(view: StudentLessonView) -> str:
     """The sheet for the wall."""
     turns = [_turn(block, view) for block in view.rounds if block.same_as is None]
     letters = min((turn.fit.letter for turn in turns), default=0)
-    tasks = any(card.task for block in view.rounds for card in block.groups)
+    tasks = any(block.with_tasks for block in view.rounds)
     style = look_css() + geometry_css() + template_text("wall.css") + (_tasks_css() if tasks else "")
     return page_html("wall.html", style, view=view, turns=turns, letters=letters)
 

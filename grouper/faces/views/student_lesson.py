@@ -40,7 +40,8 @@ class GroupCard:
 class RoundBlock:
     """One round as students see it.
 
-    ``place`` counts over the whole lesson from 1. ``aside`` are those who are there without taking part, with what
+    ``place`` counts over the whole lesson from 1. ``task`` is the task of all groups where they share one, so that no
+    card has it. ``aside`` are those who are there without taking part, with what
     they do. ``same_as`` is the place of an earlier round, where everything but the activity is the same since then.
     """
 
@@ -50,6 +51,12 @@ class RoundBlock:
     groups: tuple[GroupCard, ...]
     aside: tuple[Person, ...] = ()
     same_as: int | None = None
+    task: str = ""
+
+    @property
+    def with_tasks(self) -> bool:
+        """Whether there is any task, of all groups or of one."""
+        return bool(self.task) or any(card.task for card in self.groups)
 
 
 @dataclass(frozen=True)
@@ -97,9 +104,18 @@ def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBl
     activity = record.unit.activity(round_.key)
     tasks = {label: task.task for label, task in tasks_of_round(record, round_.key).items()}
     groups = (_card(group, names, tasks.get(group.label, "")) for group in round_.groups)
-    cards = sorted(groups, key=lambda card: label_order(card.label))
+    cards = tuple(sorted(groups, key=lambda card: label_order(card.label)))
     place = record.place_in_lesson(round_.key)
-    return RoundBlock(place, activity.name, activity.minutes, tuple(cards), _aside(record, names, round_.key))
+    block = RoundBlock(place, activity.name, activity.minutes, cards, _aside(record, names, round_.key))
+    return _with_task_of_all(block)
+
+
+def _with_task_of_all(block: RoundBlock) -> RoundBlock:
+    """The block with its task on top of the round where several groups have one and the same."""
+    tasks = {card.task for card in block.groups}
+    if len(block.groups) < 2 or len(tasks) > 1:
+        return block
+    return replace(block, groups=tuple(replace(card, task="") for card in block.groups), task=tasks.pop())
 
 
 def _card(group: Group, names: dict[str, str], task: str) -> GroupCard:
@@ -128,6 +144,10 @@ def _task(record: ClassRecord, student: str, key: RoundKey) -> str:
 
 def _same_as(block: RoundBlock, before: list[RoundBlock]) -> int | None:
     """The earlier round whose groups are still standing, or None."""
-    if not before or (before[-1].groups, before[-1].aside) != (block.groups, block.aside):
+    if not before or _what_stands(before[-1]) != _what_stands(block):
         return None
     return before[-1].same_as or before[-1].place
+
+
+def _what_stands(block: RoundBlock) -> tuple[object, ...]:
+    return block.groups, block.aside, block.task

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, render_template, request
 
 from grouper.errors import GrouperError
 from grouper.faces.page.state import desk
-from grouper.faces.views.student_lesson import StudentLessonView, student_lesson_view
+from grouper.faces.views.screen_lesson import ScreenView, screen_view
 
 screen = Blueprint("screen", __name__, url_prefix="/screen/<name>/<int:number>")
 
@@ -32,9 +32,9 @@ def rounds(name: str, number: int) -> Response:
     return answer
 
 
-def _view(name: str, number: int) -> StudentLessonView:
+def _view(name: str, number: int) -> ScreenView:
     """The view; whatever goes wrong is told in the same few words, which say nothing of the class."""
     try:
-        return student_lesson_view(desk().file(name).read().record, number)
+        return screen_view(desk().file(name).read().record, number)
     except GrouperError:
         abort(404, "There are no groups to show here; the teacher can open the screen again.")

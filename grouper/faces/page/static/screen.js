@@ -189,7 +189,7 @@ function drawWords(place) {
   const next = section(state.place + 1);
   const minutes = next?.dataset.minutes ? ` · ${Number(next.dataset.minutes)} min` : "";
   set("next-word", next ? "Next: " : "Last round");
-  set("next-activity", next ? next.querySelector(".activity").textContent : "");
+  set("next-activity", next ? next.dataset.next || next.querySelector(".activity").textContent : "");
   set("next-length", minutes);
   set("go", state.end === null ? "Start" : "Pause");
   set("chime", chime.on ? "Chime on" : "Chime off");
@@ -200,7 +200,7 @@ function drawWords(place) {
   byId("skip").disabled = byId("preview").disabled = isLast();
 }
 
-// The largest letters with which all groups are seen at once: every way to lay them out is tried, halving the steps.
+// The largest letters with which all groups, or courts, are seen at once: every way to lay them out is tried, halving the steps.
 function fit(round) {
   const groups = round.querySelector(".groups");
   const phone = matchMedia("(max-width: 48rem)").matches;
@@ -253,10 +253,18 @@ window.addEventListener("beforeunload", (event) => {
   if (!byId("alone").hidden) event.preventDefault();
 });
 
+// Games may be planned or dropped while the screen is on: it stays with what it showed, or else with that round.
+function placeOf(before) {
+  const all = sections();
+  const same = all.find((one) => one.dataset.key === before?.key);
+  const round = all.find((one) => one.dataset.round === before?.round);
+  return Number((same || round)?.dataset.place) || Math.min(state.place, all.length);
+}
+
 async function ask() {
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
-    const answer = await fetch(`${location.pathname}/rounds?round=${state.place}`, { headers });
+    const answer = await fetch(`${location.pathname}/rounds?round=${section(state.place)?.dataset.round || 1}`, { headers });
     byId("alone").hidden = answer.ok || answer.status === 304;
     if (answer.status === 200) take(await answer.text(), answer.headers.get("ETag") || "");
   } catch {
@@ -267,9 +275,10 @@ async function ask() {
 function take(text, tag) {
   if (tag === etag) return;
   const page = new DOMParser().parseFromString(text, "text/html");
+  const before = section(state.place)?.dataset;
   byId("rounds").replaceChildren(...[...page.body.children].map((child) => document.adoptNode(child)));
   etag = tag;
-  state.place = Math.min(state.place, sections().length);
+  state.place = placeOf(before);
   draw();
 }
 
