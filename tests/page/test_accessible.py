@@ -21,7 +21,7 @@ TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGES = (
     "/lesson/2", "/lesson/2?tap=apart", "/lesson/2/after", "/lesson/2/games", "/evidence", "/evidence/student/0003",
     "/unit", "/unit/lesson/2", "/class", "/requests", "/tasks?lesson=1", "/suggestions", "/next-unit",
-    "/keeping?student=0003", "/test-results", "/lesson/2/even",
+    "/keeping?student=0003", "/test-results", "/lesson/2/even", "/lesson/3/after",
 )  # fmt: skip
 FREE = ("/classes", "/new", "/nothing")
 WIDTHS = (360, 768, 1920)

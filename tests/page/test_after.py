@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from grouper.model.ledger import ledger_of
+from grouper.model.ledger import COACH, ledger_of
 from grouper.model.task_result import TaskResult
 from grouper.planning.attend import absent
 from grouper.planning.next_unit import next_unit
@@ -143,8 +143,7 @@ def test_a_note_never_lands_in_the_next_unit(klass: Class) -> None:
     page.fill("#note", "went well")
     with klass.file.change("absent") as edit:
         edit.record = absent(edit.record, LESSON, ("0002",)).record
-    page.click("#save-note")
-    page.wait_for_function("() => document.getElementById('last').textContent.includes('change')")
+    klass.settle(lambda: page.click("#save-note"))
     assert note_of(klass.record, LESSON) == "went well"
     page.evaluate("() => { quiet.busy = 1; }")
     page.fill("#note", "late")
@@ -154,3 +153,21 @@ def test_a_note_never_lands_in_the_next_unit(klass: Class) -> None:
     page.click("#save-note")
     page.wait_for_selector("#notice:not([hidden])")
     assert klass.record.notes == ()
+
+
+def test_who_coached_is_put_right_with_a_tap(klass: Class) -> None:
+    """In a coaching round the other one coached: the turns of coaches follow, nobody changes the group."""
+    page = klass.open("/lesson/3/after")
+    round_ = klass.record.plan.of_lesson(3)[0]
+    group = round_.groups[0]
+    coach, learner = sorted(group.members, key=lambda member: group.role(member) != COACH)[:2]
+    before = ledger_of(klass.record.plan.rounds)
+    page.click("#coached-1 summary")
+    klass.settle(lambda: page.click(f"#coached-1 button[value='{learner}']"))
+    after = ledger_of(klass.record.plan.rounds)
+    assert after.meetings == before.meetings
+    assert after.coach_turns[learner] == before.coach_turns.get(learner, 0) + 1
+    assert after.coach_turns.get(coach, 0) == before.coach_turns[coach] - 1
+    assert page.get_attribute(f"#coached-1 button[value='{learner}']", "aria-pressed") == "true"
+    assert page.locator("#coached-1[open]").count() == 1, "a fold stays open after a tap in it"
+    assert klass.open(f"/lesson/{LESSON}/after").locator("#coached").count() == 0

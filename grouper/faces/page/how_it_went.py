@@ -9,10 +9,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from grouper.errors import InputError
+from grouper.model.ledger import COACH
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import noted, unseen
+from grouper.planning.ran import had_role
 from grouper.tasks.remember import went
 
 Done = tuple[ClassRecord, str]
@@ -24,6 +26,12 @@ Counted = tuple[str, str]
 def with_note(record: ClassRecord, lesson: int, text: str) -> Done:
     """A note on the lesson; an empty one takes it away."""
     return noted(record, lesson, 0, text), f"note on lesson {lesson}"
+
+
+def coached(record: ClassRecord, lesson: int, place: int, student: str) -> Done:
+    """A student was the coach of their group in a round, and the others were learners."""
+    done = had_role(record, key_of(record, lesson, place), student, COACH)
+    return done, f"who coached in round {place} of lesson {lesson}"
 
 
 def felt(record: ClassRecord, lesson: int, place: int, label: str, word: str) -> Done:

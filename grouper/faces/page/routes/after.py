@@ -12,7 +12,7 @@ from grouper.faces.page.as_it_ran import as_it_ran
 from grouper.faces.page.as_shown import check_as_shown, lesson_mark, round_marks, unit_mark
 from grouper.faces.page.desk import Verb
 from grouper.faces.page.state import desk, field, open_class, whole
-from grouper.faces.page.verbs import Done
+from grouper.faces.page.verbs import Done, known
 from grouper.faces.page.views.after import after_view
 from grouper.faces.page.views.went import WORDS
 from grouper.model.record import ClassRecord
@@ -74,6 +74,18 @@ def note(name: str, number: int) -> Response:
     """A note on the lesson."""
     text = "\n".join(line.rstrip() for line in request.form.get("note", "").splitlines())
     _change(name, lambda record: how_it_went.with_note(record, number, text), unit_mark)
+    return _back(name, number)
+
+
+@after.post("/coached")
+def coached(name: str, number: int) -> Response:
+    """A name was tapped: that student was the coach."""
+    place, student = whole("place", 0), field("tapped")
+
+    def verb(record: ClassRecord) -> Done:
+        return how_it_went.coached(record, number, place, known(record, student).id)
+
+    _change(name, verb, lambda record: round_marks(record, number).get(place, ""))
     return _back(name, number)
 
 

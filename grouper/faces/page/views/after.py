@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.page.as_shown import lesson_mark, round_marks, unit_mark
+from grouper.faces.page.views.coached import CoachedRound, coached_view
 from grouper.faces.page.views.went import WentRound, went_view
 from grouper.faces.views.absence_words import absences_in_words
 from grouper.faces.views.names import full_name
@@ -55,6 +56,7 @@ class AfterView:
     note: str
     round_notes: tuple[tuple[int, str], ...]
     went: tuple[WentRound, ...]
+    coached: tuple[CoachedRound, ...]
     unit: str
     whole: str
     marks: dict[int, str]
@@ -94,6 +96,7 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         note_of(record, lesson),
         tuple((note.place, note.text) for note in record.notes if note.lesson == lesson and note.place),
         went_view(record, lesson),
+        coached_view(record, lesson),
         unit_mark(record),
         lesson_mark(record, lesson),
         round_marks(record, lesson),
