@@ -13,6 +13,7 @@ from grouper.model.note import Note
 from .conftest import Class, screen_of
 from .test_games import enter, planned
 from .test_screen_games import change, turn, with_play
+from .test_stations import planned as with_stations
 from .test_suggested import too_easy
 from .test_tasks import give
 
@@ -22,6 +23,7 @@ PAGES = (
     "/lesson/2", "/lesson/2?tap=apart", "/lesson/2/after", "/lesson/2/games", "/evidence", "/evidence/student/0003",
     "/unit", "/unit/lesson/2", "/class", "/requests", "/tasks?lesson=1", "/suggestions", "/next-unit",
     "/keeping?student=0003", "/test-results", "/lesson/2/even", "/lesson/3/after",
+    "/lesson/2/stations",
 )  # fmt: skip
 FREE = ("/classes", "/new", "/nothing")
 WIDTHS = (360, 768, 1920)
@@ -113,6 +115,13 @@ def test_axe_has_no_objection_to_the_screen(klass: Class, light: bool) -> None:
         screen.wait_for_timeout(300)
         assert screen.evaluate(TOO_SMALL, TARGET) == []
         assert axe(screen) == []
+
+
+def test_axe_has_no_objection_to_planned_stations(klass: Class) -> None:
+    """The ways of the groups, every fold open, at the three widths."""
+    page = with_stations(klass)
+    page.evaluate("() => document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    assert_fine_at_all_widths(page)
 
 
 def test_axe_has_no_objection_to_games_on_the_screen(klass: Class) -> None:

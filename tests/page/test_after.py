@@ -118,6 +118,7 @@ def test_the_door_tells_nothing_of_it(klass: Class) -> None:
     page.fill("#note", "sentinel note")
     klass.settle(lambda: page.click("#save-note"))
     klass.settle(lambda: page.click("#f-1-1-hard"))
+    assert "went for group" in page.inner_text("#last"), "on the teacher's own page it stands"
     text = klass.open(f"/lesson/{LESSON}").content()
     assert "sentinel" not in text and "hard" not in text and "went for" not in text
 

@@ -8,6 +8,7 @@ from typing import cast
 
 from flask import current_app, request
 
+from grouper.errors import InputError
 from grouper.faces.page.desk import Desk, last_change
 from grouper.faces.page.keys import STUDENT_HOST, Keys
 from grouper.faces.page.marks import Marks
@@ -31,15 +32,12 @@ class State:
         return f"http://{STUDENT_HOST}:{self.port}/screen/{quote(name, safe='')}/{lesson}?key={self.keys.students}"
 
 
-TODAY = "today"
-"""The part of the page that is open in front of the class."""
-
-
 @dataclass(frozen=True)
 class OpenClass:
     """A class as one page shows it: one state of its file, with the change that led to it.
 
-    ``here`` is the part of the page for the navigation.
+    ``here`` is the part of the page for the navigation; ``at_door`` says that students may see the page, ``in_sight``
+    that they may read the words of the last change.
     """
 
     name: str
@@ -50,13 +48,14 @@ class OpenClass:
     today: int | None
     here: str
     in_sight: bool
+    at_door: bool
 
     @property
     def said(self) -> str:
-        """The words of the last change; on the pages of today, which students may see, only where they may."""
+        """The words of the last change; at the door, which students may see, only where they may."""
         if self.last is None:
             return ""
-        return self.last.what if self.in_sight or self.here != TODAY else "a change"
+        return self.last.what if self.in_sight or not self.at_door else "a change"
 
     @property
     def title(self) -> str:
@@ -79,8 +78,8 @@ def desk() -> Desk:
     return state().desk
 
 
-def open_class(name: str, here: str) -> OpenClass:
-    """A class as it stands now (InputError where there is none)."""
+def open_class(name: str, here: str, at_door: bool = False) -> OpenClass:
+    """A class as it stands now (InputError where there is none); ``at_door`` for the page that students may see."""
     file = desk().file(name)
     found = file.read()
     return OpenClass(
@@ -92,6 +91,7 @@ def open_class(name: str, here: str) -> OpenClass:
         lesson_of_the_day(found.record, date.today()),
         here,
         desk().is_in_sight(name, found.version),
+        at_door,
     )
 
 
@@ -104,3 +104,17 @@ def whole(name: str, otherwise: int) -> int:
     """A whole number of the form, or another one where it is missing or none."""
     text = field(name)
     return int(text) if text.isdecimal() and len(text) < 10 else otherwise
+
+
+def minutes_of(name: str) -> float | None:
+    """Minutes in a field of the form, None where it is empty (InputError where it is no number)."""
+    text = field(name).replace(",", ".")
+    try:
+        return float(text) if text else None
+    except ValueError:
+        raise InputError(f"'{text}' is no number of minutes; write one, or leave it empty") from None
+
+
+def numbers_of(name: str) -> frozenset[int]:
+    """The numbers that were ticked under a name."""
+    return frozenset(int(text) for text in request.form.getlist(name) if text.isdecimal() and len(text) < 5)

@@ -11,6 +11,7 @@ from grouper.faces.page.routes.play import play
 from grouper.faces.page.routes.roll import roll
 from grouper.faces.page.routes.screen import screen
 from grouper.faces.page.routes.setup import setup
+from grouper.faces.page.routes.stations import stations
 from grouper.faces.page.routes.suggested import suggested
 from grouper.faces.page.routes.tasks import tasks
 from grouper.faces.page.routes.test_results import test_results
@@ -23,6 +24,7 @@ ADDRESSES = (
     screen,
     after,
     play,
+    stations,
     even_games,
     evidence,
     unit,

@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import play as verbs
-from grouper.faces.page.state import desk, field, open_class, whole
+from grouper.faces.page.state import desk, field, minutes_of, numbers_of, open_class, whole
 from grouper.faces.page.views.play import DUTIES, MEETINGS, play_view
 from grouper.games.asked import Duty
 from grouper.games.days.start import GamesWish
@@ -30,22 +30,14 @@ def of_lesson(name: str, number: int) -> str:
 def plan(name: str, number: int) -> Response:
     """Games for the teams of an activity."""
     activity, wish = request.form.get("activity", ""), _wish()
-    desk().change(name, lambda record: verbs.planned(record, number, activity, wish))
+    desk().change(name, lambda record: verbs.planned(record, number, activity, wish), in_sight=True)
     return _back(name, number)
 
 
 def _wish() -> GamesWish:
     duty = field("duty") if field("duty") in dict(DUTIES) else "spare"
-    time = TimeGiven(_minutes("minutes"), _minutes("play"), _minutes("changeover") or 0.0)
+    time = TimeGiven(minutes_of("minutes"), minutes_of("play"), minutes_of("changeover") or 0.0)
     return GamesWish(whole("courts", 0), 2 if field("meet") == "2" else 1, duty=cast(Duty, duty), time=time)
-
-
-def _minutes(name: str) -> float | None:
-    text = field(name).replace(",", ".")
-    try:
-        return float(text) if text else None
-    except ValueError:
-        raise InputError(f"'{text}' is no number of minutes; write one, or leave it empty") from None
 
 
 @play.post("/results")
@@ -86,14 +78,10 @@ def go_on(name: str, number: int) -> Response:
     """The rest is planned anew, with the courts and teams that there are."""
     activity, slots = request.form.get("activity", ""), field("slots")
     now = verbs.Situation(
-        whole("played", 0), _numbers("court"), _numbers("team"), whole("slots", 0) if slots else None
+        whole("played", 0), numbers_of("court"), numbers_of("team"), whole("slots", 0) if slots else None
     )
-    desk().change(name, lambda record: verbs.gone_on(record, number, activity, now))
+    desk().change(name, lambda record: verbs.gone_on(record, number, activity, now), in_sight=True)
     return _back(name, number)
-
-
-def _numbers(name: str) -> frozenset[int]:
-    return frozenset(int(text) for text in request.form.getlist(name) if text.isdecimal() and len(text) < 5)
 
 
 def _back(name: str, number: int) -> Response:
