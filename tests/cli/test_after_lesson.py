@@ -291,3 +291,14 @@ def test_a_part_of_the_class_is_ranked_among_itself_and_that_is_said(disk: Class
     said = grouper("measure", disk.file, table, "--strand", "run", "--by", "higher").out
     assert "3 of 12 students were measured; ranks are among these" in said
     grouper("measure", disk.file, table, "--strand", "", "--by", "higher", status=2)
+
+
+def test_lessons_that_were_passed_over_are_named(tmp_path: Path) -> None:
+    """Closing lesson 3 first says that 1 and 2 are open; closing them in turn says it of what is left."""
+    klass = a_class(tmp_path, 8, [activity(lesson, "Pairs", 2) for lesson in (1, 2, 3)])
+    klass.plan()
+    said = grouper("taught", klass.file, "--lesson", 3).out
+    assert "Lessons 1 and 2 are not closed, though before it" in said
+    assert "not closed" not in grouper("taught", klass.file, "--lesson", 1).out
+    grouper("taught", klass.file, "--lesson", 3, "--take-back")
+    assert "Lesson 2 is not closed" in grouper("taught", klass.file, "--lesson", 3).out

@@ -165,7 +165,7 @@ def test_only_what_changed_is_said(week: ClassOnDisk) -> None:
     assert {line.split()[1].rstrip(":") for line in named} == {label for _, label in labels}
     assert {line for line in out[1:] if not line.startswith(" ")} <= {
         *(f"Lesson 1, Passen, round {number}" for number in (1, 2, 3)),
-        "Lesson 1, Spiel",
+        "Lesson 1, Spiel, round 4",
     }
 
 

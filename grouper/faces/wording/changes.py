@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from grouper.faces.views.words import lessons_in_words
 from grouper.faces.wording.numbers import listed
 from grouper.model.ledger import COACH
 from grouper.model.plan import Group
@@ -40,10 +41,20 @@ def rest_line(changes: tuple[RoundChange, ...]) -> str:
 
 
 def round_title(record: ClassRecord, key: RoundKey) -> str:
-    """Which round, for a person: the round is counted within its activity, and left out where there is just one."""
-    activity = record.unit.activity(key)
-    number = f", round {key.round}" if activity.rounds > 1 else ""
-    return f"Lesson {key.lesson}, {activity.name}{number}"
+    """Which round, for a person: counted over the lesson as on sheets and for --round, left out where it is the only
+    one."""
+    several = len(record.lesson(key.lesson).keys) > 1
+    number = f", round {record.place_in_lesson(key)}" if several else ""
+    return f"Lesson {key.lesson}, {record.unit.activity(key).name}{number}"
+
+
+def still_open_lines(record: ClassRecord, lesson: int) -> Iterator[str]:
+    """A line on lessons before this one that are not closed: plans take them for lessons to come."""
+    earlier = [each.number for each in record.unit.lessons if each.number < lesson and each.number not in record.taught]
+    if earlier:
+        which, them = lessons_in_words(earlier), "it" if len(earlier) == 1 else "them"
+        verb = "is" if len(earlier) == 1 else "are"
+        yield f"{which[:1].upper()}{which[1:]} {verb} not closed, though before it; planning may still change {them}."
 
 
 def _group_lines(record: ClassRecord, change: RoundChange) -> Iterator[str]:

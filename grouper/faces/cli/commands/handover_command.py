@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 
 import click
@@ -34,4 +35,4 @@ def command(class_path: Path, path: Path, with_ratings: bool, with_requests: boo
     click.echo(f"Written: {path}, {counted(len(record.roster.active), 'student')}, {rounds} with who was with whom.")
     click.echo(f"Ratings: {'with them' if with_ratings else 'left out'}.")
     click.echo(f"Requests: {counted(len(record.requests), 'request') + ' with it' if with_requests else 'left out'}.")
-    click.echo("The next teacher gives it lessons with: grouper plan NEW.class --lessons FILE")
+    click.echo(f"The next teacher gives it lessons with: grouper plan {shlex.quote(path.name)} --lessons FILE")

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import class_argument, lesson_option, show
-from grouper.faces.wording.changes import change_lines
+from grouper.faces.wording.changes import change_lines, still_open_lines
 from grouper.files.store import ClassFile
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
@@ -40,6 +40,7 @@ def command(class_path: Path, lesson: int, groups: Path | None, take_back: bool)
         else:
             edit.record = taught(edit.record, lesson, _as_it_ran(groups, edit.record))
     click.echo(f"Lesson {lesson} is {'open again' if take_back else 'closed'}.")
+    show(still_open_lines(edit.record, lesson) if not take_back else ())
     for change in changes_between(before.plan, edit.record.plan):
         show(change_lines(edit.record, change))
 
