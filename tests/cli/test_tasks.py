@@ -45,6 +45,17 @@ def test_the_library_goes_out_is_changed_and_comes_in(disk: ClassOnDisk) -> None
     assert {row["activity"] for row in rows_of(library)} > {PASSING, "Tag"}
 
 
+def test_a_task_that_names_a_student_is_pointed_out(disk: ClassOnDisk) -> None:
+    """The name with a capital, whole or with an s; not the same letters as a common word."""
+    name = rows_of(disk.folder / "roster.csv")[0]["name"].split()[0]
+    own = disk.folder / "own.csv"
+    own.write_text(
+        f"activity,step,along,task\nTag,1,,walk like {name}s hero\nTag,2,,run {name.lower()} wise\n", encoding="utf-8"
+    )
+    said = grouper("tasks", disk.file, "--ladders", own).out
+    assert f"'{name}s' in step 1 for Tag is the name of a student" in said and "step 2" not in said
+
+
 def test_each_group_has_a_task_with_step_and_reason(disk: ClassOnDisk) -> None:
     """Two lines a group, and after a result the reason is that result."""
     grouper("tasks", disk.file, "--like", "dribbling", "--activity", PASSING.upper())

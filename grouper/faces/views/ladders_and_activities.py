@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from grouper.faces.wording.numbers import listed
+from grouper.files.name_words import find, given_word
 from grouper.model.record import ClassRecord
 
 FEW = 4
@@ -21,6 +22,20 @@ def match_lines(record: ClassRecord) -> Iterator[str]:
     if lacking:
         yield f"Without: {listed(lacking)}."
     yield from idle_lines(record)
+    yield from named_lines(record)
+
+
+def named_lines(record: ClassRecord) -> Iterator[str]:
+    """A line for each task in which the given name of a student stands: a task is for whoever gets it, and all read it.
+
+    A word in small letters is taken for a word: 'mark the line' means no Mark.
+    """
+    given = {given_word(student.name) for student in record.roster.active} - {""}
+    for ladder in record.ladders:
+        for place, step in enumerate(ladder.steps, start=1):
+            names = [step.task[one.start : one.end] for one in find(step.task, given, whole=True)]
+            for name in dict.fromkeys(name for name in names if not name.islower()):
+                yield f"'{name}' in step {place} for {ladder.activity} is the name of a student, and students read it."
 
 
 def idle_lines(record: ClassRecord) -> Iterator[str]:

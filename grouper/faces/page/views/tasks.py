@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grouper.faces.page.as_shown import round_marks
+from grouper.faces.views.ladders_and_activities import named_lines
 from grouper.faces.views.ordering import label_order
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.faces.wording.numbers import listed
@@ -58,7 +59,7 @@ class TasksView:
     """The tasks of a class.
 
     ``library`` are the names of ladders that an activity can be given; ``lessons`` those with groups; ``lesson`` the
-    one whose groups are shown, None for none.
+    one whose groups are shown, None for none; ``named`` are sentences on tasks that name a student.
     """
 
     success: int
@@ -67,6 +68,7 @@ class TasksView:
     lessons: tuple[int, ...]
     lesson: int | None
     rounds: tuple[RoundTasks, ...]
+    named: tuple[str, ...]
 
 
 def tasks_view(record: ClassRecord, library: Sequence[Ladder], lesson: int | None) -> TasksView:
@@ -80,6 +82,7 @@ def tasks_view(record: ClassRecord, library: Sequence[Ladder], lesson: int | Non
         planned,
         shown,
         tuple(_rounds(record, shown)) if shown else (),
+        tuple(named_lines(record)),
     )
 
 
