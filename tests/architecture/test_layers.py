@@ -133,6 +133,12 @@ def test_engines_know_terms_and_no_rule() -> None:
     assert wrong(in_layer("engines"), allowed) == []
 
 
+def test_wording_knows_no_view() -> None:
+    """Views put their words in it, so that the two do not lean on each other."""
+    files = [path for path in in_layer("faces") if path.parent.name == "wording"]
+    assert files and wrong(files, lambda module: not module.startswith("grouper.faces.views")) == []
+
+
 def test_games_and_planning_meet_in_the_model_or_below() -> None:
     """Planning does not import games."""
     assert wrong(in_layer("planning"), lambda module: layer(module) != "games") == []

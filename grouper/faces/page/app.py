@@ -14,9 +14,9 @@ from grouper.faces.page.guard import Guard
 from grouper.faces.page.keys import Keys
 from grouper.faces.page.routes import ADDRESSES
 from grouper.faces.page.state import State
-from grouper.faces.views import words
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.look import look_css
+from grouper.faces.wording import words
 from grouper.faces.wording.errors import error_lines
 from grouper.faces.wording.numbers import counted, listed
 

@@ -12,8 +12,9 @@ from markupsafe import Markup
 
 from grouper.faces.sheets.fitting import is_long
 from grouper.faces.sheets.geometry import reading_distance
-from grouper.faces.views import words
 from grouper.faces.views.aims import aim_in_words
+from grouper.faces.wording import words
+from grouper.faces.wording.numbers import listed
 
 TEMPLATES = Path(__file__).with_name("templates")
 
@@ -50,7 +51,7 @@ def _environment() -> Environment:
         minutes=words.minutes_in_words,
         number=words.number_in_words,
         times=words.times_in_words,
-        listed=words.list_in_words,
+        listed=listed,
         distance=lambda letter: words.number_in_words(reading_distance(letter)),
     )
     environment.tests.update(long_name=is_long)

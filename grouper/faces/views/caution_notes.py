@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from grouper.faces.views.cautions import CAUTIONS_BY_KEY, Caution, CautionNote, cautions_for, is_guessed
 from grouper.faces.views.ordering import name_order
-from grouper.faces.views.words import list_in_words
+from grouper.faces.wording.numbers import listed
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
 
@@ -48,8 +48,8 @@ def _warnings(
 
 
 def _size_band_warning(names: list[str]) -> tuple[str, ...]:
-    return (f"No size band is filled in for {list_in_words(names)}.",) if names else ()
+    return (f"No size band is filled in for {listed(names)}.",) if names else ()
 
 
 def _alone_warning(names: list[str]) -> tuple[str, ...]:
-    return (f"In a group of one in the water: {list_in_words(names)}. Put them with others.",) if names else ()
+    return (f"In a group of one in the water: {listed(names)}. Put them with others.",) if names else ()

@@ -9,9 +9,9 @@ from grouper.engines.bounds import Bounds
 from grouper.faces.views.meetings import MeetingMap, TurnsSoFar, meeting_map
 from grouper.faces.views.names import display_names, full_name
 from grouper.faces.views.ordering import name_order
-from grouper.faces.views.words import number_in_words
 from grouper.faces.wording.changes import round_title
 from grouper.faces.wording.numbers import from_to
+from grouper.faces.wording.words import number_in_words
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from grouper.faces.views.names import display_names, full_name
 from grouper.faces.views.ordering import name_order
-from grouper.faces.views.words import times_in_words
+from grouper.faces.wording.words import times_in_words
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.faces.views.words import number_in_words
+from grouper.faces.wording.words import number_in_words
 from grouper.games.pacing import Pacing
 from grouper.model.record import ClassRecord
 from grouper.model.timing import Timing

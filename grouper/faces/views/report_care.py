@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from grouper.faces.views.evidence import Evidence
 from grouper.faces.views.names import display_names
 from grouper.faces.views.ordering import name_order
-from grouper.faces.views.words import list_in_words, times_in_words
-from grouper.faces.wording.numbers import counted
+from grouper.faces.wording.numbers import counted, listed
+from grouper.faces.wording.words import times_in_words
 from grouper.model.ledger import ledger_of
 from grouper.planning.fairness import Turns
 
@@ -69,4 +69,4 @@ def _met_most(found: Evidence, names: dict[str, str], here: set[str]) -> Iterato
 
 
 def _listed(who: list[str], names: dict[str, str]) -> str:
-    return list_in_words(sorted((names[student] for student in who), key=name_order))
+    return listed(sorted((names[student] for student in who), key=name_order))

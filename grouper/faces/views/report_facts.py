@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from grouper.faces.views.words import number_in_words
+from grouper.faces.wording.words import number_in_words
 from grouper.files.own_data import Facts
 
 TITLES = {

@@ -15,8 +15,8 @@ from grouper.faces.views.names import full_name, given_name
 from grouper.faces.views.report_attendance import Attendance, attendance, attendance_of
 from grouper.faces.views.report_duty import duty_turns
 from grouper.faces.views.roles import HELPER, shown_role
-from grouper.faces.views.words import list_in_words, number_in_words, times_in_words
-from grouper.faces.wording.numbers import counted
+from grouper.faces.wording.numbers import counted, listed
+from grouper.faces.wording.words import number_in_words, times_in_words
 from grouper.files.masking import Others, others_of
 from grouper.model.ledger import COACH, LEARNER, ledger_of
 from grouper.model.record import ClassRecord
@@ -155,8 +155,8 @@ def _lines(record: ClassRecord, lesson: Lesson, person: Student, others: Others)
         if groups:
             sizes = dict.fromkeys(_size(len(group.members)) for group in groups)
             roles = dict.fromkeys(shown_role(group.role(person.id)) for group in groups)
-            said = list_in_words([role for role in roles if role])
-            yield ActivityLine(others.masked(activity.name), len(groups), list_in_words(list(sizes)), said)
+            said = listed([role for role in roles if role])
+            yield ActivityLine(others.masked(activity.name), len(groups), listed(list(sizes)), said)
 
 
 def _size(people: int) -> str:

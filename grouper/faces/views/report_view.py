@@ -20,8 +20,8 @@ from grouper.faces.views.report_care import CareLine, care_lines
 from grouper.faces.views.report_duty import duty_turns
 from grouper.faces.views.report_nameless import FEWEST_ON_A_MAP, SMALL, nameless
 from grouper.faces.views.report_words import evenness_in_words, fairness_in_words, requests_in_words, turns_in_words
-from grouper.faces.views.words import span_of_times
 from grouper.faces.wording.numbers import counted, listed
+from grouper.faces.wording.words import span_of_times
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 

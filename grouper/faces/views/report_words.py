@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from grouper.engines.bounds import Bounds
 from grouper.faces.views.evidence import Evidence
-from grouper.faces.views.words import number_in_words, span_of_times, times_in_words
 from grouper.faces.wording.numbers import counted, from_to
+from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, Turns, fairness_of
 from grouper.planning.hindsight import hindsight

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from grouper.faces.views.words import number_in_words
+from grouper.faces.wording.words import number_in_words
 from grouper.games.days.season import Season
 from grouper.games.standings import Standing, top_of
 

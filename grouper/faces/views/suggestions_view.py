@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from grouper.faces.views.words import lessons_in_words, number_in_words
+from grouper.faces.wording.words import lessons_in_words, number_in_words
 from grouper.learning.about import lessons_outdated, named, strands_seen, without_strand
 from grouper.learning.learning import learn
 from grouper.learning.suggest import Suggestion, suggestions

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.views.words import lessons_in_words
 from grouper.faces.wording.numbers import listed
+from grouper.faces.wording.words import lessons_in_words
 from grouper.model.ledger import COACH
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord

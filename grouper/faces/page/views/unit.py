@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from grouper.faces.page.checks import Check, check_unit
 from grouper.faces.page.proposals import Proposal
 from grouper.faces.views.aims import aim_in_words
-from grouper.faces.views.words import minutes_in_words, number_in_words
 from grouper.faces.wording.numbers import counted, from_to
 from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.words import minutes_in_words, number_in_words
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson
 from grouper.planning.fairness import Fairness, fairness_of

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from grouper.faces.wording.numbers import listed
+
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -56,11 +58,4 @@ def span_of_times(fewest: int, most: int) -> str:
 
 def lessons_in_words(lessons: Sequence[int]) -> str:
     """Lessons by number: 'lesson 3', 'lessons 1, 2 and 4'."""
-    return f"lesson{'' if len(lessons) == 1 else 's'} {list_in_words([str(lesson) for lesson in lessons])}"
-
-
-def list_in_words(words: Sequence[str]) -> str:
-    """Words as a list: 'Ana', 'Ana and Ben', 'Ana, Ben and Cem'."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+    return f"lesson{'' if len(lessons) == 1 else 's'} {listed([str(lesson) for lesson in lessons])}"
