@@ -170,8 +170,17 @@ def _games(own: _Own) -> Iterator[Facts]:
         team = day.teams.index(label) + 1 if label in day.teams else 0
         where = {"lesson": day.lesson, "activity": own.others.masked(day.activity)}
         for fixture in day.fixtures:
-            if team in (fixture.home, fixture.away, fixture.duty):
-                yield {**where, "slot": fixture.slot, "court": fixture.court, **_own_side(fixture, team)}
+            played = _played_for(own, fixture, team)
+            if played in (fixture.home, fixture.away, fixture.duty):
+                yield {**where, "slot": fixture.slot, "court": fixture.court, **_own_side(fixture, played)}
+
+
+def _played_for(own: _Own, fixture: Fixture, team: int) -> int:
+    """The team that the student was in when a game was played, if that is known; else the one of today."""
+    if not fixture.lineup or team == fixture.duty:
+        return team
+    sides = zip((fixture.home, fixture.away), fixture.lineup, strict=True)
+    return next((number for number, members in sides if own.id in members), 0)
 
 
 def _own_side(fixture: Fixture, team: int) -> Facts:

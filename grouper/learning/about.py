@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.games.days.stale import round_of
+from grouper.games.days.stale import goes_with, round_of
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
@@ -23,15 +23,20 @@ def strand_of(record: ClassRecord, key: RoundKey) -> str:
 
 
 def days_played(record: ClassRecord) -> Iterator[tuple[GamesDay, RoundKey]]:
-    """The days with results whose teams are still those of the plan, each with its round."""
+    """The days with results, each with its round, where it is known who played.
+
+    A score knows who was in the two teams; one that was entered before that was kept tells of the groups of today, as
+    long as they have the same labels.
+    """
     for day in record.games:
         round_ = round_of(record, day)
-        if day.scored and round_ and {group.label for group in round_.groups} == set(day.teams):
+        known = round_ and (goes_with(round_, day.teams) or all(game.lineup for game in day.scored))
+        if day.scored and round_ and known:
             yield day, round_.key
 
 
 def lessons_outdated(record: ClassRecord) -> tuple[int, ...]:
-    """The lessons with scores of teams that are not there any more, as groups were made anew: they tell of nobody."""
+    """The lessons with scores of teams that are not there any more, and of which nobody knows who played in them."""
     count = {id(day) for day, _ in days_played(record)}
     return tuple(sorted({day.lesson for day in record.games if day.scored and id(day) not in count}))
 

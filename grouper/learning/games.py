@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from grouper.games.days.season import members_of
 from grouper.learning.about import days_played, strand_of
@@ -24,12 +24,13 @@ def games_about(guesses: Guesses) -> Iterator[Game]:
 
 
 def _games(guesses: Guesses, day: GamesDay) -> Iterator[Game]:
-    teams = [_abilities(guesses, day, members) for members in members_of(guesses.record, day)]
+    teams = members_of(guesses.record, day)
     for fixture in day.scored:
-        home, away = teams[fixture.home - 1], teams[fixture.away - 1]
+        sides = fixture.lineup or (teams[fixture.home - 1], teams[fixture.away - 1])
+        home, away = (_abilities(guesses, day, side) for side in sides)
         if fixture.score and home and away:
             yield Game(day.lesson, home, away, fixture.score.home, fixture.score.away)
 
 
-def _abilities(guesses: Guesses, day: GamesDay, members: frozenset[str]) -> tuple[Ability, ...]:
+def _abilities(guesses: Guesses, day: GamesDay, members: Collection[str]) -> tuple[Ability, ...]:
     return tuple(guesses.ability(student, day.lesson) for student in sorted(members))

@@ -10,11 +10,12 @@ from grouper.model.unit import RoundKey
 
 @dataclass(frozen=True)
 class ChosenStep:
-    """A choice: the round, the group's label in it, and the step, from 1 for the easiest."""
+    """A choice: the round, the group's label in it, the step (1 is the easiest), and for whom it was made (ids)."""
 
     key: RoundKey
     label: str
     step: int
+    members: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.step < 1:

@@ -28,7 +28,11 @@ class Score:
 
 @dataclass(frozen=True)
 class Fixture:
-    """A game: slot, court, teams and the team on duty (None for nobody), all from 1; its score once it is known."""
+    """A game: slot, court, teams and the team on duty (None for nobody), all from 1; its score once it is known.
+
+    ``lineup`` holds the members (ids) of the home and the away team when the score was entered, so that the score stays
+    theirs whatever becomes of the groups; empty without a score, and where it was entered before this was kept.
+    """
 
     slot: int
     court: int
@@ -36,6 +40,7 @@ class Fixture:
     away: int
     duty: int | None = None
     score: Score | None = None
+    lineup: tuple[tuple[str, ...], ...] = ()
 
     def is_between(self, one: int, other: int) -> bool:
         """Whether these two teams play it, whichever is at home."""

@@ -134,6 +134,14 @@ class Unit:
         """All rounds of the unit in the order of play."""
         return tuple(key for lesson in self.lessons for key in lesson.keys)
 
+    def key_of(self, lesson: int, activity: str, number: int) -> RoundKey | None:
+        """The key of a round of an activity by its name; None where the unit has no such activity."""
+        for each in self.lessons:
+            names = [one.name for one in each.activities]
+            if each.number == lesson and activity in names:
+                return RoundKey(lesson, names.index(activity) + 1, number)
+        return None
+
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number.
 

@@ -99,13 +99,15 @@ def round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKe
 class Swap:
     """A record in which two students have swapped.
 
-    ``breaches`` are the hard rules that it newly breaks, ``breaks`` a sentence for each thing that is worse for it.
+    ``breaches`` are the hard rules that it newly breaks, ``breaks`` a sentence for each thing that is worse for it,
+    ``dropped`` one for each thing noted of a group that has other people now.
     """
 
     record: ClassRecord
     rounds: tuple[RoundKey, ...]
     breaches: tuple[Breach, ...]
     breaks: tuple[str, ...]
+    dropped: tuple[str, ...] = ()
 
 
 def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int | None = None) -> Swap:
@@ -159,7 +161,7 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
     uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
     sentences = [breach.sentence for breach in broken] + (more if repeats > 0 else []) + uneven
-    return Swap(after, keys, broken, (*sentences, *dropped(before, after)))
+    return Swap(after, keys, broken, tuple(sentences), tuple(dropped(before, after)))
 
 
 def _less_even(needs: tuple[Need, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:

@@ -50,7 +50,8 @@ def _updated(known: Student, fresh: Student | None, start: int) -> Student:
 def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
     """The class with a unit read anew: taught lessons stay as they were taught.
 
-    Rounds that the new unit no longer has, or has with another activity in their place, lose their groups.
+    Lessons that the new unit no longer has, or has with other activities, lose their groups; another date or other
+    minutes change none.
 
     Raises
     ------
@@ -61,12 +62,21 @@ def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
     missing = record.taught - {lesson.number for lesson in lessons}
     if missing:
         raise InputError(f"lesson {min(missing)} has been taught and is missing; leave taught lessons in the table")
-    kept = {key for lesson in lessons if lesson in record.unit.lessons for key in lesson.keys}
+    known = {lesson.number: lesson for lesson in record.unit.lessons}
+    kept = {key for lesson in lessons if _same_groups(lesson, known.get(lesson.number)) for key in lesson.keys}
     rounds = tuple(round_ for round_ in record.plan.rounds if round_.key in kept)
     numbers = {lesson.number for lesson in lessons}
     absences = tuple(absence for absence in record.absences if absence.lesson in numbers)
     admitted = replace(record, unit=Unit(lessons), plan=replace(record.plan, rounds=rounds), absences=absences)
     return without_stale(admitted, record.plan)
+
+
+def _same_groups(lesson: Lesson, known: Lesson | None) -> bool:
+    """Whether a lesson needs the same groups as before: another date or other minutes change nothing."""
+    if known is None:
+        return False
+    one, other = ([replace(a, minutes=None) for a in each.activities] for each in (lesson, known))
+    return one == other
 
 
 def _taught_or_new(record: ClassRecord, lesson: Lesson) -> Lesson:

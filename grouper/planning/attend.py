@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from grouper.errors import InputError
 from grouper.model.attendance import LATE, Absence
+from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -101,7 +102,7 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: 
 def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
     """Planned groups in the rounds for which they fit again, unless the referee now objects to them."""
     back = {
-        round_.key: replace(round_, groups=round_.planned)
+        round_.key: replace(round_, groups=_as_planned(round_))
         for round_ in record.plan.of_lesson(lesson)
         if {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
         and set(round_.students) != set(record.taking_part(round_.key))
@@ -109,6 +110,12 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
     restored = without_stale(replace(record, plan=record.plan.with_rounds(back)), record.plan)
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
     return restored if fine else record
+
+
+def _as_planned(round_: Round) -> tuple[Group, ...]:
+    """The planned groups; those that stand as planned keep their roles, which may have been put right."""
+    standing = {(group.label, frozenset(group.members)): group for group in round_.groups}
+    return tuple(standing.get((group.label, frozenset(group.members)), group) for group in round_.planned)
 
 
 def join(record: ClassRecord, student: Student, lesson: int) -> Repair:

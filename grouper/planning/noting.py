@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from grouper.errors import InputError
@@ -11,6 +11,7 @@ from grouper.model.note import Note
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
+from grouper.model.unit import RoundKey
 
 
 def noted(record: ClassRecord, lesson: int, place: int, text: str) -> ClassRecord:
@@ -61,28 +62,32 @@ def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
 
     A result is about the people who worked together, and would speak of others where a round was planned or mended
     anew. (Where a round is only put right, ``ran_as``, it was about those people all along, and stays.) A chosen step
-    is for the group as a whole, and stays while more than half of it does.
+    is for the group as a whole, and stays while more than half of those are in it for whom it was chosen.
     """
 
     def same(result: TaskResult) -> bool:
         return _members(record.plan, result) == _members(before, result)
 
     def much_the_same(chosen: ChosenStep) -> bool:
-        then = _members(before, chosen)
-        return then == _members(record.plan, chosen) or 2 * len(then & _members(record.plan, chosen)) > len(then)
+        then = set(chosen.members)
+        return 2 * len(then & _members(record.plan, chosen)) > len(then)
 
     results = tuple(filter(same, record.results))
     return replace(record, results=results, chosen_steps=tuple(filter(much_the_same, record.chosen_steps)))
 
 
 def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
-    """A sentence for each result and each chosen step that is there no more."""
+    """A sentence for each result and each chosen step that is there no more, as others are in the group."""
     for result in before.results:
-        if result not in after.results:
+        if _is_gone(result, after.results) and _members(before.plan, result) != _members(after.plan, result):
             yield f"How the task went for {_where(before, result)} is dropped, as the group has other members now."
     for chosen in before.chosen_steps:
-        if chosen not in after.chosen_steps:
+        if _is_gone(chosen, after.chosen_steps) and _members(before.plan, chosen) != _members(after.plan, chosen):
             yield f"The task chosen for {_where(before, chosen)} is dropped, as the group has other members now."
+
+
+def _is_gone(of_group: TaskResult | ChosenStep, left: Iterable[TaskResult | ChosenStep]) -> bool:
+    return all((other.key, other.label) != (of_group.key, of_group.label) for other in left)
 
 
 def _where(record: ClassRecord, of_group: TaskResult | ChosenStep) -> str:
@@ -97,8 +102,16 @@ def _members(plan: Plan, of_group: TaskResult | ChosenStep) -> frozenset[str]:
 
 
 def unseen(record: ClassRecord, result: TaskResult) -> ClassRecord:
-    """The record without what was seen of that group in that round."""
-    return replace(record, results=tuple(_without(record, result)))
+    """The record without what was seen of that group in that round; after the last of a round it is pinned no more."""
+    left = tuple(_without(record, result))
+    round_ = record.plan.by_key.get(result.key)
+    if round_ is None or any(other.key == result.key for other in left) or _has_scores(record, result.key):
+        return replace(record, results=left)
+    return replace(record, results=left, plan=record.plan.with_rounds({result.key: replace(round_, pinned=False)}))
+
+
+def _has_scores(record: ClassRecord, key: RoundKey) -> bool:
+    return any(day.scored and record.unit.key_of(day.lesson, day.activity, day.round) == key for day in record.games)
 
 
 def _without(record: ClassRecord, result: TaskResult) -> list[TaskResult]:

@@ -14,12 +14,16 @@ from grouper.model.ledger import COACH, LEARNER
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
+from grouper.planning.following import following
 
 Groups = Mapping[RoundKey, tuple[Group, ...]]
 
 
 def ran_as(record: ClassRecord, groups: Groups) -> ClassRecord:
     """The record with rounds as they really ran; what was planned stays beside it.
+
+    They are pinned, as they have been played. What was seen of a group follows it to another label, and scores are of
+    those who really played.
 
     Raises
     ------
@@ -30,7 +34,7 @@ def ran_as(record: ClassRecord, groups: Groups) -> ClassRecord:
     if unplanned:
         raise InputError(f"lesson {unplanned[0].lesson} has no groups yet; grouper plan makes them")
     rounds = {key: _as_it_ran(record, record.plan.by_key[key], ran) for key, ran in groups.items()}
-    return replace(record, plan=record.plan.with_rounds(rounds))
+    return following(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
 
 
 def _as_it_ran(record: ClassRecord, round_: Round, groups: tuple[Group, ...]) -> Round:
@@ -39,7 +43,7 @@ def _as_it_ran(record: ClassRecord, round_: Round, groups: tuple[Group, ...]) ->
     if twice:
         where = f"lesson {round_.key.lesson}, round {record.place_in_lesson(round_.key)}"
         raise InputError(f"{where}: {', '.join(twice)} in two groups at once")
-    return replace(round_, groups=groups)
+    return replace(round_, groups=groups, pinned=True)
 
 
 def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> ClassRecord:

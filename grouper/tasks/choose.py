@@ -25,7 +25,8 @@ def with_step(record: ClassRecord, key: RoundKey, label: str, step: int) -> Clas
     task = _task(record, key, label)
     if not 1 <= step <= task.steps:
         raise InputError(f"the tasks of '{record.unit.activity(key).name}' have steps 1 to {task.steps}, not {step}")
-    chosen = ChosenStep(key, label, step)
+    members = next(group.members for group in record.plan.by_key[key].groups if group.label == label)
+    chosen = ChosenStep(key, label, step, members)
     kept = [other for other in record.chosen_steps if (other.key, other.label) != (key, label)]
     return _results_follow(replace(record, chosen_steps=tuple(sorted([*kept, chosen], key=_order))), key, label)
 

@@ -10,6 +10,8 @@ from grouper.files.store import ClassFile
 from grouper.model.attendance import Absence
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
+from grouper.model.task_result import TaskResult
+from grouper.planning.noting import seen
 
 from .conftest import Class, screen_of
 from .serving import run
@@ -302,3 +304,49 @@ def test_who_is_to_be_apart_is_not_told_at_the_door(klass: Class) -> None:
     klass.settle(lambda: page.locator(".name", has_text="Davud").click())
     assert page.inner_text("#last bdi") == "a change"
     assert any(request.pair == ("0002", "0004") for request in klass.record.requests)
+
+
+def test_a_tap_that_changes_nothing_tells_no_other_change(klass: Class) -> None:
+    """A rating was tapped; then a court is 'closed' that leaves the groups as many as they are: still 'a change'."""
+    page = klass.open("/class")
+    klass.settle(lambda: page.locator(".rate li", has_text="Caoimhe").locator(".step", has_text="1").click())
+    page = klass.open("/lesson/2")
+    version = page.get_attribute("#bar", "data-version")
+    page.evaluate(
+        """() => { const form = document.querySelector("form[action$='/groups']");
+           form.activity.value = 'Lighthouse game'; form.groups.value = '4'; form.submit(); }"""
+    )
+    page.wait_for_load_state()
+    assert page.get_attribute("#bar", "data-version") == version
+    assert page.inner_text("#last bdi") == "a change" and "throwing" not in page.content()
+
+
+def test_a_refusal_at_the_door_names_no_request(klass: Class) -> None:
+    """All in one group, though two are to be apart: it says that a request stands against it, and not whose."""
+    page = klass.open("/lesson/2")
+    page.evaluate(
+        """() => { const form = document.querySelector("form[action$='/groups']");
+           form.activity.value = 'Lighthouse game'; form.groups.value = '1'; form.submit(); }"""
+    )
+    page.wait_for_selector("#trouble")
+    said = page.inner_text("body")
+    assert "A request stands against it" in said
+    assert not any(student.name in said for student in klass.record.roster.students)
+    run = klass.file.read().record.unit.lesson(2).activities[-1]
+    assert run.groups == 4, "nothing was changed"
+
+
+def test_what_a_tap_takes_along_is_told_once(klass: Class) -> None:
+    """A word on a task was of a group that is another now: a notice says so, and goes when it was read."""
+    with klass.file.change("felt") as edit:
+        key = edit.record.plan.of_lesson(2)[3].key
+        group = next(g for g in edit.record.plan.by_key[key].groups if "0002" in g.members)
+        edit.record = seen(edit.record, TaskResult(key, group.label, "hard"))
+    page = klass.open("/lesson/2")
+    klass.tap("Bao")
+    assert klass.record.results == ()
+    page.wait_for_selector("#notice:not([hidden])")
+    said = page.inner_text("#notice-text")
+    assert f"How the task went for group {group.label} in lesson 2, round 4 is dropped" in said and "hard" not in said
+    page.reload()
+    assert not page.is_visible("#notice")

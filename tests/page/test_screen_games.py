@@ -15,7 +15,9 @@ from grouper.games.days.start import CircuitWish, GamesWish, circuit_for, games_
 from grouper.games.days.time_given import TimeGiven
 from grouper.model.games_day import Score
 from grouper.model.record import ClassRecord
+from grouper.model.timing import Timing
 from grouper.planning.adjust import with_other_groups
+from grouper.planning.attend import aside
 from grouper.planning.repair import repair
 
 from .conftest import Class, screen_of
@@ -107,7 +109,7 @@ def test_games_on_the_wall_can_be_read_and_have_a_clock(klass: Class) -> None:
     screen = screen_of(klass, LESSON)
     turn(screen, 4)
     assert on(screen) == "Round 4 of 4, slot 1 of 3" and screen.inner_text("#clock") == "4:00"
-    assert screen.inner_text("#next").split() == ["Next:", "slot", "2", "of", "3", "·", "4", "min"]
+    assert " ".join(screen.inner_text("#next").split()) == "Next: Lighthouse game, slot 2 of 3 · 4 min"
     everybody = {student.name for student in klass.record.roster.active}
     for width, height in ((1920, 1080), (1280, 800), (1024, 768)):
         screen.set_viewport_size({"width": width, "height": height})
@@ -164,3 +166,34 @@ def test_the_lesson_turns_through_all_slots_on_a_phone(klass: Class) -> None:
         screen.wait_for_function("k => document.querySelector('.round.now').dataset.key === k", arg=scene.key)
         assert screen.evaluate("() => document.documentElement.scrollWidth") <= 360
         screen.keyboard.press("ArrowRight")
+
+
+def test_a_reload_finds_the_scene_again_when_others_came(klass: Class) -> None:
+    """Stations of round 1 are planned while round 2 runs; after a reload it is round 2 still, and its clock."""
+    screen = screen_of(klass, LESSON)
+    turn(screen, 1)
+    screen.keyboard.press(" ")
+
+    def with_first_games(record: ClassRecord) -> ClassRecord:
+        place, labels = place_and_labels(record, LESSON, record.lesson(LESSON).activities[0].name, 1)
+        return with_games(record, games_for(labels, GamesWish(3), place))
+
+    change(klass, with_first_games)
+    screen.wait_for_function("() => document.querySelectorAll('.round').length > 4")
+    assert on(screen) == "Round 2 of 4"
+    screen.reload()
+    screen.wait_for_selector(".round.now")
+    assert on(screen) == "Round 2 of 4" and screen.inner_text("#go") == "Pause"
+
+
+def test_one_clock_for_games_and_everybody_aside_in_sight(klass: Class) -> None:
+    """The round's own scene has no clock where its slots have theirs; who is aside stands beside every slot."""
+    record = aside(with_play(klass.record), LESSON, ("0004",), "scorer").record
+    scenes = screen_view(record, LESSON).scenes
+    assert scenes[3].minutes is None and {scene.minutes for scene in scenes[4:]} == {4.0}
+    change(klass, lambda _: record)
+    screen = screen_of(klass, LESSON)
+    turn(screen, 5)
+    assert "Davud" in screen.inner_text(".round.now .helpers >> nth=-1")
+    without_time = replace(record, games=tuple(replace(day, timing=Timing()) for day in record.games))
+    assert screen_view(without_time, LESSON).scenes[3].minutes == 15.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
@@ -119,7 +120,15 @@ def _scores(draw: st.DrawFn) -> Score:
 
 
 @st.composite
-def _games_days(draw: st.DrawFn, key: tuple[int, str]) -> GamesDay:
+def _with_lineup(draw: st.DrawFn, ids: list[str], game: Fixture) -> Fixture:
+    if game.score is None or game.home == game.away or len(ids) < 2 or draw(st.booleans()):
+        return game
+    mixed = draw(st.permutations(ids))
+    return replace(game, lineup=(tuple(mixed[:1]), tuple(mixed[1:3])))
+
+
+@st.composite
+def _games_days(draw: st.DrawFn, key: tuple[int, str], ids: list[str]) -> GamesDay:
     teams = tuple(draw(st.lists(_texts, min_size=1, max_size=5)))
     numbers = st.integers(1, len(teams))
     fixtures = st.builds(Fixture, _small, _small, numbers, numbers, st.none() | numbers, st.none() | _scores())
@@ -133,7 +142,7 @@ def _games_days(draw: st.DrawFn, key: tuple[int, str]) -> GamesDay:
         draw(_small),
         teams,
         GamesAsked(draw(_small), draw(_maybe_small), draw(_maybe_small), draw(_texts), draw(_texts)),
-        tuple(sorted(some, key=lambda f: (f.slot, f.court))),
+        tuple(draw(_with_lineup(ids, game)) for game in sorted(some, key=lambda f: (f.slot, f.court))),
         draw(_timings),
         draw(_texts),
         draw(_small),
@@ -229,7 +238,7 @@ def records(draw: st.DrawFn) -> ClassRecord:
         draw(_plans(ids)),
         draw(st.frozensets(st.integers(1, 20), max_size=4)),
         draw(st.integers()),
-        games=tuple(draw(_games_days(key)) for key in draw(_keys)),
+        games=tuple(draw(_games_days(key, ids)) for key in draw(_keys)),
         circuits=tuple(draw(_circuit_days(key)) for key in draw(_keys)),
         points=draw(_points()),
         settings=draw(_settings),

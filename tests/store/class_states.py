@@ -66,7 +66,7 @@ def after_lessons(number: int) -> dict[str, Any]:
         "settings": Settings(half_life=1.0 + number % 50, success=0.7 + 0.01 * (number % 10)),
         "notes": (Note(1, 0, f"note {number}"), Note(1, 2, "too loud")),
         "results": (TaskResult(RoundKey(1, 1, 1), "A", hits=number, tries=number + 2, step=1),),
-        "chosen_steps": (ChosenStep(RoundKey(1, 1, 1), "B", number + 1),),
+        "chosen_steps": (ChosenStep(RoundKey(1, 1, 1), "B", number + 1, (ids[1], ids[2 + number % 4])),),
         "ladders": (Ladder("Passing", (Step("", f"task {number}"), Step("space", "further apart"))),),
         "learnt": (Learnt("002", "throw", None, draw.random(), 2),),
         "past": (PastRound(1, RoundKey(1, 1, 1), "2030-11-04", f"Passing {number}", True, groups),),
@@ -78,7 +78,7 @@ def _games(draw: random.Random, number: int) -> GamesDay:
     scores = (Score(number, draw.randint(0, 9), home_bonus=1), Score(draw.randint(0, 9), number), None)
     pairs = draw.sample(((1, 2), (2, 3), (3, 1)), 3)
     fixtures = tuple(
-        Fixture(slot, 1, home, away, 6 - home - away, score)
+        Fixture(slot, 1, home, away, 6 - home - away, score, (("002", "003"), ("004",)) if score else ())
         for slot, ((home, away), score) in enumerate(zip(pairs, scores, strict=True), start=1)
     )
     setback = Setback((2,), teams_short=(1 + number % 3,))

@@ -13,6 +13,7 @@ from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, class_file
 from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
+from grouper.model.games_day import Fixture, Score
 from grouper.model.ladder import Ladder, Step
 from grouper.model.learnt import Learnt
 from grouper.model.ledger import ledger_of
@@ -28,6 +29,14 @@ LEAVER = Student("id-qzx", "Qzxina Wvyk", {"throw": 0.123456789}, "L", "aside", 
 TRACES = (b"qzx", b"Qzx", b"Wvyk", b"QZX", b"0.123456789")
 
 
+FIXTURES = (Fixture(1, 1, 1, 2, 3), Fixture(2, 1, 2, 3, 1))
+
+
+def played(game: Fixture) -> Fixture:
+    """A game with the student in the team at home."""
+    return replace(game, score=Score(3, 1), lineup=((LEAVER.id, "004"), ("002",)))
+
+
 def with_leaver(number: int) -> ClassRecord:
     """The state with this number, one of its students being the one who leaves."""
     record = state(number)
@@ -40,8 +49,15 @@ def with_leaver(number: int) -> ClassRecord:
         plan=replace(record.plan, rounds=tuple(renamed(round_, first.id) for round_ in record.plan.rounds)),
         notes=(Note(1, 0, "Qzxina hurt her arm"), Note(2, 1, "went well")),
         learnt=(Learnt(LEAVER.id, "throw", 0.123456789, 0.5, 1), Learnt("002", "throw", None, 0.25, 1)),
-        results=(TaskResult(RoundKey(1, 1, 1), f"Team of {LEAVER.name}", "easy"),),
-        chosen_steps=(ChosenStep(RoundKey(1, 1, 1), f"Team of {LEAVER.name}", 2),),
+        results=(
+            TaskResult(RoundKey(1, 1, 1), f"{LEAVER.name}'s team", "easy"),
+            TaskResult(RoundKey(1, 1, 1), "Red", "hard"),
+        ),
+        chosen_steps=(
+            ChosenStep(RoundKey(1, 1, 1), f"{LEAVER.name}'s team", 2, (LEAVER.id, "002")),
+            ChosenStep(RoundKey(1, 1, 1), "Red", 1, ("003",)),
+        ),
+        games=(replace(record.games[0], activity=f"{LEAVER.name}'s cup", fixtures=tuple(map(played, FIXTURES))),),
         ladders=(Ladder("Passing", (Step("", f"as {LEAVER.name.upper()} does"), Step("space", "further"))),),
         past=tuple(
             replace(past, groups=renamed(past.as_round, first.id).groups, activity=f"{LEAVER.name}'s game")
@@ -122,8 +138,16 @@ def test_what_is_known_of_the_student_goes(file: ClassFile) -> None:
     assert found.absences == (Absence(2, "student 1", "aside"), Absence(3, "002"))
     assert found.notes == (Note(2, 1, "went well"),)
     assert found.learnt == (Learnt("002", "throw", None, 0.25, 1),)
-    assert found.results == (TaskResult(RoundKey(1, 1, 1), "Team of student 1", "easy"),)
-    assert found.chosen_steps == (ChosenStep(RoundKey(1, 1, 1), "Team of student 1", 2),)
+    assert found.results == (
+        TaskResult(RoundKey(1, 1, 1), "Red", "hard"),
+        TaskResult(RoundKey(1, 1, 1), "student 1's team", "easy"),
+    ), "in order again, under the new name"
+    assert found.chosen_steps == (
+        ChosenStep(RoundKey(1, 1, 1), "Red", 1, ("003",)),
+        ChosenStep(RoundKey(1, 1, 1), "student 1's team", 2, ("student 1", "002")),
+    )
+    assert found.games[0].activity == "student 1's cup"
+    assert {game.lineup for game in found.games[0].fixtures} == {(("student 1", "004"), ("002",))}
     assert any("student 1" in group.members for past in found.past for group in past.groups)
     assert found.roster.students[1:] == state(11).roster.students[1:]
 

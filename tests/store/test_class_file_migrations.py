@@ -14,11 +14,16 @@ from grouper.errors import InputError
 from grouper.files.store import ClassFile, schema
 from grouper.files.store.schema import Migration
 from grouper.model.note import Note
+from grouper.model.record import ClassRecord
 from grouper.model.settings import Settings
 
 COLOURS = Migration("made up: a colour for each strand", ("ALTER TABLE strand ADD COLUMN colour TEXT DEFAULT 'grey'",))
 SEED = Migration("made up: another seed", ("UPDATE setting SET value = '77' WHERE name = 'seed'",))
 BROKEN = Migration("made up: fails half way", ("DELETE FROM taught", "UPDATE no_such_table SET a = 1"))
+
+
+TODAY = len(schema.MIGRATIONS)
+"""The form of today."""
 
 
 @pytest.fixture
@@ -46,19 +51,38 @@ def test_an_older_file_is_brought_up_to_date(file: ClassFile, monkeypatch: pytes
     found = file.read().record
     assert found.seed == 77
     assert found.plan == state(2).plan
-    assert pragma(file.path, "user_version") == 4
+    assert pragma(file.path, "user_version") == TODAY + 2
     with closing(sqlite3.connect(file.path)) as database:
         assert database.execute("SELECT colour FROM strand").fetchall() == [("grey",)]
 
 
-def test_a_file_of_the_first_form_opens(tmp_path: Path) -> None:
-    """A file that the grouper of the first form wrote (kept here as SQL) has all that it had, and today's defaults."""
-    path = tmp_path / "old.class"
+def of_form(number: int, folder: Path) -> ClassFile:
+    """A file that the grouper of an earlier form wrote, kept here as SQL."""
+    path = folder / "old.class"
     with closing(sqlite3.connect(path)) as database:
-        database.executescript((Path(__file__).parent / "form1.sql").read_text(encoding="utf-8"))
-    file = ClassFile(path)
-    since = {"notes": (), "results": (), "chosen_steps": (), "learnt": (), "past": (), "ladders": ()}
-    assert file.read().record == replace(state(2), settings=Settings(half_life=12.0, success=0.75), **since)
+        database.executescript((Path(__file__).parent / f"form{number}.sql").read_text(encoding="utf-8"))
+    return ClassFile(path)
+
+
+def without_lineups(record: ClassRecord) -> ClassRecord:
+    """The record with scores of which nobody wrote down who played."""
+    days = (replace(day, fixtures=tuple(replace(f, lineup=()) for f in day.fixtures)) for day in record.games)
+    return replace(record, games=tuple(days), chosen_steps=())
+
+
+def test_a_file_of_the_second_form_opens(tmp_path: Path) -> None:
+    """It has all that it had; choices and lineups are of later forms."""
+    file = of_form(2, tmp_path)
+    assert file.read().record == without_lineups(state(2))
+    assert [backup.name for backup in file.backups] == ["old.class.form2-1.backup"]
+
+
+def test_a_file_of_the_first_form_opens(tmp_path: Path) -> None:
+    """It has all that it had, and today's defaults."""
+    file = of_form(1, tmp_path)
+    since = {"notes": (), "results": (), "learnt": (), "past": (), "ladders": ()}
+    settings = Settings(half_life=12.0, success=0.75)
+    assert file.read().record == replace(without_lineups(state(2)), settings=settings, **since)
     with file.change("a note") as edit:
         edit.record = replace(edit.record, notes=(Note(1, 0, "went well"),))
     assert file.read().record.notes == (Note(1, 0, "went well"),)
@@ -71,7 +95,7 @@ def test_a_backup_is_made_before(file: ClassFile, monkeypatch: pytest.MonkeyPatc
     file.read()
     file.read()
     (backup,) = file.backups
-    assert backup.name == "7b.class.form2-1.backup"
+    assert backup.name == f"7b.class.form{TODAY}-1.backup"
     monkeypatch.undo()
     old = ClassFile(backup)
     assert old.read().record == state(2)
@@ -81,12 +105,12 @@ def test_a_backup_is_made_before(file: ClassFile, monkeypatch: pytest.MonkeyPatc
 
 def test_a_backup_never_replaces_another(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
     """A name that is taken is passed over."""
-    taken = file.path.with_name("7b.class.form2-1.backup")
+    taken = file.path.with_name(f"7b.class.form{TODAY}-1.backup")
     taken.write_text("mine")
     add(monkeypatch, SEED)
     file.read()
     assert taken.read_text() == "mine"
-    assert [backup.name for backup in file.backups] == [taken.name, "7b.class.form2-2.backup"]
+    assert [backup.name for backup in file.backups] == [taken.name, f"7b.class.form{TODAY}-2.backup"]
 
 
 def test_a_file_in_todays_form_is_not_backed_up(file: ClassFile, tmp_path: Path) -> None:
@@ -102,7 +126,7 @@ def test_a_migration_that_fails_leaves_the_form_before_it(file: ClassFile, monke
         add(patch, COLOURS, BROKEN)
         with pytest.raises(InputError):
             file.read()
-    assert pragma(file.path, "user_version") == 3
+    assert pragma(file.path, "user_version") == TODAY + 1
     add(monkeypatch, COLOURS)
     assert file.read().record == state(2)
 

@@ -49,7 +49,7 @@ def test_the_chosen_step_stands_on_the_card_with_the_suggested_one_beside_it() -
 def test_a_choice_is_replaced_and_taken_back() -> None:
     """There is one choice a group and round at most."""
     record = with_step(with_step(klass(), ROUND, "4", 1), ROUND, "4", 5)
-    assert record.chosen_steps == (ChosenStep(ROUND, "4", 5),)
+    assert record.chosen_steps == (ChosenStep(ROUND, "4", 5, ("gil", "hana")),)
     assert as_suggested(record, ROUND, "4") == klass()
     with pytest.raises(InputError, match="no step was chosen for group 4"):
         as_suggested(klass(), ROUND, "4")
@@ -87,8 +87,8 @@ def test_other_people_get_no_task_that_was_chosen_for_others() -> None:
     """In a swap half of a pair goes, and so does the choice for it, with a word; the others stay."""
     record = with_step(with_step(klass(), ROUND, "1", 5), ROUND, "4", 5)
     swap = swapped(record, 1, "ana", "cem", 1)
-    assert swap.record.chosen_steps == (ChosenStep(ROUND, "4", 5),)
-    assert "The task chosen for group 1 in lesson 1, round 1 is dropped" in "; ".join(swap.breaks)
+    assert swap.record.chosen_steps == (ChosenStep(ROUND, "4", 5, ("gil", "hana")),)
+    assert "The task chosen for group 1 in lesson 1, round 1 is dropped" in "; ".join(swap.dropped)
 
 
 def test_a_choice_stays_while_most_of_the_group_does() -> None:

@@ -20,6 +20,9 @@ from grouper.faces.wording import words
 from grouper.faces.wording.errors import error_lines
 from grouper.faces.wording.numbers import counted, listed
 
+DOOR = "door"
+"""The addresses that students may look at."""
+
 STATUS: dict[type[GrouperError], int] = {
     InputError: 400,
     ImpossibleError: 422,
@@ -65,6 +68,9 @@ def _trouble(error: GrouperError) -> tuple[str, int]:
     """What went wrong, where, what to try; the class file is as it was."""
     status = next((code for kind, code in STATUS.items() if isinstance(error, kind)), 500)
     first, *more = error_lines(error)
+    if isinstance(error, ImpossibleError) and request.blueprint == DOOR:
+        # Who is to be apart from whom is nobody's business but the teacher's, and students may look at the door.
+        more = ["A request stands against it; requests are listed under Class. Nothing was changed."]
     return _page_for(first.removeprefix("grouper: "), [line.removeprefix("  - ") for line in more], status)
 
 

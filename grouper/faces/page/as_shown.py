@@ -11,6 +11,7 @@ from hashlib import sha256
 from grouper.errors import InUseError
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
+from grouper.tasks.suggest import ladder_for, tasks_of_round
 
 
 def unit_mark(record: ClassRecord) -> str:
@@ -24,6 +25,15 @@ def round_marks(record: ClassRecord, lesson: int) -> dict[int, str]:
         record.place_in_lesson(round_.key): f"{unit_mark(record)}-{_groups_mark(round_)}"
         for round_ in record.plan.of_lesson(lesson)
     }
+
+
+def task_mark(record: ClassRecord, lesson: int, place: int) -> str:
+    """The mark of a round, and which tasks stand on its cards."""
+    keys = record.lesson(lesson).keys
+    key = keys[place - 1] if 1 <= place <= len(keys) else None
+    ladder = ladder_for(record, key) if key else None
+    tasks = sorted((label, task.step) for label, task in tasks_of_round(record, key).items()) if key else []
+    return f"{round_marks(record, lesson).get(place, '')}-{sha256(repr((ladder, tasks)).encode()).hexdigest()[:12]}"
 
 
 def lesson_mark(record: ClassRecord, lesson: int) -> str:

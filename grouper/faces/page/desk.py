@@ -18,6 +18,7 @@ from grouper.faces.page.proposals import Proposals
 from grouper.files.class_kind import is_class_file
 from grouper.files.store import Change, ClassFile, Snapshot
 from grouper.model.record import ClassRecord
+from grouper.planning.noting import dropped
 
 Verb = Callable[[ClassRecord], tuple[ClassRecord, str]]
 """Makes a new record and says in words what was changed."""
@@ -35,6 +36,7 @@ class Desk:
     proposals: Proposals = field(default_factory=Proposals)
     _marks: dict[str, tuple[str, Marks]] = field(default_factory=dict)
     _in_sight: dict[str, str] = field(default_factory=dict)
+    _dropped: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
     _rounds: dict[tuple[str, int], int] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
 
@@ -83,9 +85,12 @@ class Desk:
                 before = edit.record
                 edit.record, edit.what = verb(before)
             after = file.read()
-            self._remember(name, before, after)
-            if in_sight:
-                self._in_sight[name] = after.version
+            # A tap that changes nothing leaves the words of another change on top, which may be nobody's business.
+            if after.version != edit.version:
+                self._remember(name, before, after)
+                self._dropped[name] = after.version, tuple(dropped(before, after.record))
+                if in_sight:
+                    self._in_sight[name] = after.version
 
     def undo(self, name: str, version: str) -> str:
         """Take back the last change of the class as the teacher saw it; its words are returned.
@@ -116,6 +121,11 @@ class Desk:
     def is_in_sight(self, name: str, version: str) -> bool:
         """Whether the words of the change that led to this state of the file may stand where students look."""
         return self._in_sight.get(name) == version
+
+    def dropped_by(self, version: str, name: str) -> tuple[str, ...]:
+        """What the change that led to this state of the file took from groups that have other people now."""
+        of_version, sentences = self._dropped.get(name, ("", ()))
+        return sentences if of_version == version else ()
 
     def screen_is_at(self, name: str, lesson: int, place: int) -> None:
         """The students' screen shows this round of a lesson, counted from 1."""

@@ -57,9 +57,7 @@ def with_results(
         day = _typed(day, game, typed[(game.slot, game.court)])
     if not changed:
         raise InputError("no result is new; type two numbers for a game first")
-    if day.scored:
-        record = held(record, day)
-    return with_games(record, day), f"results in lesson {lesson}: {_named(day, changed)}"
+    return held(record, day), f"results in lesson {lesson}: {_named(day, changed)}"
 
 
 def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, teams: str) -> Done:
@@ -68,7 +66,7 @@ def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, 
     game = next((game for game in day.fixtures if (game.slot, game.court) == spot), None)
     if game is None:
         raise InputError("this game is no longer there; load the page again")
-    return with_games(record, _typed(day, game, ("", "", teams))), f"no result after all: {_named(day, [game])}"
+    return held(record, _typed(day, game, ("", "", teams))), f"no result after all: {_named(day, [game])}"
 
 
 def _typed(day: GamesDay, game: Fixture, typed: Typed) -> GamesDay:

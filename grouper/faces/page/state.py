@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from math import isfinite, nan
 from typing import cast
 
 from flask import current_app, request
@@ -37,7 +38,7 @@ class OpenClass:
     """A class as one page shows it: one state of its file, with the change that led to it.
 
     ``here`` is the part of the page for the navigation; ``at_door`` says that students may see the page, ``in_sight``
-    that they may read the words of the last change.
+    that they may read the words of the last change; ``dropped`` is what it took from groups with other people now.
     """
 
     name: str
@@ -49,6 +50,7 @@ class OpenClass:
     here: str
     in_sight: bool
     at_door: bool
+    dropped: tuple[str, ...]
 
     @property
     def said(self) -> str:
@@ -92,6 +94,7 @@ def open_class(name: str, here: str, at_door: bool = False) -> OpenClass:
         here,
         desk().is_in_sight(name, found.version),
         at_door,
+        desk().dropped_by(found.version, name),
     )
 
 
@@ -110,9 +113,12 @@ def minutes_of(name: str) -> float | None:
     """Minutes in a field of the form, None where it is empty (InputError where it is no number)."""
     text = field(name).replace(",", ".")
     try:
-        return float(text) if text else None
+        minutes = float(text) if text else None
     except ValueError:
-        raise InputError(f"'{text}' is no number of minutes; write one, or leave it empty") from None
+        minutes = nan
+    if minutes is not None and not isfinite(minutes):
+        raise InputError(f"'{text}' is no number of minutes; write one, or leave it empty")
+    return minutes
 
 
 def numbers_of(name: str) -> frozenset[int]:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 
+from grouper.games.days.stale import round_of
 from grouper.model.games_day import GamesDay
-from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
-from grouper.model.unit import RoundKey
 
 
 def duty_turns(record: ClassRecord) -> dict[str, int] | None:
@@ -25,21 +24,6 @@ def _officials(day: GamesDay) -> list[str]:
 
 def team(record: ClassRecord, day: GamesDay, label: str) -> tuple[str, ...]:
     """Ids of the members of a team, by its label; nobody where the lesson or the group is not there any more."""
-    group = team_group(record, day, label)
-    return group.members if group else ()
-
-
-def team_group(record: ClassRecord, day: GamesDay, label: str) -> Group | None:
-    """The group that plays as a team."""
-    key = round_of(record, day)
-    round_ = record.plan.by_key.get(key) if key else None
-    return next((group for group in round_.groups if group.label == label), None) if round_ else None
-
-
-def round_of(record: ClassRecord, day: GamesDay) -> RoundKey | None:
-    """The round whose groups are the teams; None where the unit has no such activity any more."""
-    for lesson in record.unit.lessons:
-        for place, activity in enumerate(lesson.activities, start=1):
-            if (lesson.number, activity.name) == day.key:
-                return RoundKey(lesson.number, place, day.round)
-    return None
+    round_ = round_of(record, day)
+    groups = round_.groups if round_ else ()
+    return next((group.members for group in groups if group.label == label), ())

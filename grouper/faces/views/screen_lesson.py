@@ -13,8 +13,7 @@ from dataclasses import dataclass
 from grouper.faces.views.games_view import CourtGame, GamesSlot, games_view
 from grouper.faces.views.stations_view import StationsView, stations_view
 from grouper.faces.views.student_lesson import RoundBlock, student_lesson_view
-from grouper.games.days.groups import labels_of
-from grouper.games.days.stale import round_of
+from grouper.games.days.stale import goes_with, round_of
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
@@ -55,17 +54,14 @@ class SlotScene:
 class Scene:
     """What the screen shows at once: the groups of a round, or a slot of the play of these groups.
 
-    ``key`` is the same for the same scene when other scenes come or go.
+    ``key`` is the same for the same scene when other scenes come or go. ``minutes`` is how long it lasts, None where
+    that is not known, or where the slots that come after it have their own.
     """
 
     key: str
     block: RoundBlock
     slot: SlotScene | None = None
-
-    @property
-    def minutes(self) -> float | None:
-        """How long it lasts, None where that is not known."""
-        return self.slot.minutes if self.slot else self.block.minutes
+    minutes: float | None = None
 
 
 @dataclass(frozen=True)
@@ -94,18 +90,23 @@ def screen_view(record: ClassRecord, lesson: int) -> ScreenView:
 
 
 def _scenes(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[Scene]:
-    yield Scene(str(block.place), block)
+    slots = list(_slots(record, lesson, block))
+    timed = any(slot.minutes for _, slot in slots)
+    yield Scene(str(block.place), block, None, None if timed else block.minutes)
+    yield from (Scene(f"{block.place} {what} {slot.number}", block, slot, slot.minutes) for what, slot in slots)
+
+
+def _slots(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[tuple[str, SlotScene]]:
+    """The slots of the games of a round, and those of its stations, each with a word for which it is."""
     people = {card.label: tuple(person.name for person in card.members) for card in block.groups}
     for day in record.games:
         if _is_of(record, day, day.teams, lesson, block):
-            for game in games_view(day, record).slots:
-                slot = _of_games(game, day, people)
-                yield Scene(f"{block.place} games {game.slot}", block, slot)
+            yield from (("games", _of_games(slot, day, people)) for slot in games_view(day, record).slots)
     for circuit in record.circuits:
         if _is_of(record, circuit, circuit.groups, lesson, block):
-            for number in range(1, circuit.last_slot + 1):
-                slot = _of_stations(stations_view(circuit, record), number, circuit, people)
-                yield Scene(f"{block.place} stations {number}", block, slot)
+            view = stations_view(circuit, record)
+            numbers = range(1, circuit.last_slot + 1)
+            yield from (("stations", _of_stations(view, number, circuit, people)) for number in numbers)
 
 
 def _is_of(
@@ -114,9 +115,7 @@ def _is_of(
     """Whether the play is that of this round, with the groups that it has now."""
     round_ = round_of(record, day) if day.lesson == lesson else None
     return (
-        round_ is not None
-        and record.place_in_lesson(round_.key) == block.place
-        and labels_of(round_.groups) == labels
+        round_ is not None and record.place_in_lesson(round_.key) == block.place and goes_with(round_, labels)
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from grouper.faces.views.cautions import CONTACT, cautions_for
 from grouper.faces.views.history import ledger_before
 from grouper.faces.views.ordering import label_order, name_order
-from grouper.faces.wording.tasks import reason_in_words
+from grouper.faces.wording.tasks import reason_in_words, step_in_words
 from grouper.model.ledger import Ledger
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
@@ -38,11 +38,10 @@ class MetBefore:
 
 @dataclass(frozen=True)
 class TeacherTask:
-    """A group's task in words, which step of how many it is, and why in one line."""
+    """A group's task in words, where on its ladder it is, and why in one line."""
 
     task: str
-    step: int
-    steps: int
+    step: str
     reason: str
 
 
@@ -136,7 +135,7 @@ def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Gro
 
 
 def _task(task: GroupTask, names: dict[str, str]) -> TeacherTask:
-    return TeacherTask(task.task, task.step, task.steps, reason_in_words(task, names))
+    return TeacherTask(task.task, step_in_words(task).capitalize(), reason_in_words(task, names))
 
 
 def _member(

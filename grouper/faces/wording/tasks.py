@@ -55,7 +55,10 @@ def _no_rating(task: GroupTask) -> str:
 def step_in_words(task: GroupTask) -> str:
     """Where on its ladder a group is: 'step 3 of 6', or 'step 4 of 6, your choice; step 3 is suggested'."""
     step = f"step {task.step} of {task.steps}"
-    return step if task.suggested is None else f"{step}, your choice; step {task.suggested} is suggested"
+    if task.suggested is None:
+        return step
+    suggested = "as is suggested" if task.suggested == task.step else f"step {task.suggested} is suggested"
+    return f"{step}, your choice; {suggested}"
 
 
 def shared_reason(tasks: Iterable[GroupTask], names: Mapping[str, str]) -> str:

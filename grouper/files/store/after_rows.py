@@ -35,6 +35,11 @@ def after_rows(record: ClassRecord, keys: Mapping[str, int]) -> dict[str, list[R
         "note": [(note.lesson, note.place, note.text) for note in record.notes],
         "task_result": [(*r.key, r.label, r.felt, r.hits, r.tries, r.step) for r in record.results],
         "chosen_step": [(*chosen.key, chosen.label, chosen.step) for chosen in record.chosen_steps],
+        "chosen_for": [
+            (*chosen.key, chosen.label, place, keys[student])
+            for chosen in record.chosen_steps
+            for place, student in enumerate(chosen.members, start=1)
+        ],
         "ladder": [(place, ladder.activity) for place, ladder in enumerate(record.ladders, start=1)],
         "ladder_step": list(_steps(record)),
         "learnt": sorted(_learnt(learnt, keys) for learnt in record.learnt),
@@ -92,9 +97,14 @@ def results_of(tables: Tables) -> tuple[TaskResult, ...]:
     return tuple(TaskResult(RoundKey(*row[:3]), *row[3:]) for row in tables["task_result"])
 
 
-def chosen_steps_of(tables: Tables) -> tuple[ChosenStep, ...]:
-    """The steps of tasks that the teacher chose."""
-    return tuple(ChosenStep(RoundKey(*row[:3]), *row[3:]) for row in tables["chosen_step"])
+def chosen_steps_of(tables: Tables, ids: Mapping[int, str]) -> tuple[ChosenStep, ...]:
+    """The steps of tasks that the teacher chose, and for whom."""
+    members: dict[Row, list[str]] = defaultdict(list)
+    for row in tables["chosen_for"]:
+        members[row[:4]].append(ids[row[5]])
+    return tuple(
+        ChosenStep(RoundKey(*row[:3]), row[3], row[4], tuple(members.get(row[:4], ()))) for row in tables["chosen_step"]
+    )
 
 
 def ladders_of(tables: Tables) -> tuple[Ladder, ...]:

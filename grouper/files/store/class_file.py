@@ -19,7 +19,7 @@ from grouper.errors import InputError, InUseError
 from grouper.files.store import schema
 from grouper.files.store.connection import connected, new_database, pack, prepare, storable, transaction
 from grouper.files.store.difference import difference
-from grouper.files.store.forgetting import without_person
+from grouper.files.store.forgetting import to_erase, without_person
 from grouper.files.store.history import (
     ERASED,
     MADE,
@@ -53,10 +53,14 @@ class Snapshot:
 
 @dataclass
 class Edit:
-    """A change in the making: put the new record in the place of the one found; ``what`` may be worded anew too."""
+    """A change in the making: put the new record in the place of the one found; ``what`` may be worded anew too.
+
+    ``version`` is the stamp of the state that was found.
+    """
 
     record: ClassRecord
     what: str
+    version: str = ""
 
 
 class ClassFile:
@@ -114,7 +118,7 @@ class ClassFile:
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
             stored = self._rows(database)
-            edit = Edit(self._record(stored), what)
+            edit = Edit(self._record(stored), what, version_of(database))
             yield edit
             _save(database, stored, edit.record, edit.what)
 
@@ -211,9 +215,13 @@ class ClassFile:
         InUseError
             Another command has changed the file since ``read_at``; nothing is written.
         InputError
-            There is no such student, or they are still in the class.
+            There is no such student, they have been erased already, or they are still in the class.
         """
-        self._let_go(lambda found: without_person(record or found, student), "a student was erased", ERASED, read_at)
+
+        def erased(found: ClassRecord) -> ClassRecord:
+            return without_person(record or found, to_erase(found.roster, student).id)
+
+        self._let_go(erased, "a student was erased", ERASED, read_at)
 
     def purge(self, record: ClassRecord, read_at: str) -> None:
         """Put a record with less in it in the place of the one there, and let go of the rest in every byte of the file.

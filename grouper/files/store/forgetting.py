@@ -9,6 +9,7 @@ from itertools import count
 
 from grouper.errors import InputError
 from grouper.files.store.typed_texts import TEXTS_OF_THE_TEACHER, Renaming, each_text, speaks_of, texts_in
+from grouper.model.games_day import GamesDay
 from grouper.model.note import Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
@@ -31,17 +32,20 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
     Raises
     ------
     InputError
-        There is no such student, they have been erased already, or they are still in the class: who takes part in the
-        lessons to come would then hang on facts that go.
+        There is no such student, or the student is still in the class: who takes part in the lessons to come would then
+        hang on facts that go.
     """
-    person = _to_erase(record.roster, student)
+    person = record.roster.by_id.get(student)
+    if person is None:
+        raise InputError(f"no student with the id '{student}' in this class")
     if not person.archived:
         raise InputError(f"{person.name} is still in the class; take them out of the class first")
     neutral = _neutral_name(record.roster)
     return _without_name(_renamed(record, student, neutral), person, neutral)
 
 
-def _to_erase(roster: Roster, student: str) -> Student:
+def to_erase(roster: Roster, student: str) -> Student:
+    """The student with an id (InputError where there is none, or where they have been erased already)."""
     person = roster.by_id.get(student)
     if person is None:
         raise InputError(f"no student with the id '{student}' in this class")
@@ -75,6 +79,10 @@ def _renamed(record: ClassRecord, student: str, neutral: str) -> ClassRecord:
             for absence in record.absences
         ),
         plan=Plan(tuple(_round(round_, rename) for round_ in record.plan.rounds)),
+        games=tuple(_with_lineups(day, rename) for day in record.games),
+        chosen_steps=tuple(
+            replace(chosen, members=tuple(map(rename, chosen.members))) for chosen in record.chosen_steps
+        ),
         learnt=tuple(learnt for learnt in record.learnt if learnt.student != student),
         past=tuple(
             replace(past, groups=tuple(_group(group, rename) for group in past.groups)) for past in record.past
@@ -86,10 +94,22 @@ def _without_name(record: ClassRecord, person: Student, neutral: str) -> ClassRe
     """The record without notes that may speak of the person, and without the name in any other text."""
     change = Renaming(record.roster, person, neutral)
     texts = {field: getattr(record, field) for field in TEXTS_OF_THE_TEACHER}
-    return replace(
+    renamed = replace(
         record,
         notes=tuple(note for note in record.notes if not speaks_of(note.text, person)),
         **{field: each_text(value, change) for field, value in texts.items()},
+    )
+    return _in_order(renamed)
+
+
+def _in_order(record: ClassRecord) -> ClassRecord:
+    """The record with everything in order that stands in the order of a text, which may be another text now."""
+    return replace(
+        record,
+        games=tuple(sorted(record.games, key=lambda day: day.key)),
+        circuits=tuple(sorted(record.circuits, key=lambda day: day.key)),
+        results=tuple(sorted(record.results, key=lambda result: (result.key, result.label))),
+        chosen_steps=tuple(sorted(record.chosen_steps, key=lambda chosen: (chosen.key, chosen.label))),
     )
 
 
@@ -126,7 +146,7 @@ def erasure_of(record: ClassRecord, student: str) -> Erasure:
     InputError
         There is no such student, or they have been erased already.
     """
-    person = _to_erase(record.roster, student)
+    person = to_erase(record.roster, student)
     neutral = _neutral_name(record.roster)
     change = Renaming(record.roster, person, neutral)
     others = replace(record, absences=tuple(a for a in record.absences if a.student != student))
@@ -143,6 +163,11 @@ def erasure_of(record: ClassRecord, student: str) -> Erasure:
 
 def _person(person: Student, neutral: str) -> Student:
     return Student(neutral, neutral, first_lesson=person.first_lesson, last_lesson=person.last_lesson)
+
+
+def _with_lineups(day: GamesDay, rename: Rename) -> GamesDay:
+    fixtures = (replace(game, lineup=tuple(tuple(map(rename, side)) for side in game.lineup)) for game in day.fixtures)
+    return replace(day, fixtures=tuple(fixtures))
 
 
 def _round(round_: Round, rename: Rename) -> Round:

@@ -18,8 +18,8 @@ OUT = "out"
 SHORT = "short"
 
 
-def play_rows(record: ClassRecord) -> dict[str, list[Row]]:
-    """The rows of all tables on play.
+def play_rows(record: ClassRecord, keys: Mapping[str, int]) -> dict[str, list[Row]]:
+    """The rows of all tables on play; ``keys`` are the internal numbers of students by id.
 
     Raises
     ------
@@ -35,6 +35,7 @@ def play_rows(record: ClassRecord) -> dict[str, list[Row]]:
         "game": _sorted((*day.key, f.slot, f.court, f.home, f.away, f.duty) for day in games for f in day.fixtures),
         "loan": _sorted((*day.key, *loan) for day in games for loan in day.loans),
         "result": _sorted(row for day in games for row in _results(day)),
+        "lineup": sorted(row for day in games for row in _lineups(day, keys)),
         "circuit": [_circuit(day) for day in circuits],
         "station": _sorted(row for day in circuits for row in _stations(day)),
         "circuit_group": _sorted((*day.key, *group) for day in circuits for group in enumerate(day.groups, start=1)),
@@ -89,6 +90,13 @@ def _results(day: GamesDay) -> Iterator[Row]:
             yield (*day.key, fixture.slot, fixture.court, score.home, score.away, *map(float, extras))
 
 
+def _lineups(day: GamesDay, keys: Mapping[str, int]) -> Iterator[Row]:
+    for game in day.fixtures:
+        for team, members in zip((game.home, game.away), game.lineup, strict=False):
+            for place, student in enumerate(members, start=1):
+                yield (*day.key, game.slot, game.court, team, place, keys[student])
+
+
 def _circuit(day: CircuitDay) -> Row:
     return (*day.key, day.round, day.slots, day.order, *_timing(day.timing), day.method, day.played)
 
@@ -102,11 +110,14 @@ Tables = Mapping[str, list[Row]]
 ByDay = dict[Row, list[Row]]
 
 
-def games_of(tables: Tables) -> tuple[GamesDay, ...]:
+PARTS = ("team", "closed_court", "game", "loan", "result", "lineup")
+
+
+def games_of(tables: Tables, ids: Mapping[int, str]) -> tuple[GamesDay, ...]:
     """The days of games that rows hold, in order of lesson and activity."""
-    parts = {name: _by_day(tables[name]) for name in ("team", "closed_court", "game", "loan", "result")}
+    parts = {name: _by_day(tables[name]) for name in PARTS}
     return tuple(
-        _games_day(row, {name: rows.get(row[:2], []) for name, rows in parts.items()}) for row in tables["games"]
+        _games_day(row, {name: rows.get(row[:2], []) for name, rows in parts.items()}, ids) for row in tables["games"]
     )
 
 
@@ -118,16 +129,19 @@ def _by_day(rows: Iterable[Row]) -> ByDay:
     return days
 
 
-def _games_day(row: Row, parts: dict[str, list[Row]]) -> GamesDay:
+def _games_day(row: Row, parts: dict[str, list[Row]], ids: Mapping[int, str]) -> GamesDay:
     lesson, activity, round_, courts, legs, slots, order, duty, play, changeover, draw, played, slots_left = row
     scores = {result[:2]: Score(*result[2:]) for result in parts["result"]}
+    sides: dict[Row, list[str]] = defaultdict(list)
+    for slot, court, team, _, student in parts["lineup"]:
+        sides[(slot, court, team)].append(ids[student])
     return GamesDay(
         lesson,
         activity,
         round_,
         tuple(label for _, label, _ in parts["team"]),
         GamesAsked(courts, legs, slots, order, duty),
-        tuple(_fixture(game, scores.get(game[:2])) for game in parts["game"]),
+        tuple(_fixture(game, scores.get(game[:2]), sides) for game in parts["game"]),
         Timing(play, changeover),
         draw,
         played,
@@ -141,9 +155,10 @@ def _games_day(row: Row, parts: dict[str, list[Row]]) -> GamesDay:
     )
 
 
-def _fixture(row: Row, score: Score | None) -> Fixture:
+def _fixture(row: Row, score: Score | None, sides: Mapping[Row, list[str]]) -> Fixture:
     slot, court, home, away, duty = row
-    return Fixture(slot, court, home, away, duty, score)
+    lineup = tuple(tuple(sides.get((slot, court, team), ())) for team in (home, away))
+    return Fixture(slot, court, home, away, duty, score, lineup if any(lineup) else ())
 
 
 def circuits_of(tables: Tables) -> tuple[CircuitDay, ...]:

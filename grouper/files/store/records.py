@@ -45,12 +45,12 @@ def record_of(rows: Rows) -> ClassRecord:
         settings=Settings(
             settings["prefer"], settings["closeness"], float(settings["half-life"]), float(settings["success"])
         ),
-        games=games_of(rows),
+        games=games_of(rows, ids),
         circuits=circuits_of(rows),
         points=_points(settings),
         notes=notes_of(rows),
         results=results_of(rows),
-        chosen_steps=chosen_steps_of(rows),
+        chosen_steps=chosen_steps_of(rows, ids),
         ladders=ladders_of(rows),
         learnt=learnt_of(rows, ids),
         past=past_of(rows, ids),

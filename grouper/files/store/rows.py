@@ -65,7 +65,7 @@ def rows_of(record: ClassRecord, stored: Iterable[Row] = ()) -> Rows:
             ("success", repr(float(record.settings.success))),
             *_points(record.points),
         ],
-        **play_rows(record),
+        **play_rows(record, keys),
         **after_rows(record, keys),
     }
 

@@ -88,6 +88,7 @@ TABLES = (
     Table("game", (*_DAY, "slot", "court"), ("home", "away", "duty")),
     Table("loan", (*_DAY, "slot", "team", "lender")),
     Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS)),
+    Table("lineup", (*_DAY, "slot", "court", "team", "place"), ("student",)),
     Table("circuit", _DAY, ("round", "slots", "order", "play", "changeover", "method", "played")),
     Table("station", (*_DAY, "number"), ("name", "closed")),
     Table("circuit_group", (*_DAY, "number"), ("label",)),
@@ -95,6 +96,7 @@ TABLES = (
     Table("note", ("lesson", "place"), ("text",)),
     Table("task_result", (*_ROUND, "label"), ("felt", "hits", "tries", "step")),
     Table("chosen_step", (*_ROUND, "label"), ("step",)),
+    Table("chosen_for", (*_ROUND, "label", "place"), ("student",)),
     Table("ladder", ("place",), ("activity",)),
     Table("ladder_step", ("ladder", "place"), ("along", "task")),
     Table("learnt", ("student", "strand"), ("guess", "value", "through", "since")),
@@ -217,9 +219,6 @@ _AFTER_LESSONS = Migration(
             lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL, label TEXT NOT NULL,
             felt TEXT NOT NULL, hits INTEGER, tries INTEGER, step INTEGER,
             PRIMARY KEY (lesson, activity, round, label)) WITHOUT ROWID""",
-        """CREATE TABLE chosen_step (
-            lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL, label TEXT NOT NULL,
-            step INTEGER NOT NULL, PRIMARY KEY (lesson, activity, round, label)) WITHOUT ROWID""",
         "CREATE TABLE ladder (place INTEGER PRIMARY KEY, activity TEXT NOT NULL)",
         """CREATE TABLE ladder_step (
             ladder INTEGER NOT NULL REFERENCES ladder DEFERRABLE INITIALLY DEFERRED,
@@ -247,5 +246,26 @@ _AFTER_LESSONS = Migration(
     ),
 )
 
-MIGRATIONS = (_FIRST, _AFTER_LESSONS)
+_WHO_IT_WAS_ABOUT = Migration(
+    "steps of tasks that the teacher chose and for whom, and who played in the games with a result",
+    (
+        """CREATE TABLE chosen_step (
+            lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL, label TEXT NOT NULL,
+            step INTEGER NOT NULL, PRIMARY KEY (lesson, activity, round, label)) WITHOUT ROWID""",
+        """CREATE TABLE chosen_for (
+            lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL, label TEXT NOT NULL,
+            place INTEGER NOT NULL, student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED,
+            PRIMARY KEY (lesson, activity, round, label, place),
+            FOREIGN KEY (lesson, activity, round, label)
+                REFERENCES chosen_step DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+        f"""CREATE TABLE lineup (
+            {_KEY}, slot INTEGER NOT NULL, court INTEGER NOT NULL, team INTEGER NOT NULL, place INTEGER NOT NULL,
+            student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED,
+            PRIMARY KEY (lesson, activity, slot, court, team, place),
+            FOREIGN KEY (lesson, activity, slot, court)
+                REFERENCES result DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+    ),
+)
+
+MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT)
 """The door for a new form of the file: add a migration at the end, never change one that has been released."""

@@ -49,7 +49,7 @@ def unscored(day: GamesDay, one: str, other: str, slot: int | None = None) -> tu
     games = [game for game in _between(day, one, other, slot) if game.score]
     if len(games) != 1:
         raise InputError(f"teams {one} and {other} have {len(games)} results{_which(games)}")
-    return day.with_fixture(replace(games[0], score=None)), games[0]
+    return day.with_fixture(replace(games[0], score=None, lineup=())), games[0]
 
 
 def _game(day: GamesDay, one: str, other: str, slot: int | None) -> Fixture:

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import floor
+from math import floor, inf
 
 from grouper.games.asked import require
 from grouper.games.pacing import Pacing, longest_play
 from grouper.model.timing import Timing
+
+LEAST_PLAY = 0.1
+"""Minutes below which a slot is a slip of the hand."""
+
+HALF = 0.5
+"""What fits is rounded down to half minutes, and less than one is no slot."""
 
 
 @dataclass(frozen=True)
@@ -33,11 +39,15 @@ class TimeGiven:
     changeover: float = 0.0
 
     def __post_init__(self) -> None:
-        require(
-            self.minutes is None or self.minutes > 0,
-            f"there is no playing in {self.minutes or 0:g} minutes; give more than 0 minutes",
-        )
         Timing(self.play, self.changeover)
+        require(
+            self.minutes is None or 0 < self.minutes < inf,
+            f"there is no playing in {self.minutes or 0:g} minutes; give more than 0 minutes, and an end to them",
+        )
+        require(
+            self.play is None or LEAST_PLAY <= self.play < inf,
+            f"a slot of {self.play or 0:g} minutes is no time to play; give {LEAST_PLAY:g} minutes or more",
+        )
 
     @property
     def slots(self) -> int | None:
@@ -69,4 +79,9 @@ class TimeGiven:
             "give more minutes, shorter changes, or the length of a slot",
         )
         play = longest_play(self.minutes, slots, self.changeover).play
-        return Timing(floor(2 * play + 1e-9) / 2 if play >= 0.5 else play, self.changeover)
+        require(
+            play >= HALF,
+            f"{slots} slots in {self.minutes:g} minutes leave {play:.2g} minutes each; give more minutes, fewer slots, "
+            "or the length of a slot",
+        )
+        return Timing(floor(2 * play + 1e-9) / 2, self.changeover)

@@ -13,7 +13,7 @@ from grouper.faces.cli.team_values import by_team, team_and_number, whole
 from grouper.faces.wording.play import result_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.hold import held
-from grouper.games.days.keep import games_meant, with_games
+from grouper.games.days.keep import games_meant
 from grouper.games.days.scores import Scored, scored, unscored
 from grouper.model.games_day import Fixture, GamesDay
 
@@ -51,8 +51,7 @@ def command(
         else:
             day, game = scored(day, one, other, slot)
             edit.what = f"result: {_teams(day, game)} in lesson {lesson}"
-            edit.record = held(edit.record, day)
-        edit.record = with_games(edit.record, day)
+        edit.record = held(edit.record, day)
     click.echo(f"Taken back: {result_in_words(day, game)}" if take_back else result_in_words(day, game))
 
 

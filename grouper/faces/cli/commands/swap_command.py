@@ -29,3 +29,4 @@ def command(class_path: Path, lesson: int, one: str, other: str, number: int | N
         edit.record, edit.what = swap.record, f"swap in lesson {lesson}: {names(edit.record, ids)}"
     show(f"{round_title(swap.record, key)}: swapped and pinned" for key in swap.rounds)
     show(f"  worse now: {sentence}" for sentence in swap.breaks)
+    show(swap.dropped)

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, redirect, render_template, request, url_f
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
-from grouper.faces.page.as_shown import check_as_shown, round_marks
+from grouper.faces.page.as_shown import check_as_shown, task_mark
 from grouper.faces.page.how_it_went import key_of
 from grouper.faces.page.reading import held
 from grouper.faces.page.state import desk, field, open_class, whole
@@ -67,12 +67,13 @@ def give(name: str) -> AnyResponse:
 def step(name: str) -> AnyResponse:
     """An easier or harder task for a group, or the suggested one again; the button says which step and which group."""
     lesson, place = whole("lesson", 0), whole("place", 0)
-    step, _, label = request.form.get("tapped", "").partition(":")
+    text, _, label = request.form.get("tapped", "").partition(":")
+    step = int(text) if text.isdecimal() and len(text) < 4 else 0
 
     def verb(record: ClassRecord) -> Done:
-        check_as_shown(round_marks(record, lesson).get(place, ""), field("shown"))
+        check_as_shown(task_mark(record, lesson, place), field("shown"))
         key = key_of(record, lesson, place)
-        done = with_step(record, key, label, int(step)) if step.isdecimal() else as_suggested(record, key, label)
+        done = with_step(record, key, label, step) if step else as_suggested(record, key, label)
         return done, f"the task of group {label} in round {place} of lesson {lesson}"
 
     desk().change(name, verb)

@@ -12,6 +12,15 @@ function notice(text) {
   byId("notice").hidden = !text;
 }
 
+// What a change took along, told once.
+function tell() {
+  const { dropped, version } = byId("bar")?.dataset ?? {};
+  if (!dropped || sessionStorage.getItem("told") === version) return;
+  sessionStorage.setItem("told", version);
+  notice(dropped);
+}
+document.addEventListener("DOMContentLoaded", tell);
+
 function textOfTrouble(page) {
   const trouble = page.getElementById("trouble");
   return trouble ? trouble.textContent.replace(/\s+/g, " ").trim() : "";
@@ -69,6 +78,7 @@ async function send(form, body, button) {
     if (answer.ok) {
       notice("");
       show(page, answer.url, form);
+      tell();
       say(document, form);
     } else {
       notice(textOfTrouble(page) || "That did not work; nothing was changed.");

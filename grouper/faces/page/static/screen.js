@@ -22,7 +22,8 @@ const lengthOf = (place) => {
 const left = () => (state.end === null ? state.left : state.end - Date.now());
 
 function remember() {
-  sessionStorage.setItem(kept, JSON.stringify(state));
+  const { key, round } = section(state.place)?.dataset ?? {};
+  sessionStorage.setItem(kept, JSON.stringify({ ...state, shown: { key, round } }));
 }
 
 function recall() {
@@ -31,7 +32,7 @@ function recall() {
   } catch {
     state.left = lengthOf(1);
   }
-  state.place = Math.min(Math.max(1, state.place), sections().length);
+  state.place = placeOf(state.shown);
 }
 
 function turnTo(place) {
@@ -187,8 +188,8 @@ function drawWords(place) {
   set("of", (previewing() ? "Next: " : "") + head.querySelector(".of").textContent);
   set("activity", head.querySelector(".activity").textContent);
   const next = section(state.place + 1);
-  const minutes = next?.dataset.minutes ? ` · ${Number(next.dataset.minutes)} min` : "";
-  set("next-word", next ? "Next: " : "Last round");
+  const minutes = next?.dataset.length ? ` · ${next.dataset.length}` : "";
+  set("next-word", next ? "Next: " : "Nothing comes after this");
   set("next-activity", next ? next.dataset.next || next.querySelector(".activity").textContent : "");
   set("next-length", minutes);
   set("go", state.end === null ? "Start" : "Pause");
@@ -258,7 +259,7 @@ function placeOf(before) {
   const all = sections();
   const same = all.find((one) => one.dataset.key === before?.key);
   const round = all.find((one) => one.dataset.round === before?.round);
-  return Number((same || round)?.dataset.place) || Math.min(state.place, all.length);
+  return Number((same || round)?.dataset.place) || Math.min(Math.max(1, state.place), all.length);
 }
 
 async function ask() {
@@ -279,6 +280,7 @@ function take(text, tag) {
   byId("rounds").replaceChildren(...[...page.body.children].map((child) => document.adoptNode(child)));
   etag = tag;
   state.place = placeOf(before);
+  remember();
   draw();
 }
 

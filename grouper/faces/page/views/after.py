@@ -12,6 +12,7 @@ from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.faces.wording.numbers import counted
+from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.planning.noting import note_of
 
@@ -84,7 +85,7 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         for student in record.roster.students
         if student.id in names
     ]
-    moved = sum(bool(r.planned) and set(r.planned) != set(r.groups) for r in rounds)
+    moved = sum(bool(r.planned) and _who_is_where(r.planned) != _who_is_where(r.groups) for r in rounds)
     return AfterView(
         lesson,
         record.lesson(lesson).date,
@@ -101,6 +102,10 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         lesson_mark(record, lesson),
         round_marks(record, lesson),
     )
+
+
+def _who_is_where(groups: tuple[Group, ...]) -> set[tuple[str, frozenset[str]]]:
+    return {(group.label, frozenset(group.members)) for group in groups}
 
 
 def _out(record: ClassRecord, lesson: int, names: dict[str, str]) -> tuple[tuple[str, str], ...]:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from grouper.faces.views.stations_view import GroupWay, stations_view
 from grouper.faces.wording.play import circuit_heading
-from grouper.games.days.groups import labels_of, round_meant
-from grouper.games.days.stale import round_of
+from grouper.games.days.groups import round_meant
+from grouper.games.days.stale import goes_with, round_of
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.record import ClassRecord
 
@@ -68,6 +68,6 @@ def _circuit(record: ClassRecord, day: CircuitDay) -> CircuitView:
         view.begins,
         view.ways,
         tuple(Station(card.station, card.name, card.station not in day.closed) for card in view.cards),
-        round_ is None or labels_of(round_.groups) != day.groups,
+        round_ is None or not goes_with(round_, day.groups),
         tuple(range(day.played, day.last_slot)),
     )

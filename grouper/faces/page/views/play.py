@@ -10,9 +10,9 @@ from grouper.faces.views.games_view import CourtGame, games_view
 from grouper.faces.views.standings_view import TableView, table_view
 from grouper.faces.wording.play import games_heading
 from grouper.faces.wording.standings import order_in_words, season_in_words, worth_in_words
-from grouper.games.days.groups import labels_of, round_meant
+from grouper.games.days.groups import round_meant
 from grouper.games.days.season import Season, season_of
-from grouper.games.days.stale import round_of
+from grouper.games.days.stale import goes_with, round_of
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
 
@@ -121,7 +121,7 @@ def _day(record: ClassRecord, day: GamesDay) -> DayView:
         tuple(SlotRows(s.slot, s.begins, s.games, s.waiting, s.slot < first) for s in games_view(day, record).slots),
         len(day.scored),
         len(day.fixtures),
-        round_ is None or labels_of(round_.groups) != day.teams,
+        round_ is None or not goes_with(round_, day.teams),
         _table(record, day),
         tuple(Switch(court, f"court {court}", court not in closed) for court in range(1, day.asked.courts + 1)),
         tuple(Switch(team, f"team {label}", team not in out) for team, label in enumerate(day.teams, start=1)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from grouper.faces.page.as_shown import round_marks
+from grouper.faces.page.as_shown import task_mark
 from grouper.faces.views.ladders_and_activities import named_lines
 from grouper.faces.views.ordering import label_order
 from grouper.faces.views.student_lesson import lesson_names
@@ -98,12 +98,12 @@ def _of_activity(record: ClassRecord, name: str) -> ActivityTasks:
 
 
 def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
-    names, marks = lesson_names(record, lesson), round_marks(record, lesson)
-    rounds = (_of_round(record, round_, names, marks) for round_ in record.plan.of_lesson(lesson))
+    names = lesson_names(record, lesson)
+    rounds = (_of_round(record, round_, names) for round_ in record.plan.of_lesson(lesson))
     return [round_ for round_ in rounds if round_.groups]
 
 
-def _of_round(record: ClassRecord, round_: Round, names: dict[str, str], marks: dict[int, str]) -> RoundTasks:
+def _of_round(record: ClassRecord, round_: Round, names: dict[str, str]) -> RoundTasks:
     tasks = tasks_of_round(record, round_.key)
     members = {group.label: listed([names[student] for student in group.members]) for group in round_.groups}
     shared = shared_reason(tasks.values(), names)
@@ -111,8 +111,8 @@ def _of_round(record: ClassRecord, round_: Round, names: dict[str, str], marks: 
         _line(tasks[label], members[label], "" if shared else reason_in_words(tasks[label], names))
         for label in sorted(tasks, key=label_order)
     )
-    place = record.place_in_lesson(round_.key)
-    return RoundTasks(place, record.unit.activity(round_.key).name, shared, marks[place], tuple(lines))
+    place, name = record.place_in_lesson(round_.key), record.unit.activity(round_.key).name
+    return RoundTasks(place, name, shared, task_mark(record, round_.key.lesson, place), tuple(lines))
 
 
 def _line(task: GroupTask, members: str, reason: str) -> GroupLine:

@@ -1,0 +1,85 @@
+"""What was noted of a group follows its people when a round is put right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from builders import class_of_eight, groups, key, pairs, with_plan
+
+from grouper.model.chosen_step import ChosenStep
+from grouper.model.record import ClassRecord
+from grouper.model.task_result import TaskResult
+from grouper.planning.attend import absent, present
+from grouper.planning.noting import dropped, seen, unseen, without_stale
+from grouper.planning.plan import plan_unit
+from grouper.planning.ran import had_role, ran_as
+
+FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
+OF_ANA, OF_EVA = TaskResult(key(1), "1", "hard"), TaskResult(key(1), "3", "easy")
+CHOSEN = ChosenStep(key(1), "1", 4, ("ana", "ben"))
+
+
+def noted() -> ClassRecord:
+    """The first pair found it hard, the third easy, and a step was chosen for the first."""
+    record = with_plan(class_of_eight(pairs(), lessons=2), FOUR_PAIRS, FOUR_PAIRS)
+    return replace(seen(seen(record, OF_ANA), OF_EVA), chosen_steps=(CHOSEN,))
+
+
+def relabelled(record: ClassRecord, *labels: str) -> ClassRecord:
+    """The round of lesson 1 with other labels for the same people."""
+    now = (replace(group, label=label) for group, label in zip(groups(FOUR_PAIRS), labels, strict=True))
+    return ran_as(record, {key(1): tuple(now)})
+
+
+def test_another_label_for_the_same_people_takes_all_along() -> None:
+    """Red is the pair that found it hard."""
+    record = relabelled(noted(), "Red", "2", "3", "4")
+    assert record.results == (OF_EVA, replace(OF_ANA, label="Red"))
+    assert record.chosen_steps == (replace(CHOSEN, label="Red"),)
+
+
+def test_labels_that_change_places_take_it_along_both_ways() -> None:
+    """What was called 1 is called 3, and the other way round."""
+    record = relabelled(noted(), "3", "2", "1", "4")
+    assert record.results == (replace(OF_EVA, label="1"), replace(OF_ANA, label="3"))
+
+
+def test_a_round_that_was_put_right_has_been_played() -> None:
+    """Planning makes no other groups of it, and who coached stays when somebody of another group comes back."""
+    record = with_plan(class_of_eight(pairs(), lessons=2), FOUR_PAIRS, FOUR_PAIRS)
+    record = had_role(record, key(1), "ben", "coach")
+    assert plan_unit(record, seed=5, effort="quick").record.plan.by_key[key(1)].groups[0].role("ben") == "coach"
+    back = present(absent(record, 1, ("gil", "hana")).record, 1, ("gil", "hana")).record
+    assert back.plan.by_key[key(1)].groups[0].role("ben") == "coach"
+    assert {frozenset(g.members) for g in back.plan.by_key[key(1)].groups} == {
+        frozenset(pair.split()) for pair in FOUR_PAIRS.split(" | ")
+    }
+
+
+def test_a_choice_does_not_wander_to_others_one_by_one() -> None:
+    """It is compared with those for whom it was made, not with those who were there just before."""
+    record = replace(noted(), chosen_steps=(replace(CHOSEN, members=("ana", "ben", "cem", "dia")),))
+    for line in ("ana ben cem | dia | eva fin | gil hana", "ana ben eva | dia | cem fin | gil hana"):
+        before = record.plan
+        now = replace(before.by_key[key(1)], groups=groups(line))
+        record = without_stale(replace(record, plan=before.with_rounds({key(1): now})), before)
+    assert record.chosen_steps == ()
+
+
+def test_only_what_others_would_have_got_is_called_dropped() -> None:
+    """A word that the teacher takes back is no news to the teacher."""
+    record = noted()
+    assert list(dropped(record, unseen(record, OF_ANA))) == []
+    mended = absent(record, 1, ("ana", "cem")).record
+    assert [line.split(" is ")[0] for line in dropped(record, mended)] == [
+        "How the task went for group 1 in lesson 1, round 1",
+        "The task chosen for group 1 in lesson 1, round 1",
+    ]
+
+
+def test_the_last_word_taken_back_lets_the_round_go() -> None:
+    """It is pinned as long as there is a result of it."""
+    record = noted()
+    one_left = unseen(record, OF_ANA)
+    assert one_left.plan.by_key[key(1)].pinned
+    assert not unseen(one_left, OF_EVA).plan.by_key[key(1)].pinned
