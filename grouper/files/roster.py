@@ -23,6 +23,9 @@ from grouper.files.words.roster import NAME_FIELDS, ROSTER
 from grouper.files.words.values import AVAILABILITY, SIZE_BAND
 from grouper.model.roster import Roster, Student
 
+READ_AS_ID = "read as the student's id"
+"""The note on the column of ids."""
+
 
 @dataclass(frozen=True)
 class RosterReading:
@@ -115,7 +118,7 @@ def _report_understood(identity: Identity, measures: Measures, findings: Finding
     for column in identity.names.used:
         findings.note("plain", "read as the name", column=column.shown)
     if identity.id:
-        findings.note("plain", "read as the student's id", column=identity.id.shown)
+        findings.note("plain", READ_AS_ID, column=identity.id.shown)
     for what, column_ in (("size band", measures.size_band), ("availability", measures.availability)):
         if column_:
             findings.note("plain", f"read as the {what}", column=column_.shown)

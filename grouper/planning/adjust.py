@@ -176,7 +176,8 @@ def with_other_groups(record: ClassRecord, lesson: int, name: str, groups: int |
     Raises
     ------
     InputError
-        There is no such lesson or activity, the lesson has been taught, or not just one of groups and size is given.
+        There is no such lesson or activity, the lesson has been taught, not just one of groups and size is given, or
+        there are more groups than those who are there can make.
     """
     record.check_open(lesson)
     before = record.lesson(lesson)
@@ -184,12 +185,21 @@ def with_other_groups(record: ClassRecord, lesson: int, name: str, groups: int |
         raise InputError("give either how many groups, or how many people in a group")
     if name not in [activity.name for activity in before.activities]:
         raise InputError(f"lesson {lesson} has no activity '{name}'; it has {_names(before)}")
+    people = _people_in(record, lesson, name)
+    if groups is not None and not 1 <= groups <= max(1, people // 2):
+        raise InputError(f"{people} students make 1 to {max(1, people // 2)} groups of two or more, not {groups}")
     activities = tuple(
         replace(activity, groups=groups, size=size) if activity.name == name else activity
         for activity in before.activities
     )
     after = replace(before, activities=activities)
     return replace(record, unit=Unit(tuple(after if each == before else each for each in record.unit.lessons)))
+
+
+def _people_in(record: ClassRecord, lesson: int, name: str) -> int:
+    """How many take part in the first round of an activity."""
+    key = record.unit.key_of(lesson, name, 1)
+    return len(record.taking_part(key)) if key else 0
 
 
 def _names(lesson: Lesson) -> str:

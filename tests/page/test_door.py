@@ -350,3 +350,16 @@ def test_what_a_tap_takes_along_is_told_once(klass: Class) -> None:
     assert f"How the task went for group {group.label} in lesson 2, round 4 is dropped" in said and "hard" not in said
     page.reload()
     assert not page.is_visible("#notice")
+
+
+def test_undo_stays_on_the_page_it_was_pressed_on(klass: Class) -> None:
+    """In a class whose name has a space in it, too; and a change at the door is told again after an undo."""
+    assert " " in klass.name
+    page = klass.open("/lesson/2")
+    klass.tap("Bao")
+    page = klass.open("/class?strand=throwing")
+    klass.settle(lambda: page.locator(".rate li", has_text="Caoimhe").locator(".step", has_text="1").click())
+    klass.settle(lambda: page.click("#undo"))
+    assert "/class" in page.url and page.locator(".rate").count() == 1
+    page = klass.open("/lesson/2")
+    assert page.inner_text("#last bdi") == "Bao Trinh Lam is away"

@@ -83,3 +83,19 @@ def test_what_changed_meanwhile_is_not_erased_blindly(klass: Class) -> None:
     page.click("#erase")
     page.wait_for_selector("#trouble")
     assert "0003" in klass.record.roster.by_id
+
+
+def test_what_is_ticked_is_what_is_cleared(klass: Class) -> None:
+    """A tick shows at once what would go, and that is what goes: names and ratings too."""
+    page = klass.open("/keeping")
+    assert "Names, ids, ratings" in page.inner_text("#would-clear")
+    page.locator("#what-goes input[name=names]").check()
+    page.wait_for_url("**names=yes**")
+    assert "All names and ids become" in page.inner_text("#would-clear")
+    assert page.locator("#what-goes input[name=names]").is_checked()
+    page.fill("#typed-words", "clear away")
+    page.click("#clear")
+    page.wait_for_selector("#would-clear")
+    students = klass.record.roster.students
+    assert all(student.name.startswith("student ") and student.ratings == {} for student in students)
+    assert b"Trinh" not in klass.file.path.read_bytes()

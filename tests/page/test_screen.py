@@ -212,3 +212,26 @@ def test_long_names_of_many_scripts_fit(
             ".round.now .people li", "all => all.filter(one => one.scrollWidth > one.clientWidth + 1).length"
         )
         assert cut == 0 and len(shown(screen)) == 15
+
+
+def test_a_door_that_was_opened_rounds_ago_follows_the_screen(klass: Class) -> None:
+    """A tap counts from the round after the one that runs, whenever the door was opened; the door shows it, too."""
+    screen = screen_of(klass, LESSON)
+    door = klass.page
+    screen.wait_for_timeout(500)
+    klass.tap("Bao")
+    assert [(a.student, a.since) for a in klass.record.absences] == [("0002", 1)], "the clock is at rest"
+    door.evaluate("() => { quiet.busy = 1; }")
+    screen.keyboard.press("ArrowRight")
+    screen.keyboard.press("ArrowRight")
+    screen.keyboard.press(" ")
+    screen.wait_for_timeout(4500)
+    assert door.is_checked("#since-1"), "it has not looked yet"
+    klass.tap("Fenna")
+    assert max(a.since for a in klass.record.absences) == 4
+    door.evaluate("() => { quiet.busy = 0; }")
+    screen.keyboard.press("ArrowRight")
+    door.wait_for_function("() => document.getElementById('since-5').checked")
+    door.check("#since-2", force=True)
+    klass.tap("Eleni")
+    assert sorted(a.since for a in klass.record.absences) == [1, 2, 4], "what was chosen by hand goes before"

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
+import pytest
 from playwright.sync_api import BrowserContext, Page
 
+from grouper.errors import InputError
 from grouper.files.store import ClassFile
 from grouper.model.ledger import ledger_of
+from grouper.planning.adjust import with_other_groups
 from grouper.planning.fairness import fairness_of
 
 from .conftest import Class
@@ -65,6 +69,26 @@ def test_a_dropped_file_is_looked_at_and_a_column_put_right(server: Served, wind
     page.wait_for_url("**/unit")
     record = ClassFile(server.folder / "Dropped.class").read().record
     assert record.roster.strands == ("throwing",) and len(record.roster.students) == 23
+
+
+def test_ids_and_mended_names_outlive_a_change_of_columns(server: Served, window: BrowserContext) -> None:
+    """The column of ids is shown as such; leaving out another one keeps the ids and the name that was mended."""
+    page = start(server, window)
+    page.fill("#title-list", "Lockers")
+    page.fill("#list", "No.;Surname;First name;Locker\n17;Berg;Anna;4\n18;Oak;Ben;9\n19;王;小明;2\n20;Elm;Dee;1\n")
+    page.click("#give-list")
+    meanings = page.eval_on_selector_all(".columns select", "all => all.map(one => one.value)")
+    assert meanings[:3] == ["student_id", "family", "given"]
+    page.locator("input[name^='name-']").nth(2).fill("王小明")
+    page.locator(".columns li", has_text="Locker").locator("select").select_option("")
+    page.click("#again")
+    page.wait_for_load_state()
+    page.click("#take")
+    page.wait_for_url("**/unit")
+    students = ClassFile(server.folder / "Lockers.class").read().record.roster.students
+    assert [(s.id, s.name) for s in students] == [
+        ("17", "Anna Berg"), ("18", "Ben Oak"), ("19", "王小明"), ("20", "Dee Elm"),
+    ]  # fmt: skip
 
 
 def test_ratings_are_tapped_along_the_row(klass: Class) -> None:
@@ -220,3 +244,81 @@ def test_printing_leaves_the_map_and_no_buttons(klass: Class) -> None:
     page = klass.open("/evidence")
     page.emulate_media(media="print")
     assert not page.locator(".bar").is_visible() and page.locator("#map").is_visible()
+
+
+def test_a_clash_is_told_before_there_is_any_lesson(server: Served, window: BrowserContext) -> None:
+    """Two are to be apart and together: no lesson is needed to see that."""
+    page = start(server, window)
+    page.fill("#title-list", "9z")
+    page.fill("#list", "Ann\nBen\nCid\nDee")
+    page.click("#give-list")
+    page.click("#take")
+    page.wait_for_url("**/unit")
+    page.goto(server.at("/c/9z.class/requests"))
+    for kind in ("apart", "together"):
+        page.locator(f"#kind-{kind}").check(force=True)
+        page.select_option("#one", label="Ann")
+        page.select_option("#other", label="Ben")
+        page.click("#ask")
+        page.wait_for_function("kind => document.getElementById('last').textContent.includes(kind)", arg=kind)
+    assert "Ann and Ben are to be kept apart, and to be together" in page.inner_text("#check")
+
+
+def test_another_date_keeps_the_groups(klass: Class) -> None:
+    """A lesson is moved to another day: who works with whom stays, and so does what was noted of it."""
+    before = klass.record.plan.of_lesson(5)
+    page = klass.open("/unit/lesson/5")
+    page.fill("#date", "2031-03-04")
+    klass.settle(lambda: page.click("#save"))
+    assert klass.record.lesson(5).date == "2031-03-04" and klass.record.plan.of_lesson(5) == before
+    page = klass.open("/unit/lesson/5")
+    page.fill("#people-0", "2")
+    klass.settle(lambda: page.click("#save"))
+    assert klass.record.plan.of_lesson(5) == ()
+
+
+def test_a_slip_in_the_lesson_form_loses_nothing_that_was_typed(klass: Class) -> None:
+    """Even teams without a rating: the page says what to choose, and all that was typed is still there."""
+    page = klass.open("/unit/lesson/3")
+    page.fill("#name-1", "Games at the end")
+    page.select_option("#aim-1", "balanced")
+    page.click("#save")
+    page.wait_for_selector("#notice:not([hidden])")
+    assert "choose which under 'By rating'" in page.inner_text("#notice-text")
+    assert page.input_value("#name-1") == "Games at the end"
+    page.select_option("#strand-1", index=1)
+    klass.settle(lambda: page.click("#save"))
+    assert klass.record.lesson(3).activities[-1].name == "Games at the end"
+
+
+def test_half_steps_can_still_be_tapped(klass: Class) -> None:
+    """A suggested rating of 1.5 was accepted: the row shows it, and a tap on a step replaces it."""
+    with klass.file.change("accepted") as edit:
+        student = edit.record.roster.by_id["0002"]
+        rated = replace(student, ratings={**student.ratings, "throwing": 1.5})
+        edit.record = replace(edit.record, roster=edit.record.roster.with_student(rated))
+    page = klass.open("/class?strand=throwing")
+    row = page.locator(".rate li", has_text="Bao")
+    assert row.locator(".chip").inner_text() == "1.5"
+    klass.settle(lambda: row.locator(".step", has_text="4").click())
+    assert klass.record.roster.by_id["0002"].ratings["throwing"] == 4
+
+
+def test_a_new_name_leaves_it_alone_who_takes_part(klass: Class) -> None:
+    """Somebody who is aside until further notice gets another name and is aside still."""
+    with klass.file.change("aside") as edit:
+        student = replace(edit.record.roster.by_id["0002"], availability="aside")
+        edit.record = replace(edit.record, roster=edit.record.roster.with_student(student))
+    page = klass.open("/class")
+    page.click("details summary >> text=Change a name")
+    page.select_option("#student", "0002")
+    page.fill("#called", "Bao T.")
+    klass.settle(lambda: page.click("details[open] button"))
+    student = klass.record.roster.by_id["0002"]
+    assert (student.name, student.availability) == ("Bao T.", "aside")
+
+
+def test_more_groups_than_two_each_are_refused(klass: Class) -> None:
+    """A slip of the hand at the door does not leave everybody alone."""
+    with pytest.raises(InputError, match="23 students make 1 to 11 groups"):
+        with_other_groups(klass.record, 2, "Lighthouse game", 12, None)

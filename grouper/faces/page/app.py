@@ -23,6 +23,8 @@ from grouper.faces.wording.numbers import counted, listed
 DOOR = "door"
 """The addresses that students may look at."""
 
+BROKEN = "This is a fault of grouper. What was saved before is as it was; go back and try again."
+
 STATUS: dict[type[GrouperError], int] = {
     InputError: 400,
     ImpossibleError: 422,
@@ -78,7 +80,7 @@ def _refusal(error: HTTPException) -> tuple[str, int] | HTTPException:
     if error.code is None or error.code < 400:
         return error
     own = error.description if error.description != type(error).description else None
-    return _page_for(own or "There is nothing here.", [], error.code)
+    return _page_for(own or (BROKEN if error.code >= 500 else "There is nothing here."), [], error.code)
 
 
 def _page_for(message: str, more: list[str], status: int) -> tuple[str, int]:

@@ -35,7 +35,7 @@ class Desk:
     drafts: Drafts = field(default_factory=Drafts)
     proposals: Proposals = field(default_factory=Proposals)
     _marks: dict[str, tuple[str, Marks]] = field(default_factory=dict)
-    _in_sight: dict[str, str] = field(default_factory=dict)
+    _in_sight: set[tuple[str, Change]] = field(default_factory=set)
     _dropped: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
     _rounds: dict[tuple[str, int], int] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
@@ -89,8 +89,8 @@ class Desk:
             if after.version != edit.version:
                 self._remember(name, before, after)
                 self._dropped[name] = after.version, tuple(dropped(before, after.record))
-                if in_sight:
-                    self._in_sight[name] = after.version
+                if in_sight and (last := last_change(file)):
+                    self._in_sight.add((name, last))
 
     def undo(self, name: str, version: str) -> str:
         """Take back the last change of the class as the teacher saw it; its words are returned.
@@ -118,9 +118,9 @@ class Desk:
         of_version, marks = self._marks.get(name, ("", NO_MARKS))
         return marks if of_version == version else NO_MARKS
 
-    def is_in_sight(self, name: str, version: str) -> bool:
-        """Whether the words of the change that led to this state of the file may stand where students look."""
-        return self._in_sight.get(name) == version
+    def is_in_sight(self, name: str, last: Change | None) -> bool:
+        """Whether the words of a change may stand where students look."""
+        return last is not None and (name, last) in self._in_sight
 
     def dropped_by(self, version: str, name: str) -> tuple[str, ...]:
         """What the change that led to this state of the file took from groups that have other people now."""
@@ -128,11 +128,11 @@ class Desk:
         return sentences if of_version == version else ()
 
     def screen_is_at(self, name: str, lesson: int, place: int) -> None:
-        """The students' screen shows this round of a lesson, counted from 1."""
+        """On the students' screen this round of a lesson is the last that has begun, counted from 1; 0 for none yet."""
         self._rounds[(name, lesson)] = place
 
     def running_round(self, name: str, lesson: int) -> int:
-        """The round that the students' screen last showed, 0 where it shows none."""
+        """The last round that has begun on the students' screen, 0 where none has."""
         return self._rounds.get((name, lesson), 0)
 
 

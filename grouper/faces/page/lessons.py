@@ -14,6 +14,13 @@ from grouper.planning.admit import admit_unit
 USUAL = (Activity("Practice in pairs", size=2, rounds=4, minutes=4.0),)
 """A first lesson: partners change every few minutes (common practice)."""
 
+BY_RATING = {
+    "balanced": "even teams go by a rating",
+    "coaching": "who coaches and who learns goes by a rating",
+    "similar": "groups alike in ability go by a rating",
+}
+"""Aims that need a rating, and why."""
+
 WEEK = 7
 
 Typed = Mapping[str, str]
@@ -86,6 +93,8 @@ def _activity(typed: Typed, row: int) -> Activity:
 
     name, aim = text("name"), text("aim") or "fresh"
     people = _number(name, "people", text("people"))
+    if aim in BY_RATING and not text("strand"):
+        raise InputError(f"activity '{name}': {BY_RATING[aim]}; choose which under 'By rating'")
     in_teams = text("kind") == "groups"
     free = aim == "stay"
     return Activity(
@@ -95,7 +104,7 @@ def _activity(typed: Typed, row: int) -> Activity:
         groups=_whole(name, people) if in_teams and not free else None,
         rounds=_whole(name, _number(name, "rounds", text("rounds"))) or 1,
         minutes=_number(name, "minutes", text("minutes")),
-        strand=text("strand") if aim in ("balanced", "coaching", "similar") else "",
+        strand=text("strand") if aim in BY_RATING else "",
         min_gap=_number(name, "gap", text("min_gap")) if aim == "coaching" else None,
         max_gap=_number(name, "gap", text("max_gap")) if aim == "coaching" else None,
     )

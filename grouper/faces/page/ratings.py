@@ -11,6 +11,9 @@ from grouper.model.request import Request
 from grouper.model.roster import AVAILABILITIES
 from grouper.planning.repair import repair
 
+AS_IT_IS = "as it is"
+"""What a form says that leaves it alone whether a student takes part."""
+
 STEPS = (1, 2, 3, 4, 5)
 """The steps that can be tapped."""
 
@@ -38,6 +41,8 @@ def with_strand(record: ClassRecord, strand: str) -> Done:
 def renamed(record: ClassRecord, student: str, name: str, availability: str) -> Done:
     """A student's name, and whether they take part until further notice; groups not yet taught are mended."""
     person = known(record, student)
+    if availability == AS_IT_IS:
+        availability = person.availability
     if availability not in AVAILABILITIES:
         raise InputError("choose takes part, aside or away")
     after = record.roster.with_student(replace(person, name=name or person.name, availability=availability))

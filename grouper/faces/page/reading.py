@@ -16,7 +16,7 @@ from grouper.faces.page.drafts import Draft
 from grouper.files.choosing import roster_sheet
 from grouper.files.notes import Findings
 from grouper.files.opening import open_file, read_sheets
-from grouper.files.roster import RosterReading, read_roster
+from grouper.files.roster import READ_AS_ID, RosterReading, read_roster
 from grouper.files.table import Table, find_table
 from grouper.files.words.roster import NAME_FIELDS, ROSTER
 from grouper.model.roster import Roster
@@ -126,23 +126,22 @@ def _as_read(columns: tuple[GivenColumn, ...], reading: RosterReading, draft: Dr
         return columns
     strands = set(reading.roster.strands)
     names = {note.column for note in reading.notes if note.kind == "understood" and "name" in note.text}
-    return tuple(
-        replace(column, meaning=_meaning(column, strands, names)) for column in columns
-    )
+    ids = {note.column for note in reading.notes if note.text == READ_AS_ID}
+    return tuple(replace(column, meaning=_meaning(column, strands, names, ids)) for column in columns)
 
 
-def _meaning(column: GivenColumn, strands: set[str], names: set[str]) -> str:
+def _meaning(column: GivenColumn, strands: set[str], names: set[str], ids: set[str]) -> str:
     if column.meaning in MEANINGS and column.meaning:
         return column.meaning
     if column.header in strands:
         return "strand"
-    return "name" if column.header in names else ""
+    return "student_id" if column.header in ids else "name" if column.header in names else ""
 
 
 def _reading(draft: Draft, table: Table | None, before: Roster | None) -> RosterReading:
     data, file = draft.data, draft.file
     if table is not None and (draft.columns or draft.numbered):
-        data, file = _rewritten(table, draft), "mended.csv"
+        data, file = _rewritten(table, draft), f"{Path(file).stem}.csv"
     with held(file, data) as path:
         return read_roster(path, draft.class_name, before)
 

@@ -37,8 +37,9 @@ class State:
 class OpenClass:
     """A class as one page shows it: one state of its file, with the change that led to it.
 
-    ``here`` is the part of the page for the navigation; ``at_door`` says that students may see the page, ``in_sight``
-    that they may read the words of the last change; ``dropped`` is what it took from groups with other people now.
+    ``here`` is the part of the page for the navigation. ``door`` is the lesson at whose door the page is, in sight of
+    students, 0 for no door, and ``running`` the round that the screen shows there. ``in_sight`` says that they may
+    read the words of the last change; ``dropped`` is what it took from groups with other people now.
     """
 
     name: str
@@ -49,7 +50,8 @@ class OpenClass:
     today: int | None
     here: str
     in_sight: bool
-    at_door: bool
+    door: int
+    running: int
     dropped: tuple[str, ...]
 
     @property
@@ -57,7 +59,7 @@ class OpenClass:
         """The words of the last change; at the door, which students may see, only where they may."""
         if self.last is None:
             return ""
-        return self.last.what if self.in_sight or not self.at_door else "a change"
+        return self.last.what if self.in_sight or not self.door else "a change"
 
     @property
     def title(self) -> str:
@@ -80,20 +82,21 @@ def desk() -> Desk:
     return state().desk
 
 
-def open_class(name: str, here: str, at_door: bool = False) -> OpenClass:
-    """A class as it stands now (InputError where there is none); ``at_door`` for the page that students may see."""
+def open_class(name: str, here: str, door: int = 0) -> OpenClass:
+    """A class as it stands now (InputError where there is none); ``door`` is the lesson at whose door the page is."""
     file = desk().file(name)
-    found = file.read()
+    found, last = file.read(), last_change(file)
     return OpenClass(
         name,
         found.record,
         found.version,
-        last_change(file),
+        last,
         desk().marks(name, found.version),
         lesson_of_the_day(found.record, date.today()),
         here,
-        desk().is_in_sight(name, found.version),
-        at_door,
+        desk().is_in_sight(name, last),
+        door,
+        desk().running_round(name, door),
         desk().dropped_by(found.version, name),
     )
 

@@ -27,7 +27,7 @@ def _heading(record: ClassRecord) -> str:
 
 
 def _parts(record: ClassRecord, fairness: Fairness) -> Iterator[tuple[str, str]]:
-    yield "New partners", _repeats(fairness)
+    yield "New partners", _repeats(record, fairness)
     yield "Everybody", _partners(fairness)
     if fairness.met_in_earlier_units is not None:
         yield "Earlier units", _earlier(fairness.met_in_earlier_units)
@@ -40,14 +40,18 @@ def _parts(record: ClassRecord, fairness: Fairness) -> Iterator[tuple[str, str]]
     yield "Requests", _requests(record, fairness)
 
 
-def _repeats(fairness: Fairness) -> str:
+def _repeats(record: ClassRecord, fairness: Fairness) -> str:
     if fairness.repeats == 0:
         return "nobody meets the same person twice; no plan can do better"
+    still_open = [r for r in record.plan.rounds if r.key.lesson not in record.taught and not r.pinned]
+    repeats = counted(fairness.repeats, "repeat")
+    if not still_open:
+        return f"{repeats}; nothing is left to plan"
+    which = "these rounds" if len(still_open) == len(record.plan.rounds) else "the rounds still open"
     if fairness.repeats == fairness.bounds.repeats:
-        return f"{counted(fairness.repeats, 'repeat')}; proven best, no plan for these rounds has fewer"
+        return f"{repeats}; proven best, no plan for {which} has fewer"
     proven = "; spread as evenly as any plan can" if fairness.proven_best else ""
-    bound = f"no plan for these rounds can have fewer than {fairness.bounds.repeats}"
-    return f"{counted(fairness.repeats, 'repeat')}; {bound}{proven}"
+    return f"{repeats}; no plan for {which} can have fewer than {fairness.bounds.repeats}{proven}"
 
 
 def _partners(fairness: Fairness) -> str:

@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 from grouper.errors import InputError
 from grouper.faces.page import verbs
 from grouper.faces.page.state import desk, field, open_class, state, whole
-from grouper.faces.page.views.door import door_view
+from grouper.faces.page.views.door import door_view, usual_since
 from grouper.model.record import ClassRecord
 
 door = Blueprint("door", __name__, url_prefix="/c/<name>/lesson/<int:number>")
@@ -22,7 +22,7 @@ PART = "apart"
 @door.get("")
 def lesson(name: str, number: int) -> str:
     """The door of a lesson."""
-    shown = open_class(name, "today", at_door=True)
+    shown = open_class(name, "today", number)
     view = door_view(shown.record, number, shown.marks, desk().running_round(name, number))
     chosen = request.args.get("tap", "away")
     return render_template(
@@ -41,13 +41,29 @@ def lesson(name: str, number: int) -> str:
 @door.post("/tap")
 def tap(name: str, number: int) -> Response:
     """A name was tapped: out, back, or one of two who are to be kept apart."""
-    student, kind, since = field("student") or field("back"), field("tap"), whole("since", 1)
-    rest = {"tap": kind, "since": since, "role": field("role")}
+    student, kind, chosen = field("student") or field("back"), field("tap"), _chosen_since()
+    running = desk().running_round(name, number)
+    rest = {"tap": kind, "since": chosen, "role": field("role")}
     if kind == PART and not field("first"):
         return _to_door(name, number, {**rest, "first": student})
+
+    def verb(record: ClassRecord) -> verbs.Done:
+        since = chosen or usual_since(len(record.lesson(number).keys), running)
+        return _tapped(record, number, student, kind, since)
+
     # Who is to be apart from whom is nobody's business but the teacher's.
-    desk().change(name, lambda record: _tapped(record, number, student, kind, since), in_sight=kind != PART)
+    desk().change(name, verb, in_sight=kind != PART)
     return _to_door(name, number, rest if kind != PART else {**rest, "tap": "away"})
+
+
+def _chosen_since() -> int | None:
+    """From which round on a tap counts, where the teacher chose one.
+
+    Else what counts is the screen at the moment of the tap: the page may have been opened rounds ago, and what has
+    been played is not to change.
+    """
+    chosen = whole("since", 1)
+    return None if chosen == whole("usual_since", chosen) else chosen
 
 
 def _tapped(record: ClassRecord, number: int, student: str, kind: str, since: int) -> verbs.Done:
@@ -62,7 +78,7 @@ def _tapped(record: ClassRecord, number: int, student: str, kind: str, since: in
 
 def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
     """Back to the door, with what was chosen there; what is usual needs no word in the address."""
-    usual = {"tap": "away", "since": whole("usual_since", 1), "role": verbs.USUAL_ROLES[0]}
+    usual = {"tap": "away", "since": None, "role": verbs.USUAL_ROLES[0]}
     chosen = {key: value for key, value in rest.items() if value != usual.get(key) and value != ""}
     return redirect(url_for("door.lesson", name=name, number=number, **chosen), 303)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import unquote
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -38,8 +40,10 @@ def of_class(name: str) -> Response:
 
 @home.get("/c/<name>/version")
 def version(name: str) -> dict[str, str]:
-    """The state of the class file, for other tabs to see that something was changed."""
-    return {"version": desk().file(name).read().version}
+    """The state of the class file, for other tabs to see that something was changed; at a door the round that runs."""
+    now = {"version": desk().file(name).read().version}
+    lesson = request.args.get("lesson", 0, type=int)
+    return {**now, "round": str(desk().running_round(name, lesson))} if lesson else now
 
 
 @home.post("/c/<name>/undo")
@@ -51,4 +55,5 @@ def undo(name: str) -> Response:
 
 def _is_ours(address: str, name: str) -> bool:
     """Whether an address to go on to is a page of the same class."""
-    return address.startswith(url_for("home.of_class", name=name)) and "//" not in address and "\\" not in address
+    ours = unquote(url_for("home.of_class", name=name))
+    return unquote(address).startswith(ours) and "//" not in address and "\\" not in address

@@ -92,6 +92,8 @@ def ask(name: str) -> Response:
     """Two names were picked."""
     if not field("one") or not field("other"):
         raise InputError("pick two names")
+    if field("one") == field("other"):
+        raise InputError("pick two different names")
     first, last = whole("first", 0) or None, whole("last", 0) or None
     wish = Request(field("kind"), field("one"), field("other"), first, last)
     desk().change(name, lambda record: ratings.asked(record, wish))

@@ -21,7 +21,7 @@ def of_lesson(name: str, number: int) -> str:
 
 @screen.get("/rounds")
 def rounds(name: str, number: int) -> Response:
-    """The rounds as they stand now; the round that the screen shows comes along, so that the door knows it."""
+    """The rounds as they stand now; the last round that has begun comes along, so that the door knows it."""
     view = _view(name, number)
     place = request.args.get("round", "")
     if place.isdecimal() and len(place) < 4:

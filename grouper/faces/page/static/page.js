@@ -122,17 +122,29 @@ async function look() {
     const answer = await fetch(bar.dataset.watch, { credentials: "same-origin" });
     if (!answer.ok) return;
     const now = await answer.json();
-    if (quiet.busy || now.version === byId("bar").dataset.version) return;
-    if (quiet.dirty) notice("This class was changed elsewhere. Load the page again to see it.");
-    else await refresh();
+    const { version, round } = byId("bar").dataset;
+    if (quiet.busy) return;
+    if (now.version !== version) {
+      if (quiet.dirty) notice("This class was changed elsewhere. Load the page again to see it.");
+      else await refresh(location.href);
+    } else if (now.round !== round && !quiet.dirty) {
+      await refresh(fromTheUsualRound());
+    }
   } catch {
     // the next tap says that the server is gone
   }
 }
 
-async function refresh() {
-  const answer = await fetch(location.href, { credentials: "same-origin" });
-  if (answer.ok && !quiet.busy) show(await parsed(answer), null, null);
+// The screen has gone on: from which round on a tap counts is no longer what was chosen in an earlier one.
+function fromTheUsualRound() {
+  const address = new URL(location.href);
+  address.searchParams.delete("since");
+  return address.href;
+}
+
+async function refresh(address) {
+  const answer = await fetch(address, { credentials: "same-origin" });
+  if (answer.ok && !quiet.busy) show(await parsed(answer), address, null);
 }
 
 setInterval(look, WATCH_EVERY);

@@ -42,6 +42,7 @@ function turnTo(place) {
   if (goesOn && place > 1 && state.left !== null) state.end = Date.now() + state.left;
   remember();
   draw();
+  ask();
   byId("said").textContent = `${byId("of").textContent}, ${byId("activity").textContent}`;
 }
 
@@ -95,6 +96,7 @@ function perform(deed) {
   deeds[deed]();
   remember();
   draw();
+  if (deed === "go") ask();
 }
 
 document.addEventListener("keydown", (event) => {
@@ -254,6 +256,17 @@ window.addEventListener("beforeunload", (event) => {
   if (!byId("alone").hidden) event.preventDefault();
 });
 
+// The last round that has begun, for the door. The first one is only shown at first, until its clock is used; whoever
+// turns to a later one without the clock plays it.
+function begunRound() {
+  const here = section(state.place);
+  const round = Number(here?.dataset.round) || 1;
+  const timed = sections().find((one) => one.dataset.round === here?.dataset.round && one.dataset.minutes);
+  const used = state.end !== null || (state.left !== null && state.left < (lengthOf(state.place) ?? 0));
+  const begun = round > 1 || used || (timed && state.place > Number(timed.dataset.place));
+  return begun ? round : round - 1;
+}
+
 // Games may be planned or dropped while the screen is on: it stays with what it showed, or else with that round.
 function placeOf(before) {
   const all = sections();
@@ -265,7 +278,7 @@ function placeOf(before) {
 async function ask() {
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
-    const answer = await fetch(`${location.pathname}/rounds?round=${section(state.place)?.dataset.round || 1}`, { headers });
+    const answer = await fetch(`${location.pathname}/rounds?round=${begunRound()}`, { headers });
     byId("alone").hidden = answer.ok || answer.status === 304;
     if (answer.status === 200) take(await answer.text(), answer.headers.get("ETag") || "");
   } catch {

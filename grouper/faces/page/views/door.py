@@ -107,12 +107,17 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         taught=lesson in record.taught,
         lines=_lines(record, lesson),
         rounds=tuple(_round(block, marks.in_round(lesson, block.place)) for block in rounds),
-        since=min(running + 1, len(rounds)) if running else 1,
+        since=usual_since(len(rounds), running),
         before=numbers[place - 1] if place else None,
         after=numbers[place + 1] if place + 1 < len(numbers) else None,
         activities=tuple(a.name for a in record.lesson(lesson).activities if a.aim != "stay"),
         games=has_games(record, lesson),
     )
+
+
+def usual_since(rounds: int, running: int) -> int:
+    """From which of so many rounds on a tap counts while the screen shows a round: the next; the first without one."""
+    return max(1, min(running + 1, rounds)) if running else 1
 
 
 def _lines(record: ClassRecord, lesson: int) -> tuple[DoorLine, ...]:

@@ -17,6 +17,9 @@ from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
 
 DUTIES = (("spare", "a team that is left over"), ("always", "a team at every game"), ("none", "nobody"))
+MOST_TEAMS = 12
+"""Groups that stay and are more than so many are no teams for a tournament."""
+
 MEETINGS = (("1", "once"), ("2", "twice"))
 
 
@@ -103,11 +106,12 @@ def has_games(record: ClassRecord, lesson: int) -> bool:
 def _playable(record: ClassRecord, lesson: int) -> list[Playable]:
     with_results = {day.activity for day in record.games if day.lesson == lesson and day.scored}
     found = []
-    for activity in record.lesson(lesson).activities:
+    for activity in reversed(record.lesson(lesson).activities):
         if activity.name not in with_results and record.plan.of_lesson(lesson):
             teams = len(round_meant(record, lesson, activity).groups)
             if teams > 1:
-                found.append(Playable(activity.name, teams, activity.groups is not None))
+                usual = activity.groups is not None or (activity.aim == "stay" and teams <= MOST_TEAMS)
+                found.append(Playable(activity.name, teams, usual))
     return sorted(found, key=lambda one: not one.usual)
 
 

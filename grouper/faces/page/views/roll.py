@@ -36,7 +36,7 @@ class RequestRow:
 
 @dataclass(frozen=True)
 class RollView:
-    """The class by the alphabet; ``tapped`` where ratings of the strand are whole steps that can be tapped."""
+    """The class by the alphabet; ``tapped`` where ratings of the strand lie on the steps that can be tapped."""
 
     lines: tuple[RollLine, ...]
     strands: tuple[str, ...]
@@ -67,7 +67,7 @@ def roll_view(record: ClassRecord, strand: str) -> RollView:
         tuple(lines),
         strands,
         chosen,
-        all(value in STEPS for value in values),
+        all(min(STEPS) <= value <= max(STEPS) for value in values),
         len(values),
         _requests(record),
         tuple(lesson.number for lesson in record.unit.lessons),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grouper.faces.page.as_shown import task_mark
-from grouper.faces.views.ladders_and_activities import named_lines
+from grouper.faces.views.ladders_and_activities import idle_lines, named_lines
 from grouper.faces.views.ordering import label_order
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.faces.wording.numbers import listed
@@ -59,7 +59,8 @@ class TasksView:
     """The tasks of a class.
 
     ``library`` are the names of ladders that an activity can be given; ``lessons`` those with groups; ``lesson`` the
-    one whose groups are shown, None for none; ``named`` are sentences on tasks that name a student.
+    one whose groups are shown, None for none; ``named`` are sentences on tasks that name a student or belong to no
+    activity.
     """
 
     success: int
@@ -82,7 +83,7 @@ def tasks_view(record: ClassRecord, library: Sequence[Ladder], lesson: int | Non
         planned,
         shown,
         tuple(_rounds(record, shown)) if shown else (),
-        tuple(named_lines(record)),
+        (*named_lines(record), *idle_lines(record)),
     )
 
 
@@ -98,7 +99,8 @@ def _of_activity(record: ClassRecord, name: str) -> ActivityTasks:
 
 
 def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
-    names = lesson_names(record, lesson)
+    # Each name stands for itself, whatever direction its script and those beside it run in (Unicode UAX 9, isolates).
+    names = {student: f"\u2068{name}\u2069" for student, name in lesson_names(record, lesson).items()}
     rounds = (_of_round(record, round_, names) for round_ in record.plan.of_lesson(lesson))
     return [round_ for round_ in rounds if round_.groups]
 
