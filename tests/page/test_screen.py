@@ -235,3 +235,16 @@ def test_a_door_that_was_opened_rounds_ago_follows_the_screen(klass: Class) -> N
     door.check("#since-2", force=True)
     klass.tap("Eleni")
     assert sorted(a.since for a in klass.record.absences) == [1, 2, 4], "what was chosen by hand goes before"
+
+
+def test_a_turn_by_mistake_costs_no_time(klass: Class, window: BrowserContext) -> None:
+    """A minute into round 1 somebody turns on and back: 3 minutes are left, less what that took."""
+    window.clock.install()
+    screen = screen_of(klass, LESSON)
+    screen.keyboard.press(" ")
+    window.clock.fast_forward(60_000)
+    screen.keyboard.press("ArrowRight")
+    window.clock.fast_forward(5_000)
+    screen.keyboard.press("ArrowLeft")
+    screen.wait_for_function("() => ['2:55', '2:54', '2:53'].includes(document.getElementById('clock').textContent)")
+    assert screen.inner_text("#go") == "Pause" and screen.inner_text("#of").startswith("Round 1")

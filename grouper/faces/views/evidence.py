@@ -124,9 +124,9 @@ def _measures(found: Evidence) -> Iterable[Measure]:
     yield Measure("The two who met most", str(planned.most_meetings), str(actual.most_meetings))
     yield Measure("Met twice in one lesson", str(planned.twice_in_a_lesson), str(actual.twice_in_a_lesson))
     if actual.trio is not None or planned.trio is not None:
-        yield Measure("Turns in the trio", _turns(planned.trio), _turns(actual.trio))
+        yield Measure("Turns in the trio, of those there each time", _turns(planned.trio), _turns(actual.trio))
     if actual.coach is not None or planned.coach is not None:
-        yield Measure("Turns as coach", _turns(planned.coach), _turns(actual.coach))
+        yield Measure("Turns as coach, of those there each time", _turns(planned.coach), _turns(actual.coach))
     yield Measure(NOT_KEPT, str(len(planned.broken_requests)), str(len(actual.broken_requests)))
     if planned.gaps_outside or actual.gaps_outside:
         yield Measure(GAPS_OUTSIDE, str(len(planned.gaps_outside)), str(len(actual.gaps_outside)))

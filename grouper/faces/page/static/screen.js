@@ -35,11 +35,19 @@ function recall() {
   state.place = placeOf(state.shown);
 }
 
+// Whoever turns on by mistake and back finds the clock as if nothing had been.
+function stillGoes(from) {
+  return from.end !== null ? from.end > Date.now() : from.left !== null && from.left > 0;
+}
+
 function turnTo(place) {
   if (place < 1 || place > sections().length) return;
-  const goesOn = state.end !== null;
+  const { place: last, end, left: rest, chimed } = state;
+  const slip = state.from?.place === place && stillGoes(state.from);
   Object.assign(state, { place, left: lengthOf(place), end: null, chimed: false, preview: null });
-  if (goesOn && place > 1 && state.left !== null) state.end = Date.now() + state.left;
+  if (slip) Object.assign(state, state.from);
+  else if (end !== null && place > 1 && state.left !== null) state.end = Date.now() + state.left;
+  state.from = { place: last, end, left: rest, chimed };
   remember();
   draw();
   ask();

@@ -41,7 +41,7 @@ class AfterLine:
 
 @dataclass(frozen=True)
 class AfterView:
-    """A lesson that is over; ``moved`` says in how many rounds groups are other than planned.
+    """A lesson that is over; ``moved`` says in how many rounds groups are others than planned.
 
     ``note`` is on the whole lesson, ``round_notes`` are on single rounds by place. ``unit``, ``whole`` and ``marks``
     (by place of the round) say what is shown, for forms to send back.
@@ -92,7 +92,7 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         lesson in record.taught,
         shown,
         tuple(sorted(lines, key=lambda line: (name_order(line.name), line.id))),
-        f"{counted(moved, 'round')} other than planned" if moved else "as planned in every round",
+        f"In {counted(moved, 'round')} the groups are others than planned" if moved else "All groups are as planned",
         _out(record, lesson, names),
         note_of(record, lesson),
         tuple((note.place, note.text) for note in record.notes if note.lesson == lesson and note.place),
