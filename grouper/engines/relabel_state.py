@@ -41,6 +41,7 @@ class RelabelState:
         self.each = [tuple(_of(total, people) for total in board.blocks[block].totals) for block in blocks]
         free = _free_of_charge(len(people), self.groups)
         self.stacks = [_Stack(totals) for totals in zip_longest(*self.each, fillvalue=free)]
+        self.hard = board.hard
         self.seats = seats.copy()
         self._place()
 
@@ -50,8 +51,9 @@ class RelabelState:
 
     @property
     def dearest_step(self) -> float:
-        """The highest price of a step of a team's total; 0 where totals do not count."""
-        return max((float(stack.step.max()) for stack in self.stacks), default=0.0)
+        """The highest price of a step of a team's total, hard ones apart; 0 where totals do not count."""
+        steps = (stack.step for stack in self.stacks)
+        return max((float(step[step < self.hard].max(initial=0.0)) for step in steps), default=0.0)
 
     def swap_changes(self) -> Floats:
         """What it would change the cost by that two people swap in all rounds: people x people, inf on the diagonal."""

@@ -59,7 +59,7 @@ def _fewest_moves(problem: Problem, board: Board, need: Need, plan: Plan) -> tup
     mended = mend(standing)
     labels = [group.label for group in stood.groups]
     if not mended.kept:
-        return _exact(problem, need, stood)
+        return _exact(problem, board, need, stood)
     return regrouped(mended.groups, labels, need.students)
 
 
@@ -73,9 +73,15 @@ def _homes(stood: Round, number: dict[str, int]) -> dict[int, int]:
     }
 
 
-def _exact(problem: Problem, need: Need, stood: Round) -> tuple[Group, ...]:
-    """Where no mending was found: groups from the exact engine, each under the label that most of it had."""
-    found = verdict(problem, need)
+def _exact(problem: Problem, board: Board, need: Need, stood: Round) -> tuple[Group, ...]:
+    """Where no mending was found: groups from the exact engine, each under the label that most of it had.
+
+    They suit the rounds too in which they stay, if any groups do.
+    """
+    together = next(block.keys for block in board.blocks if need.key in block.keys)
+    found = verdict(problem, *(problem.by_key[key] for key in together))
+    if found.answer is not Answer.YES and len(together) > 1:
+        found = verdict(problem, need)
     if found.answer is not Answer.YES:
         raise refuse(problem, found.answer, need)
     free = [group.label for group in stood.groups]

@@ -112,16 +112,20 @@ def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:
         if block.free and hard_cost(board, block, seats[number]) > 0:
             seats[number] = _exact_seats(problem, board, number)
         elif block.free:
-            _refuse_if_windows_cannot_hold(problem, problem.by_key[block.keys[0]])
+            _refuse_if_windows_cannot_hold(problem, tuple(problem.by_key[key] for key in block.keys))
     return seats
 
 
-def _refuse_if_windows_cannot_hold(problem: Problem, need: Need) -> None:
-    """At once, for rounds with a trio: there the search takes a gap outside of the window for a mere cost."""
+def _refuse_if_windows_cannot_hold(problem: Problem, needs: tuple[Need, ...]) -> None:
+    """At once, for rounds with a trio: there the search takes a gap outside of the window for a mere cost.
+
+    All rounds with the same groups are asked for at once, as requests may hold in some of them only.
+    """
+    need = needs[0]
     if need.activity.aim == "coaching" and set(need.sizes) != {2} and not everybody_has_partners(problem, need):
-        answer = verdict(problem, need).answer
+        answer = verdict(problem, *needs).answer
         if answer is Answer.NO:
-            raise refuse(problem, answer, need)
+            raise refuse(problem, answer, *needs)
 
 
 def _exact_seats(problem: Problem, board: Board, number: int) -> Seats:

@@ -41,18 +41,21 @@ class _Pricing:
         return Prices(
             pair_cost=(self._sharing()[here] - self.board.hard * outside).tolist(),
             outside=outside.astype(bool).tolist(),
-            wishes=self._wishes(),
+            wishes=self._wishes(outside),
             hard=self.board.hard,
             turn_cost=self._turn_cost(),
             turn_size=TRIO,
             totals=self._totals(),
         )
 
-    def _wishes(self) -> int:
-        """Wishes for together; one in several rounds of a block counts several times, as its price does."""
+    def _wishes(self, outside: Floats) -> int:
+        """Wishes for together; one in several rounds of a block counts several times, as its price does.
+
+        The board adds what a gap outside of the window costs to the price of a wish: it is taken off again.
+        """
         here = np.ix_(self.people, self.people)
-        wished = np.where(self.block.glued[here], np.round(-self.block.pair_cost[here] / self.board.hard), 0)
-        return int(wished.sum()) // 2
+        gained = np.round(outside - self.block.pair_cost[here] / self.board.hard)
+        return int(np.where(self.block.glued[here], gained, 0).sum()) // 2
 
     def _sharing(self) -> Floats:
         """What it costs each two people to share a group here: for itself, and for every other round they share."""
@@ -68,7 +71,8 @@ class _Pricing:
         return next(place for place, block in enumerate(self.board.blocks) if key in block.keys)
 
     def _outside(self) -> Floats:
-        students, activity = self.need.students, self.need.activity
+        """Who is outside of the window of the round, or of the round whose groups stay in it."""
+        students, activity = self.need.students, self.problem.by_key[self.block.keys[0]].activity
         outside = np.zeros((len(students), len(students)))
         if activity.aim == "coaching":
             for one, student in enumerate(students):

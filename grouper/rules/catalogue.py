@@ -7,6 +7,7 @@ from grouper.rules.balanced import Balanced
 from grouper.rules.closely_balanced import CloselyBalanced
 from grouper.rules.coaching import Coaching
 from grouper.rules.coaching_gap import CoachingGap
+from grouper.rules.coaching_together import CoachingTogether
 from grouper.rules.earlier_units import EarlierUnits
 from grouper.rules.fresh import Fresh
 from grouper.rules.fresh_in_lesson import FreshInLesson
@@ -19,6 +20,7 @@ RULES: tuple[Rule, ...] = (
     Apart(),
     Together(),
     Coaching(),
+    CoachingTogether(),
     Balanced(),
     CoachingGap(),
     Similar(),

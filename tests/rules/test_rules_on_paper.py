@@ -12,7 +12,7 @@ from random import Random
 
 import pytest
 from any_problem import any_plan
-from builders import STRAND, class_of, class_of_eight, pairs, problem_and_plan, record_of, roster_of
+from builders import STRAND, class_of, class_of_eight, pairs, problem_and_plan, record_of, roster_of, together
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -87,6 +87,24 @@ def test_trio_is_no_breach_of_a_window() -> None:
     judgement = judge(*problem_and_plan(record, "s01 s02 s03 | s04 s05"))
     assert judgement.accepted
     assert judgement.costs["coaching"] == 3
+
+
+@pytest.mark.parametrize(
+    ("line", "coaching", "bound", "accepted"),
+    [
+        ("s01 s02 s04 | s03 s05", 1, 0, True),  # in the trio: their own gap costs and is no breach
+        ("s01 s02 | s03 s04 s05", 3, 6, False),  # a pair outside of the window, and two gaps of 1 in the trio
+        ("s01 s03 s04 | s02 s05", 2, 3, False),  # parted, s02 in a pair; two gaps of 1 in the trio
+        ("s01 s04 | s02 s05 s03", 1, 3, False),  # parted, s01 in a pair
+    ],
+)
+def test_two_who_cannot_be_a_pair_belong_in_the_trio(line: str, coaching: int, bound: int, accepted: bool) -> None:
+    """Two equals who are to be together, a gap of 2 or more: whoever of them works in a pair costs as much as a trio."""
+    activity = pairs(aim="coaching", strand=STRAND, min_gap=2)
+    record = record_of(roster_of(5, (1, 1, 2, 3, 4)), activity, requests=(together("s01", "s02"),))
+    judgement = judge(*problem_and_plan(record, line))
+    assert (judgement.costs["coaching"], judgement.costs["coaching together"]) == (coaching, bound)
+    assert judgement.accepted == accepted
 
 
 # --- balanced: totals of fours in steps above the lowest rating; 13 in all, a window 2 wide ---
