@@ -11,9 +11,12 @@ from dataclasses import replace
 from itertools import combinations, combinations_with_replacement
 from random import Random
 
+import numpy as np
 import pytest
 from builders import STRAND, apart, hasty, key, pairs, partitions, quick, record_of, roster_of, together
 
+from grouper.engines.relabel_state import RelabelState
+from grouper.engines.start import start_seats
 from grouper.errors import ImpossibleError
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan, Round
@@ -23,6 +26,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.attend import absent, join, leave
+from grouper.planning.boards import board_for
 from grouper.planning.plan import plan_unit
 from grouper.planning.quarrel import parted
 from grouper.planning.repair import Repair
@@ -72,9 +76,9 @@ def test_no_three_rounds_have_fewer_repeats() -> None:
 
 
 def test_a_large_class_over_several_lessons() -> None:
-    """Twenty-seven, four rounds in a lesson, two who are alike, twice as many lessons of pairs: no pair meets again.
+    """Twenty-seven, four rounds of coaching between two lessons of four rounds in pairs, two who are alike.
 
-    Only the two themselves do, in each of the twelve rounds: 11 repeats, as a person can count.
+    They meet in each of the twelve rounds, which makes 11 repeats, and nobody else meets twice.
     """
     ratings = [1 + number % 5 for number in range(27)]
     unit = Unit((Lesson(1, (pairs(4),)), Lesson(2, (coaching(4),)), Lesson(3, (pairs(4),))))
@@ -293,3 +297,11 @@ def test_repair_on_the_day_is_accepted_by_the_referee() -> None:
         if not mended.remarks:
             assert judge(problem_of(mended.record), mended.record.plan).accepted, away
         assert mended.record.plan.by_key[key(1)].sizes == (3, 2)
+
+
+def test_the_price_of_the_trio_does_not_warm_relabelling() -> None:
+    """Relabelling takes its temperature from the dearest step of a team's total; a step that must not be is no such."""
+    board = board_for(problem_of(nine(together("s01", "s02"))))
+    assert all(total.step.max() >= board.hard for block in board.blocks for total in block.totals)
+    seats = start_seats(board, np.random.default_rng(1))
+    assert RelabelState(board, seats, np.arange(3), seats).dearest_step == 0

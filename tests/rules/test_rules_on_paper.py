@@ -99,7 +99,7 @@ def test_trio_is_no_breach_of_a_window() -> None:
     ],
 )
 def test_two_who_cannot_be_a_pair_belong_in_the_trio(line: str, coaching: int, bound: int, accepted: bool) -> None:
-    """Two equals who are to be together, a gap of 2 or more: whoever of them works in a pair costs as much as a trio."""
+    """Two equals who are to be together, a gap of 2 or more: each of them who works in a pair costs 3."""
     activity = pairs(aim="coaching", strand=STRAND, min_gap=2)
     record = record_of(roster_of(5, (1, 1, 2, 3, 4)), activity, requests=(together("s01", "s02"),))
     judgement = judge(*problem_and_plan(record, line))
