@@ -12,6 +12,9 @@ from grouper.games.asked import require
 
 MOST_GROUPS = 64
 
+REPLANNED = "re-planned circuit"
+"""The method of a circuit whose rest was planned anew; there a group may be at a station again rather than wait."""
+
 
 @dataclass(frozen=True)
 class CircuitTask:
@@ -70,6 +73,8 @@ class Visit:
 class CircuitSchedule:
     """Who works where and when; nobody in two places at once, nobody twice at a station.
 
+    Where the rest was planned anew (``REPLANNED``) a group that has nothing new to do is at a station again.
+
     Parameters
     ----------
     task : CircuitTask
@@ -99,6 +104,16 @@ class CircuitSchedule:
         """The last slot with work."""
         return max((visit.slot for visit in self.visits), default=0)
 
+    @property
+    def length(self) -> int:
+        """How many slots it has: those asked for, or more where it was planned anew with more time."""
+        return max(self.task.length, self.slots)
+
+    @property
+    def open_stations(self) -> tuple[int, ...]:
+        """The stations that are not closed."""
+        return tuple(station for station in range(1, self.task.stations + 1) if station not in self.closed)
+
     def groups_at(self, slot: int, station: int) -> tuple[int, ...]:
         """Who is at a station in a slot."""
         return tuple(v.group for v in self.visits if (v.slot, v.station) == (slot, station))
@@ -112,10 +127,22 @@ def circuit_faults(schedule: CircuitSchedule) -> Iterable[str]:
     """Sentences on what does not hold together; none when all is well."""
     where = Counter((visit.slot, visit.group) for visit in schedule.visits)
     yield from (f"group {group} is needed {n} times in slot {slot}" for (slot, group), n in where.items() if n > 1)
-    visited = Counter((visit.group, visit.station) for visit in schedule.visits)
+    visited = Counter((visit.group, visit.station) for visit in schedule.visits if schedule.method != REPLANNED)
     yield from (f"group {group} is {n} times at station {place}" for (group, place), n in visited.items() if n > 1)
     for visit in schedule.visits:
         if not (1 <= visit.group <= schedule.task.groups and 1 <= visit.station <= schedule.task.stations):
             yield f"there is no group {visit.group} or no station {visit.station}"
         if visit.station in schedule.closed and visit.slot > schedule.played:
             yield f"station {visit.station} is closed in slot {visit.slot}"
+
+
+def unevenness(schedule: CircuitSchedule) -> Iterable[str]:
+    """Sentences on who waits after the slots that are over, and where there are more or fewer groups than need be."""
+    small, larger = divmod(schedule.task.groups, len(schedule.open_stations))
+    crowd = Counter((visit.slot, visit.station) for visit in schedule.visits)
+    for slot in range(schedule.played + 1, schedule.slots + 1):
+        numbers = [crowd[slot, station] for station in schedule.open_stations]
+        if sum(numbers) != schedule.task.groups:
+            yield f"{schedule.task.groups - sum(numbers)} groups wait in slot {slot}"
+        if not set(numbers) <= {small, small + bool(larger)}:
+            yield f"in slot {slot} {max(numbers)} groups are at one station and {min(numbers)} at another"

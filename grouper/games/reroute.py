@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable
-from itertools import combinations
-from random import Random
+from dataclasses import replace
 
+from grouper.errors import OurBugError
 from grouper.games.asked import require
-from grouper.games.circuit import CircuitSchedule, Visit
-from grouper.games.colours import Colours
-
-EXCHANGES = 3000
-BOLDNESS = 0.05
+from grouper.games.circuit import REPLANNED, CircuitSchedule, Visit, unevenness
+from grouper.games.circuit_flow import first_ways, missed_by
+from grouper.games.circuit_rest import RestOfCircuit
+from grouper.games.circuit_search import improved
 
 
 def reroute_circuit(
@@ -20,8 +17,17 @@ def reroute_circuit(
 ) -> CircuitSchedule:
     """The same circuit with the slots after those that are over planned anew for the stations that are open.
 
-    As many of the visits that groups still lack as fit; at a station at most as many groups as open stations demand;
-    within that, few groups meet again.
+    In this order:
+
+    1. in each slot every group works, spread evenly over the open stations: as many at each as there would be with so
+       many stations from the start, one more or less; nobody waits;
+    2. nobody is at a station again as long as there is an open one that they have not done;
+    3. as few open stations as possible are left out;
+    4. groups meet different groups;
+    5. whoever has done every open station comes back to those done least, and does not stay where they are.
+
+    The first always holds; the others are searched in a fixed number of steps. By 1 the stations left out (3) cannot be
+    made up for by waiting or crowding.
 
     Parameters
     ----------
@@ -31,96 +37,51 @@ def reroute_circuit(
     closed : tuple of int
         The stations that cannot be used from now on.
     slots_left : int or None
-        How many slots are left; ``None`` for those that were planned.
+        For how many slots there is time; ``None`` for those that were planned. More slots than planned are used only
+        as far as there are stations to be done.
 
     Raises
     ------
     InputError
         When there is no such station or slot, or no station is left open.
     """
-    task = schedule.task
-    left = max(0, task.length - played) if slots_left is None else slots_left
-    open_stations = [s for s in range(1, task.stations + 1) if s not in closed]
-    require(0 <= played <= task.length, f"{played} slots cannot be over; the circuit has {task.length}")
-    require(left >= 0, "fewer than no slots are left; give 0 or more")
-    require(all(1 <= s <= task.stations for s in closed), f"the stations are numbered 1 to {task.stations}")
+    stations, groups, length = schedule.task.stations, schedule.task.groups, schedule.length
+    open_stations = tuple(s for s in range(1, stations + 1) if s not in closed)
+    require(0 <= played <= length, f"{played} slots cannot be over; the circuit has {length}")
+    require(slots_left is None or slots_left >= 0, "fewer than no slots are left; give 0 or more")
+    require(all(1 <= s <= stations for s in closed), f"the stations are numbered 1 to {stations}")
     require(bool(open_stations), "every station is closed; leave one open, or end the circuit here")
-    done = [visit for visit in schedule.visits if visit.slot <= played]
-    later = _later_visits(done, _Lacking(schedule, done, open_stations), played, left)
-    return CircuitSchedule(task, tuple(sorted([*done, *later])), "re-planned circuit", played, tuple(sorted(closed)))
+    done = tuple(visit for visit in schedule.visits if visit.slot <= played)
+    planned = max(0, schedule.slots - played)
+    rest = _in_time(RestOfCircuit(groups, open_stations, planned, done), slots_left)
+    visits = tuple(sorted([*done, *_later(rest, played)]))
+    return _checked(CircuitSchedule(schedule.task, visits, REPLANNED, played, tuple(sorted(set(closed)))))
 
 
-class _Lacking:
-    """The visits that groups still lack, as pairs of a group and one of the places of a station."""
-
-    def __init__(self, schedule: CircuitSchedule, done: Iterable[Visit], open_stations: list[int]) -> None:
-        groups = schedule.task.groups
-        seen = {(visit.group, visit.station) for visit in done}
-        self.places = -(-groups // len(open_stations))
-        self.groups = groups
-        self.wanted = {s: [g for g in range(1, groups + 1) if (g, s) not in seen] for s in open_stations}
-
-    def pairs(self) -> list[tuple[int, int]]:
-        """The places of a station share its groups out evenly; numbers of places are above those of groups."""
-        return [
-            (group, self.groups + station * self.places + number % self.places)
-            for station, groups in self.wanted.items()
-            for number, group in enumerate(groups)
-        ]
-
-    def station_of(self, place: int) -> int:
-        return (place - self.groups) // self.places
+def _in_time(rest: RestOfCircuit, limit: int | None) -> RestOfCircuit:
+    """The rest in the slots that it had, or as many more as it takes where there is time; fewer where there is not."""
+    if limit is None or limit <= rest.slots:
+        return rest if limit is None else replace(rest, slots=limit)
+    rest = replace(rest, slots=min(limit, max(rest.slots, rest.slots_needed)))
+    while rest.slots < limit and missed_by(rest):
+        rest = replace(rest, slots=rest.slots + 1)
+    return rest
 
 
-def _later_visits(done: list[Visit], lacking: _Lacking, played: int, slots: int) -> list[Visit]:
-    colours = Colours(slots)
-    for number, pair in enumerate(lacking.pairs()):
-        if not colours.add(number, pair):
-            del colours.games[number]
-    met = Counter(duo for visits in _together(done) for duo in combinations(sorted(visits), 2))
-    _mix(colours, lacking, met)
-    return _visits(colours, lacking, played)
-
-
-def _visits(colours: Colours, lacking: _Lacking, played: int) -> list[Visit]:
+def _later(rest: RestOfCircuit, played: int) -> list[Visit]:
+    if not rest.slots:
+        return []
+    ways = improved(rest, first_ways(rest))
     return [
-        Visit(played + slot + 1, lacking.station_of(place), group)
-        for slot, pairs in enumerate(colours.slots())
-        for group, place in pairs
+        Visit(played + slot, station, group)
+        for group, way in enumerate(ways, start=1)
+        for slot, station in enumerate(way, start=1)
     ]
 
 
-def _together(visits: Iterable[Visit]) -> list[list[int]]:
-    """The groups of each station in each slot."""
-    there: dict[tuple[int, int], list[int]] = {}
-    for visit in visits:
-        there.setdefault((visit.slot, visit.station), []).append(visit.group)
-    return list(there.values())
-
-
-def _mix(colours: Colours, lacking: _Lacking, met: Counter[tuple[int, int]]) -> None:
-    """Exchange two slots along a path or ring a fixed number of times, seldom for more repeats; the best is kept."""
-    rng = Random(0)
-    cost = _repeats(colours, lacking, met)
-    best = (cost, [dict(row) for row in colours.at])
-    for _ in range(EXCHANGES if len(colours.at) > 1 else 0):
-        if not best[0]:
-            break
-        a, b = rng.sample(range(len(colours.at)), 2)
-        turned = colours.turn(rng.randint(1, lacking.groups), a, b)
-        changed = _repeats(colours, lacking, met)
-        if changed > cost and rng.random() >= BOLDNESS ** (changed - cost):
-            colours.turn_all(turned, a, b)
-            continue
-        cost = changed
-        if cost < best[0]:
-            best = (cost, [dict(row) for row in colours.at])
-    colours.at = best[1]
-
-
-def _repeats(colours: Colours, lacking: _Lacking, met: Counter[tuple[int, int]]) -> int:
-    """How many meetings of two groups are not their first."""
-    day = Counter(met)
-    for groups in _together(_visits(colours, lacking, 0)):
-        day.update(combinations(sorted(groups), 2))
-    return sum(times - 1 for times in day.values() if times > 1)
+def _checked(schedule: CircuitSchedule) -> CircuitSchedule:
+    """The schedule, when nobody waits in its rest and no station is too full or too empty."""
+    faults = tuple(unevenness(schedule))
+    if faults:
+        raise OurBugError("the rest of the circuit is not even: " + faults[0], faults)
+    return schedule

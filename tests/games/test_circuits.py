@@ -104,8 +104,8 @@ def test_any_circuit_holds_together(groups: int, stations: int, slots: int | Non
 @settings(max_examples=50, deadline=None)
 @given(groups=st.integers(1, 12), stations=st.integers(2, 7), data=st.data())
 def test_a_closed_station_is_left_out_and_the_past_untouched(groups: int, stations: int, data: st.DataObject) -> None:
-    """After a closure: worked slots as they were, nobody at the closed station, nobody twice anywhere, and every visit
-    still lacking that the slots can hold."""
+    """After a closure: worked slots as they were, nobody at the closed station, everybody somewhere in every slot, and
+    nobody twice anywhere before they have been at all stations that are open."""
     schedule = plan_circuit(CircuitTask(groups, stations))
     played = data.draw(st.integers(0, stations))
     closed = data.draw(st.integers(1, stations))
@@ -113,8 +113,12 @@ def test_a_closed_station_is_left_out_and_the_past_untouched(groups: int, statio
     assert [v for v in changed.visits if v.slot <= played] == [v for v in schedule.visits if v.slot <= played]
     assert all(v.station != closed for v in changed.visits if v.slot > played)
     assert max(v.slot for v in changed.visits) <= stations
+    assert Counter(v.group for v in changed.visits) == dict.fromkeys(range(1, groups + 1), stations)
     assert max(Counter((v.slot, v.group) for v in changed.visits).values()) == 1
-    assert max(Counter((v.group, v.station) for v in changed.visits).values()) == 1
+    for group in range(1, groups + 1):
+        way = changed.way_of(group)
+        for slot, station in enumerate(way):
+            assert station not in way[:slot] or set(way[:slot]) | {closed} == set(range(1, stations + 1))
 
 
 @pytest.mark.parametrize(("groups", "stations", "played"), [(4, 4, 2), (8, 4, 2), (6, 6, 3), (10, 5, 1)])

@@ -137,6 +137,26 @@ def test_ten_minutes_lost_at_stations(run: Run, file: ClassFile) -> None:
     assert file.read().record.circuits[0].last_slot == 2
 
 
+def test_games_that_no_longer_fit_are_said_not_to(run: Run, file: ClassFile) -> None:
+    """Fifteen games on two courts are 8 slots, 5 minutes each in the 40 of the activity; after two, one court takes 11
+    more (by hand: 15 less 4): 13 slots, 65 minutes, and 8 slots fit. Nothing is cut; what the line says then fits."""
+    out = run(*GAMES).out
+    assert "minutes, and there are" not in out
+    ran = run(*RESUME, "--played", 2, "--court-closed", 2)
+    assert "6 teams, 1 of 2 courts open: 15 games in 13 slots (65 minutes: 5 each)" in ran.out
+    assert "This takes 65 minutes, and there are 40: 8 of 13 slots fit. Nothing was cut" in ran.out
+    assert "--played 2 --slots-left 6" in ran.out and len(day_of(file).fixtures) == 15
+    cut = run(*RESUME, "--played", 2, "--slots-left", 6)
+    assert day_of(file).slots == 8 and "minutes, and there are" not in cut.out
+
+
+def test_without_minutes_of_the_unit_the_length_before_counts(run: Run, file: ClassFile) -> None:
+    """Lesson 3 has no minutes; 24 were given with the command, for 8 slots of 3, and 13 of them are 39."""
+    run("games", "7b.class", "--lesson", 3, "--courts", 2, "--minutes", 24)
+    ran = run("resume", "7b.class", "--lesson", 3, "--played", 2, "--court-closed", 2)
+    assert "This takes 39 minutes, and there are 24: 8 of 13 slots fit" in ran.out
+
+
 def test_teams_with_a_result_are_not_made_anew(run: Run, file: ClassFile) -> None:
     """The round whose groups play is pinned by the first result, and no other."""
     run(*GAMES)

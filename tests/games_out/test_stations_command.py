@@ -77,7 +77,8 @@ def test_short_time_takes_fewer_slots(run: Run, tmp_path: Path) -> None:
 
 
 def test_a_station_closed_midway_keeps_what_was_worked(run: Run, tmp_path: Path, file: ClassFile) -> None:
-    """After two slots station 4 is closed: those slots stay, nobody is sent there, and nobody is in two places."""
+    """After two slots station 4 is closed: those slots stay, nobody is sent there, nobody is in two places, nobody waits,
+    and nobody is twice at a station before they have been at all of the three that are open."""
     run("stations", "7b.class", "--lesson", 2, "--stations", 4, "--to", "before.csv")
     ran = run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-closed", 4, "--to", "after.csv")
     before, after = visits(tmp_path / "before.csv"), visits(tmp_path / "after.csv")
@@ -85,7 +86,10 @@ def test_a_station_closed_midway_keeps_what_was_worked(run: Run, tmp_path: Path,
     assert [v for v in after if v[0] <= 2] == [v for v in before if v[0] <= 2]
     assert all(station != 4 for slot, station, _ in after if slot > 2)
     assert len({(slot, group) for slot, _, group in after}) == len(after)
-    assert max(Counter((group, station) for _, station, group in after).values()) == 1
+    assert Counter(slot for slot, *_ in after) == dict.fromkeys(range(1, 5), 8)
+    for group in range(1, 9):
+        way = [station for _, station, one in sorted(after) if one == group]
+        assert all(place not in way[:at] or {1, 2, 3} <= set(way[:at]) for at, place in enumerate(way))
     (kept,) = file.read().record.circuits
     assert (kept.closed, kept.played, sorted(kept.visits)) == ((4,), 2, sorted(after))
 
@@ -99,3 +103,23 @@ def test_a_closed_station_stays_closed_until_it_opens(run: Run, file: ClassFile)
     run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-open", 4)
     assert file.read().record.circuits[0].closed == (3,)
     assert any(slot > 2 and station == 4 for slot, station, _ in file.read().record.circuits[0].visits)
+
+
+def test_the_report_says_how_many_stations_are_open_and_that_nobody_waits(run: Run, file: ClassFile) -> None:
+    """Eight groups, three of four stations: the heading and the measures after a closure."""
+    assert "8 groups, 4 stations: 4 slots" in run("stations", "7b.class", "--lesson", 2, "--stations", 4).out
+    out = run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-closed", 4).out
+    assert "8 groups, 3 of 4 stations open: 4 slots" in out
+    (waits,) = [line for line in out.splitlines() if "groups that wait" in line]
+    assert waits.split()[-3:] == ["0", "proven", "best"] and "waiting:" not in out
+
+
+def test_stations_longer_than_the_activity_are_said_to_be(run: Run, file: ClassFile) -> None:
+    """Four slots of 7 with 0.5 between are 29.5 of 30 minutes. Station 4 is closed for all of them, then opens with time
+    for as many more as it takes: eight groups, two at a time, are four more. That makes 59.5, and four of eight fit."""
+    run("stations", "7b.class", "--lesson", 2, "--stations", 4, "--changeover", 0.5)
+    fits = run("resume", "7b.class", "--lesson", 2, "--played", 0, "--station-closed", 4)
+    assert fits.status == 0 and "minutes, and there are" not in fits.out
+    out = run("resume", "7b.class", "--lesson", 2, "--played", 4, "--station-open", 4, "--slots-left", 9).out
+    assert "This takes 59.5 minutes, and there are 30: 4 of 8 slots fit. Nothing was cut" in out
+    assert "--played 4 --slots-left 0" in out

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from grouper.faces.wording.numbers import counted, listed
+from grouper.games.days.too_long import TooLong, too_long
 from grouper.games.measure import Measure
 from grouper.games.pacing import Pacing
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesDay
+from grouper.model.record import ClassRecord
 from grouper.model.timing import Timing
 
 SENTENCE_WIDTH = 62
@@ -33,16 +35,34 @@ def _figure(value: float, measure: Measure) -> str:
 
 def games_heading(day: GamesDay) -> str:
     """One line on a day of games: teams, courts, games, slots and minutes."""
-    teams, courts = counted(len(day.teams), "team"), counted(day.asked.courts, "court")
+    teams = counted(len(day.teams), "team")
+    courts = _those_open(day.asked.courts, len(day.setback.courts_closed), "court")
     games, slots = counted(len(day.fixtures), "game"), counted(day.slots, "slot")
     return f"{_where(day)}{teams}, {courts}: {games} in {slots}{minutes_in_all(day.timing, day.slots)}"
 
 
 def circuit_heading(day: CircuitDay) -> str:
     """One line on a circuit: groups, stations, slots and minutes."""
-    groups, stations = counted(len(day.groups), "group"), counted(len(day.stations), "station")
+    groups, stations = counted(len(day.groups), "group"), _those_open(len(day.stations), len(day.closed), "station")
     slots = counted(day.last_slot, "slot")
     return f"{_where(day)}{groups}, {stations}: {slots}{minutes_in_all(day.timing, day.last_slot)}"
+
+
+def _those_open(count: int, closed: int, noun: str) -> str:
+    """How many there are, and how many of them are open where some are closed."""
+    return f"{count - closed} of {counted(count, noun)} open" if closed else counted(count, noun)
+
+
+def too_long_in_words(long: TooLong) -> str:
+    """How much longer play is than the time there is, and how many slots fit."""
+    fit = f"{long.fit} of {counted(long.slots, 'slot')} fit{'s' if long.fit == 1 else ''}"
+    return f"This takes {_minutes(long.takes)} minutes, and there are {_minutes(long.minutes)}: {fit}"
+
+
+def length_in_words(record: ClassRecord, day: GamesDay | CircuitDay) -> str:
+    """How much longer play is than the time its activity has; empty where it fits or nothing is known of the time."""
+    long = too_long(record, day)
+    return too_long_in_words(long) if long else ""
 
 
 def _where(day: GamesDay | CircuitDay) -> str:
@@ -90,9 +110,9 @@ def _waiting(day: GamesDay, games: Sequence[Fixture]) -> str:
 
 
 def visit_lines(day: CircuitDay, after: int = 0) -> Iterator[str]:
-    """A line for each slot after the one given: the groups at each station."""
+    """A line for each slot after the one given: the groups at each station, and who waits."""
     for slot in range(after + 1, day.last_slot + 1):
-        yield f"  slot {slot:>2}   " + "   ".join(_stations(day, slot))
+        yield f"  slot {slot:>2}   " + "   ".join(_stations(day, slot)) + _without_station(day, slot)
 
 
 def _stations(day: CircuitDay, slot: int) -> Iterator[str]:
@@ -100,6 +120,12 @@ def _stations(day: CircuitDay, slot: int) -> Iterator[str]:
         here = [day.groups[group - 1] for at, place, group in day.visits if (at, place) == (slot, station)]
         if here:
             yield f"station {station}: {listed(here)}"
+
+
+def _without_station(day: CircuitDay, slot: int) -> str:
+    busy = {group for at, _, group in day.visits if at == slot}
+    waiting = [label for number, label in enumerate(day.groups, start=1) if number not in busy]
+    return f"   waiting: {', '.join(waiting)}" if waiting else ""
 
 
 def result_in_words(day: GamesDay, game: Fixture) -> str:

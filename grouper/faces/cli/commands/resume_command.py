@@ -17,6 +17,7 @@ from grouper.faces.wording.play import (
     game_lines,
     games_heading,
     measure_lines,
+    too_long_in_words,
     visit_lines,
 )
 from grouper.files.games_csv import write_games
@@ -36,9 +37,12 @@ from grouper.games.days.keep import (
 from grouper.games.days.resume import CircuitNews, GamesNews, Turned, resumed_circuit, resumed_games
 from grouper.games.days.stale import stale_play
 from grouper.games.days.time_left import TimeLeft
+from grouper.games.days.too_long import TooLong, too_long
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
+
+PlayDay = GamesDay | CircuitDay
 
 OF_GAMES = ("closed", "opened", "missing", "back", "short", "whole", "not_played")
 OF_STATIONS = ("station_closed", "station_opened")
@@ -75,14 +79,15 @@ def command(class_path: Path, lesson: int, activity: str | None, csv: Path | Non
     with ClassFile(class_path).change("") as edit:
         edit.record.check_open(lesson)
         if _is_about_stations(edit.record, lesson, activity, news):
-            circuit = resumed_circuit(circuit_meant(edit.record, lesson, activity), _circuit_news(news, time))
+            before = circuit_meant(edit.record, lesson, activity)
+            circuit = resumed_circuit(before, _circuit_news(news, time))
             edit.record, edit.what = with_circuit(edit.record, circuit), _what(circuit)
-            lines = list(_circuit_lines(circuit, csv))
+            lines = [*_circuit_lines(circuit, csv), *_length_lines(edit.record, before, circuit)]
         else:
-            games = games_meant(edit.record, lesson, activity)
-            games = resumed_games(games, _games_news(games, news, time))
+            were = games_meant(edit.record, lesson, activity)
+            games = resumed_games(were, _games_news(were, news, time))
             edit.record, edit.what = with_games(edit.record, games), _what(games)
-            lines = list(_games_lines(games, csv))
+            lines = [*_games_lines(games, csv), *_length_lines(edit.record, were, games)]
     show(lines)
     show(stale_play(edit.record, lesson))
 
@@ -121,6 +126,17 @@ def _circuit_news(news: dict[str, Any], time: TimeLeft) -> CircuitNews:
 
 def _what(day: GamesDay | CircuitDay) -> str:
     return f"'{day.activity}' in lesson {day.lesson} planned anew after slot {day.played}"
+
+
+def _length_lines(record: ClassRecord, before: PlayDay, now: PlayDay) -> Iterator[str]:
+    """Nothing is cut without being asked for; where the time does not suffice, this says so and how to cut."""
+    long = too_long(record, now, before)
+    if long is not None:
+        yield f"{too_long_in_words(long)}. Nothing was cut; {_how_to_cut(long)}."
+
+
+def _how_to_cut(long: TooLong) -> str:
+    return f"--played {long.played} --slots-left {long.slots_left} plans what fits"
 
 
 def _games_lines(day: GamesDay, csv: Path | None) -> Iterator[str]:

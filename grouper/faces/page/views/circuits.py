@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.views.stations_view import GroupWay, stations_view
-from grouper.faces.wording.play import circuit_heading
+from grouper.faces.wording.play import circuit_heading, length_in_words
 from grouper.games.days.groups import round_meant
 from grouper.games.days.stale import goes_with, round_of
 from grouper.model.circuit_day import CircuitDay
@@ -23,7 +23,10 @@ class Station:
 
 @dataclass(frozen=True)
 class CircuitView:
-    """The circuit of an activity; ``played`` are the choices for how many slots are over."""
+    """The circuit of an activity; ``played`` are the choices for how many slots are over.
+
+    ``too_long`` says so where it takes longer than the time there is.
+    """
 
     activity: str
     heading: str
@@ -31,6 +34,7 @@ class CircuitView:
     ways: tuple[GroupWay, ...]
     stations: tuple[Station, ...]
     stale: bool
+    too_long: str
     played: tuple[int, ...]
 
 
@@ -69,5 +73,6 @@ def _circuit(record: ClassRecord, day: CircuitDay) -> CircuitView:
         view.ways,
         tuple(Station(card.station, card.name, card.station not in day.closed) for card in view.cards),
         round_ is None or not goes_with(round_, day.groups),
+        length_in_words(record, day),
         tuple(range(day.played, day.last_slot)),
     )

@@ -8,7 +8,7 @@ from grouper.errors import InputError
 from grouper.faces.page.play import first_open_slot
 from grouper.faces.views.games_view import CourtGame, games_view
 from grouper.faces.views.standings_view import TableView, table_view
-from grouper.faces.wording.play import games_heading
+from grouper.faces.wording.play import games_heading, length_in_words
 from grouper.faces.wording.standings import order_in_words, season_in_words, worth_in_words
 from grouper.games.days.groups import round_meant
 from grouper.games.days.season import Season, season_of
@@ -54,7 +54,10 @@ class Switch:
 
 @dataclass(frozen=True)
 class DayView:
-    """The games of an activity; ``played`` are the choices for how many slots are over."""
+    """The games of an activity; ``played`` are the choices for how many slots are over.
+
+    ``too_long`` says so where they take longer than the time there is.
+    """
 
     activity: str
     heading: str
@@ -62,6 +65,7 @@ class DayView:
     results: int
     games: int
     stale: bool
+    too_long: str
     table: Table | None
     courts: tuple[Switch, ...]
     teams: tuple[Switch, ...]
@@ -126,6 +130,7 @@ def _day(record: ClassRecord, day: GamesDay) -> DayView:
         len(day.scored),
         len(day.fixtures),
         round_ is None or not goes_with(round_, day.teams),
+        length_in_words(record, day),
         _table(record, day),
         tuple(Switch(court, f"court {court}", court not in closed) for court in range(1, day.asked.courts + 1)),
         tuple(Switch(team, f"team {label}", team not in out) for team, label in enumerate(day.teams, start=1)),
