@@ -15,8 +15,8 @@ def measure_circuit(schedule: CircuitSchedule) -> tuple[Measure, ...]:
 
     Keys: ``visits``, ``repeats`` (meetings of two groups after their first), ``order_difference`` (between the
     most and the least frequent step from one open station to another), ``most_at_station``; where the rest was planned
-    anew also ``waiting``, ``again`` and ``early`` (at a station again while an open one is lacking). What is over counts
-    in the bounds as it was, and no bound has more groups at a station than an even share.
+    anew also ``waiting``, ``again`` and ``early`` (again while an open one is lacking). What is over counts in the
+    bounds as it was, and no bound has more groups at a station than an even share.
     """
     measures = (_visits(schedule), _repeats(schedule), _order(schedule), _crowd(schedule))
     return (*measures, _waiting(schedule), _again(schedule), _early(schedule)) if _replanned(schedule) else measures

@@ -142,7 +142,8 @@ def _stations_left_out_are_those_that_must(schedule: CircuitSchedule) -> None:
 
 
 @pytest.mark.parametrize(
-    ("groups", "stations", "played", "closed"), [(8, 7, 5, (3,)), (14, 6, 5, (5,)), (13, 5, 3, (4,)), (15, 8, 1, (6,)), (4, 5, 1, (3,))]
+    ("groups", "stations", "played", "closed"),
+    [(8, 7, 5, (3,)), (14, 6, 5, (5,)), (13, 5, 3, (4,)), (15, 8, 1, (6,)), (4, 5, 1, (3,))],
 )
 def test_larger_rests_come_back_to_nothing_too_early(
     groups: int, stations: int, played: int, closed: tuple[int, ...]

@@ -77,8 +77,10 @@ def test_short_time_takes_fewer_slots(run: Run, tmp_path: Path) -> None:
 
 
 def test_a_station_closed_midway_keeps_what_was_worked(run: Run, tmp_path: Path, file: ClassFile) -> None:
-    """After two slots station 4 is closed: those slots stay, nobody is sent there, nobody is in two places, nobody waits,
-    and nobody is twice at a station before they have been at all of the three that are open."""
+    """After two slots station 4 is closed: those slots stay, nobody is sent there or is in two places, nobody waits.
+
+    And nobody is twice at a station before they have been at all of the three that are open.
+    """
     run("stations", "7b.class", "--lesson", 2, "--stations", 4, "--to", "before.csv")
     ran = run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-closed", 4, "--to", "after.csv")
     before, after = visits(tmp_path / "before.csv"), visits(tmp_path / "after.csv")
@@ -115,8 +117,10 @@ def test_the_report_says_how_many_stations_are_open_and_that_nobody_waits(run: R
 
 
 def test_stations_longer_than_the_activity_are_said_to_be(run: Run, file: ClassFile) -> None:
-    """Four slots of 7 with 0.5 between are 29.5 of 30 minutes. Station 4 is closed for all of them, then opens with time
-    for as many more as it takes: eight groups, two at a time, are four more. That makes 59.5, and four of eight fit."""
+    """Four slots of 7 with 0.5 between are 29.5 of 30 minutes; with four more they are 59.5, and four of eight fit.
+
+    Station 4 is closed for all of the first four, then opens; eight groups, two at a time, take four slots to get there.
+    """
     run("stations", "7b.class", "--lesson", 2, "--stations", 4, "--changeover", 0.5)
     fits = run("resume", "7b.class", "--lesson", 2, "--played", 0, "--station-closed", 4)
     assert fits.status == 0 and "minutes, and there are" not in fits.out
