@@ -119,7 +119,7 @@ def test_the_report_says_how_many_stations_are_open_and_that_nobody_waits(run: R
 def test_stations_longer_than_the_activity_are_said_to_be(run: Run, file: ClassFile) -> None:
     """Four slots of 7 with 0.5 between are 29.5 of 30 minutes; with four more they are 59.5, and four of eight fit.
 
-    Station 4 is closed for all of the first four, then opens; eight groups, two at a time, take four slots to get there.
+    Station 4 is closed for all of the first four, then opens; eight groups, two at a time, take four slots for it.
     """
     run("stations", "7b.class", "--lesson", 2, "--stations", 4, "--changeover", 0.5)
     fits = run("resume", "7b.class", "--lesson", 2, "--played", 0, "--station-closed", 4)
