@@ -302,3 +302,16 @@ def test_lessons_that_were_passed_over_are_named(tmp_path: Path) -> None:
     assert "not closed" not in grouper("taught", klass.file, "--lesson", 1).out
     grouper("taught", klass.file, "--lesson", 3, "--take-back")
     assert "Lesson 2 is not closed" in grouper("taught", klass.file, "--lesson", 3).out
+
+
+def test_games_of_a_lesson_that_moved_on_are_named(tmp_path: Path) -> None:
+    """A lesson is put in before the one with the games: plan says that those have lost their teams."""
+    klass = a_class(tmp_path, 8, [activity(1, "Pairs", 2), activity(2, "Cup", groups=4)])
+    klass.plan()
+    grouper("games", klass.file, "--lesson", 2, "--courts", 2)
+    assert "Lesson 2: The games" not in grouper("plan", klass.file).out
+    lessons = tmp_path / "more.csv"
+    rows = ["lesson,activity,size,groups", "1,Pairs,2,", "2,Pairs,2,", "3,Cup,,4"]
+    lessons.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    said = grouper("plan", klass.file, "--lessons", lessons).out
+    assert "Lesson 2: The games of 'Cup' are for other teams than there are now" in said

@@ -111,6 +111,9 @@ def test_a_step_of_your_own(disk: ClassOnDisk) -> None:
     assert unescape(wall).count(hardest) == 1 and "your choice" not in wall
     grouper("step", disk.file, "--lesson", 1, "--round", 1, "1", "2", "--take-back")
     assert grouper("tasks", disk.file, "--lesson", 1).out == usual
+    grouper("felt", disk.file, "--lesson", 1, "--round", 1, "1=7/10")
+    said = grouper("step", disk.file, "--lesson", 1, "--round", 1, "1=6").out
+    assert "What was entered for group 1, 7 of 10, is of step 6 now." in said
     refused = {"1=7": "1 to 6, not 7", "9=2": "no group 9", "1=hard": "GROUP=STEP", "=2": "is no step"}
     for wrong, word in refused.items():
         assert word in grouper("step", disk.file, "--lesson", 1, "--round", 1, wrong, status=2).err

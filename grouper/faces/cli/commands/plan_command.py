@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from grouper.faces.cli.common import class_argument, details_option, progress, s
 from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.store import ClassFile
+from grouper.games.days.stale import stale_play
+from grouper.model.record import ClassRecord
 from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
 from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
@@ -65,9 +68,18 @@ def command(
         file.create(outcome.record, "first plan")
     else:
         file.save(outcome.record, "plan", read_at=before.version)
-    show(dropped(before.record, outcome.record) if before else ())
+    if before is not None:
+        show(dropped(before.record, outcome.record))
+        show(_left_behind(outcome.record))
     show(summary_lines(outcome.record, fairness_of(outcome.record)))
     click.echo(f"Saved in {class_path}.")
+
+
+def _left_behind(record: ClassRecord) -> Iterator[str]:
+    """Games and stations whose teams are not there any more, as where a lesson was put in before theirs."""
+    lessons = {day.lesson for day in record.games} | {circuit.lesson for circuit in record.circuits}
+    for lesson in sorted(lessons - record.taught):
+        yield from (f"Lesson {lesson}: {sentence}" for sentence in stale_play(record, lesson))
 
 
 def _settings(known: Settings, prefer: str | None, closeness: str | None) -> Settings:

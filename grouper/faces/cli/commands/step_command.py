@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
@@ -10,6 +11,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, lesson_option, show
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.faces.views.tasks_of_lesson import round_lines
+from grouper.faces.wording.tasks import went_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import labels_of, number_of
 from grouper.model.record import ClassRecord
@@ -31,10 +33,21 @@ def command(class_path: Path, choices: tuple[str, ...], lesson: int, number: int
     suggestions for later rounds follow it.
     """
     with ClassFile(class_path).change(f"tasks chosen in lesson {lesson}") as edit:
-        key = round_meant(edit.record, lesson, number)
+        before = edit.record
+        key = round_meant(before, lesson, number)
         for choice in choices:
             edit.record = _changed(edit.record, key, choice, take_back)
     show(round_lines(edit.record, key, lesson_names(edit.record, lesson)))
+    show(_moved_results(before, edit.record))
+
+
+def _moved_results(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
+    """What had been entered of a group, and is of another step now."""
+    known = {(result.key, result.label): result for result in before.results}
+    for result in after.results:
+        was = known.get((result.key, result.label))
+        if was is not None and was.step != result.step:
+            yield f"What was entered for group {result.label}, {went_in_words(result)}, is of step {result.step} now."
 
 
 def _changed(record: ClassRecord, key: RoundKey, choice: str, take_back: bool) -> ClassRecord:
