@@ -128,6 +128,12 @@ def in_window(server: Served, window: BrowserContext, file: Path) -> Iterator[Cl
     assert troubles == []
 
 
+def load(page: Page, act: Callable[[], None]) -> None:
+    """Do something that loads a page, and wait until it is there: what stood on the one before may stand on it too."""
+    with page.expect_navigation():
+        act()
+
+
 def screen_of(klass: Class, lesson: int) -> Page:
     """The students' screen of a lesson, opened as the teacher does, from the door."""
     klass.open(f"/lesson/{lesson}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from grouper.model.ledger import COACH, ledger_of
 from grouper.model.task_result import TaskResult
@@ -11,7 +12,7 @@ from grouper.planning.next_unit import next_unit
 from grouper.planning.noting import note_of
 from grouper.planning.plan import plan_unit
 
-from .conftest import Class
+from .conftest import Class, load
 
 LESSON = 1
 
@@ -106,8 +107,7 @@ def test_two_windows_put_right_what_each_saw(klass: Class) -> None:
         window.evaluate("() => { quiet.busy = 1; }")
         window.select_option(f"select[name='ran-{place}-{student}']", "")
     for window, _, _ in moves:
-        window.click("#differed button")
-        window.wait_for_load_state()
+        load(window, partial(window.click, "#differed button"))
     after = klass.record.plan.of_lesson(LESSON)
     assert all(after[place - 1].group_of(student) is None for _, place, student in moves)
 

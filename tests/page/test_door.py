@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import date
 from statistics import median
 
+from playwright.sync_api import Page
+
 from grouper.files.store import ClassFile
 from grouper.model.attendance import Absence
 from grouper.model.plan import Plan
@@ -13,7 +15,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.planning.noting import seen
 
-from .conftest import Class, screen_of
+from .conftest import Class, load, screen_of
 from .serving import run
 
 LESSON = 2
@@ -306,17 +308,22 @@ def test_who_is_to_be_apart_is_not_told_at_the_door(klass: Class) -> None:
     assert any(request.pair == ("0002", "0004") for request in klass.record.requests)
 
 
+def close_a_court(page: Page, groups: int) -> None:
+    """The form is sent as without the script."""
+    page.evaluate(
+        """groups => { const form = document.querySelector("form[action$='/groups']");
+           form.activity.value = 'Lighthouse game'; form.groups.value = groups; form.submit(); }""",
+        str(groups),
+    )
+
+
 def test_a_tap_that_changes_nothing_tells_no_other_change(klass: Class) -> None:
     """A rating was tapped; then a court is 'closed' that leaves the groups as many as they are: still 'a change'."""
     page = klass.open("/class")
     klass.settle(lambda: page.locator(".rate li", has_text="Caoimhe").locator(".step", has_text="1").click())
     page = klass.open("/lesson/2")
     version = page.get_attribute("#bar", "data-version")
-    page.evaluate(
-        """() => { const form = document.querySelector("form[action$='/groups']");
-           form.activity.value = 'Lighthouse game'; form.groups.value = '4'; form.submit(); }"""
-    )
-    page.wait_for_load_state()
+    load(page, lambda: close_a_court(page, 4))
     assert page.get_attribute("#bar", "data-version") == version
     assert page.inner_text("#last bdi") == "a change" and "throwing" not in page.content()
 
@@ -324,11 +331,7 @@ def test_a_tap_that_changes_nothing_tells_no_other_change(klass: Class) -> None:
 def test_a_refusal_at_the_door_names_no_request(klass: Class) -> None:
     """All in one group, though two are to be apart: it says that a request stands against it, and not whose."""
     page = klass.open("/lesson/2")
-    page.evaluate(
-        """() => { const form = document.querySelector("form[action$='/groups']");
-           form.activity.value = 'Lighthouse game'; form.groups.value = '1'; form.submit(); }"""
-    )
-    page.wait_for_selector("#trouble")
+    load(page, lambda: close_a_court(page, 1))
     said = page.inner_text("body")
     assert "A request stands against it" in said
     assert not any(student.name in said for student in klass.record.roster.students)

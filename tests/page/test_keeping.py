@@ -8,7 +8,7 @@ from pathlib import Path
 from grouper.files.store import ClassFile
 from grouper.model.ledger import ledger_of
 
-from .conftest import Class
+from .conftest import Class, load
 
 
 def test_the_next_teachers_file_leaves_out_what_was_not_asked_for(klass: Class, tmp_path: Path) -> None:
@@ -44,8 +44,7 @@ def test_a_student_is_erased_where_their_name_was_typed(klass: Class) -> None:
     assert klass.record.roster.by_id["0003"] == person
     klass.open("/keeping?student=0003")
     page.fill("#typed-name", person.name)
-    page.click("#erase")
-    page.wait_for_selector("#pick")
+    load(page, lambda: page.click("#erase"))
     assert page.locator("#would-erase").count() == 0
     data = klass.file.path.read_bytes()
     assert person.name.encode() not in data and person.name.encode("utf-16-le") not in data
@@ -67,8 +66,7 @@ def test_clearing_away_needs_the_words(klass: Class) -> None:
     assert klass.record.requests
     klass.open("/keeping")
     page.fill("#typed-words", "clear away")
-    page.click("#clear")
-    page.wait_for_selector("#would-clear")
+    load(page, lambda: page.click("#clear"))
     assert klass.record.requests == ()
     assert len(klass.record.roster.students) == 23
 
@@ -94,8 +92,7 @@ def test_what_is_ticked_is_what_is_cleared(klass: Class) -> None:
     assert "All names and ids become" in page.inner_text("#would-clear")
     assert page.locator("#what-goes input[name=names]").is_checked()
     page.fill("#typed-words", "clear away")
-    page.click("#clear")
-    page.wait_for_selector("#would-clear")
+    load(page, lambda: page.click("#clear"))
     students = klass.record.roster.students
     assert all(student.name.startswith("student ") and student.ratings == {} for student in students)
     assert b"Trinh" not in klass.file.path.read_bytes()

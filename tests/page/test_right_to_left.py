@@ -16,7 +16,7 @@ from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.plan import plan_unit
 
-from .conftest import Class, in_window, screen_of
+from .conftest import Class, in_window, load, screen_of
 from .serving import Served
 
 NAMES = (
@@ -127,7 +127,7 @@ def test_names_are_sorted_found_and_scored_like_any(right: Class) -> None:
     page.goto(right.served.at("/new"))
     page.fill("#title-list", f"right {right.name}")
     page.fill("#list", "\n".join(NAMES))
-    page.click("#give-list")
+    load(page, lambda: page.click("#give-list"))
     checked(page, 1366)
     page.click("#take")
     page.wait_for_url("**/unit")

@@ -14,7 +14,7 @@ from grouper.model.ledger import ledger_of
 from grouper.planning.adjust import with_other_groups
 from grouper.planning.fairness import fairness_of
 
-from .conftest import Class
+from .conftest import Class, load
 from .serving import ROOT, Served, run
 
 MESSY = ROOT / "rosters_demo" / "odd" / "roster.csv"
@@ -34,7 +34,7 @@ def test_from_a_pasted_list_to_a_planned_unit(server: Served, window: BrowserCon
     page.fill("#list", "1. Anna Berg\n2. Ben Oak\nAnna Berg\n王小明\nO'Neil, Sam\n")
     page.click("#give-list")
     assert "Anna Berg" in page.inner_text("#trouble")
-    page.click("#number")
+    load(page, lambda: page.click("#number"))
     page.wait_for_selector("#take")
     twins = page.locator("input.twin")
     assert twins.count() == 2
@@ -81,8 +81,7 @@ def test_ids_and_mended_names_outlive_a_change_of_columns(server: Served, window
     assert meanings[:3] == ["student_id", "family", "given"]
     page.locator("input[name^='name-']").nth(2).fill("王小明")
     page.locator(".columns li", has_text="Locker").locator("select").select_option("")
-    page.click("#again")
-    page.wait_for_load_state()
+    load(page, lambda: page.click("#again"))
     page.click("#take")
     page.wait_for_url("**/unit")
     students = ClassFile(server.folder / "Lockers.class").read().record.roster.students
@@ -180,7 +179,7 @@ def test_what_differed_is_kept_as_it_ran(klass: Class) -> None:
     page.click("#differed summary")
     page.select_option(f"select[name='ran-1-{one}']", round_.groups[1].label)
     page.select_option(f"select[name='ran-1-{other}']", round_.groups[0].label)
-    page.click("#differed button")
+    load(page, lambda: page.click("#differed button"))
     page.wait_for_selector("#closed")
     after = klass.record
     ran = after.plan.of_lesson(1)
