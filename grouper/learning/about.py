@@ -25,12 +25,12 @@ def strand_of(record: ClassRecord, key: RoundKey) -> str:
 def days_played(record: ClassRecord) -> Iterator[tuple[GamesDay, RoundKey]]:
     """The days with results, each with its round, where it is known who played.
 
-    A score knows who was in the two teams; one that was entered before that was kept tells of the groups of today, as
-    long as they have the same labels.
+    A score knows who was in the two teams; those that were entered before that was kept tell of the groups of today, as
+    long as these have the same labels.
     """
     for day in record.games:
         round_ = round_of(record, day)
-        known = round_ and (goes_with(round_, day.teams) or all(game.lineup for game in day.scored))
+        known = round_ and (goes_with(round_, day.teams) or any(game.lineup for game in day.scored))
         if day.scored and round_ and known:
             yield day, round_.key
 

@@ -24,7 +24,9 @@ def games_about(guesses: Guesses) -> Iterator[Game]:
 
 
 def _games(guesses: Guesses, day: GamesDay) -> Iterator[Game]:
-    teams = members_of(guesses.record, day)
+    # Where some scores know who played, one that does not is of teams that were not there when it was entered.
+    from_before = not any(game.lineup for game in day.scored)
+    teams = members_of(guesses.record, day) if from_before else (frozenset(),) * len(day.teams)
     for fixture in day.scored:
         sides = fixture.lineup or (teams[fixture.home - 1], teams[fixture.away - 1])
         home, away = (_abilities(guesses, day, side) for side in sides)

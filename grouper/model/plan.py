@@ -35,12 +35,17 @@ class Group:
 
 @dataclass(frozen=True)
 class Round:
-    """The groups of one round as they stand now, and as they were planned before anybody was absent."""
+    """The groups of one round as they stand now, and as they were planned before anybody was absent.
+
+    ``pinned`` groups are left by planning; ``ran`` says that they stand as they really were, which nothing changes but
+    another word of the teacher.
+    """
 
     key: RoundKey
     groups: tuple[Group, ...]
     planned: tuple[Group, ...] = ()
     pinned: bool = False
+    ran: bool = False
 
     @property
     def students(self) -> tuple[str, ...]:

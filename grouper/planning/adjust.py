@@ -59,8 +59,12 @@ def pinned(record: ClassRecord, lesson: int, number: int | None, pin: bool = Tru
     keys = rounds_meant(record, lesson, number)
     return replace(
         record,
-        plan=record.plan.with_rounds({key: replace(record.plan.by_key[key], pinned=pin) for key in keys}),
+        plan=record.plan.with_rounds({key: _with_pin(record.plan.by_key[key], pin) for key in keys}),
     )
+
+
+def _with_pin(round_: Round, pin: bool) -> Round:
+    return replace(round_, pinned=pin, ran=round_.ran and pin)
 
 
 def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[RoundKey, ...]:
@@ -170,8 +174,12 @@ def _less_even(needs: tuple[Need, ...], was: dict[str, int], now: dict[str, int]
     return list(dict.fromkeys(names)) if worse else []
 
 
-def with_other_groups(record: ClassRecord, lesson: int, name: str, groups: int | None, size: int | None) -> ClassRecord:
+def with_other_groups(
+    record: ClassRecord, lesson: int, name: str, groups: int | None, size: int | None, since: int = 1
+) -> ClassRecord:
     """The record with an activity of a lesson in other groups, as when a court is closed; a repair then mends it.
+
+    Rounds of the lesson before ``since``, counted from 1, have been played and stay as they stand.
 
     Raises
     ------
@@ -188,12 +196,16 @@ def with_other_groups(record: ClassRecord, lesson: int, name: str, groups: int |
     people = _people_in(record, lesson, name)
     if groups is not None and not 1 <= groups <= max(1, people // 2):
         raise InputError(f"{people} students make 1 to {max(1, people // 2)} groups of two or more, not {groups}")
+    if size is not None and not min(2, people) <= size <= people:
+        raise InputError(f"groups of {people} students have 2 to {people} of them, not {size}")
     activities = tuple(
         replace(activity, groups=groups, size=size) if activity.name == name else activity
         for activity in before.activities
     )
     after = replace(before, activities=activities)
-    return replace(record, unit=Unit(tuple(after if each == before else each for each in record.unit.lessons)))
+    played = {key: replace(record.plan.by_key[key], pinned=True, ran=True) for key in before.keys[: since - 1]}
+    unit = Unit(tuple(after if each == before else each for each in record.unit.lessons))
+    return replace(record, unit=unit, plan=record.plan.with_rounds(played))
 
 
 def _people_in(record: ClassRecord, lesson: int, name: str) -> int:

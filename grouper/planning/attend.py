@@ -68,8 +68,20 @@ def _until(absences: Iterable[Absence], since: int) -> list[Absence]:
 
 def _with_absences(record: ClassRecord, lesson: int, student: str, absences: list[Absence]) -> ClassRecord:
     others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student)]
-    ordered = sorted([*others, *absences], key=lambda a: (a.lesson, a.student, a.since))
+    ordered = sorted([*others, *_joined(absences)], key=lambda a: (a.lesson, a.student, a.since))
     return replace(record, absences=tuple(ordered))
+
+
+def _joined(absences: Iterable[Absence]) -> list[Absence]:
+    """Absences with those made one of which one ends where the next of its kind begins."""
+    joined: list[Absence] = []
+    for absence in sorted(absences, key=lambda a: a.since):
+        last = joined[-1] if joined else None
+        if last and last.until == absence.since - 1 and (last.state, last.role) == (absence.state, absence.role):
+            joined[-1] = replace(last, until=absence.until)
+        else:
+            joined.append(absence)
+    return joined
 
 
 def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
@@ -106,6 +118,7 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
         for round_ in record.plan.of_lesson(lesson)
         if {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
         and set(round_.students) != set(record.taking_part(round_.key))
+        and not round_.ran
     }
     restored = without_stale(replace(record, plan=record.plan.with_rounds(back)), record.plan)
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted

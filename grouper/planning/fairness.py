@@ -114,8 +114,8 @@ class Fairness:
 
 def fairness_of(record: ClassRecord) -> Fairness:
     """Measure the plan of a record."""
-    problem = problem_of(record)
     rounds = record.plan.rounds
+    problem = _with_groups(problem_of(record), record)
     ledger = ledger_of(rounds)
     judgement = judge(_as_it_stands(record), record.plan)
     seen = list(dict.fromkeys(student for round_ in rounds for student in round_.students))
@@ -132,6 +132,12 @@ def fairness_of(record: ClassRecord) -> Fairness:
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
         met_in_earlier_units=_met_earlier(record, ledger),
     )
+
+
+def _with_groups(problem: Problem, record: ClassRecord) -> Problem:
+    """The problem of the rounds that have groups: a bound that counts others speaks of another plan."""
+    missing = [need for need in problem.needs if need.key not in record.plan.by_key]
+    return replace(problem, needs=tuple(need for need in problem.needs if need not in missing)) if missing else problem
 
 
 def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:

@@ -7,8 +7,9 @@ from dataclasses import replace
 from typing import TypeVar
 
 from grouper.model.chosen_step import ChosenStep
+from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesDay
-from grouper.model.plan import Plan
+from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
@@ -21,31 +22,36 @@ People = frozenset[str]
 
 
 def following(record: ClassRecord, before: Plan) -> ClassRecord:
-    """The record whose rounds were put right since ``before``, with results, choices and scores of the same people.
+    """The record whose rounds were put right since ``before``, with results, choices, games and stations of its people.
 
-    A group that only got another label takes what was noted of it along. A score whose two teams stood as in
-    ``before`` is of those who stand in them now.
+    A group that only got another label takes what was noted of it along, and plays on under that label. A choice, and a
+    score whose two teams stood as in ``before``, are of those who stand in the groups now.
     """
     labels = _new_labels(record.plan, before)
+    chosen = _relabelled(record.chosen_steps, labels)
     return replace(
         record,
         results=_relabelled(record.results, labels),
-        chosen_steps=_relabelled(record.chosen_steps, labels),
-        games=tuple(_with_lineups(record, day, before) for day in record.games),
+        chosen_steps=tuple(_for_those_now(record.plan, before, one) for one in chosen),
+        games=tuple(_with_people(record, day, before, labels) for day in record.games),
+        circuits=tuple(_with_labels(record, circuit, labels) for circuit in record.circuits),
     )
 
 
 def _new_labels(now: Plan, before: Plan) -> dict[Spot, str]:
     found: dict[Spot, str] = {}
-    for round_ in now.rounds:
-        known = before.by_key.get(round_.key)
-        if known is not None and known.groups != round_.groups:
-            labels = {frozenset(group.members): group.label for group in round_.groups}
-            for group in known.groups:
-                label = labels.get(frozenset(group.members), group.label)
-                if label != group.label:
-                    found[(round_.key, group.label)] = label
+    for round_ in _put_right(now, before):
+        labels = {frozenset(group.members): group.label for group in round_.groups}
+        for group in before.by_key[round_.key].groups:
+            label = labels.get(frozenset(group.members), group.label)
+            if label != group.label:
+                found[(round_.key, group.label)] = label
     return found
+
+
+def _put_right(now: Plan, before: Plan) -> list[Round]:
+    known = before.by_key
+    return [round_ for round_ in now.rounds if round_.key in known and known[round_.key].groups != round_.groups]
 
 
 def _relabelled(noted: tuple[OfGroup, ...], labels: Mapping[Spot, str]) -> tuple[OfGroup, ...]:
@@ -56,15 +62,38 @@ def _relabelled(noted: tuple[OfGroup, ...], labels: Mapping[Spot, str]) -> tuple
     return tuple(found[spot] for spot in sorted(found))
 
 
-def _with_lineups(record: ClassRecord, day: GamesDay, before: Plan) -> GamesDay:
+def _for_those_now(now: Plan, before: Plan, chosen: ChosenStep) -> ChosenStep:
+    """The choice for those who are in the group as it was put right; as it was where the round was not."""
+    if chosen.key not in {round_.key for round_ in _put_right(now, before)}:
+        return chosen
+    members = _members(now.by_key[chosen.key]).get(chosen.label, ())
+    return replace(chosen, members=members or chosen.members)
+
+
+def _with_people(record: ClassRecord, day: GamesDay, before: Plan, labels: Mapping[Spot, str]) -> GamesDay:
     key = record.unit.key_of(day.lesson, day.activity, day.round)
     known, now = (plan.by_key.get(key) if key else None for plan in (before, record.plan))
-    if known is None or now is None or known.groups == now.groups:
+    if key is None or known is None or now is None or known.groups == now.groups:
         return day
-    labels = {group.label: group.members for group in now.groups}
-    people = {frozenset(group.members): labels.get(group.label, ()) for group in known.groups}
-    return replace(day, fixtures=tuple(_of_those(game, people) for game in day.fixtures))
+    standing = _members(now)
+    people = {
+        frozenset(group.members): standing.get(labels.get((key, group.label), group.label), ())
+        for group in known.groups
+    }
+    fixtures = tuple(_of_those(game, people) for game in day.fixtures)
+    return replace(day, teams=tuple(labels.get((key, team), team) for team in day.teams), fixtures=fixtures)
 
 
 def _of_those(game: Fixture, people: Mapping[People, tuple[str, ...]]) -> Fixture:
-    return replace(game, lineup=tuple(people.get(frozenset(side)) or side for side in game.lineup))
+    """The game with the people who really played; a team that was not there at all has nobody."""
+    return replace(game, lineup=tuple(people.get(frozenset(side), side) for side in game.lineup))
+
+
+def _with_labels(record: ClassRecord, circuit: CircuitDay, labels: Mapping[Spot, str]) -> CircuitDay:
+    key = record.unit.key_of(circuit.lesson, circuit.activity, circuit.round)
+    groups = tuple(labels.get((key, group), group) for group in circuit.groups) if key else circuit.groups
+    return replace(circuit, groups=groups)
+
+
+def _members(round_: Round) -> dict[str, tuple[str, ...]]:
+    return {group.label: group.members for group in round_.groups}

@@ -11,7 +11,6 @@ from grouper.model.note import Note
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
-from grouper.model.unit import RoundKey
 
 
 def noted(record: ClassRecord, lesson: int, place: int, text: str) -> ClassRecord:
@@ -77,13 +76,27 @@ def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
 
 
 def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
-    """A sentence for each result and each chosen step that is there no more, as others are in the group."""
+    """A sentence for each result and each chosen step that is there no more, as others are in the group, and for each
+    pinned round whose groups are gone."""
     for result in before.results:
         if _is_gone(result, after.results) and _members(before.plan, result) != _members(after.plan, result):
-            yield f"How the task went for {_where(before, result)} is dropped, as the group has other members now."
+            yield f"How the task went for {_where(before, result)} is dropped, as {_why(after, result)}."
     for chosen in before.chosen_steps:
         if _is_gone(chosen, after.chosen_steps) and _members(before.plan, chosen) != _members(after.plan, chosen):
-            yield f"The task chosen for {_where(before, chosen)} is dropped, as the group has other members now."
+            yield f"The task chosen for {_where(before, chosen)} is dropped, as {_why(after, chosen)}."
+    for round_ in before.plan.rounds:
+        if round_.pinned and round_.key not in after.plan.by_key and round_.key.lesson in _numbers(before):
+            place = before.place_in_lesson(round_.key)
+            yield f"The pinned groups of lesson {round_.key.lesson}, round {place} are gone, as its activities changed."
+
+
+def _numbers(record: ClassRecord) -> set[int]:
+    return {lesson.number for lesson in record.unit.lessons}
+
+
+def _why(after: ClassRecord, of_group: TaskResult | ChosenStep) -> str:
+    changed = of_group.key not in after.plan.by_key
+    return "its activities changed" if changed else "the group has other members now"
 
 
 def _is_gone(of_group: TaskResult | ChosenStep, left: Iterable[TaskResult | ChosenStep]) -> bool:
@@ -102,16 +115,8 @@ def _members(plan: Plan, of_group: TaskResult | ChosenStep) -> frozenset[str]:
 
 
 def unseen(record: ClassRecord, result: TaskResult) -> ClassRecord:
-    """The record without what was seen of that group in that round; after the last of a round it is pinned no more."""
-    left = tuple(_without(record, result))
-    round_ = record.plan.by_key.get(result.key)
-    if round_ is None or any(other.key == result.key for other in left) or _has_scores(record, result.key):
-        return replace(record, results=left)
-    return replace(record, results=left, plan=record.plan.with_rounds({result.key: replace(round_, pinned=False)}))
-
-
-def _has_scores(record: ClassRecord, key: RoundKey) -> bool:
-    return any(day.scored and record.unit.key_of(day.lesson, day.activity, day.round) == key for day in record.games)
+    """The record without what was seen of that group in that round; the round stays pinned."""
+    return replace(record, results=tuple(_without(record, result)))
 
 
 def _without(record: ClassRecord, result: TaskResult) -> list[TaskResult]:

@@ -43,7 +43,7 @@ def _as_it_ran(record: ClassRecord, round_: Round, groups: tuple[Group, ...]) ->
     if twice:
         where = f"lesson {round_.key.lesson}, round {record.place_in_lesson(round_.key)}"
         raise InputError(f"{where}: {', '.join(twice)} in two groups at once")
-    return replace(round_, groups=groups, pinned=True)
+    return replace(round_, groups=groups, pinned=True, ran=True)
 
 
 def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> ClassRecord:

@@ -6,10 +6,10 @@ teams; the trio goes to whoever has had fewest; new partners; and for who comes 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from grouper.model.plan import Plan
+from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
@@ -41,14 +41,35 @@ def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
     ImpossibleError
         The requests cannot all be met with those who are there.
     """
-    stale = frozenset(_stale(record, pinned_only))
+    left = _as_they_ran(record)
+    stale = frozenset(_stale(left, pinned_only))
     if not stale:
-        return Repair(record)
-    problem, remarks = loosened(problem_of(record, stale))
-    plan = _mended(problem, record.plan)
+        return Repair(left, changes_between(record.plan, left.plan), tuple(dropped(record, left)))
+    problem, remarks = loosened(problem_of(left, stale))
+    plan = _mended(problem, left.plan)
     insist(problem, plan)
-    mended = without_stale(replace(record, plan=plan), record.plan)
+    mended = without_stale(replace(left, plan=plan), record.plan)
     return Repair(mended, changes_between(record.plan, plan), (*remarks, *dropped(record, mended)))
+
+
+def _as_they_ran(record: ClassRecord) -> ClassRecord:
+    """The record in which rounds that stand as they ran have lost who was not there after all, and nothing else."""
+    rounds = {}
+    for round_ in record.plan.rounds:
+        if round_.ran and round_.key.lesson not in record.taught:
+            there = set(record.taking_part(round_.key))
+            if not there.issuperset(round_.students):
+                rounds[round_.key] = replace(round_, groups=tuple(_those_there(round_, there)))
+    left = replace(record, plan=record.plan.with_rounds(rounds)) if rounds else record
+    return without_stale(left, record.plan) if rounds else record
+
+
+def _those_there(round_: Round, there: set[str]) -> Iterator[Group]:
+    for group in round_.groups:
+        kept = [(member, group.role(member)) for member in group.members if member in there]
+        if kept:
+            roles = tuple(role for _, role in kept) if group.roles else ()
+            yield replace(group, members=tuple(member for member, _ in kept), roles=roles)
 
 
 def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
@@ -60,7 +81,8 @@ def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
     wanted = problem_of(record, frozenset(round_.key for round_ in open_rounds)).by_key
     for round_ in open_rounds:
         need = wanted[round_.key]
-        if set(round_.students) != set(need.students) or round_.sizes != need.sizes:
+        other_sizes = round_.sizes != need.sizes and not round_.ran
+        if set(round_.students) != set(need.students) or other_sizes:
             yield round_.key
 
 

@@ -14,10 +14,11 @@ from grouper.games.days.start import GamesWish, Place, games_for
 from grouper.learning.about import lessons_outdated
 from grouper.learning.games import games_about
 from grouper.learning.guesses import Guesses
+from grouper.model.games_day import Fixture
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import swapped, with_other_groups
 from grouper.planning.attend import absent
-from grouper.planning.ran import moved
+from grouper.planning.ran import moved, ran_as, was_away
 from grouper.planning.repair import repair
 
 ONE, TWO = {"ana", "dia", "eva", "hana"}, {"ben", "cem", "fin", "gil"}
@@ -72,3 +73,41 @@ def test_an_old_score_tells_of_the_groups_of_today_or_of_nobody(same_labels: boo
     now = old if same_labels else repair(with_other_groups(old, 1, "Games", 3, None)).record
     assert sides(now) == ([(ONE, TWO)] if same_labels else [])
     assert lessons_outdated(now) == (() if same_labels else (1,))
+
+
+def relabelled(record: ClassRecord, **labels: str) -> ClassRecord:
+    """The teams of lesson 1 under other labels, the same people in them."""
+    round_ = record.plan.by_key[key(1)]
+    now = tuple(replace(group, label=labels.get(f"team{group.label}", group.label)) for group in round_.groups)
+    return ran_as(record, {key(1): now})
+
+
+def test_teams_play_on_under_their_new_labels() -> None:
+    """Team 1 is called Reds: its score counts, and the next one is entered by that name."""
+    record = relabelled(with_score(), team1="Reds")
+    assert set(record.games[0].teams) == {"Reds", "2"} and sides(record) == [(ONE, TWO)]
+    again = held(record, scored(record.games[0], Scored("Reds", 2), Scored("2", 9))[0])
+    assert sides(again) == [(TWO, ONE)] and lessons_outdated(again) == ()
+
+
+def test_labels_that_change_places_leave_the_score_with_its_people() -> None:
+    """What was called 1 is called 2, and the other way round: who won has won."""
+    assert sides(relabelled(with_score(), team1="2", team2="1")) == [(ONE, TWO)]
+
+
+def test_a_team_that_was_not_there_has_lost_nothing() -> None:
+    """All four were away as it turned out: the game tells of nobody."""
+    record = with_score()
+    for student in sorted(ONE):
+        record = was_away(record, 1, student)
+    assert sides(record) == []
+
+
+def test_a_score_of_teams_that_are_not_there_is_nobodys() -> None:
+    """Entered while there were three teams, it is not credited to whoever is called 1 and 2 afterwards."""
+    record = with_score()
+    three = repair(with_other_groups(record, 1, "Games", 3, None)).record
+    more = replace(three.games[0], fixtures=(*three.games[0].fixtures, Fixture(2, 1, 1, 2)))
+    late = held(three, scored(more, Scored("1", 3), Scored("2", 1), 2)[0])
+    assert [len(game.lineup) for game in late.games[0].fixtures] == [2, 0]
+    assert sides(repair(with_other_groups(late, 1, "Games", 2, None)).record) == [(ONE, TWO)]

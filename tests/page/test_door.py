@@ -366,3 +366,35 @@ def test_undo_stays_on_the_page_it_was_pressed_on(klass: Class) -> None:
     assert "/class" in page.url and page.locator(".rate").count() == 1
     page = klass.open("/lesson/2")
     assert page.inner_text("#last bdi") == "Bao Trinh Lam is away"
+
+
+def at_round(klass: Class, place: int, window: str = "a") -> None:
+    """A screen of lesson 2 says that this round is the last that has begun."""
+    screen = screen_of(klass, 2)
+    screen.evaluate(
+        "([place, window]) => fetch(`${location.pathname}/rounds?round=${place}&window=${window}`)", [place, window]
+    )
+    screen.close()
+
+
+def test_a_guest_and_a_closed_court_change_nothing_that_was_played(klass: Class) -> None:
+    """While round 3 runs: rounds 1 to 3 stay as they are, the guest is there from round 4 on."""
+    before = klass.record.plan.of_lesson(2)
+    at_round(klass, 3)
+    page = klass.open("/lesson/2")
+    page.fill("#guest", "Zoe Quarry")
+    klass.settle(lambda: page.locator("form:has(#guest) button").click())
+    after = klass.record.plan.of_lesson(2)
+    assert [r.groups for r in after[:3]] == [r.groups for r in before[:3]]
+    assert "guest-1" in after[3].students
+    klass.settle(lambda: close_a_court(page, 3))
+    assert len(klass.record.plan.of_lesson(2)[3].groups) == 3
+
+
+def test_of_several_screens_the_furthest_counts(klass: Class) -> None:
+    """A second window that was opened by mistake stands at round 1: a tap counts from the one after round 2."""
+    at_round(klass, 2, "first")
+    at_round(klass, 0, "second")
+    klass.open("/lesson/2")
+    klass.tap("Bao")
+    assert [(a.student, a.since) for a in klass.record.absences] == [("0002", 3)]

@@ -6,10 +6,13 @@ from dataclasses import replace
 
 from builders import class_of_eight, groups, key, pairs, with_plan
 
+from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
+from grouper.planning.admit import admit_unit
 from grouper.planning.attend import absent, present
+from grouper.planning.fairness import fairness_of
 from grouper.planning.noting import dropped, seen, unseen, without_stale
 from grouper.planning.plan import plan_unit
 from grouper.planning.ran import had_role, ran_as
@@ -77,9 +80,63 @@ def test_only_what_others_would_have_got_is_called_dropped() -> None:
     ]
 
 
-def test_the_last_word_taken_back_lets_the_round_go() -> None:
-    """It is pinned as long as there is a result of it."""
+def test_a_pin_outlives_a_word_that_is_taken_back() -> None:
+    """Whoever pinned the round: planning leaves it until somebody says otherwise."""
     record = noted()
-    one_left = unseen(record, OF_ANA)
-    assert one_left.plan.by_key[key(1)].pinned
-    assert not unseen(one_left, OF_EVA).plan.by_key[key(1)].pinned
+    assert unseen(unseen(record, OF_ANA), OF_EVA).plan.by_key[key(1)].pinned
+
+
+UNEVEN = "ana ben cem | dia | eva fin | gil hana"
+
+
+def test_what_ran_stays_though_groups_were_uneven() -> None:
+    """Neither a new plan nor an absence in a later round makes other groups of it, and who comes back finds it so."""
+    record = with_plan(class_of_eight(pairs(rounds=2), lessons=2), *(FOUR_PAIRS,) * 4)
+    record = ran_as(record, {key(1): groups(UNEVEN)})
+    assert plan_unit(record, seed=3, effort="quick").record.plan.by_key[key(1)].groups == groups(UNEVEN)
+    assert absent(record, 1, ("gil",), 2).record.plan.by_key[key(1)].groups == groups(UNEVEN)
+    back = present(absent(record, 1, ("gil",), 2).record, 1, ("gil",)).record
+    assert back.plan.by_key[key(1)].groups == groups(UNEVEN)
+
+
+def test_who_was_marked_away_by_mistake_comes_back_to_what_ran() -> None:
+    """The others stay where they really were, not where they had been planned."""
+    record = with_plan(class_of_eight(pairs(), lessons=2), FOUR_PAIRS, FOUR_PAIRS)
+    record = ran_as(record, {key(1): groups("ana cem | ben dia | eva fin | gil hana")})
+    back = present(absent(record, 1, ("hana",)).record, 1, ("hana",)).record
+    found = {frozenset(group.members) for group in back.plan.by_key[key(1)].groups}
+    assert frozenset(("ana", "cem")) in found and frozenset(("ben", "dia")) in found
+
+
+def test_a_choice_is_for_those_who_really_were_in_the_group() -> None:
+    """Cem was in the group, not ben: what happens in another lesson does not take the choice away."""
+    record = ran_as(noted(), {key(1): groups("ana cem | ben dia | eva fin | gil hana")})
+    assert record.chosen_steps[0].members == ("ana", "cem")
+    assert absent(record, 2, ("gil",)).record.chosen_steps == record.chosen_steps
+
+
+def test_a_lesson_with_other_activities_says_what_goes_with_it() -> None:
+    """Its pinned groups, and what was noted of them."""
+    record = noted()
+    changed = admit_unit(record, class_of_eight(pairs(name="Skills"), lessons=2).unit)
+    assert list(dropped(record, changed)) == [
+        "How the task went for group 1 in lesson 1, round 1 is dropped, as its activities changed.",
+        "How the task went for group 3 in lesson 1, round 1 is dropped, as its activities changed.",
+        "The task chosen for group 1 in lesson 1, round 1 is dropped, as its activities changed.",
+        "The pinned groups of lesson 1, round 1 are gone, as its activities changed.",
+    ]
+
+
+def test_a_bound_speaks_of_the_rounds_that_have_groups() -> None:
+    """One round of two is planned: no bound is above what there is."""
+    record = with_plan(class_of_eight(pairs(), lessons=9), *(FOUR_PAIRS,) * 9)
+    some = replace(record, plan=replace(record.plan, rounds=record.plan.rounds[:2]))
+    found = fairness_of(some)
+    assert found.repeats == 4 and found.bounds.repeats == 0 < fairness_of(record).bounds.repeats
+
+
+def test_absences_that_touch_are_one() -> None:
+    """Away, back from round 3 on, and away again from round 3 on: away all the time."""
+    record = with_plan(class_of_eight(pairs(rounds=4)), *(FOUR_PAIRS,) * 4)
+    there = present(absent(record, 1, ("ana",)).record, 1, ("ana",), 3).record
+    assert absent(there, 1, ("ana",), 3).record.absences == (Absence(1, "ana", "away"),)

@@ -98,7 +98,8 @@ def _plans(draw: st.DrawFn, ids: list[str]) -> Plan:
     for key in keys:
         groups = draw(_groups(ids))
         planned = groups if draw(st.booleans()) else draw(_groups(ids))
-        rounds.append(Round(key, groups, planned, draw(st.booleans())))
+        pinned = draw(st.booleans())
+        rounds.append(Round(key, groups, planned, pinned, pinned and draw(st.booleans())))
     return Plan(tuple(rounds))
 
 

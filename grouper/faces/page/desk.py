@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Lock
+from time import monotonic
 
 from grouper.errors import InputError, InUseError
 from grouper.faces.page.drafts import Drafts
@@ -22,6 +23,11 @@ from grouper.planning.noting import dropped
 
 Verb = Callable[[ClassRecord], tuple[ClassRecord, str]]
 """Makes a new record and says in words what was changed."""
+
+SILENT = 150.0
+"""Seconds after which a screen that does not ask any more is taken for closed; a hidden tab asks once a minute."""
+
+LONGEST_WINDOW = 40
 
 ENDING = ".class"
 
@@ -37,7 +43,7 @@ class Desk:
     _marks: dict[str, tuple[str, Marks]] = field(default_factory=dict)
     _in_sight: set[tuple[str, Change]] = field(default_factory=set)
     _dropped: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
-    _rounds: dict[tuple[str, int], int] = field(default_factory=dict)
+    _rounds: dict[tuple[str, int, str], tuple[int, float]] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
 
     @property
@@ -127,13 +133,19 @@ class Desk:
         of_version, sentences = self._dropped.get(name, ("", ()))
         return sentences if of_version == version else ()
 
-    def screen_is_at(self, name: str, lesson: int, place: int) -> None:
-        """On the students' screen this round of a lesson is the last that has begun, counted from 1; 0 for none yet."""
-        self._rounds[(name, lesson)] = place
+    def screen_is_at(self, name: str, lesson: int, place: int, window: str = "") -> None:
+        """On a students' screen this round of a lesson is the last that has begun, counted from 1; 0 for none yet.
+
+        ``window`` tells one open screen from another.
+        """
+        self._rounds[(name, lesson, window[:LONGEST_WINDOW])] = place, monotonic()
 
     def running_round(self, name: str, lesson: int) -> int:
-        """The last round that has begun on the students' screen, 0 where none has."""
-        return self._rounds.get((name, lesson), 0)
+        """The last round that has begun on any students' screen that is still open, 0 where none has."""
+        now = monotonic()
+        fresh = {where: (place, at) for where, (place, at) in self._rounds.items() if now - at < SILENT}
+        self._rounds = fresh
+        return max((place for (*where, _), (place, _) in fresh.items() if where == [name, lesson]), default=0)
 
 
 def last_change(file: ClassFile) -> Change | None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from grouper.errors import InputError
 from grouper.faces.views.roles import HELPER, shown_role
+from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups
@@ -37,20 +40,21 @@ def back(record: ClassRecord, lesson: int, student: str, since: int) -> Done:
     return present(record, lesson, (student,), since).record, f"{name} is here{later}"
 
 
-def guest(record: ClassRecord, lesson: int, name: str) -> Done:
-    """Somebody who takes part in this lesson alone."""
+def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
+    """Somebody who takes part in this lesson alone, from a round on: those before it have been played."""
     if not name:
         raise InputError("a guest needs a name")
     person = Student(new_id(record, "guest"), name)
-    joined = join(record, person, lesson).record
+    missed = (Absence(lesson, person.id, "away", 1, "", since - 1),) if since > 1 else ()
+    joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson).record
     later = [other.number for other in record.unit.lessons if other.number > lesson]
     with_guest = leave(joined, person.id, later[0]).record if later else joined
     return with_guest, f"{name} is a guest in lesson {lesson}"
 
 
-def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int) -> Done:
-    """An activity is played in another number of groups, as when a court is closed."""
-    changed = with_other_groups(record, lesson, activity, groups, None)
+def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1) -> Done:
+    """An activity is played in another number of groups from a round on, as when a court is closed."""
+    changed = with_other_groups(record, lesson, activity, groups, None, since)
     return repair(changed).record, f"lesson {lesson}, {activity}: {groups} groups"
 
 

@@ -111,7 +111,6 @@ def evenness_in_words(within: int, rounds: int, widest: float) -> str:
     if within == rounds:
         held = "In every round" if rounds > 1 else "In the one round"
         return f"{held} with even teams, the teams' averages were as close as wished, or closer."
-    return (
-        f"In {within or 'none'} of {counted(rounds, 'round')} with even teams the averages were as close as wished. "
-        f"At most they were {number_in_words(widest)} apart."
-    )
+    where = f"of {counted(rounds, 'round')} with even teams"
+    held = f"In {within} {where} the averages were" if within else f"In none {where} were the averages"
+    return f"{held} as close as wished. At most they were {number_in_words(widest)} apart."

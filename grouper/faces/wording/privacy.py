@@ -43,8 +43,9 @@ def purging_lines(record: ClassRecord, clearing: Clearing) -> Iterator[str]:
     yield f"These go: {listed([*_going(record), 'the list of changes'])}. Nothing from before can be undone."
     open_lessons = [str(lesson.number) for lesson in record.unit.lessons if lesson.number not in record.taught]
     if open_lessons:
-        noun = "Lesson" if len(open_lessons) == 1 else "Lessons"
-        yield f"{noun} {listed(open_lessons)} {'was' if len(open_lessons) == 1 else 'were'} not taught and go with it."
+        alone = len(open_lessons) == 1
+        noun, verbs = ("Lesson", ("was", "goes")) if alone else ("Lessons", ("were", "go"))
+        yield f"{noun} {listed(open_lessons)} {verbs[0]} not taught and {verbs[1]} with it."
     yield "Groups stay as they ran, without who was away or had another role; the next unit builds on them."
     if clearing.names:
         yield "All names and ids become 'student' and a number, in an order drawn by lot; ratings go too."

@@ -7,7 +7,7 @@ from collections import defaultdict
 from grouper.files.store.after_rows import chosen_steps_of, ladders_of, learnt_of, notes_of, past_of, results_of
 from grouper.files.store.play_rows import circuits_of, games_of
 from grouper.files.store.rows import Row, Rows
-from grouper.files.store.schema import NOW, PLANNED
+from grouper.files.store.schema import NOW, PLANNED, RAN
 from grouper.model.attendance import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.points import Points
@@ -97,6 +97,7 @@ def _plan(rows: Rows, ids: dict[int, str]) -> Plan:
             tuple(groups[(*key, NOW)]),
             tuple(groups[(*key, NOW if as_planned else PLANNED)]),
             bool(pinned),
+            pinned == RAN,
         )
         for *key, _, pinned, as_planned in sorted(rows["round"], key=lambda row: row[3])
     )

@@ -9,7 +9,7 @@ from typing import Any
 from grouper.errors import InputError
 from grouper.files.store.after_rows import after_rows
 from grouper.files.store.play_rows import play_rows
-from grouper.files.store.schema import NOW, PLANNED
+from grouper.files.store.schema import NOW, PLANNED, RAN
 from grouper.model.plan import Group, Round
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
@@ -150,7 +150,12 @@ def _absences(record: ClassRecord, keys: _Keys) -> Iterator[Row]:
 
 
 def _round(place: int, round_: Round) -> Row:
-    return *round_.key, place, int(round_.pinned), int(_as_planned(round_))
+    return *round_.key, place, _pin(round_), int(_as_planned(round_))
+
+
+def _pin(round_: Round) -> int:
+    """0 for no pin, 1 for a pinned round, 2 for one that stands as it ran."""
+    return RAN if round_.ran else int(round_.pinned)
 
 
 def _as_planned(round_: Round) -> bool:

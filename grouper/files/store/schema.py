@@ -57,6 +57,9 @@ _DAY = ("lesson", "activity")
 """What games and stations belong to: the number of a lesson and the name of an activity, which may move in it."""
 _EXTRAS = ("home_bonus", "away_bonus", "home_penalty", "away_penalty")
 
+RAN = 2
+"""What stands for a pin where a round stands as it really ran."""
+
 TABLES = (
     Table(
         "student",

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from grouper.games.days.keep import with_games
-from grouper.games.days.stale import round_of
+from grouper.games.days.stale import goes_with, round_of
 from grouper.model.games_day import Fixture, GamesDay
 from grouper.model.record import ClassRecord
 
@@ -15,10 +15,11 @@ def held(record: ClassRecord, day: GamesDay) -> ClassRecord:
     """The record with this day in the place of the one before, after scores were entered or taken out.
 
     Each new score remembers who was in the two teams, and where there is any the round is pinned whose groups play, so
-    that planning anew makes no other teams of it.
+    that planning anew makes no other teams of it. A score of teams that are not there any more remembers nobody.
     """
     round_ = round_of(record, day)
-    teams = {group.label: group.members for group in round_.groups} if round_ else {}
+    there = round_ is not None and goes_with(round_, day.teams)
+    teams = {group.label: group.members for group in round_.groups} if round_ and there else {}
     kept = with_games(record, replace(day, fixtures=tuple(_with_lineup(day, one, teams) for one in day.fixtures)))
     if round_ is None or not day.scored:
         return kept

@@ -82,12 +82,12 @@ def command(class_path: Path, lesson: int, activity: str | None, csv: Path | Non
             before = circuit_meant(edit.record, lesson, activity)
             circuit = resumed_circuit(before, _circuit_news(news, time))
             edit.record, edit.what = with_circuit(edit.record, circuit), _what(circuit)
-            lines = [*_circuit_lines(circuit, csv), *_length_lines(edit.record, before, circuit)]
+            lines = [*_circuit_lines(circuit, csv), *_length_lines(edit.record, before, circuit, time)]
         else:
             were = games_meant(edit.record, lesson, activity)
             games = resumed_games(were, _games_news(were, news, time))
             edit.record, edit.what = with_games(edit.record, games), _what(games)
-            lines = [*_games_lines(games, csv), *_length_lines(edit.record, were, games)]
+            lines = [*_games_lines(games, csv), *_length_lines(edit.record, were, games, time)]
     show(lines)
     show(stale_play(edit.record, lesson))
 
@@ -128,9 +128,12 @@ def _what(day: GamesDay | CircuitDay) -> str:
     return f"'{day.activity}' in lesson {day.lesson} planned anew after slot {day.played}"
 
 
-def _length_lines(record: ClassRecord, before: PlayDay, now: PlayDay) -> Iterator[str]:
-    """Nothing is cut without being asked for; where the time does not suffice, this says so and how to cut."""
-    long = too_long(record, now, before)
+def _length_lines(record: ClassRecord, before: PlayDay, now: PlayDay, time: TimeLeft) -> Iterator[str]:
+    """Nothing is cut without being asked for; where the time does not suffice, this says so and how to cut.
+
+    Who says how much time is left knows better than the unit.
+    """
+    long = too_long(record, now, before) if time == TimeLeft() else None
     if long is not None:
         yield f"{too_long_in_words(long)}. Nothing was cut; {_how_to_cut(long)}."
 

@@ -86,8 +86,12 @@ def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
 @door.post("/guest")
 def guest(name: str, number: int) -> Response:
     """Somebody joins for this lesson alone."""
-    visitor = field("guest")
-    desk().change(name, lambda record: verbs.guest(record, number, visitor), in_sight=True)
+    visitor, running = field("guest"), desk().running_round(name, number)
+
+    def verb(record: ClassRecord) -> verbs.Done:
+        return verbs.guest(record, number, visitor, usual_since(len(record.lesson(number).keys), running))
+
+    desk().change(name, verb, in_sight=True)
     return redirect(url_for("door.lesson", name=name, number=number), 303)
 
 
@@ -95,5 +99,11 @@ def guest(name: str, number: int) -> Response:
 def other_groups(name: str, number: int) -> Response:
     """A court is closed: an activity in another number of groups."""
     activity, groups = request.form.get("activity", ""), whole("groups", 0)
-    desk().change(name, lambda record: verbs.in_other_groups(record, number, activity, groups), in_sight=True)
+    running = desk().running_round(name, number)
+
+    def verb(record: ClassRecord) -> verbs.Done:
+        since = usual_since(len(record.lesson(number).keys), running)
+        return verbs.in_other_groups(record, number, activity, groups, since)
+
+    desk().change(name, verb, in_sight=True)
     return redirect(url_for("door.lesson", name=name, number=number), 303)

@@ -25,7 +25,7 @@ def rounds(name: str, number: int) -> Response:
     view = _view(name, number)
     place = request.args.get("round", "")
     if place.isdecimal() and len(place) < 4:
-        desk().screen_is_at(name, number, int(place))
+        desk().screen_is_at(name, number, int(place), request.args.get("window", ""))
     answer = Response(render_template("screen_rounds.html", view=view), mimetype="text/html")
     answer.set_etag(sha256(answer.get_data()).hexdigest()[:32])
     answer.make_conditional(request)

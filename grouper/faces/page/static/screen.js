@@ -9,7 +9,7 @@ const kept = `screen ${location.pathname}`;
 
 // `end` is a time of day in ms while the clock runs, so that a sleep of the tab or the machine costs nothing;
 // `left` are the ms left while it stands, null where the round has no length.
-const state = { place: 1, end: null, left: null, chimed: false, preview: null };
+const state = { window: "", place: 1, end: null, left: null, chimed: false, preview: null };
 const chime = { on: localStorage.getItem("chime") !== "off", audio: null };
 let etag = "";
 
@@ -286,7 +286,7 @@ function placeOf(before) {
 async function ask() {
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
-    const answer = await fetch(`${location.pathname}/rounds?round=${begunRound()}`, { headers });
+    const answer = await fetch(`${location.pathname}/rounds?round=${begunRound()}&window=${state.window}`, { headers });
     byId("alone").hidden = answer.ok || answer.status === 304;
     if (answer.status === 200) take(await answer.text(), answer.headers.get("ETag") || "");
   } catch {
@@ -308,6 +308,9 @@ function take(text, tag) {
 if (localStorage.getItem("light") === "yes") document.documentElement.classList.remove("dark");
 document.body.classList.add("playing");
 recall();
+// A reload is the same screen, a second window another one.
+state.window ||= `${Date.now()}-${Math.floor(performance.now() * 1000)}`;
+remember();
 draw();
 ask();
 setInterval(draw, 200);
