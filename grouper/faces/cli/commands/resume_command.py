@@ -131,9 +131,9 @@ def _what(day: GamesDay | CircuitDay) -> str:
 def _length_lines(record: ClassRecord, before: PlayDay, now: PlayDay, time: TimeLeft) -> Iterator[str]:
     """Nothing is cut without being asked for; where the time does not suffice, this says so and how to cut.
 
-    Who says how much time is left knows better than the unit.
+    Who says how many minutes are left knows better than the unit.
     """
-    long = too_long(record, now, before) if time == TimeLeft() else None
+    long = too_long(record, now, before) if time.minutes is None else None
     if long is not None:
         yield f"{too_long_in_words(long)}. Nothing was cut; {_how_to_cut(long)}."
 
