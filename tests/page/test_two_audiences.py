@@ -94,9 +94,18 @@ def test_the_search_would_find_it(house: House) -> None:
     }
 
 
+def without_drawn(house: House, text: str) -> str:
+    """The text without what was drawn by lot, in which four figures may stand together by chance."""
+    version = house.file.read().version
+    for drawn in (house.keys.form, house.keys.students, version):
+        assert drawn in text
+        text = text.replace(drawn, "")
+    return text
+
+
 def test_the_door_holds_no_note_no_result_and_no_rating(house: House) -> None:
     """Students may look at the tablet: of all that is hidden it shows who is late, and buttons without a value."""
-    text = house.teacher().get(f"/c/{NAME}/lesson/1").text.casefold()
+    text = without_drawn(house, house.teacher().get(f"/c/{NAME}/lesson/1").text).casefold()
     hidden = ("notesentinel", "5319", "8917", "9531", "8642", "9532", "7391", "2718", "76543", "too hard", "too easy")
     assert [word for word in hidden if word in text] == [] and "late, here from round 2" in text
 
