@@ -208,11 +208,17 @@ def _stations(own: _Own) -> Iterator[Facts]:
                 yield {**where, "slot": slot, "station": station, "name": name}
 
 
+def _own_group(own: _Own, key: RoundKey, label: str) -> Group | None:
+    """The group with this label in a round, if it is the student's; else None."""
+    round_ = own.record.plan.by_key.get(key)
+    group = round_.group_of(own.id) if round_ else None
+    return group if group and group.label == label else None
+
+
 def _tasks(own: _Own) -> Iterator[Facts]:
     for result in own.record.results:
-        round_ = own.record.plan.by_key.get(result.key)
-        group = round_.group_of(own.id) if round_ else None
-        if group and group.label == result.label:
+        group = _own_group(own, result.key, result.label)
+        if group:
             yield {
                 **_where(own, result.key),
                 "people_in_group": len(group.members),
@@ -225,9 +231,8 @@ def _tasks(own: _Own) -> Iterator[Facts]:
 
 def _chosen_steps(own: _Own) -> Iterator[Facts]:
     for chosen in own.record.chosen_steps:
-        round_ = own.record.plan.by_key.get(chosen.key)
-        group = round_.group_of(own.id) if round_ else None
-        if group and group.label == chosen.label:
+        group = _own_group(own, chosen.key, chosen.label)
+        if group:
             yield {**_where(own, chosen.key), "people_in_group": len(group.members), "step": chosen.step}
 
 

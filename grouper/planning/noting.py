@@ -77,7 +77,12 @@ def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
 
 def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
     """A sentence for each result and each chosen step that is there no more, as others are in the group, and for each
-    pinned round whose groups are gone."""
+    pinned round whose groups are gone.
+
+    None where another unit has begun: what ends with a unit is said before it is ended.
+    """
+    if after.past != before.past:
+        return
     for result in before.results:
         if _is_gone(result, after.results) and _members(before.plan, result) != _members(after.plan, result):
             yield f"How the task went for {_where(before, result)} is dropped, as {_why(after, result)}."
@@ -85,18 +90,14 @@ def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
         if _is_gone(chosen, after.chosen_steps) and _members(before.plan, chosen) != _members(after.plan, chosen):
             yield f"The task chosen for {_where(before, chosen)} is dropped, as {_why(after, chosen)}."
     for round_ in before.plan.rounds:
-        if round_.pinned and round_.key not in after.plan.by_key and round_.key.lesson in _numbers(before):
+        if round_.pinned and round_.key not in after.plan.by_key:
             place = before.place_in_lesson(round_.key)
-            yield f"The pinned groups of lesson {round_.key.lesson}, round {place} are gone, as its activities changed."
-
-
-def _numbers(record: ClassRecord) -> set[int]:
-    return {lesson.number for lesson in record.unit.lessons}
+            yield f"The pinned groups of lesson {round_.key.lesson}, round {place} are gone."
 
 
 def _why(after: ClassRecord, of_group: TaskResult | ChosenStep) -> str:
-    changed = of_group.key not in after.plan.by_key
-    return "its activities changed" if changed else "the group has other members now"
+    is_gone = of_group.key not in after.plan.by_key
+    return "that round has no groups any more" if is_gone else "the group has other members now"
 
 
 def _is_gone(of_group: TaskResult | ChosenStep, left: Iterable[TaskResult | ChosenStep]) -> bool:

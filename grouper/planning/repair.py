@@ -60,8 +60,9 @@ def _as_they_ran(record: ClassRecord) -> ClassRecord:
             there = set(record.taking_part(round_.key))
             if not there.issuperset(round_.students):
                 rounds[round_.key] = replace(round_, groups=tuple(_those_there(round_, there)))
-    left = replace(record, plan=record.plan.with_rounds(rounds)) if rounds else record
-    return without_stale(left, record.plan) if rounds else record
+    if not rounds:
+        return record
+    return without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
 
 
 def _those_there(round_: Round, there: set[str]) -> Iterator[Group]:

@@ -13,6 +13,7 @@ from grouper.model.task_result import TaskResult
 from grouper.planning.admit import admit_unit
 from grouper.planning.attend import absent, present
 from grouper.planning.fairness import fairness_of
+from grouper.planning.next_unit import next_unit
 from grouper.planning.noting import dropped, seen, unseen, without_stale
 from grouper.planning.plan import plan_unit
 from grouper.planning.ran import had_role, ran_as
@@ -120,11 +121,17 @@ def test_a_lesson_with_other_activities_says_what_goes_with_it() -> None:
     record = noted()
     changed = admit_unit(record, class_of_eight(pairs(name="Skills"), lessons=2).unit)
     assert list(dropped(record, changed)) == [
-        "How the task went for group 1 in lesson 1, round 1 is dropped, as its activities changed.",
-        "How the task went for group 3 in lesson 1, round 1 is dropped, as its activities changed.",
-        "The task chosen for group 1 in lesson 1, round 1 is dropped, as its activities changed.",
-        "The pinned groups of lesson 1, round 1 are gone, as its activities changed.",
+        "How the task went for group 1 in lesson 1, round 1 is dropped, as that round has no groups any more.",
+        "How the task went for group 3 in lesson 1, round 1 is dropped, as that round has no groups any more.",
+        "The task chosen for group 1 in lesson 1, round 1 is dropped, as that round has no groups any more.",
+        "The pinned groups of lesson 1, round 1 are gone.",
     ]
+
+
+def test_what_ends_with_a_unit_is_not_called_dropped() -> None:
+    """It is told before the unit is ended; and it is not that anybody else got it."""
+    record = replace(noted(), taught=frozenset({1}))
+    assert record.results and list(dropped(record, next_unit(record, record.unit).record)) == []
 
 
 def test_a_bound_speaks_of_the_rounds_that_have_groups() -> None:
