@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from grouper.errors import InputError
 from grouper.games.days.keep import circuit_meant, with_circuit
-from grouper.games.days.resume import CircuitNews, Turned, resumed_circuit
+from grouper.games.days.resume import CircuitNews, resumed_circuit, turned
 from grouper.games.days.start import CircuitWish, circuit_for, in_its_minutes, place_and_labels
 from grouper.games.days.time_given import TimeGiven
 from grouper.games.days.time_left import TimeLeft
@@ -54,12 +54,8 @@ def gone_on(
     """
     record.check_open(lesson)
     day = circuit_meant(record, lesson, activity)
-    every = range(1, len(day.stations) + 1)
-    turned = Turned(
-        tuple(number for number in every if number not in open_stations and number not in day.closed),
-        tuple(number for number in day.closed if number in open_stations),
-    )
-    news = CircuitNews(turned, TimeLeft(slots), max(played, day.played))
+    stations = turned(len(day.stations), open_stations, day.closed)
+    news = CircuitNews(stations, TimeLeft(slots), max(played, day.played))
     what = f"stations of '{activity}' in lesson {lesson} go on after slot {news.played}"
     return with_circuit(record, resumed_circuit(day, news)), what
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from grouper.errors import InputError
 from grouper.games.days.hold import held
 from grouper.games.days.keep import games_meant, with_games
-from grouper.games.days.resume import GamesNews, Turned, resumed_games
+from grouper.games.days.resume import GamesNews, resumed_games, turned
 from grouper.games.days.scores import Scored, scored, unscored
 from grouper.games.days.start import GamesWish, games_for, in_its_minutes, no_scores_lost, place_and_labels
 from grouper.games.days.time_left import TimeLeft
@@ -117,19 +117,13 @@ def gone_on(record: ClassRecord, lesson: int, activity: str, now: Situation) -> 
     record.check_open(lesson)
     day = games_meant(record, lesson, activity)
     news = GamesNews(
-        courts=_turned(day.asked.courts, now.courts, day.setback.courts_closed),
-        missing=_turned(len(day.teams), now.teams, day.setback.teams_out),
+        courts=turned(day.asked.courts, now.courts, day.setback.courts_closed),
+        missing=turned(len(day.teams), now.teams, day.setback.teams_out),
         time=TimeLeft(now.slots),
         played=max(now.played, first_open_slot(day) - 1),
     )
     what = f"'{activity}' in lesson {lesson} goes on after slot {news.played}"
     return with_games(record, resumed_games(day, news)), what
-
-
-def _turned(count: int, fine: frozenset[int], wrong: tuple[int, ...]) -> Turned:
-    """What is newly wrong among the numbers to ``count``, and what is right again."""
-    newly = tuple(number for number in range(1, count + 1) if number not in fine and number not in wrong)
-    return Turned(newly, tuple(number for number in wrong if number in fine))
 
 
 def first_open_slot(day: GamesDay) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
 
 from grouper.games.asked import require
@@ -29,6 +29,12 @@ class Turned:
         (2, 3)
         """
         return tuple(sorted((set(before) | set(self.wrong)) - set(self.right)))
+
+
+def turned(count: int, fine: Collection[int], wrong: Collection[int]) -> Turned:
+    """What is newly wrong among the numbers to ``count``, and what is right again, from all that is fine now."""
+    newly = tuple(number for number in range(1, count + 1) if number not in fine and number not in wrong)
+    return Turned(newly, tuple(number for number in wrong if number in fine))
 
 
 @dataclass(frozen=True)
