@@ -32,10 +32,11 @@ def write_groups(path: Path, record: ClassRecord) -> None:
     InputError
         The file cannot be written.
     """
-    write_csv(path, [HEADERS, *_rows(record)])
+    write_csv(path, [HEADERS, *group_rows(record)])
 
 
-def _rows(record: ClassRecord) -> Iterator[tuple[str, ...]]:
+def group_rows(record: ClassRecord) -> Iterator[tuple[str, ...]]:
+    """The cells of all rows, in the order of HEADERS."""
     for round_ in sorted(record.plan.rounds, key=lambda round_: round_.key):
         key = round_.key
         place = (str(key.lesson), record.unit.activity(key).name, str(key.round))

@@ -12,7 +12,7 @@ from grouper.files.choosing import lessons_sheet
 from grouper.files.dates import read_dates
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import whole_number
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Opened, open_file, read_sheets
 from grouper.files.sheet import Row
 from grouper.files.table import Column, Table, find_table
 from grouper.files.words.lessons import LESSONS
@@ -42,7 +42,7 @@ class _Line:
     date: str
 
 
-def read_lessons(path: Path, roster: Roster) -> LessonsReading:
+def read_lessons(path: Path | Opened, roster: Roster) -> LessonsReading:
     """The unit in a CSV file or in a sheet of an XLSX workbook; strands are those of the roster.
 
     Raises
@@ -50,7 +50,7 @@ def read_lessons(path: Path, roster: Roster) -> LessonsReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheet = lessons_sheet(read_sheets(opened, LESSONS.known))
     if sheet is None:
         raise refuse(opened.file, "no sheet holds lessons", "name one 'lessons', with the headers of the template")

@@ -39,14 +39,16 @@ class Opened:
     data: bytes
 
 
-def open_file(path: Path) -> Opened:
-    """The bytes of a file and what kind of file it is.
+def open_file(path: Path | Opened) -> Opened:
+    """The bytes of a file and what kind of file it is; a table that is open already stays as it is.
 
     Raises
     ------
     InputError
         It is missing, empty, a folder, too large, or of a kind that holds no table.
     """
+    if isinstance(path, Opened):
+        return path
     path = Path(path)
     data = _bytes_of(path)
     if not data.strip(b"\0 \t\r\n\xef\xbb\xbf\xff\xfe"):

@@ -11,7 +11,7 @@ from grouper.files.examples import EXAMPLE_IDS
 from grouper.files.names import turned
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, whole_number
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Opened, open_file, read_sheets
 from grouper.files.sheet import Row
 from grouper.files.table import Column, Table, find_table
 from grouper.files.words.requests import REQUESTS
@@ -31,7 +31,7 @@ class RequestsReading:
     summary: str
 
 
-def read_requests(path: Path, roster: Roster) -> RequestsReading:
+def read_requests(path: Path | Opened, roster: Roster) -> RequestsReading:
     """The requests in a CSV file or in a sheet of an XLSX workbook; a column of reasons is never read.
 
     Raises
@@ -39,7 +39,7 @@ def read_requests(path: Path, roster: Roster) -> RequestsReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheet = requests_sheet(read_sheets(opened, REQUESTS.known))
     if sheet is None:
         raise refuse(opened.file, "no sheet holds requests", "name one 'requests', with the headers of the template")

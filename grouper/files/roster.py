@@ -37,7 +37,7 @@ class RosterReading:
     ids_made: bool = False
 
 
-def read_roster(path: Path, class_name: str = "", before: Roster | None = None) -> RosterReading:
+def read_roster(path: Path | Opened, class_name: str = "", before: Roster | None = None) -> RosterReading:
     """The roster in a CSV or XLSX file or a OneRoster 1.1 or 1.2 zip.
 
     Parameters
@@ -55,7 +55,7 @@ def read_roster(path: Path, class_name: str = "", before: Roster | None = None) 
     InputError
         With all troubles of the file, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     if opened.kind == "oneroster":
         from grouper.files.oneroster import read_oneroster
 

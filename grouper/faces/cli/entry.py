@@ -51,7 +51,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "fairness": "Show how fair the plan is, beside what no plan can beat.",
         "report": "Write a report to print: the class, without names, or one student.",
         "handover": "Make a class file for the next teacher: names, and who met whom.",
-        "export": "Write the groups of the whole unit to a CSV file.",
+        "export": "Write groups, attendance and more as tables, of one class or many.",
         "next": "End the unit and plan the next, which knows the old one.",
     },
     "The class": {
