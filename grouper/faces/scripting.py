@@ -122,7 +122,7 @@ class SchoolClass:
     def admit(
         self, roster: Source | None = None, lessons: Source | None = None, requests: Source | None = None
     ) -> None:
-        """Take tables in: who is new joins, who is gone is archived; lessons and requests replace those that were there.
+        """Take tables in: who is new joins, who is gone is archived; lessons and requests replace those there.
 
         Groups are made by the next ``plan``.
         """

@@ -38,7 +38,7 @@ def classes() -> tuple[ClassRecord, ...]:
 def test_same_plans_though_a_worker_dies(cluster: object, classes: tuple[ClassRecord, ...]) -> None:
     """A worker is killed in the middle; every class is planned, and as it is planned alone."""
     with distributed.Client(cluster) as client:
-        (victim, *_) = [pid for pid in client.run(os.getpid).values()]
+        victim, *_ = client.run(os.getpid).values()
         executor = client.get_executor(pure=False, retries=3)
 
         def kill_once_at_work() -> None:

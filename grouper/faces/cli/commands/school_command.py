@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -16,7 +17,6 @@ from grouper.faces.wording.numbers import counted
 from grouper.files.store import ClassFile, Snapshot
 from grouper.planning.effort import STEPS
 from grouper.planning.school import ClassPlanned, plan_school
-
 
 CLUSTER_PATIENCE = "10s"
 """How long to look for the scheduler of a cluster."""
@@ -61,11 +61,12 @@ def _executor(jobs: int, cluster: str) -> Iterator[Executor]:
             yield processes
         return
     try:
-        from distributed import Client
+        import distributed
     except ImportError as error:
         raise InputError("a cluster needs the package distributed; install grouper[cluster]") from error
+    cluster_client: Any = distributed.Client
     try:
-        client = Client(cluster, timeout=CLUSTER_PATIENCE)
+        client = cluster_client(cluster, timeout=CLUSTER_PATIENCE)
     except (OSError, ValueError) as error:
         raise InputError(f"there is no cluster at {cluster}; check the address and that it runs") from error
     with client:
