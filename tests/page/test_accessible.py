@@ -149,12 +149,12 @@ def test_a_student_is_marked_away_by_keyboard_alone_and_focus_stays(klass: Class
     page = klass.open("/lesson/2")
     for _ in range(40):
         page.keyboard.press("Tab")
-        if page.evaluate("() => document.activeElement.id") == "n-2":
+        if page.evaluate("() => document.activeElement.id") == "n-0002":
             break
     outline = page.evaluate("() => getComputedStyle(document.activeElement).outlineWidth")
     assert outline == "3px"
     klass.settle(lambda: page.keyboard.press("Enter"))
-    assert page.evaluate("() => document.activeElement.id") == "n-2"
+    assert page.evaluate("() => document.activeElement.id") == "n-0002"
     assert page.inner_text("#said") == "Last change: Bao Trinh Lam is away"
     assert [a.student for a in klass.record.absences] == ["0002"]
 

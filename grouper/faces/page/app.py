@@ -14,14 +14,11 @@ from grouper.faces.page.guard import Guard
 from grouper.faces.page.keys import Keys
 from grouper.faces.page.routes import ADDRESSES
 from grouper.faces.page.state import State
+from grouper.faces.page.trouble import sentences
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.look import look_css
 from grouper.faces.wording import words
-from grouper.faces.wording.errors import error_lines
 from grouper.faces.wording.numbers import counted, listed
-
-DOOR = "door"
-"""The addresses that students may look at."""
 
 BROKEN = "This is a fault of grouper. What was saved before is as it was; go back and try again."
 
@@ -69,11 +66,8 @@ def _look() -> tuple[str, int, dict[str, str]]:
 def _trouble(error: GrouperError) -> tuple[str, int]:
     """What went wrong, where, what to try; the class file is as it was."""
     status = next((code for kind, code in STATUS.items() if isinstance(error, kind)), 500)
-    first, *more = error_lines(error)
-    if isinstance(error, ImpossibleError) and request.blueprint == DOOR:
-        # Who is to be apart from whom is nobody's business but the teacher's, and students may look at the door.
-        more = ["A request stands against it; requests are listed under Class. Nothing was changed."]
-    return _page_for(first.removeprefix("grouper: "), [line.removeprefix("  - ") for line in more], status)
+    first, *more = sentences(error)
+    return _page_for(first, more, status)
 
 
 def _refusal(error: HTTPException) -> tuple[str, int] | HTTPException:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
@@ -10,6 +12,7 @@ from werkzeug.wrappers import Response
 from grouper.errors import InputError
 from grouper.faces.page import verbs
 from grouper.faces.page.state import desk, field, open_class, state, whole
+from grouper.faces.page.taps import Refused, each_tap
 from grouper.faces.page.views.door import door_view, usual_since
 from grouper.model.record import ClassRecord
 
@@ -22,6 +25,11 @@ PART = "apart"
 @door.get("")
 def lesson(name: str, number: int) -> str:
     """The door of a lesson."""
+    return _door(name, number)
+
+
+def _door(name: str, number: int, refused: Refused = ()) -> str:
+    """The door as it stands; ``refused`` are taps that were not taken, by their place in line, and why."""
     shown = open_class(name, "today", number)
     view = door_view(shown.record, number, shown.marks, desk().running_round(name, number))
     chosen = request.args.get("tap", "away")
@@ -35,45 +43,71 @@ def lesson(name: str, number: int) -> str:
         role=request.args.get("role", verbs.USUAL_ROLES[0]),
         first_of_two=request.args.get("first", ""),
         screen=state().screen_address(name, number),
+        refused=refused,
     )
 
 
 @door.post("/tap")
 def tap(name: str, number: int) -> Response:
-    """A name was tapped: out, back, or one of two who are to be kept apart."""
-    student, kind, chosen = field("student") or field("back"), field("tap"), _chosen_since()
-    running = desk().running_round(name, number)
-    rest = {"tap": kind, "since": chosen, "role": field("role")}
-    if kind == PART and not field("first"):
-        return _to_door(name, number, {**rest, "first": student})
+    """A name was tapped: out, back, or one of two who are to be kept apart.
 
-    def verb(record: ClassRecord) -> verbs.Done:
-        since = chosen or usual_since(len(record.lesson(number).keys), running)
-        return _tapped(record, number, student, kind, since)
-
-    # Who is to be apart from whom is nobody's business but the teacher's.
-    desk().change(name, verb, in_sight=kind != PART)
-    return _to_door(name, number, rest if kind != PART else {**rest, "tap": "away"})
+    What a tap means is for one tap, and the round that was chosen for those that follow too.
+    """
+    chosen = Tap.of(request.form)
+    if chosen.kind == PART and not chosen.first:
+        return _to_door(name, number, {"tap": PART, "since": chosen.since, "first": chosen.student})
+    _change(name, number, chosen)
+    return _to_door(name, number, {"since": chosen.since, "role": chosen.role})
 
 
-def _chosen_since() -> int | None:
-    """From which round on a tap counts, where the teacher chose one.
+@door.post("/taps")
+def taps(name: str, number: int) -> str:
+    """Several taps at once, as a quick thumb makes them; each is a change of its own."""
+    return _door(name, number, each_tap(lambda fields: _change(name, number, Tap.of(fields))))
 
-    Else what counts is the screen at the moment of the tap: the page may have been opened rounds ago, and what has
+
+@dataclass(frozen=True)
+class Tap:
+    """A tap on a name.
+
+    ``back`` says that somebody comes back; ``since`` is the round that the teacher chose, None where none was chosen:
+    then what counts is the screen at the moment of the tap, as the page may have been opened rounds ago, and what has
     been played is not to change.
     """
-    chosen = whole("since", 1)
-    return None if chosen == whole("usual_since", chosen) else chosen
+
+    student: str
+    back: bool
+    kind: str
+    since: int | None
+    role: str
+    first: str
+
+    @staticmethod
+    def of(fields: Mapping[str, str]) -> Tap:
+        """The tap that the fields of a form tell of."""
+        tidy = {name: " ".join(text.split()) for name, text in fields.items()}
+        since, usual = tidy.get("since", ""), tidy.get("usual_since", "")
+        chosen = int(since) if since.isdecimal() and len(since) < 10 and since != usual else None
+        student, back = tidy.get("student", ""), tidy.get("back", "")
+        role, first = tidy.get("role", ""), tidy.get("first", "")
+        return Tap(student or back, bool(back), tidy.get("tap", ""), chosen, role, first)
 
 
-def _tapped(record: ClassRecord, number: int, student: str, kind: str, since: int) -> verbs.Done:
-    if kind == PART:
-        return verbs.part(record, number, field("first"), student, since)
-    if field("back"):
-        return verbs.back(record, number, student, since)
-    if kind not in STATES:
-        raise InputError("choose first what a tap means: away, late or aside")
-    return verbs.mark(record, number, student, kind, since, field("role"))
+def _change(name: str, number: int, tap: Tap) -> None:
+    running = desk().running_round(name, number)
+
+    def verb(record: ClassRecord) -> verbs.Done:
+        since = tap.since or usual_since(len(record.lesson(number).keys), running)
+        if tap.kind == PART:
+            return verbs.part(record, number, tap.first, tap.student, since)
+        if tap.back:
+            return verbs.back(record, number, tap.student, since)
+        if tap.kind not in STATES:
+            raise InputError("choose first what a tap means: away, late or aside")
+        return verbs.mark(record, number, tap.student, tap.kind, since, tap.role)
+
+    # Who is to be apart from whom is nobody's business but the teacher's.
+    desk().change(name, verb, in_sight=tap.kind != PART)
 
 
 def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
