@@ -83,6 +83,11 @@ class Roster:
         """The students who have not left, in roster order."""
         return tuple(student for student in self.students if not student.archived)
 
+    @property
+    def in_unit(self) -> tuple[Student, ...]:
+        """Everybody who belongs to a lesson of the unit, in roster order, those who have left since included."""
+        return tuple(student for student in self.students if student.last_lesson != 0)
+
     def name(self, student: str) -> str:
         """The name of the student with this id."""
         return self.by_id[student].name
