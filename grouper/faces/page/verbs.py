@@ -10,11 +10,14 @@ from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups
-from grouper.planning.attend import absent, aside, join, late, leave, present
+from grouper.planning.attend import absent, aside, join, late, leave, namesakes, present, refuse_namesake
 from grouper.planning.quarrel import parted
 from grouper.planning.repair import repair
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
+
+GUEST = "guest"
+"""How ids of guests begin."""
 
 Done = tuple[ClassRecord, str]
 
@@ -41,10 +44,15 @@ def back(record: ClassRecord, lesson: int, student: str, since: int) -> Done:
 
 
 def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
-    """Somebody who takes part in this lesson alone, from a round on: those before it have been played."""
+    """Somebody who takes part in this lesson alone, from a round on: those before it have been played.
+
+    A guest of before is the same guest.
+    """
     if not name:
         raise InputError("a guest needs a name")
-    person = Student(new_id(record, "guest"), name)
+    refuse_namesake(record, name)
+    been = next((s.id for s in namesakes(record, name) if s.id.startswith(GUEST)), "")
+    person = Student(been or new_id(record, GUEST), name)
     missed = (Absence(lesson, person.id, "away", 1, "", since - 1),) if since > 1 else ()
     joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson).record
     later = [other.number for other in record.unit.lessons if other.number > lesson]

@@ -40,7 +40,7 @@ def keeping_view(record: ClassRecord, student: str, clearing: Clearing, backups:
     there = {each.id: each for each in record.roster.students if not is_erased(each)}
     person = there.get(student)
     named = [(each.id, full_name(each)) for each in there.values()]
-    erased = erasing_lines(person, erasure_of(record, person.id), leaving_lesson(record)) if person else ()
+    erased = erasing_lines(record, person, erasure_of(record, person.id), leaving_lesson(record)) if person else ()
     return KeepingView(
         tuple(sorted(named, key=lambda each: name_order(each[1]))),
         person.id if person else "",
