@@ -78,8 +78,12 @@ def kept_name(was: str, now: str) -> str:
     """
     if name_words(was) != name_words(now):
         return was if are_one_name(was, now) else now
-    in_one_case = now in (now.upper(), now.lower()) and was not in (was.upper(), was.lower())
-    return was if in_one_case or _marks(was) > _marks(now) else now
+    return was if _shouts(now) > _shouts(was) or now == was.lower() or _marks(was) > _marks(now) else now
+
+
+def _shouts(name: str) -> int:
+    """How many words are in capitals, as offices write family names."""
+    return sum(word.isupper() and len(word) > 2 for word in name.split())
 
 
 def _marks(name: str) -> int:

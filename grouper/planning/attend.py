@@ -142,8 +142,7 @@ def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
         The lesson has been taught, the name is none, or the id is or was somebody else's.
     """
     record.check_open(lesson)
-    if not name_words(student.name):
-        raise InputError(f"'{student.name}' is no name; write the name of the student")
+    check_name(student.name)
     known = record.roster.by_id.get(student.id)
     if known is not None:
         if not known.archived or not is_renamed(known.name, student.name):
@@ -154,6 +153,12 @@ def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
     roster = record.roster.with_student(replace(student, first_lesson=lesson, last_lesson=None))
     return repair(replace(record, roster=replace(roster, strands=strands)))
+
+
+def check_name(name: str) -> None:
+    """Stop where a newcomer's name has no word in it (InputError)."""
+    if not name_words(name):
+        raise InputError(f"'{name}' is no name; write the name of the student")
 
 
 def namesakes(record: ClassRecord, name: str, student: str = "") -> tuple[Student, ...]:

@@ -11,7 +11,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import change_and_show, class_argument, lesson_option
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.attend import join, namesakes
+from grouper.planning.attend import check_name, join, namesakes
 from grouper.planning.repair import Repair
 
 
@@ -31,6 +31,7 @@ def command(
     """
     given = dict(_rating(text) for text in ratings)
     name = " ".join(name.split())
+    check_name(name)
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         if not namesake:
