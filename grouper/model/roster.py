@@ -54,6 +54,11 @@ class Student:
         """Whether the student has left the class."""
         return self.last_lesson is not None
 
+    def back_from(self, lesson: int) -> Student:
+        """The student in the class again from a lesson on; without a gap where they had left just before it."""
+        went_on = not self.archived or self.last_lesson == lesson - 1
+        return replace(self, first_lesson=self.first_lesson if went_on else lesson, last_lesson=None)
+
     def belongs_in(self, lesson: int) -> bool:
         """Whether the student is on the roster in this lesson."""
         return self.first_lesson <= lesson and (self.last_lesson is None or lesson <= self.last_lesson)

@@ -99,13 +99,11 @@ def _updated(known: Student, fresh: Student | None, start: int, columns: frozens
     if fresh is None:
         return known if known.archived else replace(known, last_lesson=start - 1)
     return replace(
-        known,
+        known.back_from(start),
         name=kept_name(known.name, fresh.name),
         ratings={**known.ratings, **fresh.ratings},
         size_band=fresh.size_band if "size_band" in columns else known.size_band,
         availability=fresh.availability if "availability" in columns else known.availability,
-        first_lesson=start if known.archived else known.first_lesson,
-        last_lesson=None,
     )
 
 

@@ -149,9 +149,11 @@ def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
             verb = "belonged" if known.archived else "belongs"
             raise InputError(f"the id '{student.id}' {verb} to {known.name}; give {student.name} another one")
         ratings = {**known.ratings, **student.ratings}
-        student = replace(known, name=kept_name(known.name, student.name), ratings=ratings)
+        student = replace(known.back_from(lesson), name=kept_name(known.name, student.name), ratings=ratings)
+    else:
+        student = replace(student, first_lesson=lesson, last_lesson=None)
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
-    roster = record.roster.with_student(replace(student, first_lesson=lesson, last_lesson=None))
+    roster = record.roster.with_student(student)
     return repair(replace(record, roster=replace(roster, strands=strands)))
 
 

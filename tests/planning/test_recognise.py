@@ -17,6 +17,7 @@ from grouper.model.past import PastRound
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import as_called_in, with_ids
 from grouper.model.roster import Roster, Student
+from grouper.planning.adjust import taught
 from grouper.planning.admit import Admission, NewList, admit_roster
 from grouper.planning.attend import leave
 from grouper.planning.recognise import Told, recognised
@@ -185,3 +186,12 @@ def test_a_record_is_called_as_in_another_roster_even_where_ids_were_swapped() -
     longer = replace(moved, roster=moved.roster.with_student(Student("s1", "New")))
     assert as_called_in(record, longer.roster) == moved
     assert as_called_in(longer, record.roster).plan == record.plan
+
+
+def test_who_was_left_off_a_list_by_mistake_loses_nothing() -> None:
+    """Gone from the list and on the next one again, nothing taught in between: as if they had never left."""
+    record = taught(a_class(), 1)
+    people = [f"s{n} {name}" for n, name in enumerate(NAMES, start=1)]
+    without = admitted(record, *people[1:]).record
+    assert without.roster.by_id["s1"].archived
+    assert admitted(without, *people).record.roster == record.roster

@@ -51,13 +51,19 @@ def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
     if not name:
         raise InputError("a guest needs a name")
     refuse_namesake(record, name)
-    been = next((s.id for s in namesakes(record, name) if s.id.startswith(GUEST)), "")
-    person = Student(been or new_id(record, GUEST), name)
+    person = Student(_guest_of_before(record, name) or new_id(record, GUEST), name)
     missed = (Absence(lesson, person.id, "away", 1, "", since - 1),) if since > 1 else ()
     joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson).record
     later = [other.number for other in record.unit.lessons if other.number > lesson]
     with_guest = leave(joined, person.id, later[0]).record if later else joined
     return with_guest, f"{name} is a guest in lesson {lesson}"
+
+
+def _guest_of_before(record: ClassRecord, name: str) -> str:
+    """The id of a guest with this name whose lessons are all over; they lose none of them by being here again."""
+    lessons = [lesson.number for lesson in record.unit.lessons if lesson.number not in record.taught]
+    been = (s for s in namesakes(record, name) if s.id.startswith(GUEST) and not any(map(s.belongs_in, lessons)))
+    return next((guest.id for guest in been), "")
 
 
 def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1) -> Done:
