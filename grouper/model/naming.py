@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from difflib import SequenceMatcher
+from functools import lru_cache
 from unicodedata import combining, normalize
 
 _LETTERS = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th"})
@@ -15,6 +16,7 @@ MUCH_THE_SAME = 0.6
 """A name that an id has had and the one that it has now, where they have no word in common: 'Jo' and 'Joe'."""
 
 
+@lru_cache(maxsize=4096)
 def name_words(name: str) -> tuple[str, ...]:
     """The words of a name in order, without accents, case and punctuation.
 
@@ -48,7 +50,7 @@ def is_part_of(one: str, other: str) -> bool:
 
 def may_be_one(one: str, other: str) -> bool:
     """Whether two names are so much alike that one may be the other, mistyped."""
-    return _alike(one, other) >= ALIKE
+    return _are_alike(one, other, ALIKE)
 
 
 def is_renamed(was: str, now: str) -> bool:
@@ -59,11 +61,12 @@ def is_renamed(was: str, now: str) -> bool:
     >>> is_renamed("Kim Jung", "Kim Jung-Alt"), is_renamed("Ben Adler", "Cleo Falk")
     (True, False)
     """
-    return bool(set(name_words(was)) & set(name_words(now))) or _alike(was, now) >= MUCH_THE_SAME
+    return bool(set(name_words(was)) & set(name_words(now))) or _are_alike(was, now, MUCH_THE_SAME)
 
 
-def _alike(one: str, other: str) -> float:
-    return SequenceMatcher(None, " ".join(sorted(name_words(one))), " ".join(sorted(name_words(other)))).ratio()
+def _are_alike(one: str, other: str, share: float) -> bool:
+    letters = SequenceMatcher(None, " ".join(sorted(name_words(one))), " ".join(sorted(name_words(other))))
+    return letters.real_quick_ratio() >= share and letters.quick_ratio() >= share and letters.ratio() >= share
 
 
 def kept_name(was: str, now: str) -> str:

@@ -3,13 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Container, Mapping
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from itertools import count
+from typing import Any
 
+from grouper.model.attendance import Absence
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Fixture
-from grouper.model.plan import Group, Plan, Round
+from grouper.model.learnt import Learnt
+from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Roster
+from grouper.model.request import Request
+from grouper.model.roster import Roster, Student
+
+IDS: dict[type, tuple[str, ...]] = {
+    Student: ("id",),
+    Request: ("student", "other"),
+    Absence: ("student",),
+    Group: ("members",),
+    ChosenStep: ("members",),
+    Learnt: ("student",),
+    Fixture: ("lineup",),
+}
+"""Where ids of students stand, wherever in a record these are."""
 
 
 def with_ids(record: ClassRecord, ids: Mapping[str, str]) -> ClassRecord:
@@ -22,31 +38,27 @@ def with_ids(record: ClassRecord, ids: Mapping[str, str]) -> ClassRecord:
     """
     if all(old == new for old, new in ids.items()):
         return record
+    called: ClassRecord = _called(record, ids)
+    in_order = sorted(called.absences, key=lambda absence: (absence.lesson, absence.student, absence.since))
+    return replace(called, absences=tuple(in_order))
 
-    def now(student: str) -> str:
-        return ids.get(student, student)
 
-    def groups(each: tuple[Group, ...]) -> tuple[Group, ...]:
-        return tuple(replace(group, members=tuple(map(now, group.members))) for group in each)
+def _called(value: Any, ids: Mapping[str, str]) -> Any:
+    """A value with other ids in it, however deep in tuples and dataclasses; the same value where there are none."""
+    if type(value) is tuple:
+        items = tuple(_called(item, ids) for item in value)
+        return value if all(new is old for new, old in zip(items, value, strict=True)) else items
+    if not is_dataclass(value) or isinstance(value, type):
+        return value
+    own = IDS.get(type(value), ())
+    parts = {each.name: getattr(value, each.name) for each in fields(value)}
+    now = {name: _renumbered(old, ids) if name in own else _called(old, ids) for name, old in parts.items()}
+    changed = {name: new for name, new in now.items() if new is not parts[name]}
+    return replace(value, **changed) if changed else value
 
-    def round_(each: Round) -> Round:
-        return replace(each, groups=groups(each.groups), planned=groups(each.planned))
 
-    def lineup(game: Fixture) -> Fixture:
-        return replace(game, lineup=tuple(tuple(map(now, side)) for side in game.lineup))
-
-    absences = (replace(absence, student=now(absence.student)) for absence in record.absences)
-    return replace(
-        record,
-        roster=replace(record.roster, students=tuple(replace(s, id=now(s.id)) for s in record.roster.students)),
-        requests=tuple(replace(r, student=now(r.student), other=now(r.other)) for r in record.requests),
-        absences=tuple(sorted(absences, key=lambda a: (a.lesson, a.student, a.since))),
-        plan=Plan(tuple(map(round_, record.plan.rounds))),
-        games=tuple(replace(day, fixtures=tuple(map(lineup, day.fixtures))) for day in record.games),
-        chosen_steps=tuple(replace(step, members=tuple(map(now, step.members))) for step in record.chosen_steps),
-        learnt=tuple(replace(learnt, student=now(learnt.student)) for learnt in record.learnt),
-        past=tuple(replace(past, groups=groups(past.groups)) for past in record.past),
-    )
+def _renumbered(value: Any, ids: Mapping[str, str]) -> Any:
+    return ids.get(value, value) if isinstance(value, str) else tuple(_renumbered(item, ids) for item in value)
 
 
 def as_called_in(record: ClassRecord, roster: Roster) -> ClassRecord:

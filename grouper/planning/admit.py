@@ -19,6 +19,9 @@ from grouper.planning.recognise import NOBODY_SAID, Told, recognised, refuse_dou
 from grouper.planning.repair import Repair, repair
 from grouper.planning.requests import refuse_contradictions
 
+MOST_COMPARED = 2500
+"""Where so many went and came that there are more pairs of them it is another class, and nobody is mistyped."""
+
 
 @dataclass(frozen=True)
 class NewList:
@@ -118,6 +121,8 @@ def _recognised(pairs: tuple[tuple[Student, Student], ...]) -> Iterator[str]:
 
 def _alike(gone: list[Student], joined: list[Student]) -> Iterator[str]:
     """Who went and who came with names that are nearly one: perhaps one student, mistyped."""
+    if len(gone) * len(joined) > MOST_COMPARED:
+        return
     for was in gone:
         for now in joined:
             if may_be_one(was.name, now.name) or is_part_of(was.name, now.name):

@@ -57,6 +57,13 @@ def _numbers(students: Iterable[Student]) -> dict[str, str]:
     }
 
 
+def full_names(students: Iterable[Student], among: Iterable[Student]) -> dict[str, str]:
+    """Whole names by id, with a number where names are the same throughout; ``among`` as in ``display_names``."""
+    shown = list(students)
+    numbers = _numbers({student.id: student for student in (*among, *shown)}.values())
+    return {student.id: f"{full_name(student)}{numbers[student.id]}" for student in shown}
+
+
 def full_name(student: Student) -> str:
     """The whole name on one line, given name first, without control characters; a question mark if nothing is left."""
     return _given_first(_tidy(student.name)) or "?"
