@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+import io
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -112,6 +114,22 @@ def test_in_doubt_nothing_is_changed_until_it_is_said_who_is_who(tmp_path: Path)
     ids = {s.id: s.ratings for s in ClassFile(disk.file).read().record.roster.students}
     assert ids["8"] == {"skill": float(rows[0][2])} and len(ids) == 6
     assert "no student with the id '10'" in office(disk, new, 2, "--new", "10")
+
+
+def test_on_a_terminal_it_is_asked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One number for each who is in doubt, until nobody is: the first is the second Kim, the other follows from it."""
+    disk = a_class(tmp_path, 6, LESSONS)
+    rows = people(disk)
+    rows[0][1] = rows[1][1] = "Kim Stone"
+    write_rows(disk.roster, ("student_id", "name", "skill"), rows)
+    disk.plan()
+    terminal = io.StringIO("7\n2\n")
+    monkeypatch.setattr(terminal, "isatty", lambda: True, raising=False)
+    monkeypatch.setattr(sys, "stdin", terminal)
+    said = office(disk, [["8", *rows[0][1:]], ["9", *rows[1][1:]], *rows[2:]])
+    assert "Kim Stone (8) on the new list is\n  1  Kim Stone (k01)\n  2  Kim Stone (k02)\n  0  a new student" in said
+    assert "7 is not in the range" in said
+    assert [s.id for s in ClassFile(disk.file).read().record.roster.students][:2] == ["9", "8"]
 
 
 def test_a_list_without_ids_in_other_words(tmp_path: Path) -> None:

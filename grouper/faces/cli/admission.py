@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
+from grouper.faces.cli.asking import who_is_who
 from grouper.faces.cli.common import show
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.numbers import listed
@@ -73,7 +74,7 @@ def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
     reading = read_roster(given.roster, given.class_name, record.roster)
     show(reading_lines("roster", reading.summary, reading.notes, given.details))
     new = NewList(reading.roster, reading.ids_made, reading.columns)
-    admission = admit_roster(record, new, given.told)
+    admission = admit_roster(record, new, who_is_who(record.roster, new, given.told))
     if record.roster.students and admission.joined:
         click.echo(f"  joined: {listed(admission.joined)}")
     if admission.archived:
