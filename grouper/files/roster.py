@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
@@ -29,12 +29,16 @@ READ_AS_ID = "read as the student's id"
 
 @dataclass(frozen=True)
 class RosterReading:
-    """A roster as read, the notes on how, and a summary in one line; ``ids_made`` where the file has no ids."""
+    """A roster as read, the notes on how, and a summary in one line.
+
+    ``ids_made`` where the file has no ids; ``columns`` says which of ``size_band`` and ``availability`` it has.
+    """
 
     roster: Roster
     notes: tuple[Note, ...]
     summary: str
     ids_made: bool = False
+    columns: frozenset[str] = frozenset()
 
 
 def read_roster(path: Path | Opened, class_name: str = "", before: Roster | None = None) -> RosterReading:
@@ -83,7 +87,9 @@ def _read_sheet(opened: Opened, class_name: str, before: Roster | None) -> Roste
     report_nobody(nobody, measures, findings)
     entries = _entries(students, identity, measures, findings)
     strands = tuple(strand for strand, _column in measures.strands)
-    return _reading(entries, strands, measures.left_out, before, findings)
+    has = {"size_band": measures.size_band, "availability": measures.availability}
+    columns = frozenset(what for what, column in has.items() if column)
+    return replace(_reading(entries, strands, measures.left_out, before, findings), columns=columns)
 
 
 def _is_titled(sheet: Sheet, class_name: str) -> bool:

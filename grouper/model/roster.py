@@ -54,6 +54,11 @@ class Student:
         """Whether the student has left the class."""
         return self.last_lesson is not None
 
+    def back_from(self, lesson: int) -> Student:
+        """The student in the class again from a lesson on; without a gap where they had left just before it."""
+        went_on = not self.archived or self.last_lesson == lesson - 1
+        return replace(self, first_lesson=self.first_lesson if went_on else lesson, last_lesson=None)
+
     def belongs_in(self, lesson: int) -> bool:
         """Whether the student is on the roster in this lesson."""
         return self.first_lesson <= lesson and (self.last_lesson is None or lesson <= self.last_lesson)
@@ -82,6 +87,11 @@ class Roster:
     def active(self) -> tuple[Student, ...]:
         """The students who have not left, in roster order."""
         return tuple(student for student in self.students if not student.archived)
+
+    @property
+    def in_unit(self) -> tuple[Student, ...]:
+        """Everybody who belongs to a lesson of the unit, in roster order, those who have left since included."""
+        return tuple(student for student in self.students if student.last_lesson != 0)
 
     def name(self, student: str) -> str:
         """The name of the student with this id."""

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from grouper.errors import InputError
 from grouper.model.attendance import LATE, Absence
+from grouper.model.naming import are_one_name, is_renamed, kept_name, name_words
 from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
@@ -132,20 +133,47 @@ def _as_planned(round_: Round) -> tuple[Group, ...]:
 
 
 def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
-    """A student who is new from a lesson on; the lessons not yet taught are mended with fewest moves.
+    """A student who is new from a lesson on, or back under the id that they had; the lessons not yet taught are mended
+    with fewest moves.
 
     Raises
     ------
     InputError
-        The lesson has been taught, or somebody else in the class has the id.
+        The lesson has been taught, the name is none, or the id is or was somebody else's.
     """
     record.check_open(lesson)
+    check_name(student.name)
     known = record.roster.by_id.get(student.id)
-    if known is not None and not known.archived:
-        raise InputError(f"the id '{student.id}' belongs to {known.name}; give {student.name} another one")
+    if known is not None:
+        if not known.archived or not is_renamed(known.name, student.name):
+            verb = "belonged" if known.archived else "belongs"
+            raise InputError(f"the id '{student.id}' {verb} to {known.name}; give {student.name} another one")
+        ratings = {**known.ratings, **student.ratings}
+        student = replace(known.back_from(lesson), name=kept_name(known.name, student.name), ratings=ratings)
+    else:
+        student = replace(student, first_lesson=lesson, last_lesson=None)
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
-    roster = record.roster.with_student(replace(student, first_lesson=lesson, last_lesson=None))
+    roster = record.roster.with_student(student)
     return repair(replace(record, roster=replace(roster, strands=strands)))
+
+
+def check_name(name: str) -> None:
+    """Stop where a newcomer's name has no word in it (InputError)."""
+    if not name_words(name):
+        raise InputError(f"'{name}' is no name; write the name of the student")
+
+
+def namesakes(record: ClassRecord, name: str, student: str = "") -> tuple[Student, ...]:
+    """Those with this name, however it is written, but for one student (id); who is in the class stands first."""
+    alike = [s for s in record.roster.students if s.id != student and are_one_name(s.name, name)]
+    return tuple(sorted(alike, key=lambda s: s.archived))
+
+
+def refuse_namesake(record: ClassRecord, name: str, student: str = "") -> None:
+    """Stop where somebody in the class has this name (InputError), but for one student (id)."""
+    here = next((s for s in namesakes(record, name, student) if not s.archived), None)
+    if here is not None:
+        raise InputError(f"{here.name} is in the class already; write what tells the two apart, such as a second name")
 
 
 def leave(record: ClassRecord, student: str, lesson: int) -> Repair:

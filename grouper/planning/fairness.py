@@ -57,6 +57,9 @@ class Fairness:
         those of the day are not kept; the sentence says so.
     partners
         By student: with how many different others.
+    had_the_chance
+        Those whose partners are compared: who has been in the class in every lesson with groups and still is; who left
+        or came in between did not have the lessons for it.
     most_meetings
         Of the two who meet most.
     spreads
@@ -74,6 +77,7 @@ class Fairness:
     bounds: Bounds
     breaches: tuple[Breach, ...]
     partners: dict[str, int]
+    had_the_chance: frozenset[str]
     most_meetings: int
     spreads: tuple[Spread, ...]
     trio: Turns | None
@@ -93,13 +97,13 @@ class Fairness:
 
     @property
     def fewest_partners(self) -> int:
-        """Of the student with the fewest different partners."""
-        return min(self.partners.values(), default=0)
+        """Of the student with the fewest different partners, of those who had the chance."""
+        return min((self.partners[student] for student in self.had_the_chance), default=0)
 
     @property
     def most_partners(self) -> int:
-        """Of the student with the most different partners."""
-        return max(self.partners.values(), default=0)
+        """Of the student with the most different partners, of those who had the chance."""
+        return max((self.partners[student] for student in self.had_the_chance), default=0)
 
     @property
     def worst_spread(self) -> Spread | None:
@@ -125,6 +129,7 @@ def fairness_of(record: ClassRecord) -> Fairness:
         bounds=proven_bounds(board_for(problem), ledger.meeting_cost),
         breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
         partners=ledger.partners(seen),
+        had_the_chance=_had_the_chance(record, seen),
         most_meetings=ledger.most_meetings,
         spreads=tuple(_spread(problem, round_) for round_ in rounds if _is_balanced(problem, round_)),
         trio=_trio(problem, rounds),
@@ -132,6 +137,15 @@ def fairness_of(record: ClassRecord) -> Fairness:
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
         met_in_earlier_units=_met_earlier(record, ledger),
     )
+
+
+def _had_the_chance(record: ClassRecord, seen: list[str]) -> frozenset[str]:
+    """Of those who are in any group; where nobody was there throughout those who are in the class, or else all."""
+    lessons = {round_.key.lesson for round_ in record.plan.rounds}
+    people = [record.roster.by_id[student] for student in seen]
+    here = [person for person in people if not person.archived]
+    throughout = [person for person in here if all(map(person.belongs_in, lessons))]
+    return frozenset(person.id for person in throughout or here or people)
 
 
 def _with_groups(problem: Problem, record: ClassRecord) -> Problem:

@@ -24,7 +24,11 @@ def mended_groups(problem: Problem, board: Board, need: Need, plan: Plan) -> tup
     stays = groups_that_stay(problem, need, plan)
     if stays is not None and not breaks_hard_rule(problem, need, stays):
         return stays
-    return _with_old_roles(_fewest_moves(problem, board, need, plan), plan.by_key[need.key])
+    groups = _fewest_moves(problem, board, need, plan)
+    if breaks_hard_rule(problem, need, groups):
+        # Wishes that contradict each other cancel out in the prices of a mending; the exact engine says so.
+        groups = _exact(problem, board, need, plan.by_key[need.key])
+    return _with_old_roles(groups, plan.by_key[need.key])
 
 
 def groups_that_stay(problem: Problem, need: Need, plan: Plan) -> tuple[Group, ...] | None:

@@ -13,7 +13,7 @@ from grouper.engines.portfolio import Solved, solve
 from grouper.engines.seating import Seating, cost_of, hard_cost
 from grouper.engines.start import start_seats
 from grouper.engines.watch import Watch
-from grouper.errors import InputError
+from grouper.errors import ImpossibleError, InputError
 from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.settings import Settings
@@ -22,7 +22,7 @@ from grouper.planning.assemble import plan_from
 from grouper.planning.boards import board_for
 from grouper.planning.effort import scorings_for
 from grouper.planning.explain import refuse, verdict
-from grouper.planning.loosen import everybody_has_partners
+from grouper.planning.loosen import alone_where_needed, everybody_has_partners
 from grouper.planning.noting import without_stale
 from grouper.planning.outcome import Outcome
 from grouper.planning.repair import repair
@@ -67,10 +67,8 @@ def plan_unit(
         raise InputError("there are no lessons to plan; name a table of lessons with --lessons FILE")
     chosen = record.seed if seed is None else seed
     record = repair(replace(record, settings=settings or record.settings), pinned_only=True).record
-    problem = problem_of(record, free)
-    board = board_for(problem, {} if free is None else record.plan.by_key)
+    problem, board, start = _posed(record, free, chosen)
     bounds = bounds_of(board)
-    start = feasible_start(problem, board, chosen)
     enough = cost_floor(board, bounds)
     stopped = _Stopped(watch)
     # The first groups are there: somebody who watches may see it, and may be content with them.
@@ -81,6 +79,20 @@ def plan_unit(
     judgement = insist(problem, plan)
     planned = without_stale(replace(record, plan=plan, seed=chosen), record.plan)
     return Outcome(planned, problem, judgement, bounds, solved.engine, stopped.so)
+
+
+def _posed(record: ClassRecord, free: frozenset[RoundKey] | None, seed: int) -> tuple[Problem, Board, Seats]:
+    """The problem with its board and first seats; where absences leave no other way somebody works alone."""
+    problem, stands = problem_of(record, free), {} if free is None else record.plan.by_key
+    board = board_for(problem, stands)
+    try:
+        return problem, board, feasible_start(problem, board, seed)
+    except ImpossibleError:
+        problem, remarks = alone_where_needed(record, problem)
+        if not remarks:
+            raise
+        board = board_for(problem, stands)
+        return problem, board, feasible_start(problem, board, seed)
 
 
 def _as_it_starts(board: Board, start: Seats) -> Solved:
@@ -97,6 +109,18 @@ class _Stopped:
     def __call__(self, share: float, cost: float) -> bool:
         self.so = self.so or not (self.watch is None or self.watch(share, cost))
         return not self.so
+
+
+def refuse_impossible(record: ClassRecord) -> None:
+    """Stop where the rounds to be planned have no groups that keep every hard wish; no plan is made.
+
+    Raises
+    ------
+    ImpossibleError, OutOfTimeError
+        There are none, or none were found in time.
+    """
+    if record.unit.lessons and record.roster.active:
+        _posed(record, None, record.seed)
 
 
 def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:

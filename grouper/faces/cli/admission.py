@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import click
 
 from grouper.errors import InputError
+from grouper.faces.cli.asking import who_is_who
 from grouper.faces.cli.common import show
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.numbers import listed
@@ -17,18 +19,21 @@ from grouper.files.roster import read_roster
 from grouper.files.workbook import contents_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
-from grouper.planning.admit import admit_requests, admit_roster, admit_unit
+from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit
+from grouper.planning.recognise import NOBODY_SAID, Told
 
 
 @dataclass(frozen=True)
 class Given:
-    """The files that were named, which class of a OneRoster zip is meant, and whether to show all notes on them."""
+    """The files that were named, which class of a OneRoster zip is meant, whether to show all notes on them, and what
+    was said of who is who."""
 
     roster: Path | None = None
     lessons: Path | None = None
     requests: Path | None = None
     class_name: str = ""
     details: bool = False
+    told: Told = NOBODY_SAID
 
 
 def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
@@ -68,10 +73,30 @@ def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
         return record
     reading = read_roster(given.roster, given.class_name, record.roster)
     show(reading_lines("roster", reading.summary, reading.notes, given.details))
-    admission = admit_roster(record, reading.roster)
+    new = NewList(reading.roster, reading.ids_made, reading.columns)
+    admission = admit_roster(record, new, who_is_who(record.roster, new, given.told))
     if record.roster.students and admission.joined:
         click.echo(f"  joined: {listed(admission.joined)}")
     if admission.archived:
         click.echo(f"  no longer on the roster, archived: {listed(admission.archived)}")
+    show(f"  {sentence}" for sentence in admission.said)
     return admission.record
 
+
+def told_of(roster: Roster, same: Iterable[str], new: Iterable[str], by_id: bool) -> Told:
+    """What ``--same OLD=NEW`` and ``--new ID`` say of who is who; OLD is an id or a name that is unique in the class.
+
+    Raises
+    ------
+    InputError
+        A text is not OLD=NEW, nobody in the class is OLD, or one NEW is said to be two.
+    """
+    pairs: dict[str, str] = {}
+    for text in same:
+        old, equals, now = (part.strip() for part in text.partition("="))
+        if not equals or not old or not now:
+            raise InputError(f"'{text}' is not OLD=NEW; write the id that they had, =, and the id on the new list")
+        if now in pairs:
+            raise InputError(f"'{now}' is said to be two students; say once who it is")
+        pairs[now] = roster.find(old).id
+    return Told(pairs, frozenset(new), by_id)

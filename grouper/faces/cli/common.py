@@ -14,6 +14,7 @@ from grouper.faces.cli.students import student_meant
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.repair import Repair
+from grouper.planning.requests import became_of_requests
 
 class_argument = click.argument("class_path", metavar="CLASS", type=click.Path(path_type=Path))
 lesson_option = click.option("--lesson", type=int, required=True, metavar="N", help="Number of the lesson.")
@@ -43,10 +44,12 @@ def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair
     from grouper.faces.wording.changes import repair_lines
 
     with ClassFile(class_path).change("") as edit:
-        repair, edit.what = verb(edit.record)
+        before = edit.record
+        repair, edit.what = verb(before)
         edit.record = repair.record
     click.echo(f"{edit.what[:1].upper()}{edit.what[1:]}.")
     show(repair_lines(repair))
+    show(became_of_requests(before, repair.record))
 
 
 def not_closed_line(record: ClassRecord, lesson: int) -> Iterator[str]:

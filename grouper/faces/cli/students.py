@@ -29,7 +29,8 @@ def _by_short_name(roster: Roster, text: str) -> list[str]:
     from grouper.faces.views.names import display_names, folded, full_name, given_name
 
     wanted = folded(" ".join(text.split()).rstrip("."))
-    shown = [s for s, name in display_names(roster.active).items() if folded(name.rstrip(".")) == wanted]
+    names = display_names(roster.active, roster.in_unit)
+    shown = [student for student, name in names.items() if folded(name.rstrip(".")) == wanted]
     given = [student.id for student in roster.active if folded(given_name(full_name(student))) == wanted]
     return shown or given
 

@@ -19,7 +19,9 @@ from grouper.faces.page.proposals import Proposals
 from grouper.files.class_kind import is_class_file
 from grouper.files.store import Change, ClassFile, Snapshot
 from grouper.model.record import ClassRecord
+from grouper.model.renumbering import as_called_in
 from grouper.planning.noting import dropped
+from grouper.planning.requests import became_of_requests
 
 Verb = Callable[[ClassRecord], tuple[ClassRecord, str]]
 """Makes a new record and says in words what was changed."""
@@ -43,6 +45,7 @@ class Desk:
     _marks: dict[str, tuple[str, Marks]] = field(default_factory=dict)
     _in_sight: set[tuple[str, Change]] = field(default_factory=set)
     _dropped: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
+    _of_requests: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
     _rounds: dict[tuple[str, int, str], tuple[int, float]] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
 
@@ -117,7 +120,9 @@ class Desk:
         return undone.what
 
     def _remember(self, name: str, before: ClassRecord, after: Snapshot) -> None:
-        self._marks[name] = (after.version, marks_between(before, after.record))
+        was = as_called_in(before, after.record.roster)
+        self._marks[name] = (after.version, marks_between(was, after.record))
+        self._of_requests[name] = (after.version, became_of_requests(was, after.record))
 
     def marks(self, name: str, version: str) -> Marks:
         """What the change that led to this state of the file touched; nothing where it was made elsewhere."""
@@ -131,6 +136,12 @@ class Desk:
     def dropped_by(self, version: str, name: str) -> tuple[str, ...]:
         """What the change that led to this state of the file took from groups that have other people now."""
         of_version, sentences = self._dropped.get(name, ("", ()))
+        return sentences if of_version == version else ()
+
+    def of_requests(self, version: str, name: str) -> tuple[str, ...]:
+        """What the change that led to this state of the file ended, narrowed or broke of the requests; for the teacher
+        alone."""
+        of_version, sentences = self._of_requests.get(name, ("", ()))
         return sentences if of_version == version else ()
 
     def screen_is_at(self, name: str, lesson: int, place: int, window: str = "") -> None:

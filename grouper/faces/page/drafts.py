@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from secrets import token_urlsafe
 
 from grouper.errors import InputError
+from grouper.planning.recognise import NOBODY_SAID, Told
 
 KEPT = 8
 
@@ -16,7 +17,8 @@ class Draft:
     """A file as it was given: its name, its bytes, which class of it, what its columns are, and for which class file.
 
     ``columns`` are meanings by place, empty while the reader's own are fine; ``names`` are mended names by id;
-    ``numbered`` where each row is a student of its own, told apart by a number although there are no ids.
+    ``numbered`` where each row is a student of its own, told apart by a number although there are no ids; ``told`` is
+    what the teacher said of who is who in the class that it is for.
     """
 
     file: str
@@ -27,6 +29,7 @@ class Draft:
     names: dict[str, str] = field(default_factory=dict)
     into: str = ""
     numbered: bool = False
+    told: Told = NOBODY_SAID
 
 
 @dataclass

@@ -39,7 +39,8 @@ class OpenClass:
 
     ``here`` is the part of the page for the navigation. ``door`` is the lesson at whose door the page is, in sight of
     students, 0 for no door, and ``running`` the round that the screen shows there. ``in_sight`` says that they may
-    read the words of the last change; ``dropped`` is what it took from groups with other people now.
+    read the words of the last change; ``dropped`` is what it took from groups with other people now, and
+    ``of_requests`` what it did to requests, for no door.
     """
 
     name: str
@@ -53,6 +54,7 @@ class OpenClass:
     door: int
     running: int
     dropped: tuple[str, ...]
+    of_requests: tuple[str, ...]
 
     @property
     def said(self) -> str:
@@ -98,6 +100,7 @@ def open_class(name: str, here: str, door: int = 0) -> OpenClass:
         door,
         desk().running_round(name, door),
         desk().dropped_by(found.version, name),
+        () if door else desk().of_requests(found.version, name),
     )
 
 

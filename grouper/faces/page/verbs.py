@@ -10,11 +10,14 @@ from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups
-from grouper.planning.attend import absent, aside, join, late, leave, present
+from grouper.planning.attend import absent, aside, join, late, leave, namesakes, present, refuse_namesake
 from grouper.planning.quarrel import parted
 from grouper.planning.repair import repair
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
+
+GUEST = "guest"
+"""How ids of guests begin."""
 
 Done = tuple[ClassRecord, str]
 
@@ -41,15 +44,26 @@ def back(record: ClassRecord, lesson: int, student: str, since: int) -> Done:
 
 
 def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
-    """Somebody who takes part in this lesson alone, from a round on: those before it have been played."""
+    """Somebody who takes part in this lesson alone, from a round on: those before it have been played.
+
+    A guest of before is the same guest.
+    """
     if not name:
         raise InputError("a guest needs a name")
-    person = Student(new_id(record, "guest"), name)
+    refuse_namesake(record, name)
+    person = Student(_guest_of_before(record, name) or new_id(record, GUEST), name)
     missed = (Absence(lesson, person.id, "away", 1, "", since - 1),) if since > 1 else ()
     joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson).record
     later = [other.number for other in record.unit.lessons if other.number > lesson]
     with_guest = leave(joined, person.id, later[0]).record if later else joined
     return with_guest, f"{name} is a guest in lesson {lesson}"
+
+
+def _guest_of_before(record: ClassRecord, name: str) -> str:
+    """The id of a guest with this name whose lessons are all over; they lose none of them by being here again."""
+    lessons = [lesson.number for lesson in record.unit.lessons if lesson.number not in record.taught]
+    been = (s for s in namesakes(record, name) if s.id.startswith(GUEST) and not any(map(s.belongs_in, lessons)))
+    return next((guest.id for guest in been), "")
 
 
 def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1) -> Done:

@@ -180,7 +180,7 @@ def student_view(record: ClassRecord, student: str, whole: bool) -> StudentView:
     """The evidence of one student, over the lessons taught or over the whole unit."""
     whole = whole or not record.taught
     rounds = [r for r in record.plan.rounds if whole or r.key.lesson in record.taught]
-    names = display_names(record.roster.students)
+    names = display_names(record.roster.students, record.roster.in_unit)
     shared = _shared(record, student, rounds)
     lines = [PartnerLine(other, names[other], len(when), when) for other, when in shared.items()]
     lines.sort(key=lambda line: (-line.times, name_order(line.name)))

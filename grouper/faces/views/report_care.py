@@ -27,7 +27,7 @@ class CareLine:
 
 def care_lines(found: Evidence) -> Iterator[CareLine]:
     """Fewest partners, most turns in the trio and as coach, and the two who met most; where somebody stands out."""
-    names = display_names(found.chosen.roster.students)
+    names = display_names(found.chosen.roster.students, found.chosen.roster.in_unit)
     here = {student.id for student in found.chosen.roster.active}
     yield from _fewest_partners(found, names, here)
     yield from _most_turns(found.actual.trio, names, here, "in the group of three")
@@ -36,7 +36,7 @@ def care_lines(found: Evidence) -> Iterator[CareLine]:
 
 
 def _fewest_partners(found: Evidence, names: dict[str, str], here: set[str]) -> Iterator[CareLine]:
-    partners = {who: count for who, count in found.actual.partners.items() if who in here}
+    partners = {who: found.actual.partners[who] for who in found.actual.had_the_chance if who in here}
     if not partners:
         return
     middle = sorted(partners.values())[len(partners) // 2]

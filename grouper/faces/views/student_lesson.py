@@ -96,8 +96,9 @@ def rounds_of(record: ClassRecord, lesson: int) -> tuple[Round, ...]:
 def lesson_names(record: ClassRecord, lesson: int) -> dict[str, str]:
     """Short names of everybody who belongs to the class in a lesson or has a place in it, by id."""
     grouped = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
-    students = record.roster.students
-    return display_names(student for student in students if student.belongs_in(lesson) or student.id in grouped)
+    students = record.roster.in_unit
+    here = [student for student in record.roster.students if student.belongs_in(lesson) or student.id in grouped]
+    return display_names(here, students)
 
 
 def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBlock:

@@ -28,7 +28,7 @@ def command(class_path: Path, student: str, yes: bool) -> None:
     file = ClassFile(class_path)
     found = file.read()
     person = found.record.roster.by_id[student_meant(found.record.roster, student)]
-    would = erasing_lines(person, erasure_of(found.record, person.id), leaving_lesson(found.record))
+    would = erasing_lines(found.record, person, erasure_of(found.record, person.id), leaving_lesson(found.record))
     if not agreed(yes, (*would, *elsewhere_lines(file.backups)), f"Erase {person.name}?"):
         raise click.Abort
     repair = out_of_class(found.record, person.id)

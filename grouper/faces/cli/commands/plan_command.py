@@ -12,6 +12,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
 from grouper.faces.cli.common import class_argument, details_option, progress, show
 from grouper.faces.views.ladders_and_activities import idle_lines
+from grouper.faces.wording.changes import change_lines
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.store import ClassFile
 from grouper.games.days.stale import stale_play
@@ -21,6 +22,8 @@ from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
 from grouper.planning.noting import dropped
 from grouper.planning.plan import plan_unit
+from grouper.planning.repair import repair
+from grouper.planning.requests import became_of_requests
 
 USUAL = "usual"
 file_type = click.Path(path_type=Path)
@@ -58,6 +61,12 @@ def command(
     before = file.read() if file.exists else None
     given = Given(roster, lessons, requests, class_name, details)
     record = admitted(given, before.record if before else None)
+    if before is not None:
+        # Pinned groups give way to nothing but a request that came after the pin.
+        pinned = repair(record, pinned_only=True, before=before.record)
+        for change in pinned.changes:
+            show(change_lines(pinned.record, change))
+        record = pinned.record
     if not record.unit.lessons:
         raise InputError("the class has no lessons yet; name them with --lessons FILE")
     if given.lessons is not None or given.roster is not None:
@@ -70,6 +79,7 @@ def command(
         file.save(outcome.record, "plan", read_at=before.version)
     if before is not None:
         show(dropped(before.record, outcome.record))
+        show(became_of_requests(before.record, outcome.record))
         show(_left_behind(outcome.record))
     show(summary_lines(outcome.record, fairness_of(outcome.record)))
     click.echo(f"Saved in {class_path}.")

@@ -17,6 +17,7 @@ from grouper.planning.adjust import rounds_meant
 from grouper.planning.compare import changes_between
 from grouper.planning.noting import noted
 from grouper.planning.ran import had_role, moved, was_away
+from grouper.planning.requests import became_of_requests
 
 AWAY, ASIDE = "away", "aside"
 
@@ -57,6 +58,7 @@ def command(
         edit.what = f"{where} as it ran" if differed or roles else f"note on {where}"
     for change in changes_between(before.plan, edit.record.plan):
         show(change_lines(edit.record, change))
+    show(became_of_requests(before, edit.record))
     done = "put right" if differed or roles else "noted" if note else "note removed"
     click.echo(f"{where[:1].upper()}{where[1:]}: {done}.")
     show(not_closed_line(edit.record, lesson))

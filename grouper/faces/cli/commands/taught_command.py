@@ -14,6 +14,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import reopened, taught
 from grouper.planning.compare import changes_between
+from grouper.planning.requests import became_of_requests
 
 
 @click.command()
@@ -43,6 +44,7 @@ def command(class_path: Path, lesson: int, groups: Path | None, take_back: bool)
     show(still_open_lines(edit.record, lesson) if not take_back else ())
     for change in changes_between(before.plan, edit.record.plan):
         show(change_lines(edit.record, change))
+    show(became_of_requests(before, edit.record))
 
 
 def _as_it_ran(groups: Path | None, record: ClassRecord) -> dict[RoundKey, tuple[Group, ...]] | None:
