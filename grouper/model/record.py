@@ -20,6 +20,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.settings import Settings
 from grouper.model.task_result import TaskResult
+from grouper.model.unheld import Unheld
 from grouper.model.unit import Lesson, RoundKey, Unit
 
 
@@ -30,6 +31,7 @@ class ClassRecord:
     ``games`` and ``circuits`` stand in the order of lesson and activity, at most one of each an activity; ``notes``,
     ``results`` (how tasks went), ``chosen_steps`` (of tasks, by the teacher) and ``past`` (rounds of earlier units) in
     the order of play; ``learnt`` are the ratings that were accepted from results, at most one a student and strand.
+    Of a lesson that ended early, ``unit``, ``plan`` and all others hold what was held, ``unheld`` the rest.
     """
 
     roster: Roster
@@ -49,6 +51,7 @@ class ClassRecord:
     ladders: tuple[Ladder, ...] = ()
     learnt: tuple[Learnt, ...] = ()
     past: tuple[PastRound, ...] = ()
+    unheld: tuple[Unheld, ...] = ()
 
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
+from grouper.model.held import held_up_to, whole
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Group, Round
 from grouper.model.problem import Need, problem_of
@@ -18,34 +19,42 @@ from grouper.rules.rule import Breach
 
 
 def taught(
-    record: ClassRecord, lesson: int, as_it_ran: Mapping[RoundKey, tuple[Group, ...]] | None = None
+    record: ClassRecord,
+    lesson: int,
+    as_it_ran: Mapping[RoundKey, tuple[Group, ...]] | None = None,
+    up_to: int | None = None,
 ) -> ClassRecord:
     """Close a lesson: as planned, or with the groups as it really ran. Planning and repair then leave it alone.
 
-    With groups also a lesson that is closed already: they are put right.
+    Where it ended after its round ``up_to``, what came after was not held and counts nowhere. With groups, or with a
+    last round, also a lesson that is closed already: it is put right.
 
     Raises
     ------
     InputError
-        There is no such lesson, it is closed already and no groups are given, it has no plan, or somebody stands in two
-        groups at once.
+        There is no such lesson or round, the lesson is closed already and nothing is given to put right, it has no
+        plan, or somebody stands in two groups at once.
     """
     record.lesson(lesson)
-    if lesson in record.taught and not as_it_ran:
+    if lesson in record.taught and not as_it_ran and up_to is None:
         raise InputError(f"lesson {lesson} is marked as taught already")
+    if up_to is not None:
+        moved_to = next((one.rest_in for one in record.unheld if one.lesson == lesson), None)
+        record = held_up_to(record, lesson, up_to, moved_to)
     if not record.plan.of_lesson(lesson):
         raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
-    ran = {key: groups for key, groups in (as_it_ran or {}).items() if key.lesson == lesson}
+    held = set(record.lesson(lesson).keys)
+    ran = {key: groups for key, groups in (as_it_ran or {}).items() if key in held}
     if as_it_ran and not ran:
         raise InputError(f"the groups given are of other lessons than {lesson}")
     return replace(ran_as(record, ran), taught=record.taught | {lesson})
 
 
 def reopened(record: ClassRecord, lesson: int) -> ClassRecord:
-    """Take back that a lesson was taught."""
+    """Take back that a lesson was taught; rounds that had not been held are there again."""
     if lesson not in record.taught:
         raise InputError(f"lesson {lesson} is not marked as taught")
-    return replace(record, taught=record.taught - {lesson})
+    return replace(whole(record, lesson), taught=record.taught - {lesson})
 
 
 def pinned(record: ClassRecord, lesson: int, number: int | None, pin: bool = True) -> ClassRecord:
