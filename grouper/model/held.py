@@ -6,19 +6,22 @@ plans or shows anything needs to know nothing of this. What lies aside can be pu
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import TypeVar
 
-from grouper.errors import InputError
+from grouper.errors import InputError, InUseError
 from grouper.model.attendance import Absence
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
+from grouper.model.task_result import TaskResult
 from grouper.model.unheld import Unheld, split
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 Noted = TypeVar("Noted")
+OfGroup = TypeVar("OfGroup", TaskResult, ChosenStep)
 
 
 def held_up_to(record: ClassRecord, lesson: int, after: int, rest_in: int | None = None) -> ClassRecord:
@@ -135,3 +138,46 @@ def throughout(record: ClassRecord, change: Callable[[ClassRecord], ClassRecord]
     for unheld in record.unheld:
         changed = held_up_to(changed, unheld.lesson, unheld.after, unheld.rest_in)
     return changed
+
+
+def with_what_has_begun(record: ClassRecord, stands: ClassRecord) -> ClassRecord:
+    """The record, which took long to make, with the rounds as they stand that have begun meanwhile.
+
+    Rounds whose groups are to be the same as in one of them stand with it, as does what was noted of all of these.
+
+    Raises
+    ------
+    InUseError
+        The record has such a round no more, or another in its place.
+    """
+    known = {lesson.number: lesson for lesson in record.unit.lessons}
+    keys = {key for key in stands.unit.keys if stands.has_begun(key) and not record.has_begun(key)}
+    keys = {key for key in keys if key.lesson not in record.taught}
+    for number in sorted({key.lesson for key in keys}):
+        if known.get(number) != stands.lesson(number):
+            raise InUseError(f"lesson {number} has begun meanwhile, and nothing was changed; run this again")
+    keys |= set(_staying_with(record.unit, keys))
+    rounds = {key: stands.plan.by_key[key] for key in keys if key in stands.plan.by_key}
+    return replace(
+        record,
+        plan=record.plan.with_rounds(rounds) if rounds else record.plan,
+        results=_of_these(record.results, stands.results, keys),
+        chosen_steps=_of_these(record.chosen_steps, stands.chosen_steps, keys),
+    )
+
+
+def _staying_with(unit: Unit, leaders: set[RoundKey]) -> Iterator[RoundKey]:
+    """Rounds whose groups are those of one of these."""
+    leader: RoundKey | None = None
+    for key in unit.keys:
+        stays = unit.activity(key).aim == "stay"
+        leader = leader if stays else key
+        if stays and leader in leaders:
+            yield key
+
+
+def _of_these(noted: tuple[OfGroup, ...], stands: tuple[OfGroup, ...], keys: set[RoundKey]) -> tuple[OfGroup, ...]:
+    """What was noted, with that of these rounds as it stands."""
+    found = [one for one in noted if one.key not in keys]
+    found += [one for one in stands if one.key in keys]
+    return tuple(sorted(found, key=lambda one: (one.key, one.label)))

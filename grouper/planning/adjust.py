@@ -188,7 +188,8 @@ def with_other_groups(
 ) -> ClassRecord:
     """The record with an activity of a lesson in other groups, as when a court is closed; a repair then mends it.
 
-    Rounds of the lesson before ``since``, counted from 1, have been played and stay as they stand.
+    Rounds of the lesson before ``since``, counted from 1, have been played and stay as they stand, as do all that have
+    begun.
 
     Raises
     ------
@@ -212,7 +213,8 @@ def with_other_groups(
         for activity in before.activities
     )
     after = replace(before, activities=activities)
-    played = {key: replace(record.plan.by_key[key], pinned=True, ran=True) for key in before.keys[: since - 1]}
+    over = before.keys[: max(since - 1, record.begun_in(lesson))]
+    played = {key: replace(record.plan.by_key[key], pinned=True, ran=True) for key in over}
     unit = Unit(tuple(after if each == before else each for each in record.unit.lessons))
     return replace(record, unit=unit, plan=record.plan.with_rounds(played))
 

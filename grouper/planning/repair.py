@@ -32,7 +32,7 @@ class Repair:
 
 
 def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
-    """Mend every round not yet taught whose groups do not fit who takes part, or have not the right sizes.
+    """Mend every round to come whose groups do not fit who takes part, or have not the right sizes.
 
     With ``pinned_only`` just the pinned ones, as before a new plan of all others.
 
@@ -53,16 +53,26 @@ def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
 
 
 def _as_they_ran(record: ClassRecord) -> ClassRecord:
-    """The record in which rounds that stand as they ran have lost who was not there after all, and nothing else."""
+    """The record in which rounds that stand as they ran have lost who was not there after all, and nothing else.
+
+    Those that have begun lose whom the teacher says to have been out of them, and keep whoever has left the class.
+    """
     rounds = {}
     for round_ in record.plan.rounds:
-        if round_.ran and round_.key.lesson not in record.taught:
-            there = set(record.taking_part(round_.key))
+        begun = record.has_begun(round_.key)
+        if (round_.ran and round_.key.lesson not in record.taught) or begun:
+            there = _not_said_to_be_out(record, round_) if begun else set(record.taking_part(round_.key))
             if not there.issuperset(round_.students):
                 rounds[round_.key] = replace(round_, groups=tuple(_those_there(round_, there)))
     if not rounds:
         return record
     return without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
+
+
+def _not_said_to_be_out(record: ClassRecord, round_: Round) -> set[str]:
+    place, lesson = record.place_in_lesson(round_.key), round_.key.lesson
+    out = {absence.student for absence in record.absences if absence.lesson == lesson and absence.covers(place)}
+    return set(round_.students) - out
 
 
 def _those_there(round_: Round, there: set[str]) -> Iterator[Group]:
@@ -77,7 +87,9 @@ def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
     open_rounds = [
         round_
         for round_ in record.plan.rounds
-        if round_.key.lesson not in record.taught and (round_.pinned or not pinned_only)
+        if round_.key.lesson not in record.taught
+        and (round_.pinned or not pinned_only)
+        and not record.has_begun(round_.key)
     ]
     wanted = problem_of(record, frozenset(round_.key for round_ in open_rounds)).by_key
     for round_ in open_rounds:

@@ -25,6 +25,16 @@ from_round_option = click.option(
     metavar="K",
     help="The first round that they miss, counted over the whole lesson; all rounds if left out.",
 )
+up_to_round_option = click.option(
+    "--up-to-round",
+    "up_to",
+    type=int,
+    metavar="K",
+    help="The lesson ended after its round K, counted over the whole lesson; what came after was not held.",
+)
+rest_to_option = click.option(
+    "--rest-to", type=int, metavar="N", help="Put what was not held into lesson N, before what is planned there."
+)
 details_option = click.option("--details", is_flag=True, help="Show all that was understood of the files.")
 
 
