@@ -12,8 +12,11 @@ from grouper.model.plan import Group, Round
 from grouper.model.problem import Need, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
+from grouper.planning.compare import changes_between
+from grouper.planning.following import following
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.ran import ran_as
+from grouper.planning.repair import Repair, repair
 from grouper.rules.referee import judge, shape_faults
 from grouper.rules.rule import Breach
 
@@ -217,6 +220,41 @@ def with_other_groups(
     played = {key: replace(record.plan.by_key[key], pinned=True, ran=True) for key in over}
     unit = Unit(tuple(after if each == before else each for each in record.unit.lessons))
     return replace(record, unit=unit, plan=record.plan.with_rounds(played))
+
+
+def in_other_groups(
+    record: ClassRecord, lesson: int, name: str, groups: int | None, size: int | None = None, since: int = 1
+) -> Repair:
+    """An activity in other groups, mended with fewest moves; where there are fewer, they are numbered without a gap.
+
+    Raises
+    ------
+    InputError
+        See ``with_other_groups``.
+    ImpossibleError
+        The requests cannot all be met in such groups.
+    """
+    mended = repair(with_other_groups(record, lesson, name, groups, size, since))
+    plan = mended.record.plan
+    keys = [key for key in record.lesson(lesson).keys if record.unit.activity(key).name == name]
+    fewer = [r for key in keys if (r := plan.by_key.get(key)) and not r.ran and len(r.groups) < _groups_in(record, key)]
+    counted = {round_.key: replace(round_, groups=_without_gaps(round_.groups)) for round_ in fewer}
+    named = following(replace(mended.record, plan=plan.with_rounds(counted)), plan) if counted else mended.record
+    return replace(mended, record=named, changes=changes_between(record.plan, named.plan))
+
+
+def _groups_in(record: ClassRecord, key: RoundKey) -> int:
+    round_ = record.plan.by_key.get(key)
+    return len(round_.groups) if round_ else 0
+
+
+def _without_gaps(groups: tuple[Group, ...]) -> tuple[Group, ...]:
+    """The groups under the numbers from 1 on; who has one of these keeps it."""
+    numbers = [str(number) for number in range(1, len(groups) + 1)]
+    if not all(group.label.isdecimal() for group in groups):
+        return groups
+    free = iter([number for number in numbers if number not in {group.label for group in groups}])
+    return tuple(group if group.label in numbers else replace(group, label=next(free)) for group in groups)
 
 
 def _people_in(record: ClassRecord, lesson: int, name: str) -> int:

@@ -13,6 +13,7 @@ import click
 from grouper.faces.cli.students import student_meant
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
+from grouper.planning.attend import usual_round
 from grouper.planning.repair import Repair
 
 class_argument = click.argument("class_path", metavar="CLASS", type=click.Path(path_type=Path))
@@ -21,9 +22,8 @@ students_argument = click.argument("students", metavar="STUDENT...", nargs=-1, r
 from_round_option = click.option(
     "--from-round",
     type=int,
-    default=1,
     metavar="K",
-    help="The first round that they miss, counted over the whole lesson; all rounds if left out.",
+    help="The first round that they miss, counted over the whole lesson; if left out all that have not begun.",
 )
 up_to_round_option = click.option(
     "--up-to-round",
@@ -46,6 +46,12 @@ def found(record: ClassRecord, students: Iterable[str]) -> tuple[str, ...]:
 def names(record: ClassRecord, students: Iterable[str]) -> str:
     """The names of some students, for the log of changes."""
     return ", ".join(record.roster.name(student) for student in students)
+
+
+def counts_from(record: ClassRecord, lesson: int, from_round: int | None) -> tuple[int, str]:
+    """The round from which on a word counts, as given or else the next, and that in words; none for the first."""
+    since = usual_round(record, lesson) if from_round is None else from_round
+    return since, f" from round {since} on" if since > 1 else ""
 
 
 def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair, str]]) -> None:

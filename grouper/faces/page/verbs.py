@@ -9,10 +9,9 @@ from grouper.faces.views.roles import HELPER, shown_role
 from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.adjust import with_other_groups
+from grouper.planning.adjust import in_other_groups as regrouped
 from grouper.planning.attend import absent, aside, join, late, leave, present
 from grouper.planning.quarrel import parted
-from grouper.planning.repair import repair
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
 
@@ -54,8 +53,8 @@ def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
 
 def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1) -> Done:
     """An activity is played in another number of groups from a round on, as when a court is closed."""
-    changed = with_other_groups(record, lesson, activity, groups, None, since)
-    return repair(changed).record, f"lesson {lesson}, {activity}: {groups} groups"
+    mended = regrouped(record, lesson, activity, groups, since=since)
+    return mended.record, f"lesson {lesson}, {activity}: {groups} groups"
 
 
 def part(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> Done:
