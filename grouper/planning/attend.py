@@ -32,9 +32,11 @@ def absent(record: ClassRecord, lesson: int, students: tuple[str, ...], since: i
     return _out(record, lesson, students, Absence(lesson, "", "away", since))
 
 
-def late(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
-    """Students who are away until they come, which ``present`` says; otherwise like ``absent``."""
-    return _out(record, lesson, students, Absence(lesson, "", "away", since, LATE))
+def late(
+    record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1, until: int | None = None
+) -> Repair:
+    """Students who are away up to round ``until``, or until they come, which ``present`` says; else like ``absent``."""
+    return _out(record, lesson, students, Absence(lesson, "", "away", since, LATE, until))
 
 
 def aside(record: ClassRecord, lesson: int, students: tuple[str, ...], role: str, since: int = 1) -> Repair:

@@ -19,16 +19,28 @@ Done = tuple[ClassRecord, str]
 
 
 def mark(record: ClassRecord, lesson: int, student: str, state: str, since: int, role: str) -> Done:
-    """Somebody is ``away``, ``late`` (away until they come) or ``aside`` with a role, from a round on."""
+    """Somebody is ``away`` or ``aside`` with a role, from a round on."""
     name = known(record, student).name
     later = f", from round {since}" if since > 1 else ""
     if state == "aside":
         word = role or USUAL_ROLES[0]
         said = f"{name} is aside as {shown_role(word, HELPER)}{later}"
         return aside(record, lesson, (student,), word, since).record, said
-    if state == "late":
-        return late(record, lesson, (student,), since).record, f"{name} is late"
     return absent(record, lesson, (student,), since).record, f"{name} is away{later}"
+
+
+def comes_late(record: ClassRecord, lesson: int, student: str, usual: int, comes: int | None) -> Done:
+    """Somebody is late: there from round ``comes`` on, or away until they come where nobody knows when.
+
+    ``usual`` is the round from which on a word counts now: the first, or the next while the lesson runs.
+    """
+    name = known(record, student).name
+    if comes is None:
+        return late(record, lesson, (student,), usual).record, f"{name} is late"
+    if comes == 1:
+        raise InputError(f"who is there from round 1 on is not late; choose the round in which {name} comes")
+    missed = usual if comes > usual else 1
+    return late(record, lesson, (student,), missed, comes - 1).record, f"{name} is late, comes in round {comes}"
 
 
 def back(record: ClassRecord, lesson: int, student: str, since: int) -> Done:

@@ -46,6 +46,7 @@ PATIENCE = 5.0
 """Seconds to wait for another command to finish before giving up."""
 
 Check = Callable[[ClassRecord, ClassRecord], None]
+"""Told a record before and after a step, raises an error where the step is not to be."""
 
 PURGED = "it let go of what was there before"
 

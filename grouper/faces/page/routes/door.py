@@ -23,7 +23,7 @@ PART = "apart"
 def lesson(name: str, number: int) -> str:
     """The door of a lesson."""
     shown = open_class(name, "today", number)
-    view = door_view(shown.record, number, shown.marks, desk().running_round(name, number))
+    view = door_view(shown.record, number, shown.marks, shown.running)
     chosen = request.args.get("tap", "away")
     return render_template(
         "door.html",
@@ -42,17 +42,15 @@ def lesson(name: str, number: int) -> str:
 def tap(name: str, number: int) -> Response:
     """A name was tapped: out, back, or one of two who are to be kept apart."""
     student, kind, chosen = field("student") or field("back"), field("tap"), _chosen_since()
-    running = desk().running_round(name, number)
     rest = {"tap": kind, "since": chosen, "role": field("role")}
     if kind == PART and not field("first"):
         return _to_door(name, number, {**rest, "first": student})
 
     def verb(record: ClassRecord) -> verbs.Done:
-        since = chosen or usual_since(len(record.lesson(number).keys), running)
-        return _tapped(record, number, student, kind, since)
+        return _tapped(record, number, student, kind, _usual(name, record, number), chosen)
 
     # Who is to be apart from whom is nobody's business but the teacher's.
-    desk().change(name, verb, in_sight=kind != PART)
+    desk().change(name, verb, in_sight=kind != PART, at_door=True)
     return _to_door(name, number, rest if kind != PART else {**rest, "tap": "away"})
 
 
@@ -66,13 +64,20 @@ def _chosen_since() -> int | None:
     return None if chosen == whole("usual_since", chosen) else chosen
 
 
-def _tapped(record: ClassRecord, number: int, student: str, kind: str, since: int) -> verbs.Done:
+def _usual(name: str, record: ClassRecord, number: int) -> int:
+    return usual_since(len(record.lesson(number).keys), desk().begun_round(name, record, number))
+
+
+def _tapped(record: ClassRecord, number: int, student: str, kind: str, usual: int, chosen: int | None) -> verbs.Done:
+    since = chosen or usual
     if kind == PART:
         return verbs.part(record, number, field("first"), student, since)
     if field("back"):
         return verbs.back(record, number, student, since)
     if kind not in STATES:
         raise InputError("choose first what a tap means: away, late or aside")
+    if kind == "late":
+        return verbs.comes_late(record, number, student, usual, chosen)
     return verbs.mark(record, number, student, kind, since, field("role"))
 
 
@@ -86,12 +91,13 @@ def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
 @door.post("/guest")
 def guest(name: str, number: int) -> Response:
     """Somebody joins for this lesson alone."""
-    visitor, running = field("guest"), desk().running_round(name, number)
-
-    def verb(record: ClassRecord) -> verbs.Done:
-        return verbs.guest(record, number, visitor, usual_since(len(record.lesson(number).keys), running))
-
-    desk().change(name, verb, in_sight=True)
+    visitor = field("guest")
+    desk().change(
+        name,
+        lambda record: verbs.guest(record, number, visitor, _usual(name, record, number)),
+        in_sight=True,
+        at_door=True,
+    )
     return redirect(url_for("door.lesson", name=name, number=number), 303)
 
 
@@ -99,11 +105,16 @@ def guest(name: str, number: int) -> Response:
 def other_groups(name: str, number: int) -> Response:
     """A court is closed: an activity in another number of groups."""
     activity, groups = request.form.get("activity", ""), whole("groups", 0)
-    running = desk().running_round(name, number)
 
     def verb(record: ClassRecord) -> verbs.Done:
-        since = usual_since(len(record.lesson(number).keys), running)
-        return verbs.in_other_groups(record, number, activity, groups, since)
+        return verbs.in_other_groups(record, number, activity, groups, _usual(name, record, number))
 
-    desk().change(name, verb, in_sight=True)
+    desk().change(name, verb, in_sight=True, at_door=True)
+    return redirect(url_for("door.lesson", name=name, number=number), 303)
+
+
+@door.post("/not-begun")
+def not_begun(name: str, number: int) -> Response:
+    """The screen was only tried: no round has begun, and all may change again."""
+    desk().not_begun(name, number)
     return redirect(url_for("door.lesson", name=name, number=number), 303)

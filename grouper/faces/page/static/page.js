@@ -73,9 +73,15 @@ async function send(form, body, button) {
   quiet.busy += 1;
   if (button) button.setAttribute("aria-busy", "true");
   try {
-    const answer = await fetch(form.action, { method: "POST", body, credentials: "same-origin" });
+    const answer = await fetch(button?.getAttribute("formaction") || form.action, {
+      method: "POST", body, credentials: "same-origin",
+    });
     const page = await parsed(answer);
-    if (answer.ok) {
+    if (page.getElementById("ask")) {
+      notice("");
+      show(page, "", form);
+      byId("content").focus();
+    } else if (answer.ok) {
       notice("");
       show(page, answer.url, form);
       tell();
