@@ -70,7 +70,8 @@ def redo(name: str) -> Response:
 
 def _check_step(name: str, change: Change | None, yes: str) -> None:
     """At the door what was done at the door goes without a word; anything else might be more than is meant there."""
-    if field("door") and not is_sure() and not desk().is_of_door(name, change):
+    as_shown = desk().file(name).read().version == request.form.get("version", "")
+    if field("door") and as_shown and not is_sure() and not desk().is_of_door(name, change):
         raise AskFirst(
             "That change was not made at the door, and may be a larger one; the other pages name it.", (), yes
         )

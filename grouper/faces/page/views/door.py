@@ -146,8 +146,8 @@ def _line(record: ClassRecord, lesson: int, student: Student, name: str, running
 
 
 def _is_expected(absence: Absence, running: int) -> bool:
-    """Whether somebody is late and the round in which they come has not begun."""
-    return absence.role == LATE and absence.until is not None and absence.until >= running
+    """Whether somebody is late and comes later than in the next round."""
+    return absence.role == LATE and absence.until is not None and absence.until > running
 
 
 def _words(absence: Absence, running: int) -> AbsenceWords:
