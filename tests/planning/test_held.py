@@ -59,7 +59,7 @@ def test_later_rounds_are_no_part_of_anything() -> None:
 
 
 def test_meetings_are_those_of_the_rounds_that_were_held() -> None:
-    """Counted from the lines above, without any counting of the project's: two rounds of the first lesson, all others."""
+    """Counted from the lines above, not by the project: two rounds of the first lesson, and all of the second."""
     record = taught(day(), 1, up_to=2)
     base = class_of_eight(pairs(3), Activity("Game", groups=2), lessons=2)
     lines = plan_of(base, ONE, TWO, THREE, GAME, ONE, TWO, THREE, GAME).rounds

@@ -59,7 +59,7 @@ def test_other_words_cost_nothing() -> None:
 
 
 def test_an_activity_before_takes_all_along() -> None:
-    """Two rounds of warming up come first: everything is two rounds later, and who is away from round 3 is so from 5."""
+    """Two rounds of warming up come first: everything is two rounds later, and who is away from 3 is so from 5."""
     record = changed(Activity("Warm up", size=4, rounds=2), pairs(3), PLAY)
     third = key(1, 2, 3)
     assert [round_.groups for round_ in record.plan.rounds] == [round_.groups for round_ in lesson().plan.rounds]
