@@ -127,7 +127,7 @@ class Swap:
 
 
 def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int | None = None) -> Swap:
-    """Let two students swap groups in a round of a lesson, or in all of its rounds; those rounds are pinned.
+    """Let two students swap groups in a round of a lesson, or in all that have not begun; those rounds are pinned.
 
     The teacher decides: a swap is made even where it breaks a request, and ``breaks`` says so.
 
@@ -137,7 +137,8 @@ def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int 
         The lesson has been taught, the two are in one group or not both there.
     """
     record.check_open(lesson)
-    keys = tuple(key for key in rounds_meant(record, lesson, number) if _in_two_groups(record, key, one, other))
+    meant = [key for key in rounds_meant(record, lesson, number) if number or not record.has_begun(key)]
+    keys = tuple(key for key in meant if _in_two_groups(record, key, one, other))
     if not keys:
         names = f"{record.roster.name(one)} and {record.roster.name(other)}"
         raise InputError(f"{names} are not in two different groups there, so there is nothing to swap")
