@@ -12,12 +12,13 @@ import pytest
 
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
-from grouper.model.unit import Activity, Lesson, Unit
+from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.adjust import pinned
 from grouper.planning.plan import plan_unit
 from tests.sheets.examples import every_aim
 
 from .clients import NAME, House, Visitor
+from .conftest import Class, load, screen_of
 
 LESSON = f"/c/{NAME}/lesson/1"
 UNIT = f"/c/{NAME}/unit"
@@ -216,3 +217,33 @@ def test_late_says_from_which_round_they_are_there(house: House, since: str, sai
     assert said in text and " 1 late" in text
     teacher.post(f"{LESSON}/tap", house.form(back=student, tap="late", since="1", usual_since="1"))
     assert record(house).absences == ()
+
+
+def test_in_a_browser_the_bell_rings_in_the_second_round(klass: Class) -> None:
+    """The screen is turned to round 2; after the lesson that is filled in, one tap closes it, undo and redo work."""
+    screen = screen_of(klass, 1)
+    whole = klass.record.plan.of_lesson(1)
+    with screen.expect_response(lambda answer: "round=2" in answer.url):
+        screen.keyboard.press("ArrowRight")
+    page = klass.open("/lesson/1/after")
+    assert page.input_value("#got-to") == "2"
+    klass.settle(lambda: page.click("#as-planned"))
+    assert "were not held" in page.inner_text("#not-held") and len(klass.record.plan.of_lesson(1)) == 2
+    klass.settle(lambda: page.click("#undo"))
+    assert klass.record.plan.of_lesson(1) == whole
+    klass.settle(lambda: page.click("#redo"))
+    assert klass.record.plan.of_lesson(1) == whole[:2] and not page.locator("#redo").count()
+
+
+def test_in_a_browser_a_lesson_asks_what_may_be_lost(klass: Class) -> None:
+    """A pinned lesson loses its first activity: the page asks, 'Leave it' changes nothing, a yes does it."""
+    with klass.file.change("pin") as edit:
+        edit.record = pinned(edit.record, 3, None)
+    page = klass.open("/unit/lesson/3")
+    page.fill("#people-0", "5")
+    page.click("#save")
+    page.wait_for_selector("#ask")
+    assert "The pinned groups of lesson 3, round 1 are gone." in page.inner_text("#ask")
+    assert all(round_.pinned for round_ in klass.record.plan.of_lesson(3))
+    load(page, lambda: page.click("#sure"))
+    assert klass.record.lesson(3).activities[0].size == 5 and RoundKey(3, 1, 1) not in klass.record.plan.by_key
