@@ -17,7 +17,7 @@ from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile, Edit
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
-from grouper.planning.admit import admit_requests, admit_roster, admit_unit
+from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit, brought_in
 from grouper.planning.attend import absent as absent_from
 from grouper.planning.attend import present as present_in
 from grouper.planning.plan import plan_unit
@@ -124,9 +124,19 @@ class SchoolClass:
     ) -> None:
         """Take tables in: who is new joins, who is gone is archived; lessons and requests replace those there.
 
-        Groups are made by the next ``plan``.
+        The same people under other ids are the same people. Groups that stand are mended with fewest moves; new rounds
+        get theirs by the next ``plan``.
+
+        Raises
+        ------
+        InputError
+            It is not sure who is who; ``grouper import`` has the ways to tell.
+        ImpossibleError
+            The requests cannot all be met.
         """
-        self._change("tables taken in", lambda record: _admitted(record, roster, lessons, requests))
+        self._change(
+            "tables taken in", lambda record: brought_in(record, _admitted(record, roster, lessons, requests)).record
+        )
 
     def absent(self, lesson: int, *students: str, from_round: int = 1) -> pd.DataFrame:
         """Students are away from a lesson, whose groups are mended with as few moves as can be; they are returned.
@@ -151,11 +161,19 @@ class SchoolClass:
         """They are there after all; the groups of the lesson are returned."""
         return self._attend(present_in, "present in", lesson, students, from_round)
 
-    def taught(self, lesson: int) -> None:
-        """Close a lesson: plans and repairs leave it alone, and later plans build on it."""
+    def taught(self, lesson: int, up_to_round: int | None = None) -> None:
+        """Close a lesson: plans and repairs leave it alone, and later plans build on it.
+
+        Parameters
+        ----------
+        lesson
+            Its number.
+        up_to_round
+            The last round that was held, counted over the whole lesson from 1, where it ended early.
+        """
         from grouper.planning.adjust import taught
 
-        self._change(f"lesson {lesson} taught", lambda record: taught(record, lesson, None))
+        self._change(f"lesson {lesson} taught", lambda record: taught(record, lesson, None, up_to_round))
 
     def undo(self) -> str:
         """Take back the last change; what it was is returned in words."""
@@ -261,7 +279,8 @@ def _admitted(
     record: ClassRecord, roster: Source | None, lessons: Source | None, requests: Source | None
 ) -> ClassRecord:
     if roster is not None:
-        record = admit_roster(record, read_roster(_opened(roster, "roster"), "", record.roster).roster).record
+        reading = read_roster(_opened(roster, "roster"), "", record.roster)
+        record = admit_roster(record, NewList(reading.roster, reading.ids_made, reading.columns)).record
     if lessons is not None:
         record = admit_unit(record, read_lessons(_opened(lessons, "lessons"), record.roster).unit)
     if requests is not None:

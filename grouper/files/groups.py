@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from grouper.errors import InputError
@@ -89,6 +89,24 @@ def _check_headers(table: Table, findings: Findings) -> None:
             findings.trouble(f"there is no column '{header}'", f"the headers are {','.join(HEADERS)}")
 
 
+def check_every_round(path: Path, groups: Iterable[RoundKey], record: ClassRecord, lesson: int) -> None:
+    """Raise InputError where a file of groups says nothing of a round of the lesson that has groups.
+
+    Whether it was held as planned or not at all is for the teacher to say.
+    """
+    said = {key for key in groups if key.lesson == lesson}
+    rounds = (round_ for round_ in record.plan.of_lesson(lesson) if round_.groups)
+    places = {round_.key: record.place_in_lesson(round_.key) for round_ in rounds}
+    missing = [place for key, place in places.items() if key not in said]
+    if not missing or not said:
+        return
+    which = "round " + " and ".join(map(str, missing)) if len(missing) < 3 else f"{len(missing)} rounds"
+    held = missing[0] - 1
+    at_the_end = held > 0 and missing == [place for place in places.values() if place > held]
+    end = f"; if the lesson ended before, add --up-to-round {held}" if at_the_end else ""
+    raise InputError(f"{path.name} has no row for {which} of lesson {lesson}; add them, as an export has them{end}")
+
+
 class _GroupRows:
     """Puts the rows of one table together to groups."""
 
@@ -99,6 +117,9 @@ class _GroupRows:
     def groups(self) -> dict[RoundKey, tuple[Group, ...]]:
         for row in self._table.rows:
             key, student = self._key(row), self._student(row)
+            if key is not None:
+                # A round whose rows are all of students set aside was held, with nobody in a group.
+                self._members.setdefault(key, {})
             if key is not None and student and self._cell(row, "group"):
                 self._add(row, key, student)
         return {key: _as_groups(self._members[key]) for key in sorted(self._members)}

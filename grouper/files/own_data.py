@@ -15,6 +15,7 @@ from typing import Any
 
 from grouper.files.masking import Others, others_of
 from grouper.model.games_day import Fixture
+from grouper.model.held import whole
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -31,11 +32,12 @@ BEFORE_UNDO = "The file's list of changes can take back up to 100 of them, and h
 
 @dataclass(frozen=True)
 class _Own:
-    """One student in a record, with the words for masking all others."""
+    """One student in a record of all that is kept, not only of what was ``held``; with words for masking others."""
 
     record: ClassRecord
     student: Student
     others: Others
+    held: frozenset[RoundKey]
 
     @property
     def id(self) -> str:
@@ -53,7 +55,8 @@ def own_data(record: ClassRecord, student: str, changes: Iterable[str] = ()) -> 
         The file's log of changes in words, the oldest first.
     """
     person = record.roster.by_id[student]
-    own = _Own(record, person, others_of(record.roster, person))
+    held = frozenset(key for key in record.unit.keys if key.lesson in record.taught)
+    own = _Own(whole(record), person, others_of(record.roster, person), held)
     return {
         "about": ABOUT,
         "student": _person(person),
@@ -119,7 +122,7 @@ def _rounds(own: _Own) -> Iterator[Facts]:
         if now or planned:
             yield {
                 **_where(own, round_.key),
-                "taught": round_.key.lesson in own.record.taught,
+                "taught": round_.key in own.held,
                 **(_in_group(own, now) if now else {"people_in_group": 0, "role": ""}),
                 "people_in_planned_group": len(planned.members) if planned else 0,
             }

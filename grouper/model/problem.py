@@ -31,7 +31,7 @@ class Need:
     leader
         For the aim ``stay``: the round whose groups stay; None for every other aim.
     fixed
-        The groups, where they can't change any more (taught or pinned); None where they are free.
+        The groups, where they can't change any more (taught, begun or pinned); None where they are free.
     """
 
     key: RoundKey
@@ -83,8 +83,9 @@ class Problem:
 def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> Problem:
     """The problem that a class record poses.
 
-    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free`` just these rounds are free, all
-    others that have groups are fixed, and rounds that have none yet are left out: they wait for the next plan.
+    Rounds of taught lessons, pinned rounds and those that have begun are fixed as they stand. With ``free`` just these
+    rounds are free, all others that have groups are fixed, and those that have none yet are left out: they wait for
+    the next plan.
 
     Raises
     ------
@@ -125,7 +126,7 @@ def _fixed(record: ClassRecord, key: RoundKey, free: frozenset[RoundKey] | None)
     stands = record.plan.by_key.get(key)
     if stands is None:
         return None
-    closed = key.lesson in record.taught or stands.pinned if free is None else key not in free
+    closed = key.lesson in record.taught or stands.pinned or record.has_begun(key) if free is None else key not in free
     return stands if closed else None
 
 

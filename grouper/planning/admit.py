@@ -12,12 +12,12 @@ from grouper.model.renumbering import as_called_in, free_id, with_ids
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Lesson, Unit
-from grouper.planning.attend import first_open_lesson
-from grouper.planning.noting import without_stale
+from grouper.planning.attend import first_open_lesson, not_there_before
 from grouper.planning.plan import refuse_impossible
 from grouper.planning.recognise import NOBODY_SAID, Told, recognised, refuse_doubts
 from grouper.planning.repair import Repair, repair
 from grouper.planning.requests import refuse_contradictions
+from grouper.planning.reshape import reshaped
 
 MOST_COMPARED = 2500
 """Where so many went and came that there are more pairs of them it is another class, and nobody is mistyped."""
@@ -79,12 +79,13 @@ def admit_roster(record: ClassRecord, new: NewList, told: Told = NOBODY_SAID) ->
     )
     joined = [replace(s, first_lesson=start if record.taught else 1) for s in listed if s.id not in known]
     strands = tuple(dict.fromkeys((*new.roster.strands, *record.roster.strands)))
-    merged = replace(called, roster=Roster((*students, *joined), strands))
     pairs = tuple(zip(record.roster.students, students, strict=True))
     gone = [was for was, now in pairs if now.archived and not was.archived]
-    back = [now.name for was, now in pairs if was.archived and not now.archived]
+    back = [now for was, now in pairs if was.archived and not now.archived]
+    merged = replace(called, roster=Roster((*students, *joined), strands))
+    merged = not_there_before(merged, [s.id for s in (*joined, *back)], start)
     said = (*_recognised(pairs), *_alike(gone, joined), *_namesakes(merged.roster, joined))
-    return Admission(merged, tuple([s.name for s in joined] + back), tuple(s.name for s in gone), said)
+    return Admission(merged, tuple(s.name for s in (*joined, *back)), tuple(s.name for s in gone), said)
 
 
 def _new_ids(before: Roster, listed: tuple[Student, ...], known: Mapping[str, str]) -> dict[str, str]:
@@ -143,33 +144,45 @@ def _namesakes(roster: Roster, joined: list[Student]) -> Iterator[str]:
 def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
     """The class with a unit read anew: taught lessons stay as they were taught.
 
-    Lessons that the new unit no longer has, or has with other activities, lose their groups; another date or other
-    minutes change none.
+    Lessons that the new unit no longer has lose their groups; of those that it has with other activities, each activity
+    keeps them that still is for the same people in the same way (see ``reshape``).
 
     Raises
     ------
     InputError
-        The new unit lacks a lesson that has been taught.
+        The new unit lacks a lesson that has been taught, or a round that has begun.
     """
     lessons = tuple(_taught_or_new(record, lesson) for lesson in unit.lessons)
     missing = record.taught - {lesson.number for lesson in lessons}
     if missing:
         raise InputError(f"lesson {min(missing)} has been taught and is missing; leave taught lessons in the table")
-    known = {lesson.number: lesson for lesson in record.unit.lessons}
-    kept = {key for lesson in lessons if _same_groups(lesson, known.get(lesson.number)) for key in lesson.keys}
-    rounds = tuple(round_ for round_ in record.plan.rounds if round_.key in kept)
-    numbers = {lesson.number for lesson in lessons}
-    absences = tuple(absence for absence in record.absences if absence.lesson in numbers)
-    admitted = replace(record, unit=Unit(lessons), plan=replace(record.plan, rounds=rounds), absences=absences)
-    return without_stale(admitted, record.plan)
+    return reshaped(record, Unit(lessons))
 
 
-def _same_groups(lesson: Lesson, known: Lesson | None) -> bool:
-    """Whether a lesson needs the same groups as before: another date or other minutes change nothing."""
-    if known is None:
-        return False
-    one, other = ([replace(a, minutes=None) for a in each.activities] for each in (lesson, known))
-    return one == other
+def with_rest(record: ClassRecord, lesson: int, target: int) -> ClassRecord:
+    """What was left of a lesson that ended early stands at the beginning of another, to be planned.
+
+    Raises
+    ------
+    InputError
+        Nothing was left or it has been put somewhere already, or the other lesson has been taught or has begun.
+    """
+    unheld = next((one for one in record.unheld if one.lesson == lesson), None)
+    if unheld is None:
+        raise InputError(f"nothing is left of lesson {lesson}; grouper taught --up-to-round says where it ended")
+    if unheld.rest_in in {each.number for each in record.unit.lessons}:
+        raise InputError(f"what was left of lesson {lesson} is in lesson {unheld.rest_in} already")
+    record.check_open(target)
+    taken = {activity.name for activity in record.lesson(target).activities}
+    left = [replace(a, name=f"{a.name}, from lesson {lesson}") if a.name in taken else a for a in unheld.rest]
+    lessons = tuple(
+        replace(each, activities=(*left, *each.activities)) if each.number == target else each
+        for each in record.unit.lessons
+    )
+    planned = reshaped(record, Unit(lessons))
+    others = tuple(one for one in record.unheld if one != unheld)
+    there = sorted((*others, replace(unheld, rest_in=target)), key=lambda one: one.lesson)
+    return replace(planned, unheld=tuple(there))
 
 
 def _taught_or_new(record: ClassRecord, lesson: Lesson) -> Lesson:

@@ -33,9 +33,11 @@ def absent(record: ClassRecord, lesson: int, students: tuple[str, ...], since: i
     return _out(record, lesson, students, Absence(lesson, "", "away", since))
 
 
-def late(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
-    """Students who are away until they come, which ``present`` says; otherwise like ``absent``."""
-    return _out(record, lesson, students, Absence(lesson, "", "away", since, LATE))
+def late(
+    record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1, until: int | None = None
+) -> Repair:
+    """Students who are away up to round ``until``, or until they come, which ``present`` says; else like ``absent``."""
+    return _out(record, lesson, students, Absence(lesson, "", "away", since, LATE, until))
 
 
 def aside(record: ClassRecord, lesson: int, students: tuple[str, ...], role: str, since: int = 1) -> Repair:
@@ -120,6 +122,7 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
         if {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
         and set(round_.students) != set(record.taking_part(round_.key))
         and not round_.ran
+        and not record.has_begun(round_.key)
     }
     restored = without_stale(replace(record, plan=record.plan.with_rounds(back)), record.plan)
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
@@ -154,7 +157,26 @@ def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
         student = replace(student, first_lesson=lesson, last_lesson=None)
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
     roster = record.roster.with_student(student)
-    return repair(replace(record, roster=replace(roster, strands=strands)))
+    joined = replace(record, roster=replace(roster, strands=strands))
+    return repair(not_there_before(joined, (student.id,), lesson))
+
+
+def not_there_before(record: ClassRecord, newcomers: Iterable[str], lesson: int) -> ClassRecord:
+    """Newcomers from a lesson on were not there for those of its rounds that have begun already."""
+    begun = record.begun_in(lesson) if any(each.number == lesson for each in record.unit.lessons) else 0
+    if not begun:
+        return record
+    until = begun if begun < len(record.lesson(lesson).keys) else None
+    for student in newcomers:
+        if not record.absences_of(student, lesson):
+            record = _with_absences(record, lesson, student, [Absence(lesson, student, "away", 1, "", until)])
+    return record
+
+
+def usual_round(record: ClassRecord, lesson: int) -> int:
+    """The round of a lesson from which on a word counts that names none: the next, where one has begun."""
+    begun = record.begun_in(lesson)
+    return min(begun + 1, len(record.lesson(lesson).keys)) if begun else 1
 
 
 def check_name(name: str) -> None:

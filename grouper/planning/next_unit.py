@@ -54,6 +54,7 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
         chosen_steps=(),
         learnt=(),
         past=(*record.past, *ran),
+        unheld=(),
     )
     return NextUnit(begun, len(ran))
 

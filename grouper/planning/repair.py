@@ -35,8 +35,7 @@ class Repair:
 
 
 def repair(record: ClassRecord, pinned_only: bool = False, before: ClassRecord | None = None) -> Repair:
-    """Mend every round not yet taught whose groups do not fit who takes part, have not the right sizes, or break a
-    request.
+    """Mend every round to come whose groups do not fit who takes part, have not the right sizes, or break a request.
 
     A pinned round breaks a request because the teacher decided so, and is left; unless the request came with what
     changed since ``before``. With ``pinned_only`` just the pinned ones, as before a new plan of all others.
@@ -70,16 +69,26 @@ def _mended_with_those_left(record: ClassRecord, problem: Problem) -> tuple[Prob
 
 
 def _as_they_ran(record: ClassRecord) -> ClassRecord:
-    """The record in which rounds that stand as they ran have lost who was not there after all, and nothing else."""
+    """The record in which rounds that stand as they ran have lost who was not there after all, and nothing else.
+
+    Those that have begun lose whom the teacher says to have been out of them, and keep whoever has left the class.
+    """
     rounds = {}
     for round_ in record.plan.rounds:
-        if round_.ran and round_.key.lesson not in record.taught:
-            there = set(record.taking_part(round_.key))
+        begun = record.has_begun(round_.key)
+        if (round_.ran and round_.key.lesson not in record.taught) or begun:
+            there = _not_said_to_be_out(record, round_) if begun else set(record.taking_part(round_.key))
             if not there.issuperset(round_.students):
                 rounds[round_.key] = replace(round_, groups=tuple(_those_there(round_, there)))
     if not rounds:
         return record
     return without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
+
+
+def _not_said_to_be_out(record: ClassRecord, round_: Round) -> set[str]:
+    place, lesson = record.place_in_lesson(round_.key), round_.key.lesson
+    out = {absence.student for absence in record.absences if absence.lesson == lesson and absence.covers(place)}
+    return set(round_.students) - out
 
 
 def _those_there(round_: Round, there: set[str]) -> Iterator[Group]:
@@ -94,7 +103,9 @@ def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
     open_rounds = [
         round_
         for round_ in record.plan.rounds
-        if round_.key.lesson not in record.taught and (round_.pinned or not pinned_only)
+        if round_.key.lesson not in record.taught
+        and (round_.pinned or not pinned_only)
+        and not record.has_begun(round_.key)
     ]
     wanted = problem_of(record, frozenset(round_.key for round_ in open_rounds)).by_key
     for round_ in open_rounds:
@@ -110,7 +121,8 @@ def _against_requests(record: ClassRecord, pinned_only: bool, before: ClassRecor
     stood = {(breach.key, breach.students) for breach in broken_requests(was)}
     for breach in broken_requests(record):
         round_ = record.plan.by_key[breach.key]
-        decided = round_.ran or (round_.pinned and (breach.key, breach.students) in stood)
+        pinned_so = round_.pinned and (breach.key, breach.students) in stood
+        decided = round_.ran or pinned_so or record.has_begun(breach.key)
         if breach.key.lesson not in record.taught and not decided and (round_.pinned or not pinned_only):
             yield breach.key
 

@@ -42,7 +42,11 @@ class House:
         self.keys = Keys()
         self.file = ClassFile(folder / NAME)
         self.file.create(record, "made")
-        self.app = make_app(Desk(folder), self.keys, PORT)
+        self.start_page()
+
+    def start_page(self) -> None:
+        """The page started, for the first time or anew: what it had in memory is gone."""
+        self.app = make_app(Desk(self.file.path.parent), self.keys, PORT)
 
     def teacher(self) -> Visitor:
         """Somebody with the teacher's key."""

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.asking import who_is_who
+from grouper.faces.cli.asking import agreed, who_is_who
 from grouper.faces.cli.common import show
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.numbers import listed
@@ -19,14 +19,19 @@ from grouper.files.roster import read_roster
 from grouper.files.workbook import contents_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
+from grouper.model.unit import Unit
 from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit
+from grouper.planning.noting import dropped
 from grouper.planning.recognise import NOBODY_SAID, Told
 
 
 @dataclass(frozen=True)
 class Given:
     """The files that were named, which class of a OneRoster zip is meant, whether to show all notes on them, and what
-    was said of who is who."""
+    was said of who is who.
+
+    ``yes`` where what is lost with lessons that are not as they were may be lost.
+    """
 
     roster: Path | None = None
     lessons: Path | None = None
@@ -34,6 +39,7 @@ class Given:
     class_name: str = ""
     details: bool = False
     told: Told = NOBODY_SAID
+    yes: bool = False
 
 
 def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
@@ -51,12 +57,21 @@ def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
     if given.lessons is not None:
         lessons = read_lessons(given.lessons, record.roster)
         show(reading_lines("lessons", lessons.summary, lessons.notes, given.details))
-        record = admit_unit(record, lessons.unit)
+        record = _with_unit(record, lessons.unit, given.yes)
     if given.requests is not None:
         requests = read_requests(given.requests, record.roster)
         show(reading_lines("requests", requests.summary, requests.notes, given.details))
         record = admit_requests(record, requests.requests)
     return record
+
+
+def _with_unit(record: ClassRecord, unit: Unit, yes: bool) -> ClassRecord:
+    """The record with other lessons, once the teacher agrees to what is lost with those that are not as they were."""
+    changed = admit_unit(record, unit)
+    lost = list(dropped(record, changed))
+    if lost and not agreed(yes, lost, "Go on?"):
+        raise click.Abort
+    return changed
 
 
 def _with_sheets_of_workbook(given: Given) -> Given:

@@ -13,6 +13,7 @@ import click
 from grouper.faces.cli.students import student_meant
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
+from grouper.planning.attend import usual_round
 from grouper.planning.repair import Repair
 from grouper.planning.requests import became_of_requests
 
@@ -22,9 +23,18 @@ students_argument = click.argument("students", metavar="STUDENT...", nargs=-1, r
 from_round_option = click.option(
     "--from-round",
     type=int,
-    default=1,
     metavar="K",
-    help="The first round that they miss, counted over the whole lesson; all rounds if left out.",
+    help="The first round that they miss, counted over the whole lesson; if left out all that have not begun.",
+)
+up_to_round_option = click.option(
+    "--up-to-round",
+    "up_to",
+    type=int,
+    metavar="K",
+    help="The lesson ended after its round K, counted over the whole lesson; what came after was not held.",
+)
+rest_to_option = click.option(
+    "--rest-to", type=int, metavar="N", help="Put what was not held into lesson N, before what is planned there."
 )
 details_option = click.option("--details", is_flag=True, help="Show all that was understood of the files.")
 
@@ -37,6 +47,12 @@ def found(record: ClassRecord, students: Iterable[str]) -> tuple[str, ...]:
 def names(record: ClassRecord, students: Iterable[str]) -> str:
     """The names of some students, for the log of changes."""
     return ", ".join(record.roster.name(student) for student in students)
+
+
+def counts_from(record: ClassRecord, lesson: int, from_round: int | None) -> tuple[int, str]:
+    """The round from which on a word counts, as given or else the next, and that in words; none for the first."""
+    since = usual_round(record, lesson) if from_round is None else from_round
+    return since, f" from round {since} on" if since > 1 else ""
 
 
 def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair, str]]) -> None:

@@ -59,6 +59,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "leave": "A student has left the class.",
         "pin": "Keep a round as it is when the unit is planned again.",
         "undo": "Take back the last change, whatever it was.",
+        "redo": "Do again what was taken back last.",
         "history": "List the changes of the class file.",
         "own-data": "Write all that is held on one student, and nothing of others.",
         "erase": "Erase a student from every byte of the class file.",

@@ -9,6 +9,7 @@ from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
 from grouper.errors import GrouperError, ImpossibleError, InputError, InUseError, OutOfTimeError
+from grouper.faces.page.asking import SURE, AskFirst
 from grouper.faces.page.desk import Desk
 from grouper.faces.page.guard import Guard
 from grouper.faces.page.keys import Keys
@@ -39,6 +40,7 @@ def make_app(desk: Desk, keys: Keys, port: int) -> Flask:
     for addresses in ADDRESSES:
         app.register_blueprint(addresses)
     app.add_url_rule("/static/look.css", "look", _look)
+    app.register_error_handler(AskFirst, _ask)
     app.register_error_handler(GrouperError, _trouble)
     app.register_error_handler(HTTPException, _refusal)
     return app
@@ -61,6 +63,13 @@ def _set_up_templates(app: Flask, keys: Keys) -> None:
 
 def _look() -> tuple[str, int, dict[str, str]]:
     return look_css(), 200, {"Content-Type": "text/css; charset=utf-8"}
+
+
+def _ask(ask: AskFirst) -> tuple[str, int]:
+    """What would be lost, with a way on and a way back; the class file is as it was."""
+    fields = [(name, value) for name, values in request.form.lists() if name != SURE for value in values]
+    page = render_template("ask.html", ask=ask, fields=fields, files=bool(request.files), back=request.referrer)
+    return page, STATUS[InUseError]
 
 
 def _trouble(error: GrouperError) -> tuple[str, int]:

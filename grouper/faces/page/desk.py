@@ -7,17 +7,19 @@ in the making, and rosters that are looked at before they are taken in.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
 from threading import Lock
 from time import monotonic
 
-from grouper.errors import InputError, InUseError
+from grouper.errors import GrouperError, InputError, InUseError
 from grouper.faces.page.drafts import Drafts
 from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
 from grouper.faces.page.proposals import Proposals
 from grouper.files.class_kind import is_class_file
-from grouper.files.store import Change, ClassFile, Snapshot
+from grouper.files.store import Change, Check, ClassFile, Snapshot
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import as_called_in
 from grouper.planning.noting import dropped
@@ -46,7 +48,9 @@ class Desk:
     _in_sight: set[tuple[str, Change]] = field(default_factory=set)
     _dropped: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
     _of_requests: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
+    _at_door: set[tuple[str, Change]] = field(default_factory=set)
     _rounds: dict[tuple[str, int, str], tuple[int, float]] = field(default_factory=dict)
+    _begun: dict[tuple[str, int], tuple[date, int]] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
 
     @property
@@ -83,10 +87,11 @@ class Desk:
             raise InputError(f"there is a class '{title}' already; give this one another name")
         return ClassFile(path)
 
-    def change(self, name: str, verb: Verb, in_sight: bool = False) -> None:
+    def change(self, name: str, verb: Verb, in_sight: bool = False, at_door: bool = False) -> None:
         """Run a quick verb on the locked class file, save what it made, and remember which groups it touched.
 
-        ``in_sight`` says that its words may stand where students look: who is there, and nothing else of anybody.
+        ``in_sight`` says that its words may stand where students look: who is there, and nothing else of anybody;
+        ``at_door`` that it was made at the door, where it is taken back without more ado.
         """
         file = self.file(name)
         with self._lock:
@@ -98,10 +103,13 @@ class Desk:
             if after.version != edit.version:
                 self._remember(name, before, after)
                 self._dropped[name] = after.version, tuple(dropped(before, after.record))
-                if in_sight and (last := last_change(file)):
+                last = last_change(file)
+                if in_sight and last:
                     self._in_sight.add((name, last))
+                if at_door and last:
+                    self._at_door.add((name, last))
 
-    def undo(self, name: str, version: str) -> str:
+    def undo(self, name: str, version: str, check: Check | None = None) -> str:
         """Take back the last change of the class as the teacher saw it; its words are returned.
 
         Raises
@@ -109,15 +117,26 @@ class Desk:
         InUseError
             The class was changed since that ``version``, here or by another program; nothing is taken back.
         """
+        return self._step(name, version, lambda file: file.undo(read_at=version, check=check))
+
+    def redo(self, name: str, version: str, check: Check | None = None) -> str:
+        """Do again what was taken back last, otherwise like ``undo``."""
+        return self._step(name, version, lambda file: file.redo(read_at=version, check=check))
+
+    def _step(self, name: str, version: str, step: Callable[[ClassFile], Change]) -> str:
         file = self.file(name)
         with self._lock:
             before = file.read()
             try:
-                undone = file.undo(read_at=version)
+                stepped = step(file)
             except InUseError as error:
                 raise _refused(file, version, error) from error
             self._remember(name, before.record, file.read())
-        return undone.what
+        return stepped.what
+
+    def is_of_door(self, name: str, change: Change | None) -> bool:
+        """Whether a change was made at the door, by this page and as long as it runs."""
+        return change is not None and (name, change) in self._at_door
 
     def _remember(self, name: str, before: ClassRecord, after: Snapshot) -> None:
         was = as_called_in(before, after.record.roster)
@@ -147,9 +166,37 @@ class Desk:
     def screen_is_at(self, name: str, lesson: int, place: int, window: str = "") -> None:
         """On a students' screen this round of a lesson is the last that has begun, counted from 1; 0 for none yet.
 
-        ``window`` tells one open screen from another.
+        ``window`` tells one open screen from another. What has begun is kept in the class file, so that planning leaves
+        it, whoever plans; it has not begun after all where the same screen is turned back.
         """
-        self._rounds[(name, lesson, window[:LONGEST_WINDOW])] = place, monotonic()
+        where = (name, lesson, window[:LONGEST_WINDOW])
+        was, _ = self._rounds.get(where, (place, 0.0))
+        self._rounds[where] = place, monotonic()
+        if place or was:
+            with suppress(GrouperError):
+                self._keep_begun(name, lesson, turned_back=place < was)
+
+    def _keep_begun(self, name: str, lesson: int, turned_back: bool) -> None:
+        """Write only what is new: a screen says every few seconds where it is."""
+        on, known = self._begun.get((name, lesson), (date.min, 0))
+        if on != date.today():
+            known = self.file(name).read().record.begun_in(lesson)
+        running = self.running_round(name, lesson)
+        begun = running if turned_back else max(running, known)
+        if begun != known:
+            self.file(name).begin(lesson, begun)
+        self._begun[(name, lesson)] = date.today(), begun
+
+    def begun_round(self, name: str, record: ClassRecord, lesson: int) -> int:
+        """The last round of a lesson that has begun, on an open screen or, as it was kept, on one before."""
+        kept = record.begun_in(lesson) if any(each.number == lesson for each in record.unit.lessons) else 0
+        return max(self.running_round(name, lesson), kept)
+
+    def not_begun(self, name: str, lesson: int) -> None:
+        """No round of a lesson has begun, as the screen was only tried."""
+        self.file(name).begin(lesson, 0)
+        self._begun.pop((name, lesson), None)
+        self._rounds = {where: at for where, at in self._rounds.items() if where[:2] != (name, lesson)}
 
     def running_round(self, name: str, lesson: int) -> int:
         """The last round that has begun on any students' screen that is still open, 0 where none has."""

@@ -40,7 +40,8 @@ class OpenClass:
     ``here`` is the part of the page for the navigation. ``door`` is the lesson at whose door the page is, in sight of
     students, 0 for no door, and ``running`` the round that the screen shows there. ``in_sight`` says that they may
     read the words of the last change; ``dropped`` is what it took from groups with other people now, and
-    ``of_requests`` what it did to requests, for no door.
+    ``of_requests`` what it did to requests, for no door; ``undone`` is the change that was taken back and can be done
+    again.
     """
 
     name: str
@@ -55,6 +56,14 @@ class OpenClass:
     running: int
     dropped: tuple[str, ...]
     of_requests: tuple[str, ...]
+    undone: Change | None
+
+    @property
+    def again(self) -> str:
+        """The words of the change that can be done again, empty for none; at the door those that all may read."""
+        if self.undone is None:
+            return ""
+        return "a change" if self.door and not desk().is_in_sight(self.name, self.undone) else self.undone.what
 
     @property
     def said(self) -> str:
@@ -98,9 +107,10 @@ def open_class(name: str, here: str, door: int = 0) -> OpenClass:
         here,
         desk().is_in_sight(name, last),
         door,
-        desk().running_round(name, door),
+        desk().begun_round(name, found.record, door),
         desk().dropped_by(found.version, name),
         () if door else desk().of_requests(found.version, name),
+        file.to_redo(),
     )
 
 

@@ -9,10 +9,9 @@ from grouper.faces.views.roles import HELPER, shown_role
 from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.adjust import with_other_groups
+from grouper.planning.adjust import in_other_groups as regrouped
 from grouper.planning.attend import absent, aside, join, late, leave, namesakes, present, refuse_namesake
 from grouper.planning.quarrel import parted
-from grouper.planning.repair import repair
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
 
@@ -23,16 +22,28 @@ Done = tuple[ClassRecord, str]
 
 
 def mark(record: ClassRecord, lesson: int, student: str, state: str, since: int, role: str) -> Done:
-    """Somebody is ``away``, ``late`` (away until they come) or ``aside`` with a role, from a round on."""
+    """Somebody is ``away`` or ``aside`` with a role, from a round on."""
     name = known(record, student).name
     later = f", from round {since}" if since > 1 else ""
     if state == "aside":
         word = role or USUAL_ROLES[0]
         said = f"{name} is aside as {shown_role(word, HELPER)}{later}"
         return aside(record, lesson, (student,), word, since).record, said
-    if state == "late":
-        return late(record, lesson, (student,), since).record, f"{name} is late"
     return absent(record, lesson, (student,), since).record, f"{name} is away{later}"
+
+
+def comes_late(record: ClassRecord, lesson: int, student: str, usual: int, comes: int | None) -> Done:
+    """Somebody is late: there from round ``comes`` on, or away until they come where nobody knows when.
+
+    ``usual`` is the round from which on a word counts now: the first, or the next while the lesson runs.
+    """
+    name = known(record, student).name
+    if comes is None:
+        return late(record, lesson, (student,), usual).record, f"{name} is late"
+    if comes == 1:
+        raise InputError(f"who is there from round 1 on is not late; choose the round in which {name} comes")
+    missed = usual if comes > usual else 1
+    return late(record, lesson, (student,), missed, comes - 1).record, f"{name} is late, comes in round {comes}"
 
 
 def back(record: ClassRecord, lesson: int, student: str, since: int) -> Done:
@@ -68,8 +79,8 @@ def _guest_of_before(record: ClassRecord, name: str) -> str:
 
 def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1) -> Done:
     """An activity is played in another number of groups from a round on, as when a court is closed."""
-    changed = with_other_groups(record, lesson, activity, groups, None, since)
-    return repair(changed).record, f"lesson {lesson}, {activity}: {groups} groups"
+    mended = regrouped(record, lesson, activity, groups, since=since)
+    return mended.record, f"lesson {lesson}, {activity}: {groups} groups"
 
 
 def part(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> Done:

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from grouper.errors import InputError, InUseError
 from grouper.files.store import schema
+from grouper.files.store.begun import begin, with_begun
 from grouper.files.store.connection import connected, new_database, pack, prepare, storable, transaction
 from grouper.files.store.difference import difference
 from grouper.files.store.forgetting import to_erase, without_person
@@ -25,20 +26,27 @@ from grouper.files.store.history import (
     MADE,
     Change,
     changes,
+    do_again,
     forget_earlier,
     log,
     stamp,
+    stored_rows,
     take_back,
+    undone,
     version_of,
 )
 from grouper.files.store.migrate import backups_of, check_and_renew, renew
 from grouper.files.store.placing import place, sweep, unfinished
 from grouper.files.store.records import record_of
 from grouper.files.store.rows import Rows, rows_of
+from grouper.model.held import with_what_has_begun
 from grouper.model.record import ClassRecord
 
 PATIENCE = 5.0
 """Seconds to wait for another command to finish before giving up."""
+
+Check = Callable[[ClassRecord, ClassRecord], None]
+"""Told a record before and after a step, raises an error where the step is not to be."""
 
 PURGED = "it let go of what was there before"
 
@@ -101,7 +109,7 @@ class ClassFile:
             Another command did not finish in time.
         """
         with self._open() as database, transaction(database, "DEFERRED"), self._sound():
-            return Snapshot(self._record(self._rows(database)), version_of(database))
+            return Snapshot(self._read(database), version_of(database))
 
     @contextmanager
     def change(self, what: str) -> Iterator[Edit]:
@@ -118,7 +126,7 @@ class ClassFile:
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
             stored = self._rows(database)
-            edit = Edit(self._record(stored), what, version_of(database))
+            edit = Edit(with_begun(database, self._record(stored)), what, version_of(database))
             yield edit
             _save(database, stored, edit.record, edit.what)
 
@@ -135,12 +143,14 @@ class ClassFile:
         Raises
         ------
         InUseError
-            Another command has changed the file since ``read_at``; nothing is written.
+            Another command has changed the file since ``read_at``, or a round that the record has no more has begun
+            since; nothing is written.
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
             with self._sound():
                 self._check_unchanged(database, read_at)
-            _save(database, self._rows(database), record, what)
+            stands = self._read(database)
+            _save(database, self._rows(database), with_what_has_begun(record, stands), what)
             return version_of(database)
 
     def create(self, record: ClassRecord, what: str) -> str:
@@ -171,10 +181,11 @@ class ClassFile:
         except OSError as error:
             raise InputError(f"{self.path} cannot be made: {error.strerror}; check its folder") from error
 
-    def undo(self, read_at: str | None = None) -> Change:
+    def undo(self, read_at: str | None = None, check: Check | None = None) -> Change:
         """Take back the last change and tell which it was; again for the one before.
 
-        With ``read_at``, the ``version`` of a snapshot, only where nobody has changed the file since.
+        With ``read_at``, the ``version`` of a snapshot, only where nobody has changed the file since. ``check`` is told
+        the record as it is and as it would be, and raises an error where it is not to be.
 
         Raises
         ------
@@ -184,11 +195,55 @@ class ClassFile:
             The last change cannot be undone (it made the file, or erased a student), or is no longer kept.
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
-            with self._sound():
-                self._check_unchanged(database, read_at)
-                undone = take_back(database)
-            stamp(database)
-            return undone
+            return self._step(database, take_back, read_at, check)
+
+    def redo(self, read_at: str | None = None, check: Check | None = None) -> Change:
+        """Do again the change that was taken back last; again for the one after it. Otherwise like ``undo``.
+
+        Raises
+        ------
+        InUseError
+            Another command has changed the file since ``read_at``; nothing is done.
+        InputError
+            Nothing was taken back since the last change.
+        """
+        with self._open() as database, transaction(database, "IMMEDIATE"):
+            return self._step(database, do_again, read_at, check)
+
+    def _step(
+        self,
+        database: sqlite3.Connection,
+        step: Callable[[sqlite3.Connection], Change],
+        read_at: str | None,
+        check: Check | None,
+    ) -> Change:
+        with self._sound():
+            self._check_unchanged(database, read_at)
+        before = self._read(database) if check else None
+        with self._sound():
+            change = step(database)
+        if check and before:
+            check(before, self._read(database))
+        stamp(database)
+        return change
+
+    def to_redo(self) -> Change | None:
+        """The change that ``redo`` would do again, or None."""
+        with self._open() as database, transaction(database, "DEFERRED"), self._sound():
+            return undone(database)
+
+    def begin(self, lesson: int, place: int) -> None:
+        """Keep that the rounds of a lesson up to this one have begun today; 0 for none after all.
+
+        It is no change of the teacher's: it stands in no log, nothing takes it back, and the stamp of the file stays.
+
+        Raises
+        ------
+        InUseError
+            Another command did not finish in time.
+        """
+        with self._open() as database, transaction(database, "IMMEDIATE"):
+            begin(database, lesson, place)
 
     def history(self) -> tuple[Change, ...]:
         """The last 100 changes, oldest first."""
@@ -293,7 +348,11 @@ class ClassFile:
 
     def _rows(self, database: sqlite3.Connection) -> Rows:
         with self._sound():
-            return _stored(database)
+            return stored_rows(database)
+
+    def _read(self, database: sqlite3.Connection) -> ClassRecord:
+        with self._sound():
+            return with_begun(database, self._record(self._rows(database)))
 
     def _record(self, stored: Rows) -> ClassRecord:
         with self._sound():
@@ -301,10 +360,6 @@ class ClassFile:
                 return record_of(stored)
             except InputError as error:
                 raise ValueError(str(error)) from error
-
-
-def _stored(database: sqlite3.Connection) -> Rows:
-    return {table.name: database.execute(table.select).fetchall() for table in schema.TABLES}
 
 
 def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what: str) -> None:
@@ -323,6 +378,6 @@ def _write_whole(database: sqlite3.Connection, record: ClassRecord, what: str) -
     database.execute(f"PRAGMA application_id = {schema.APPLICATION_ID}")
     renew(database, schema.MIGRATIONS)
     with transaction(database, "IMMEDIATE"), storable():
-        difference(_stored(database), rows_of(record)).carry_out(database)
+        difference(stored_rows(database), rows_of(record)).carry_out(database)
         log(database, what, way_back=None, lasting=MADE)
         return stamp(database)

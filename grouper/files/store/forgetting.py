@@ -8,6 +8,7 @@ from itertools import count
 
 from grouper.errors import InputError
 from grouper.files.store.typed_texts import TEXTS_OF_THE_TEACHER, Renaming, each_text, speaks_of, texts_in
+from grouper.model.held import throughout, whole
 from grouper.model.note import Note
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import with_ids
@@ -36,7 +37,7 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
     if not person.archived:
         raise InputError(f"{person.name} is still in the class; take them out of the class first")
     neutral = _neutral_name(record.roster)
-    return _without_name(_renamed(record, student, neutral), person, neutral)
+    return throughout(record, lambda all_of_it: _without_name(_renamed(all_of_it, student, neutral), person, neutral))
 
 
 def to_erase(roster: Roster, student: str) -> Student:
@@ -124,6 +125,7 @@ def erasure_of(record: ClassRecord, student: str) -> Erasure:
     InputError
         There is no such student, or they have been erased already.
     """
+    record = whole(record)
     person = to_erase(record.roster, student)
     neutral = _neutral_name(record.roster)
     change = Renaming(record.roster, person, neutral)

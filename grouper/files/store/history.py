@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from grouper.errors import InputError
-from grouper.files.store.difference import Difference, difference_from
+from grouper.files.store.difference import Difference, difference, difference_from
+from grouper.files.store.rows import Rows
+from grouper.files.store.schema import TABLES
 
 KEPT = 100
 """How many changes are kept in the log."""
@@ -58,7 +60,8 @@ def stamp(database: sqlite3.Connection) -> str:
 
 
 def log(database: sqlite3.Connection, what: str, way_back: Difference | None, lasting: str = "") -> None:
-    """Add a change, and let go of those beyond the last KEPT."""
+    """Add a change, and let go of those beyond the last KEPT, and of what had been taken back before."""
+    database.execute("DELETE FROM undone")
     at = datetime.now(UTC).isoformat(timespec="seconds")
     undo = None if way_back is None else way_back.as_text()
     added = database.execute(
@@ -88,13 +91,51 @@ def take_back(database: sqlite3.Connection) -> Change:
     if last.lasting:
         raise InputError(f"there is nothing to undo: the last change was '{last.what}', and {last.lasting}")
     undo = database.execute("SELECT undo FROM change WHERE number = ?", (last.number,)).fetchone()[0]
+    before = stored_rows(database)
     difference_from(undo).carry_out(database)
+    forth = difference(stored_rows(database), before).as_text()
+    at = last.at.isoformat(timespec="seconds")
+    database.execute("INSERT INTO undone VALUES (?, ?, ?, ?)", (last.number, at, last.what, forth))
     database.execute("DELETE FROM change WHERE number = ?", (last.number,))
     return last
 
 
+def undone(database: sqlite3.Connection) -> Change | None:
+    """The change that can be done again: the one that was taken back last; None where another was made since."""
+    row = database.execute("SELECT number, at, what FROM undone ORDER BY number LIMIT 1").fetchone()
+    return Change(row[0], datetime.fromisoformat(row[1]), row[2]) if row else None
+
+
+def do_again(database: sqlite3.Connection) -> Change:
+    """Do the change again that was taken back last, and put it back in the log.
+
+    Raises
+    ------
+    InputError
+        Nothing was taken back, or another change was made since.
+    """
+    change = undone(database)
+    if change is None:
+        raise InputError("there is nothing to do again: nothing was taken back since the last change")
+    redo = database.execute("SELECT redo FROM undone WHERE number = ?", (change.number,)).fetchone()[0]
+    before = stored_rows(database)
+    difference_from(redo).carry_out(database)
+    back = difference(stored_rows(database), before).as_text()
+    row = (change.number, change.at.isoformat(timespec="seconds"), change.what, back, "")
+    database.execute("INSERT INTO change (number, at, what, undo, lasting) VALUES (?, ?, ?, ?, ?)", row)
+    database.execute("DELETE FROM undone WHERE number = ?", (change.number,))
+    return change
+
+
+def stored_rows(database: sqlite3.Connection) -> Rows:
+    """All rows of the tables that hold the record."""
+    return {table.name: database.execute(table.select).fetchall() for table in TABLES}
+
+
 def make_lasting(database: sqlite3.Connection, why: str) -> None:
-    """Let go of every way back; the words stay."""
+    """Let go of every way back, and of the way forth again; the words stay."""
+    if database.execute("SELECT 1 FROM sqlite_master WHERE name = 'undone'").fetchone():
+        database.execute("DELETE FROM undone")
     database.execute("UPDATE change SET undo = NULL, lasting = ? WHERE lasting = ''", (why,))
 
 

@@ -80,6 +80,7 @@ TABLES = (
     Table("group", (*_ROUND, "layer", "place"), ("label",)),
     Table("seat", (*_ROUND, "layer", "group", "place"), ("student", "role")),
     Table("taught", ("lesson",)),
+    Table("ended", ("lesson",), ("after", "rest_in")),
     Table("setting", ("name",), ("value",)),
     Table(
         "games",
@@ -107,7 +108,11 @@ TABLES = (
     Table("past_group", (*_PAST, "place"), ("label",)),
     Table("past_seat", (*_PAST, "group", "place"), ("student", "role")),
 )
-"""The tables that a record is kept in. Beside them stand ``change``, the log of changes, and ``stamp``."""
+"""The tables that a record is kept in; rounds that were not held stand among the others, and ``ended`` says so.
+
+Beside them stand ``change``, the log of changes; ``undone``, what was taken back of it; ``stamp``; and ``begun``, what
+the students' screen has shown, which is no change of the teacher's.
+"""
 
 
 @dataclass(frozen=True)
@@ -270,5 +275,14 @@ _WHO_IT_WAS_ABOUT = Migration(
     ),
 )
 
-MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT)
+_ON_THE_DAY = Migration(
+    "lessons that ended early, which rounds have begun, and changes that were taken back and can be done again",
+    (
+        "CREATE TABLE ended (lesson INTEGER PRIMARY KEY, after INTEGER NOT NULL, rest_in INTEGER)",
+        "CREATE TABLE begun (lesson INTEGER PRIMARY KEY, place INTEGER NOT NULL, date TEXT NOT NULL)",
+        "CREATE TABLE undone (number INTEGER PRIMARY KEY, at TEXT NOT NULL, what TEXT NOT NULL, redo TEXT NOT NULL)",
+    ),
+)
+
+MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _ON_THE_DAY)
 """The door for a new form of the file: add a migration at the end, never change one that has been released."""

@@ -24,6 +24,7 @@ from grouper.planning.requests import became_of_requests
 @click.option("--new", multiple=True, metavar="ID", help="The student with this id on the new list is new.")
 @click.option("--by-id", is_flag=True, help="A known id is always the same student, whatever the name.")
 @details_option
+@click.option("--yes", is_flag=True, help="Agree to what is lost with lessons that are not as they were.")
 def command(
     class_path: Path,
     roster: Path,
@@ -32,6 +33,7 @@ def command(
     new: tuple[str, ...],
     by_id: bool,
     details: bool,
+    yes: bool,
 ) -> None:
     """Read a roster into a class: new students join, who is gone is archived and keeps the history.
 
@@ -41,7 +43,8 @@ def command(
     file = ClassFile(class_path)
     found = file.read() if file.exists else None
     before = found.record if found else ClassRecord(Roster(()))
-    given = Given(roster, class_name=class_name, details=details, told=told_of(before.roster, same, new, by_id))
+    told = told_of(before.roster, same, new, by_id)
+    given = Given(roster, class_name=class_name, details=details, told=told, yes=yes)
     mended = brought_in(before, admitted(given, before if found else None))
     if found is None:
         file.create(mended.record, "roster imported")

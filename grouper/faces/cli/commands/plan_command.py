@@ -40,6 +40,7 @@ file_type = click.Path(path_type=Path)
 @click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What goes first; remembered.")
 @click.option("--closeness", type=click.Choice(CLOSENESS), help="How much more a meeting in a pair counts; remembered.")
 @details_option
+@click.option("--yes", is_flag=True, help="Agree to what is lost with lessons that are not as they were.")
 def command(
     class_path: Path,
     roster: Path | None,
@@ -51,6 +52,7 @@ def command(
     prefer: str | None,
     closeness: str | None,
     details: bool,
+    yes: bool,
 ) -> None:
     """Plan the unit: every lesson that has not been taught, with all that is known of those that have.
 
@@ -59,7 +61,7 @@ def command(
     """
     file = ClassFile(class_path)
     before = file.read() if file.exists else None
-    given = Given(roster, lessons, requests, class_name, details)
+    given = Given(roster, lessons, requests, class_name, details, yes=yes)
     record = admitted(given, before.record if before else None)
     if before is not None:
         # Pinned groups give way to nothing but a request that came after the pin.
@@ -78,7 +80,7 @@ def command(
     else:
         file.save(outcome.record, "plan", read_at=before.version)
     if before is not None:
-        show(dropped(before.record, outcome.record))
+        show(dropped(record, outcome.record))
         show(became_of_requests(before.record, outcome.record))
         show(_left_behind(outcome.record))
     show(summary_lines(outcome.record, fairness_of(outcome.record)))

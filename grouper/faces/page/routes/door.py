@@ -31,7 +31,7 @@ def lesson(name: str, number: int) -> str:
 def _door(name: str, number: int, refused: Refused = ()) -> str:
     """The door as it stands; ``refused`` are taps that were not taken, by their place in line, and why."""
     shown = open_class(name, "today", number)
-    view = door_view(shown.record, number, shown.marks, desk().running_round(name, number))
+    view = door_view(shown.record, number, shown.marks, shown.running)
     chosen = request.args.get("tap", "away")
     return render_template(
         "door.html",
@@ -93,21 +93,26 @@ class Tap:
         return Tap(student or back, bool(back), tidy.get("tap", ""), chosen, role, first)
 
 
-def _change(name: str, number: int, tap: Tap) -> None:
-    running = desk().running_round(name, number)
+def _usual(name: str, record: ClassRecord, number: int) -> int:
+    return usual_since(len(record.lesson(number).keys), desk().begun_round(name, record, number))
 
+
+def _change(name: str, number: int, tap: Tap) -> None:
     def verb(record: ClassRecord) -> verbs.Done:
-        since = tap.since or usual_since(len(record.lesson(number).keys), running)
+        usual = _usual(name, record, number)
+        since = tap.since or usual
         if tap.kind == PART:
             return verbs.part(record, number, tap.first, tap.student, since)
         if tap.back:
             return verbs.back(record, number, tap.student, since)
         if tap.kind not in STATES:
             raise InputError("choose first what a tap means: away, late or aside")
+        if tap.kind == "late":
+            return verbs.comes_late(record, number, tap.student, usual, tap.since)
         return verbs.mark(record, number, tap.student, tap.kind, since, tap.role)
 
     # Who is to be apart from whom is nobody's business but the teacher's.
-    desk().change(name, verb, in_sight=tap.kind != PART)
+    desk().change(name, verb, in_sight=tap.kind != PART, at_door=True)
 
 
 def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
@@ -120,12 +125,13 @@ def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
 @door.post("/guest")
 def guest(name: str, number: int) -> Response:
     """Somebody joins for this lesson alone."""
-    visitor, running = field("guest"), desk().running_round(name, number)
-
-    def verb(record: ClassRecord) -> verbs.Done:
-        return verbs.guest(record, number, visitor, usual_since(len(record.lesson(number).keys), running))
-
-    desk().change(name, verb, in_sight=True)
+    visitor = field("guest")
+    desk().change(
+        name,
+        lambda record: verbs.guest(record, number, visitor, _usual(name, record, number)),
+        in_sight=True,
+        at_door=True,
+    )
     return redirect(url_for("door.lesson", name=name, number=number), 303)
 
 
@@ -133,11 +139,16 @@ def guest(name: str, number: int) -> Response:
 def other_groups(name: str, number: int) -> Response:
     """A court is closed: an activity in another number of groups."""
     activity, groups = request.form.get("activity", ""), whole("groups", 0)
-    running = desk().running_round(name, number)
 
     def verb(record: ClassRecord) -> verbs.Done:
-        since = usual_since(len(record.lesson(number).keys), running)
-        return verbs.in_other_groups(record, number, activity, groups, since)
+        return verbs.in_other_groups(record, number, activity, groups, _usual(name, record, number))
 
-    desk().change(name, verb, in_sight=True)
+    desk().change(name, verb, in_sight=True, at_door=True)
+    return redirect(url_for("door.lesson", name=name, number=number), 303)
+
+
+@door.post("/not-begun")
+def not_begun(name: str, number: int) -> Response:
+    """The screen was only tried: no round has begun, and all may change again."""
+    desk().not_begun(name, number)
     return redirect(url_for("door.lesson", name=name, number=number), 303)

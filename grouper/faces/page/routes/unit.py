@@ -10,6 +10,7 @@ from flask import Blueprint, Response, redirect, render_template, request, url_f
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
+from grouper.faces.page.asking import asking_for_losses
 from grouper.faces.page.lessons import keeping_cautions, lesson_from, with_lesson, with_new_lesson, without_lesson
 from grouper.faces.page.proposals import Asked, Run
 from grouper.faces.page.reading import held
@@ -69,20 +70,18 @@ def lesson(name: str, number: int) -> str:
 def save(name: str, number: int) -> AnyResponse:
     """A lesson as it was typed."""
     typed = lesson_from(number, request.form.to_dict(), MOST_ACTIVITIES)
-    desk().change(
-        name,
-        lambda record: (
-            with_lesson(record, keeping_cautions(typed, record.lesson(number))),
-            f"lesson {number} changed",
-        ),
-    )
+
+    def verb(record: ClassRecord) -> tuple[ClassRecord, str]:
+        return with_lesson(record, keeping_cautions(typed, record.lesson(number))), f"lesson {number} changed"
+
+    desk().change(name, asking_for_losses(verb))
     return _to_unit(name)
 
 
 @unit.post("/lesson/<int:number>/remove")
 def remove(name: str, number: int) -> AnyResponse:
     """A lesson is left out."""
-    desk().change(name, lambda record: (without_lesson(record, number), f"lesson {number} removed"))
+    desk().change(name, asking_for_losses(lambda record: (without_lesson(record, number), f"lesson {number} removed")))
     return _to_unit(name)
 
 
@@ -99,7 +98,7 @@ def from_file(name: str) -> AnyResponse:
             reading = read_lessons(path, record.roster)
         return admit_unit(record, reading.unit), f"lessons read: {reading.summary}"
 
-    desk().change(name, verb)
+    desk().change(name, asking_for_losses(verb))
     return _to_unit(name)
 
 

@@ -120,12 +120,14 @@ async function asked(address, body, form, anew) {
   try {
     const answer = await fetch(address, { method: "POST", body, credentials: "same-origin" });
     const page = await parsed(answer);
-    if (!answer.ok) {
+    // A question before something is lost is an answer too: the page that asks.
+    const asks = Boolean(page.getElementById("ask"));
+    if (!answer.ok && !asks) {
       notice(textOfTrouble(page) || "That did not work; nothing was changed.");
       return null;
     }
     notice("");
-    return { page, url: answer.url };
+    return { page, url: asks ? "" : answer.url, asks };
   } catch {
     notice(GONE);
     return null;
@@ -138,10 +140,14 @@ async function send(form, chosen, button) {
   // What the page knows of the class goes by the moment of sending: taps before this one may have changed it.
   for (const field of form.querySelectorAll("input[type=hidden]")) chosen.set(field.name, field.value);
   if (button) button.setAttribute("aria-busy", "true");
-  const came = await asked(form.action, chosen, form);
+  const came = await asked(button?.getAttribute("formaction") || form.action, chosen, form);
   if (button) button.removeAttribute("aria-busy");
   if (!came) return;
   show(came.page, came.url, form, true);
+  if (came.asks) {
+    byId("content").focus();
+    return;
+  }
   tell();
   say(document, form);
 }
