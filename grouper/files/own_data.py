@@ -191,10 +191,10 @@ def _own_side(fixture: Fixture, team: int) -> Facts:
     if score is None:
         return {"own_team": "plays"}
     if team == fixture.home:
-        own = (score.home, score.home_bonus, score.home_penalty)
+        own = (score.home, score.home_lost, score.home_bonus, score.home_penalty)
     else:
-        own = (score.away, score.away_bonus, score.away_penalty)
-    return {"own_team": "plays", **dict(zip(("points", "bonus", "penalty"), own, strict=True))}
+        own = (score.away, score.away_lost, score.away_bonus, score.away_penalty)
+    return {"own_team": "plays", **dict(zip(("points", "lost_in_play", "bonus", "penalty"), own, strict=True))}
 
 
 def _stations(own: _Own) -> Iterator[Facts]:

@@ -111,10 +111,19 @@ def test_of_games_only_the_own_teams_points(record: ClassRecord) -> None:
     assert points == {11, 7, 31, 37}
 
 
+def test_points_lost_in_play_are_told_of_the_own_team(record: ClassRecord) -> None:
+    """Won and lost stand apart, as they were entered."""
+    day = record.games[0]
+    lost = day.with_fixture(replace(day.fixtures[0], score=Score(11, 9, home_lost=3, away_lost=4)))
+    at_home = record.plan.by_key[record.unit.keys[4]].groups[0].members[0]
+    played = [game for game in own_data(replace(record, games=(lost,)), at_home)["games"] if "points" in game]
+    assert [(game["points"], game["lost_in_play"]) for game in played] == [(11, 3)]
+
+
 def test_the_other_team_may_score_what_it_likes(record: ClassRecord) -> None:
     """What is written on one who is at home is the same, whatever the guests scored."""
     day = record.games[0]
-    other = day.with_fixture(replace(day.fixtures[0], score=Score(11, 99, home_bonus=2, away_penalty=5)))
+    other = day.with_fixture(replace(day.fixtures[0], score=Score(11, 99, home_bonus=2, away_penalty=5, away_lost=4)))
     at_home = record.plan.by_key[record.unit.keys[4]].groups[0].members[0]
     assert own_data(record, at_home) == own_data(replace(record, games=(other,)), at_home)
 

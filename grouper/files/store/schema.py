@@ -90,7 +90,7 @@ TABLES = (
     Table("closed_court", (*_DAY, "court")),
     Table("game", (*_DAY, "slot", "court"), ("home", "away", "duty")),
     Table("loan", (*_DAY, "slot", "team", "lender")),
-    Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS)),
+    Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS, "home_lost", "away_lost")),
     Table("lineup", (*_DAY, "slot", "court", "team", "place"), ("student",)),
     Table("circuit", _DAY, ("round", "slots", "order", "play", "changeover", "method", "played")),
     Table("station", (*_DAY, "number"), ("name", "closed")),
@@ -270,5 +270,13 @@ _WHO_IT_WAS_ABOUT = Migration(
     ),
 )
 
-MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT)
+_AS_THE_DAY_WENT = Migration(
+    "points lost in play",
+    (
+        "ALTER TABLE result ADD COLUMN home_lost INTEGER NOT NULL DEFAULT 0",
+        "ALTER TABLE result ADD COLUMN away_lost INTEGER NOT NULL DEFAULT 0",
+    ),
+)
+
+MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _AS_THE_DAY_WENT)
 """The door for a new form of the file: add a migration at the end, never change one that has been released."""
