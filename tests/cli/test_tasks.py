@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from html import unescape
 from pathlib import Path
 
@@ -147,6 +148,19 @@ def test_handicaps_of_planned_games_and_of_two_teams(disk: ClassOnDisk) -> None:
     assert said.splitlines()[0] == "For games to 11 points:" and said.count("slot ") == 3
     two = grouper("handicap", disk.file, "--lesson", 2, "--teams", 1, 2, "--strand", "skill", "--zone", 0.3).out
     assert "about 20 points" in two and "zone for" in two
+
+
+def test_a_handicap_says_where_the_plan_calls_teams_even(tmp_path: Path) -> None:
+    """Even within the tolerance of `fairness`: said beside each such game, and once why it may get a start all the same."""
+    made = a_class(tmp_path, 12, [activity(1, "Cup", groups=3, aim="balanced"), activity(2, "Tag", groups=2, aim="similar")])
+    made.plan()
+    (cup,) = [one for one in json.loads(grouper("fairness", made.file, "--json").out)["spreads"] if one["activity"] == "Cup"]
+    assert cup["spread"] <= cup["tolerance"]
+    said = grouper("handicap", made.file, "--lesson", 1, "--to", 40).out
+    assert said.count("even teams, ") == 3
+    assert ("starts with" in said) == ("Where the ratings are rough, even teams play without one." in said)
+    uneven = grouper("handicap", made.file, "--lesson", 2).out
+    assert "starts with" in uneven and "even teams" not in uneven.casefold()
 
 
 @pytest.mark.parametrize(
