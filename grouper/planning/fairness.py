@@ -12,8 +12,10 @@ from grouper.model.ledger import Ledger, ledger_of
 from grouper.model.plan import Group, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
+from grouper.model.roster import Roster
 from grouper.model.unit import RoundKey
 from grouper.planning.boards import board_for
+from grouper.planning.hindsight import answered
 from grouper.planning.roles import is_coaching
 from grouper.rules.balanced import TOLERANCE
 from grouper.rules.coaching import Coaching
@@ -115,14 +117,14 @@ class Fairness:
 def fairness_of(record: ClassRecord) -> Fairness:
     """Measure the plan of a record."""
     rounds = record.plan.rounds
-    problem = _with_groups(problem_of(record), record)
+    problem = problem_of(record)
     ledger = ledger_of(rounds)
     judgement = judge(_as_it_stands(record), record.plan)
     seen = list(dict.fromkeys(student for round_ in rounds for student in round_.students))
     return Fairness(
         repeats=ledger.repeats,
         meeting_cost=ledger.meeting_cost,
-        bounds=proven_bounds(board_for(problem), ledger.meeting_cost),
+        bounds=proven_bounds(board_for(answered(problem, record.plan)), ledger.meeting_cost),
         breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
         partners=ledger.partners(seen),
         most_meetings=ledger.most_meetings,
@@ -132,12 +134,6 @@ def fairness_of(record: ClassRecord) -> Fairness:
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
         met_in_earlier_units=_met_earlier(record, ledger),
     )
-
-
-def _with_groups(problem: Problem, record: ClassRecord) -> Problem:
-    """The problem of the rounds that have groups: a bound that counts others speaks of another plan."""
-    missing = [need for need in problem.needs if need.key not in record.plan.by_key]
-    return replace(problem, needs=tuple(need for need in problem.needs if need not in missing)) if missing else problem
 
 
 def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
@@ -169,8 +165,13 @@ def _is_balanced(problem: Problem, round_: Round) -> bool:
 def _spread(problem: Problem, round_: Round) -> Spread:
     activity = problem.by_key[round_.key].activity
     averages = [average(problem, group, activity.strand) for group in round_.groups]
-    tolerance = float(TOLERANCE * Fraction(problem.roster.span(activity.strand)))
+    tolerance = even_enough(problem.roster, activity.strand)
     return Spread(round_.key, activity.name, activity.strand, max(averages) - min(averages), tolerance)
+
+
+def even_enough(roster: Roster, strand: str) -> float:
+    """How far apart the averages of two even teams may be: an eighth of the strand's range."""
+    return float(TOLERANCE * Fraction(roster.span(strand)))
 
 
 def average(problem: Problem, group: Group, strand: str) -> float:
