@@ -9,7 +9,7 @@ from fractions import Fraction
 from grouper.engines.bounds import Bounds
 from grouper.engines.proof import proven_bounds
 from grouper.model.ledger import Ledger, ledger_of
-from grouper.model.plan import Group, Round
+from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
@@ -18,10 +18,15 @@ from grouper.planning.boards import board_for
 from grouper.planning.hindsight import answered
 from grouper.planning.roles import is_coaching
 from grouper.rules.balanced import TOLERANCE
+from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import Coaching
 from grouper.rules.referee import judge
 from grouper.rules.rule import Breach
 from grouper.rules.trio_turns import trio_turns, works_in_pairs
+
+
+REQUESTS = ("apart", "together")
+"""The rules that hold what was asked for two students."""
 
 
 @dataclass(frozen=True)
@@ -50,8 +55,8 @@ class Fairness:
 
     Parameters
     ----------
-    repeats, meeting_cost
-        Meetings after the first, and the sum over pairs of C(m, 2); every round counts, those that stay too.
+    repeats, meetings, meeting_cost
+        Meetings after the first, all of them, and the sum over pairs of C(m, 2); every round counts, those that stay too.
     bounds
         What no plan for the same rounds and students can beat, taught and pinned rounds being as they are.
     breaches
@@ -72,6 +77,7 @@ class Fairness:
     """
 
     repeats: int
+    meetings: int
     meeting_cost: int
     bounds: Bounds
     breaches: tuple[Breach, ...]
@@ -123,6 +129,7 @@ def fairness_of(record: ClassRecord) -> Fairness:
     seen = list(dict.fromkeys(student for round_ in rounds for student in round_.students))
     return Fairness(
         repeats=ledger.repeats,
+        meetings=sum(ledger.meetings.values()),
         meeting_cost=ledger.meeting_cost,
         bounds=proven_bounds(board_for(answered(problem, record.plan)), ledger.meeting_cost),
         breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
@@ -146,6 +153,13 @@ def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
 def _as_it_stands(record: ClassRecord) -> Problem:
     """All rounds fixed: the referee then counts breaches and finds no fault with the past."""
     return problem_of(record, frozenset())
+
+
+def broken_in(record: ClassRecord, lesson: int) -> tuple[Breach, ...]:
+    """The requests that do not hold in a lesson, in the order of its rounds; in a blink, unlike ``fairness_of``."""
+    problem, plan = _as_it_stands(record), Plan(record.plan.of_lesson(lesson))
+    broken = [breach for rule in RULES if rule.key in REQUESTS for breach in rule.breaches(problem, plan)]
+    return tuple(sorted(broken, key=lambda breach: breach.key))
 
 
 def _as_of_today(record: ClassRecord, breach: Breach) -> Breach:
