@@ -41,7 +41,7 @@ def test_the_library_goes_out_is_changed_and_comes_in(disk: ClassOnDisk) -> None
     other.write_text("activity,step,along,task\nTag,1,,walk\nTag,2,,run\n", encoding="utf-8")
     assert f"With tasks: {PASSING} and Tag." in grouper("tasks", disk.file, "--ladders", other).out
     grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
-    assert "giant steps apart" in unescape((disk.folder / "out" / "lesson-01-wall.html").read_text(encoding="utf-8"))
+    assert "giant steps apart" in unescape((disk.folder / "out" / "lesson-01-tasks.html").read_text(encoding="utf-8"))
     grouper("tasks", disk.file, "--write", library)
     assert {row["activity"] for row in rows_of(library)} > {PASSING, "Tag"}
 
@@ -107,9 +107,15 @@ def test_a_step_of_your_own(disk: ClassOnDisk) -> None:
     assert said.startswith("Round 1, ") and "step 6 of 6, your choice; step" in said and "step 1 of 6, your" in said
     assert said in grouper("tasks", disk.file, "--lesson", 1).out
     hardest = next(ladder for ladder in default_ladders() if ladder.activity == "Dribbling").steps[-1].task
-    grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
-    wall = (disk.folder / "out" / "lesson-01-wall.html").read_text(encoding="utf-8")
-    assert unescape(wall).count(hardest) == 1 and "your choice" not in wall
+    told = grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out").out
+    wall, cards = (
+        unescape((disk.folder / "out" / f"lesson-01-{sheet}.html").read_text(encoding="utf-8"))
+        for sheet in ("wall", "tasks")
+    )
+    assert hardest not in wall and cards.count(hardest) == 1 and "your choice" not in cards
+    assert "Groups have different tasks in rounds 1 and 2. Give each group its own card" in told
+    told = grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out", "--tasks", "places").out
+    assert "who compares two tasks can tell which is harder" in told
     grouper("step", disk.file, "--lesson", 1, "--round", 1, "1", "2", "--take-back")
     assert grouper("tasks", disk.file, "--lesson", 1).out == usual
     grouper("felt", disk.file, "--lesson", 1, "--round", 1, "1=7/10")
