@@ -8,6 +8,7 @@ from grouper.files.notes import Findings
 from grouper.files.sheet import Row
 from grouper.files.table import Column, Table
 from grouper.files.tidy import fold
+from grouper.model.roster import Roster, Student
 
 _ENDINGS = frozenset({"jr", "sr", "ii", "iii", "iv", "junior", "senior"})
 _COMMAS = ",、،，"
@@ -29,6 +30,37 @@ def turned(text: str) -> str:
     if len(parts) == 3 and fold(parts[2]) in _ENDINGS:
         return f"{parts[1]} {parts[0]} {parts[2]}"
     return text if len(parts) > 1 else "".join(parts)
+
+
+def students_named(roster: Roster, text: str) -> tuple[Student, ...]:
+    """Who of the class may be meant by a name: whole, in either order, without accents, or by the given name alone.
+
+    The nearest reading that fits anybody counts; more than one fits where two have that name.
+
+    Examples
+    --------
+    >>> roster = Roster((Student("1", "Zoë Ann Müller"), Student("2", "Zoe Ito")))
+    >>> [student.id for student in students_named(roster, "MULLER, Zoe Ann")]
+    ['1']
+    >>> [student.id for student in students_named(roster, "zoe")]
+    ['1', '2']
+    """
+    wanted = _folded(text)
+    words = sorted(wanted.split())
+    there = [student for student in roster.students if not student.archived]
+    for fits in (
+        lambda name: name == wanted,
+        lambda name: sorted(name.split()) == words,
+        lambda name: name.split()[:1] == [wanted],
+    ):
+        found = tuple(student for student in there if wanted and fits(_folded(turned(student.name))))
+        if found:
+            return found
+    return ()
+
+
+def _folded(name: str) -> str:
+    return fold(name.casefold())
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,6 @@ from grouper.rules.referee import judge
 from grouper.rules.rule import Breach
 from grouper.rules.trio_turns import trio_turns, works_in_pairs
 
-
 REQUESTS = ("apart", "together")
 """The rules that hold what was asked for two students."""
 

@@ -185,3 +185,22 @@ def test_a_handicap_says_where_the_plan_calls_teams_even(tmp_path: Path) -> None
 def test_handicaps_that_cannot_be_told(disk: ClassOnDisk, arguments: list[object], word: str) -> None:
     """With what to say instead."""
     assert word in grouper("handicap", disk.file, *arguments, status=2).err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("report", "--to", "unit.pdf"),
+        ("export", "--groups", "groups.xlsx"),
+        ("calendar", "--to", "unit.csv"),
+        ("games", "--teams", "4", "--courts", "1", "--to", "games.pdf"),
+        ("tasks", "--write", "tasks.xlsx"),
+    ],
+)
+def test_a_file_is_not_named_as_another_kind(disk: ClassOnDisk, arguments: tuple[str, ...]) -> None:
+    """A page called .pdf opens nowhere: refused with the ending that it has, and nothing is written."""
+    name, *rest = arguments
+    file = disk.folder / rest.pop()
+    own = () if "--teams" in rest else (disk.file,)
+    assert f"not {file.suffix}" in grouper(name, *own, *rest, file, status=2).err
+    assert not file.exists()

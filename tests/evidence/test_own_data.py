@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 from grouper.faces.sheets.report_write import own_data_text
+from grouper.faces.views.report_facts import fact_tables
 from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Score
 from grouper.model.note import Note
 from grouper.model.record import ClassRecord
@@ -80,6 +82,20 @@ def test_everything_is_in_it(record: ClassRecord) -> None:
         }
     ]
     assert facts["requests"] == [{"kind": "apart", "with": "one classmate", "first_lesson": None, "last_lesson": None}]
+
+
+def test_page_and_data_have_the_same_tables(record: ClassRecord) -> None:
+    """Every list of rows in the data is a table on the page, with the same rows; chosen steps among them."""
+    key = record.unit.keys[4]
+    label, member = next((group.label, group.members[0]) for group in record.plan.by_key[key].groups)
+    record = replace(record, chosen_steps=(ChosenStep(key, label, 6),))
+    facts = own_data(record, member)
+    (step,) = facts["chosen_steps"]
+    assert step["step"] == 6
+    tables = [len(rows) for rows in facts.values() if isinstance(rows, list)][:-1]
+    assert tables == [len(table.rows) for table in fact_tables(facts)][1:]
+    shown = PageText(own_data_text(facts)).texts
+    assert "Steps of tasks that the teacher chose for the own group" in shown
 
 
 def test_sizes_and_roles_are_those_of_the_rounds(record: ClassRecord) -> None:

@@ -19,7 +19,6 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.tasks.suggest import tasks_of_round
 
-
 ASK = "Ask for your group's task"
 """Stands where groups have different tasks, which no wall or screen shows."""
 
