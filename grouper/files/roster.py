@@ -104,6 +104,7 @@ def _report_other_sheets(used: Sheet, sheets: tuple[Sheet, ...], findings: Findi
 
 def _entries(table: Table, identity: Identity, measures: Measures, findings: Findings) -> list[Entry]:
     _report_understood(identity, measures, findings)
+    _report_bare_names(table, identity, findings)
     unrated = {strand: _unrated(table, column) for strand, column in measures.strands}
     for strand, rows in unrated.items():
         if rows:
@@ -130,6 +131,12 @@ def _report_understood(identity: Identity, measures: Measures, findings: Finding
             findings.note("plain", f"read as the {what}", column=column_.shown)
     for strand, column in measures.strands:
         findings.note("plain", f"read as the strand '{strand}'", column=column.shown)
+
+
+def _report_bare_names(table: Table, identity: Identity, findings: Findings) -> None:
+    rows = tuple(row.number for row in table.rows if identity.names.written(row) != identity.names.name(row))
+    if rows:
+        findings.note("left out", "an e-mail address or a number beside the name", rows)
 
 
 def _unrated(table: Table, column: Column) -> tuple[int, ...]:

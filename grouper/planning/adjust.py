@@ -12,6 +12,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.problem import Need, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
+from grouper.planning.clash_words import breach_sentences
 from grouper.planning.compare import changes_between
 from grouper.planning.following import following
 from grouper.planning.noting import dropped, without_stale
@@ -177,7 +178,7 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
     more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
     uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
-    sentences = [breach.sentence for breach in broken] + (more if repeats > 0 else []) + uneven
+    sentences = list(breach_sentences(after.roster, broken)) + (more if repeats > 0 else []) + uneven
     return Swap(after, keys, broken, tuple(sentences), tuple(dropped(before, after)))
 
 

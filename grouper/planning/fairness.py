@@ -9,17 +9,23 @@ from fractions import Fraction
 from grouper.engines.bounds import Bounds
 from grouper.engines.proof import proven_bounds
 from grouper.model.ledger import Ledger, ledger_of
-from grouper.model.plan import Group, Round
+from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
+from grouper.model.roster import Roster
 from grouper.model.unit import RoundKey
 from grouper.planning.boards import board_for
+from grouper.planning.hindsight import answered
 from grouper.planning.roles import is_coaching
 from grouper.rules.balanced import TOLERANCE
+from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import Coaching
 from grouper.rules.referee import judge
 from grouper.rules.rule import Breach
 from grouper.rules.trio_turns import trio_turns, works_in_pairs
+
+REQUESTS = ("apart", "together")
+"""The rules that hold what was asked for two students."""
 
 
 @dataclass(frozen=True)
@@ -48,8 +54,8 @@ class Fairness:
 
     Parameters
     ----------
-    repeats, meeting_cost
-        Meetings after the first, and the sum over pairs of C(m, 2); every round counts, those that stay too.
+    repeats, meetings, meeting_cost
+        Meetings after the first, all of them, and the sum over pairs of C(m, 2); every round counts, those that stay too.
     bounds
         What no plan for the same rounds and students can beat, taught and pinned rounds being as they are.
     breaches
@@ -73,6 +79,7 @@ class Fairness:
     """
 
     repeats: int
+    meetings: int
     meeting_cost: int
     bounds: Bounds
     breaches: tuple[Breach, ...]
@@ -119,14 +126,15 @@ class Fairness:
 def fairness_of(record: ClassRecord) -> Fairness:
     """Measure the plan of a record."""
     rounds = record.plan.rounds
-    problem = _with_groups(problem_of(record), record)
+    problem = problem_of(record)
     ledger = ledger_of(rounds)
     judgement = judge(_as_it_stands(record), record.plan)
     seen = list(dict.fromkeys(student for round_ in rounds for student in round_.students))
     return Fairness(
         repeats=ledger.repeats,
+        meetings=sum(ledger.meetings.values()),
         meeting_cost=ledger.meeting_cost,
-        bounds=proven_bounds(board_for(problem), ledger.meeting_cost),
+        bounds=proven_bounds(board_for(answered(problem, record.plan)), ledger.meeting_cost),
         breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
         partners=ledger.partners(seen),
         had_the_chance=_had_the_chance(record, seen),
@@ -148,12 +156,6 @@ def _had_the_chance(record: ClassRecord, seen: list[str]) -> frozenset[str]:
     return frozenset(person.id for person in throughout or here or people)
 
 
-def _with_groups(problem: Problem, record: ClassRecord) -> Problem:
-    """The problem of the rounds that have groups: a bound that counts others speaks of another plan."""
-    missing = [need for need in problem.needs if need.key not in record.plan.by_key]
-    return replace(problem, needs=tuple(need for need in problem.needs if need not in missing)) if missing else problem
-
-
 def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
     if not record.past:
         return None
@@ -164,6 +166,13 @@ def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
 def _as_it_stands(record: ClassRecord) -> Problem:
     """All rounds fixed: the referee then counts breaches and finds no fault with the past."""
     return problem_of(record, frozenset())
+
+
+def broken_in(record: ClassRecord, lesson: int) -> tuple[Breach, ...]:
+    """The requests that do not hold in a lesson, in the order of its rounds; in a blink, unlike ``fairness_of``."""
+    problem, plan = _as_it_stands(record), Plan(record.plan.of_lesson(lesson))
+    broken = [breach for rule in RULES if rule.key in REQUESTS for breach in rule.breaches(problem, plan)]
+    return tuple(sorted(broken, key=lambda breach: breach.key))
 
 
 def _as_of_today(record: ClassRecord, breach: Breach) -> Breach:
@@ -183,8 +192,13 @@ def _is_balanced(problem: Problem, round_: Round) -> bool:
 def _spread(problem: Problem, round_: Round) -> Spread:
     activity = problem.by_key[round_.key].activity
     averages = [average(problem, group, activity.strand) for group in round_.groups]
-    tolerance = float(TOLERANCE * Fraction(problem.roster.span(activity.strand)))
+    tolerance = even_enough(problem.roster, activity.strand)
     return Spread(round_.key, activity.name, activity.strand, max(averages) - min(averages), tolerance)
+
+
+def even_enough(roster: Roster, strand: str) -> float:
+    """How far apart the averages of two even teams may be: an eighth of the strand's range."""
+    return float(TOLERANCE * Fraction(roster.span(strand)))
 
 
 def average(problem: Problem, group: Group, strand: str) -> float:

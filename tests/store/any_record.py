@@ -117,7 +117,8 @@ _timings = st.builds(Timing, st.none() | st.floats(0.5, 60), st.floats(0, 60))
 @st.composite
 def _scores(draw: st.DrawFn) -> Score:
     extras = st.floats(0, allow_nan=False, allow_infinity=False)
-    return Score(draw(st.integers(0, 99)), draw(st.integers(0, 99)), *(draw(extras) for _ in range(4)))
+    points = st.integers(0, 99)
+    return Score(draw(points), draw(points), *(draw(extras) for _ in range(4)), draw(points), draw(points))
 
 
 @st.composite

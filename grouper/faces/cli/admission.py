@@ -59,7 +59,8 @@ def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
         show(reading_lines("lessons", lessons.summary, lessons.notes, given.details))
         record = _with_unit(record, lessons.unit, given.yes)
     if given.requests is not None:
-        requests = read_requests(given.requests, record.roster)
+        numbers = tuple(lesson.number for lesson in record.unit.lessons)
+        requests = read_requests(given.requests, record.roster, numbers)
         show(reading_lines("requests", requests.summary, requests.notes, given.details))
         record = admit_requests(record, requests.requests)
     return record

@@ -10,6 +10,28 @@ from grouper.errors import InputError
 
 file_type = click.Path(path_type=Path)
 
+OTHER_KINDS = frozenset(
+    [".pdf", ".doc", ".docx", ".odt", ".rtf", ".xls", ".xlsx", ".ods", ".csv", ".tsv", ".json", ".xml", ".ics", ".svg", ".png", ".jpg", ".jpeg", ".html", ".htm", ".class", ".zip"]
+)
+"""Endings that promise a kind of file; one of them on a file of another kind would not open."""
+
+
+class FileOf(click.Path):
+    """A file to be written of one kind; a name that ends as another kind does is refused, and any other is fine."""
+
+    def __init__(self, *endings: str) -> None:
+        super().__init__(path_type=Path)
+        self.endings = endings
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
+        path = Path(str(super().convert(value, param, ctx)))
+        ending = path.suffix.lower()
+        if ending in OTHER_KINDS and ending not in self.endings:
+            print_it = "; open it and print it to a PDF" if ending == ".pdf" and ".html" in self.endings else ""
+            raise InputError(f"'{path.name}': what is written is {self.endings[0]}, not {ending}; end the name so{print_it}")
+        return path
+
+
 optional_class_argument = click.argument("class_path", metavar="[CLASS]", required=False, type=file_type)
 which_lesson_option = click.option("--lesson", type=int, metavar="N", help="Number of the lesson, with CLASS.")
 activity_option = click.option(
@@ -18,7 +40,7 @@ activity_option = click.option(
 round_option = click.option(
     "--round", "number", type=int, default=1, metavar="K", help="Whose groups play; those of round 1 if left out."
 )
-csv_option = click.option("--to", "csv", type=file_type, metavar="FILE.csv", help="Where to write the plan.")
+csv_option = click.option("--to", "csv", type=FileOf(".csv"), metavar="FILE.csv", help="Where to write the plan.")
 sheets_option = click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the sheets to print.")
 minutes_option = click.option(
     "--minutes", type=float, metavar="M", help="All the time there is; with CLASS that of the activity if left out."

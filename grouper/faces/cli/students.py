@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from grouper.errors import InputError
+from grouper.files.names import students_named
 from grouper.model.roster import Roster
 
 
@@ -17,7 +18,7 @@ def student_meant(roster: Roster, text: str) -> str:
     try:
         return roster.find(text).id
     except InputError as error:
-        near = _by_short_name(roster, text)
+        near = _by_short_name(roster, text) or [student.id for student in students_named(roster, text)]
         if len(near) == 1:
             return near[0]
         if not near:

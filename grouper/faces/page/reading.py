@@ -14,6 +14,7 @@ from tempfile import TemporaryDirectory
 from grouper.errors import InputError, Trouble
 from grouper.faces.page.drafts import Draft
 from grouper.files.choosing import roster_sheet
+from grouper.files.names import bare, is_heading
 from grouper.files.notes import Findings
 from grouper.files.opening import open_file, read_sheets
 from grouper.files.roster import READ_AS_ID, RosterReading, read_roster
@@ -63,7 +64,10 @@ def pasted(text: str) -> bytes:
     if ROSTER.knows_any(cells, NAME_FIELDS):
         return "\n".join(lines).encode()
     out = io.StringIO()
-    csv.writer(out).writerows([["name"], *[[sub(r"^\s*(\d+[.)]|[-•*])\s+", "", line).strip()] for line in lines]])
+    names = [sub(r"^\s*(\d+[.)]|[-•*])\s+", "", line).replace("\t", " ").strip() for line in lines]
+    headings = names[:1] if len(names) > 1 and is_heading(names[0]) else []
+    # A heading goes above the header, where the reader tells of it and reads nobody from it.
+    csv.writer(out).writerows([[name] for name in (*headings, "name", *filter(bare, names[len(headings) :]))])
     return out.getvalue().encode()
 
 

@@ -7,30 +7,34 @@ from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.faces.views.student_lesson import student_lesson_view
+from grouper.faces.views.task_cards import task_cards
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
 from grouper.files.class_kind import refuse_class_file
 from grouper.model.record import ClassRecord
 
 
-def write_sheets(record: ClassRecord, lesson: int, folder: Path) -> tuple[Path, Path]:
-    """Write the sheet for the wall and the sheet for the teacher; the folder is made where there is none.
+def write_sheets(record: ClassRecord, lesson: int, folder: Path, at_places: bool = False) -> tuple[Path, ...]:
+    """Write the sheet for the wall, that for the teacher, and where groups have different tasks these on cards.
 
-    Both are put in place only when both are complete, each in one step, so that nobody ever opens half a sheet.
+    The folder is made where there is none. All are put in place only when all are complete, each in one step, so that
+    nobody ever opens half a sheet. With ``at_places`` there is a card a task and not a group.
 
     Raises
     ------
     InputError
         There is no such lesson, it has no groups yet, or the folder can't be written to.
     """
-    from grouper.faces.sheets.pages import teacher_page, wall_page
+    from grouper.faces.sheets.pages import task_cards_page, teacher_page, wall_page
 
     sheets = {
         folder / f"lesson-{lesson:02d}-wall.html": wall_page(student_lesson_view(record, lesson)),
         folder / f"lesson-{lesson:02d}-teacher.html": teacher_page(teacher_lesson_view(record, lesson)),
     }
+    cards = task_cards(record, lesson, at_places)
+    if cards.cards:
+        sheets[folder / f"lesson-{lesson:02d}-tasks.html"] = task_cards_page(cards)
     put_sheets(sheets, folder)
-    wall, teacher = sheets
-    return wall, teacher
+    return tuple(sheets)
 
 
 def put_sheets(sheets: dict[Path, str], folder: Path) -> None:

@@ -15,6 +15,7 @@ from grouper.faces.wording.words import number_in_words
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
+from grouper.planning.clash_words import breach_sentences
 from grouper.planning.fairness import Fairness, Spread, Turns, fairness_of
 from grouper.planning.hindsight import hindsight
 
@@ -91,7 +92,7 @@ def view_of(record: ClassRecord, found: Evidence) -> EvidenceView:
         meeting_map(record, found.chosen.plan.rounds, turns),
         tuple(_measures(found)),
         tuple(_spreads(record, actual.spreads)),
-        tuple(breach.sentence for breach in actual.breaches),
+        tuple(breach_sentences(record.roster, actual.breaches)),
         len(record.taught),
         len(record.unit.lessons),
     )

@@ -9,7 +9,8 @@ from grouper.planning.fairness import Fairness, Turns
 
 
 def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
-    """Plain data of all parts of fairness, ready for JSON."""
+    """Plain data of all parts of fairness, ready for JSON; ``worst_spread`` is the largest number among ``spreads``."""
+    spreads = _spreads(fairness)
     return {
         "repeats": fairness.repeats,
         "repeats_bound": fairness.bounds.repeats,
@@ -25,8 +26,8 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
         "most_partners": fairness.most_partners,
         "most_meetings": fairness.most_meetings,
         "partners": fairness.partners,
-        "worst_spread": None if fairness.worst_spread is None else round(fairness.worst_spread.spread, 6),
-        "spreads": _spreads(fairness),
+        "worst_spread": max((spread["spread"] for spread in spreads), default=None),
+        "spreads": spreads,
         "twice_in_a_lesson": fairness.twice_in_a_lesson,
         "met_in_earlier_units": fairness.met_in_earlier_units,
         "trio_turns": _turns(fairness.trio),

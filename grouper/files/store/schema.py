@@ -91,7 +91,7 @@ TABLES = (
     Table("closed_court", (*_DAY, "court")),
     Table("game", (*_DAY, "slot", "court"), ("home", "away", "duty")),
     Table("loan", (*_DAY, "slot", "team", "lender")),
-    Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS)),
+    Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS, "home_lost", "away_lost")),
     Table("lineup", (*_DAY, "slot", "court", "team", "place"), ("student",)),
     Table("circuit", _DAY, ("round", "slots", "order", "play", "changeover", "method", "played")),
     Table("station", (*_DAY, "number"), ("name", "closed")),
@@ -275,14 +275,16 @@ _WHO_IT_WAS_ABOUT = Migration(
     ),
 )
 
-_ON_THE_DAY = Migration(
-    "lessons that ended early, which rounds have begun, and changes that were taken back and can be done again",
+_AS_THE_DAY_WENT = Migration(
+    "lessons that ended early, which rounds have begun, changes that can be done again, points lost in play",
     (
         "CREATE TABLE ended (lesson INTEGER PRIMARY KEY, after INTEGER NOT NULL, rest_in INTEGER)",
         "CREATE TABLE begun (lesson INTEGER PRIMARY KEY, place INTEGER NOT NULL, date TEXT NOT NULL)",
         "CREATE TABLE undone (number INTEGER PRIMARY KEY, at TEXT NOT NULL, what TEXT NOT NULL, redo TEXT NOT NULL)",
+        "ALTER TABLE result ADD COLUMN home_lost INTEGER NOT NULL DEFAULT 0",
+        "ALTER TABLE result ADD COLUMN away_lost INTEGER NOT NULL DEFAULT 0",
     ),
 )
 
-MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _ON_THE_DAY)
+MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _AS_THE_DAY_WENT)
 """The door for a new form of the file: add a migration at the end, never change one that has been released."""

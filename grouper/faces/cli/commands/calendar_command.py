@@ -9,7 +9,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument
-from grouper.faces.cli.play_options import file_type
+from grouper.faces.cli.play_options import FileOf
 from grouper.faces.wording.numbers import counted
 from grouper.files.calendar_text import write_calendar
 from grouper.files.lesson_events import Hours, lesson_events
@@ -18,7 +18,7 @@ from grouper.files.store import ClassFile
 
 @click.command()
 @class_argument
-@click.option("--to", "path", type=file_type, required=True, metavar="FILE.ics", help="Where to write.")
+@click.option("--to", "path", type=FileOf(".ics"), required=True, metavar="FILE.ics", help="Where to write.")
 @click.option("--start", metavar="HH:MM", help="When lessons begin; all day if left out.")
 @click.option("--minutes", type=float, metavar="M", help="How long lessons are; as planned if left out.")
 @click.option("--place", default="", metavar="TEXT", help="Where lessons are held.")

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
+from grouper.faces.cli.play_options import FileOf
 from grouper.faces.wording.numbers import counted
 from grouper.files.groups import write_groups
 from grouper.files.store import ClassFile
@@ -16,11 +17,11 @@ from grouper.model.record import ClassRecord
 @click.command()
 @click.argument("classes", metavar="CLASS...", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
-    "--groups", type=click.Path(path_type=Path), metavar="FILE.csv", help="Write the groups of the unit here."
+    "--groups", type=FileOf(".csv"), metavar="FILE.csv", help="Write the groups of the unit here."
 )
 @click.option("--table", "names", multiple=True, metavar="NAME", help="Write this table; may be given more than once.")
 @click.option(
-    "--to", type=click.Path(path_type=Path), metavar="FILE", help="Where: FILE.csv, or FILE.xlsx with a sheet a table."
+    "--to", type=FileOf(".csv", ".xlsx"), metavar="FILE", help="Where: FILE.csv, or FILE.xlsx with a sheet a table."
 )
 def command(classes: tuple[Path, ...], groups: Path | None, names: tuple[str, ...], to: Path | None) -> None:
     """Write what class files hold as tables, for a spreadsheet or another program.

@@ -119,7 +119,8 @@ def _capacity(day: GamesDay, students: int | None, side: int | None) -> Iterator
         return team_capacity(day)
     number = students if students is not None else len(day.teams) * (side or 1)
     on_court = side if side is not None else max(1, number // len(day.teams))
-    return capacity_in_words(CapacityTask(number, day.asked.courts, on_court))
+    task = CapacityTask(number, day.asked.courts, on_court, len(day.teams), day.asked.duty != "none")
+    return capacity_in_words(task)
 
 
 def _written(record: ClassRecord | None, day: GamesDay, given: dict[str, Any]) -> list[str]:

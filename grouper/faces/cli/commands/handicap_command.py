@@ -10,7 +10,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, lesson_option
 from grouper.faces.cli.play_options import activity_option, round_option
 from grouper.faces.cli.share import share
-from grouper.faces.wording.tasks import handicap_in_words, play_in_words
+from grouper.faces.wording.tasks import game_in_words, play_in_words, why_even_teams_start
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import activity_meant, round_meant
 from grouper.tasks.handicap import Play
@@ -61,7 +61,9 @@ def command(
     found = levelled(record, round_, pairings, strand_meant(record, round_, strand), play, trust)
     click.echo(f"For {play_in_words(play)}:")
     for game in found:
-        click.echo(f"  {_where(game)}{handicap_in_words(game.weaker, game.stronger, game.handicap, play)}")
+        click.echo(f"  {_where(game)}{game_in_words(game, play)}")
+    if why := why_even_teams_start(found):
+        click.echo(why)
 
 
 def _where(game: Levelled) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import class_argument, show
-from grouper.faces.cli.play_options import activity_option, file_type
+from grouper.faces.cli.play_options import FileOf, activity_option, file_type
 from grouper.faces.views.standings_view import progress_table, table_view, top_table
 from grouper.faces.wording.standings import (
     order_in_words,
@@ -42,7 +42,7 @@ TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
 )
 @click.option("--students", type=click.Choice(["top", "progress"]), help="Show only what students may see.")
 @click.option("--places", type=click.IntRange(min=1), default=3, help="How many places 'top' shows; 3.")
-@click.option("--to", "csv", type=file_type, metavar="FILE.csv", help="Where to write the table.")
+@click.option("--to", "csv", type=FileOf(".csv"), metavar="FILE.csv", help="Where to write the table.")
 @click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the tables to print.")
 def command(
     class_path: Path,

@@ -18,6 +18,7 @@ from grouper.faces.wording.numbers import counted, listed
 from grouper.model.attendance import LATE, Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.planning.fairness import broken_in
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,8 @@ class DoorView:
     """A lesson at the door.
 
     ``since`` is the round from which on a tap counts, ``games`` whether it is about games, ``begun`` the last round
-    that has begun and stays, 0 for none.
+    that has begun and stays, 0 for none. ``broken`` says that a request does not hold and in which round; whose it is
+    stands on the unit's page, as the tablet is in everybody's sight.
     """
 
     lesson: int
@@ -86,6 +88,7 @@ class DoorView:
     activities: tuple[str, ...]
     games: bool
     begun: int
+    broken: str = ""
 
     @property
     def changed(self) -> int:
@@ -118,7 +121,18 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         activities=tuple(a.name for a in record.lesson(lesson).activities if a.aim != "stay"),
         games=has_games(record, lesson),
         begun=record.begun_in(lesson),
+        broken=_broken(record, lesson),
     )
+
+
+def _broken(record: ClassRecord, lesson: int) -> str:
+    breaches = broken_in(record, lesson)
+    if not breaches:
+        return ""
+    places = sorted({record.place_in_lesson(breach.key) for breach in breaches})
+    requests = len({(breach.rule, frozenset(breach.students)) for breach in breaches})
+    rounds = f"{'round' if len(places) == 1 else 'rounds'} {listed([str(place) for place in places])}"
+    return f"{counted(requests, 'request')} {'does' if requests == 1 else 'do'} not hold in {rounds}"
 
 
 def usual_since(rounds: int, running: int) -> int:
