@@ -17,7 +17,8 @@ from grouper.files.decoding import Decoded
 from grouper.files.guard import unguard
 from grouper.files.notes import refuse
 from grouper.files.sheet import Row, Sheet
-from grouper.files.tidy import has_hidden, tidy, without_text_formula
+from grouper.files.tidy import without_text_formula
+from grouper.model.texts import has_hidden, tidy
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 _SEP_LINE = re.compile(r"\s*\"?sep=(.)\"?[ \t]*(?:\r\n|\r|\n|$)", re.IGNORECASE)

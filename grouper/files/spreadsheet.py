@@ -15,7 +15,7 @@ from grouper.files.guard import unguard
 from grouper.files.notes import refuse
 from grouper.files.numbers import number_text
 from grouper.files.sheet import Row, Sheet
-from grouper.files.tidy import has_hidden, tidy
+from grouper.model.texts import has_hidden, tidy
 
 _XML_DAMAGE = (SyntaxError, TypeError, AttributeError)
 """What openpyxl and the XML parser raise where a workbook is not as it should be."""

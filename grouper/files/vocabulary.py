@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from grouper.files.tidy import fold, tidy
+from grouper.files.tidy import fold
+from grouper.model.texts import tidy
 
 _CLOSE = 0.87
 """Two letters swapped in a word of eight are still close (0.875), as are one missing in a word of five (0.889)."""

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_NUMBER, MOST_PEOPLE, check_number
 from grouper.model.timing import Timing
 
 
@@ -24,6 +25,8 @@ class Score:
         numbers = (self.home, self.away, self.home_bonus, self.away_bonus, self.home_penalty, self.away_penalty)
         if not min(numbers) >= 0:
             raise InputError("a score, a bonus and a penalty are 0 or more; a penalty is taken off by itself")
+        for number in numbers:
+            check_number(number, "a score, a bonus or a penalty", 0, MOST_NUMBER)
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,9 @@ class GamesAsked:
     slots: int | None = None
     order: str = "breaks"
     duty: str = "spare"
+
+    def __post_init__(self) -> None:
+        check_number(self.courts, "the number of courts", 1, MOST_PEOPLE)
 
 
 @dataclass(frozen=True)
