@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from grouper.errors import InputError
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
 from grouper.files.cut_names import with_whole_names
 from grouper.files.entries import Entry
@@ -172,13 +173,21 @@ def _reading(
     if not entries and not findings.troubled:
         findings.trouble("there are no students in it", "put each student in a row below the headers")
     findings.stop_if_troubled()
-    roster = Roster(tuple(_student(entry) for entry in entries), strands)
+    students = [_student(entry, findings) for entry in entries]
+    findings.stop_if_troubled()
+    roster = Roster(tuple(student for student in students if student), strands)
     _report_namesakes(roster, findings)
     return RosterReading(roster, findings.notes, _summary(roster, same, left_out), ids_made)
 
 
-def _student(entry: Entry) -> Student:
-    return Student(entry.id, entry.name, dict(entry.ratings), entry.size_band, entry.availability)
+def _student(entry: Entry, findings: Findings) -> Student | None:
+    """The student of a row; what no student can be called or rated is a trouble of the row."""
+    try:
+        return Student(entry.id, entry.name, dict(entry.ratings), entry.size_band, entry.availability)
+    except InputError as error:
+        message, _, remedy = str(error).partition("; ")
+        findings.trouble(message, remedy, entry.row)
+        return None
 
 
 def _report_namesakes(roster: Roster, findings: Findings) -> None:
