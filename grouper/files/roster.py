@@ -23,6 +23,7 @@ from grouper.files.vocabulary import Vocabulary
 from grouper.files.words.roster import NAME_FIELDS, ROSTER
 from grouper.files.words.values import AVAILABILITY, SIZE_BAND
 from grouper.model.roster import Roster, Student
+from grouper.model.texts import MOST_PEOPLE
 
 READ_AS_ID = "read as the student's id"
 """The note on the column of ids."""
@@ -173,6 +174,8 @@ def _reading(
     if not entries and not findings.troubled:
         findings.trouble("there are no students in it", "put each student in a row below the headers")
     findings.stop_if_troubled()
+    if len(entries) > MOST_PEOPLE:
+        raise refuse(findings.file, f"{len(entries):,} students are more than {MOST_PEOPLE:,}", "give one class alone")
     students = [_student(entry, findings) for entry in entries]
     findings.stop_if_troubled()
     roster = Roster(tuple(student for student in students if student), strands)
