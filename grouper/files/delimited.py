@@ -67,7 +67,7 @@ def read_delimited(decoded: Decoded, file: str, known: Known, most: Limits = LIM
 
 
 def _filled(text: str, delimiter: str, budget: Budget) -> Iterator[tuple[int, list[str]]]:
-    """The rows with something in them; those of empty cells alone, of which there may be a million, are only counted."""
+    """The rows with something in them; those of empty cells alone, perhaps a million, are only counted."""
     for number, cells in _parsed(text, delimiter, budget):
         if not any(cells):
             continue

@@ -79,7 +79,8 @@ def _bytes_of(path: Path) -> bytes:
             raise _no_file(path, "this is a folder") from error
         raise refuse(str(path), f"the file cannot be opened ({error})", "close it elsewhere or copy it") from error
     if not stat.S_ISREG(kind.st_mode):
-        raise _no_file(path, "this is a folder" if stat.S_ISDIR(kind.st_mode) else "this is a device or a pipe, no file")
+        folder = stat.S_ISDIR(kind.st_mode)
+        raise _no_file(path, "this is a folder" if folder else "this is a device or a pipe, no file")
     if kind.st_size > MOST_BYTES or len(data) > MOST_BYTES:
         raise refuse(path.name, f"the file is larger than {MOST_BYTES // 1_000_000} MB", "export one class alone")
     return data

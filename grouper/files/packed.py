@@ -54,7 +54,7 @@ class Packed:
                     yield chunk
         except _DAMAGE as error:
             message = f"the file is damaged or locked ({error})"
-            raise refuse(self._file, message, "open it in its program, take a password off, and save it again") from error
+            raise refuse(self._file, message, "take a password off, and save it again") from error
 
     def bytes_of(self, name: str, most: int) -> bytes:
         """A whole member of no more than so many bytes."""

@@ -53,8 +53,8 @@ class CircuitDay:
     closed: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
-        for station in self.stations:
-            check_length(station, "the name of a station")
+        for called in self.stations:
+            check_length(called, "the name of a station")
         if len(set(self.visits)) < len(self.visits):
             raise InputError("a group is twice at a station in one slot")
         for _, station, group in self.visits:

@@ -20,7 +20,7 @@ from grouper.files.store.schema import TABLES
 from grouper.model.attendance import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Roster, Student
+from grouper.model.roster import Roster
 from grouper.model.unit import RoundKey
 
 

@@ -11,16 +11,38 @@ from typing import Any
 import click
 
 from grouper.faces.cli.students import student_meant
+from grouper.faces.cli.terminal import bare
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
+from grouper.model.texts import MOST_LESSONS, MOST_MINUTES, MOST_NUMBER, MOST_PEOPLE, MOST_SEED
 from grouper.planning.repair import Repair
 
+
+class Number(click.FloatRange):
+    """A number within a range; what is no number, such as ``nan``, is in none."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The number."""
+        number = super().convert(value, param, ctx)
+        if number != number:
+            self.fail(f"'{value}' is no number", param, ctx)
+        return number
+
+
+LESSON = click.IntRange(1, MOST_LESSONS)
+COUNT = click.IntRange(0, MOST_PEOPLE)
+"""How many, or the number of a round, a court or a slot."""
+
+SEED = click.IntRange(0, MOST_SEED)
+POINTS = Number(-MOST_NUMBER, MOST_NUMBER)
+MINUTES = Number(0, MOST_MINUTES)
+
 class_argument = click.argument("class_path", metavar="CLASS", type=click.Path(path_type=Path))
-lesson_option = click.option("--lesson", type=int, required=True, metavar="N", help="Number of the lesson.")
+lesson_option = click.option("--lesson", type=LESSON, required=True, metavar="N", help="Number of the lesson.")
 students_argument = click.argument("students", metavar="STUDENT...", nargs=-1, required=True)
 from_round_option = click.option(
     "--from-round",
-    type=int,
+    type=COUNT,
     default=1,
     metavar="K",
     help="The first round that they miss, counted over the whole lesson; all rounds if left out.",
@@ -67,7 +89,7 @@ def show(lines: Iterable[str]) -> None:
 @contextmanager
 def progress(label: str) -> Iterator[Callable[[float, float], bool]]:
     """A progress bar on the terminal's error stream; nothing where there is no terminal."""
-    stream = sys.stderr
+    stream = bare(sys.stderr)
     with click.progressbar(length=1000, label=label, file=stream, hidden=not stream.isatty()) as bar:
         yield _Watch(bar)
 

@@ -9,7 +9,6 @@ from grouper.errors import GrouperError, ImpossibleError, InputError, OurBugErro
 from grouper.files.notes import rows_in_words
 from grouper.model.texts import in_one_line
 
-
 MOST_LETTERS = 300
 """Letters of a line: what an error quotes may be of any length."""
 

@@ -28,9 +28,7 @@ from grouper.planning.repair import Repair
 @from_round_option
 @click.option("--best", is_flag=True, help="Make this lesson's groups as good as can be, whoever has to move.")
 @click.option("--rest", is_flag=True, help="Improve the later lessons too, with what is known now.")
-def command(
-    class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, best: bool, rest: bool
-) -> None:
+def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, best: bool, rest: bool) -> None:
     """Students are away from a lesson; its groups are mended with as few moves as can be.
 
     Students by id or by a name that is unique, as it stands on the roster or on the sheets; names with a space in

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument
+from grouper.faces.cli.common import MINUTES, class_argument
 from grouper.faces.cli.play_options import file_type
 from grouper.faces.wording.numbers import counted
 from grouper.files.calendar_text import write_calendar
@@ -20,7 +20,7 @@ from grouper.files.store import ClassFile
 @class_argument
 @click.option("--to", "path", type=file_type, required=True, metavar="FILE.ics", help="Where to write.")
 @click.option("--start", metavar="HH:MM", help="When lessons begin; all day if left out.")
-@click.option("--minutes", type=float, metavar="M", help="How long lessons are; as planned if left out.")
+@click.option("--minutes", type=MINUTES, metavar="M", help="How long lessons are; as planned if left out.")
 @click.option("--place", default="", metavar="TEXT", help="Where lessons are held.")
 @click.option("--name", metavar="TEXT", help="What the class is called; the name of the class file if left out.")
 @click.option("--stamp", metavar="TIME", help="When it was last changed, such as 2026-09-01T08:00:00Z.")

@@ -28,7 +28,7 @@ def command(class_path: Path, lesson: int, name: str, student_id: str | None, ra
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         rated = {_strand(record, text): value for text, value in given.items()}
         student = Student(student_id or _new_id(record), name, rated)
-        return join(record, student, lesson), f"joined in lesson {lesson}: {name}"
+        return join(record, student, lesson), f"joined in lesson {lesson}: {student.name}"
 
     change_and_show(class_path, verb)
 

@@ -6,7 +6,15 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import change_and_show, class_argument, found, lesson_option, names, students_argument
+from grouper.faces.cli.common import (
+    COUNT,
+    change_and_show,
+    class_argument,
+    found,
+    lesson_option,
+    names,
+    students_argument,
+)
 from grouper.model.record import ClassRecord
 from grouper.planning.attend import present
 from grouper.planning.repair import Repair
@@ -18,7 +26,7 @@ from grouper.planning.repair import Repair
 @students_argument
 @click.option(
     "--from-round",
-    type=int,
+    type=COUNT,
     default=1,
     metavar="K",
     help="The first round that they are there for, counted over the whole lesson; all rounds if left out.",

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, found, lesson_option, not_closed_line, show
+from grouper.faces.cli.common import COUNT, class_argument, found, lesson_option, not_closed_line, show
 from grouper.faces.cli.students import student_meant
 from grouper.faces.views.roles import HELPER
 from grouper.faces.wording.changes import change_lines
@@ -24,7 +24,7 @@ AWAY, ASIDE = "away", "aside"
 @click.command()
 @class_argument
 @lesson_option
-@click.option("--round", "number", type=int, metavar="K", help="One round of the lesson; all of them if left out.")
+@click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
 @click.argument("differed", metavar="[STUDENT=GROUP]...", nargs=-1)
 @click.option("--role", "roles", multiple=True, metavar="STUDENT=ROLE", help="Such as Kim=coach; may stand again.")
 @click.option("--note", metavar="TEXT", help="To remember of the round or lesson, for you alone; '' removes it.")

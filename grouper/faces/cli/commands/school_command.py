@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import GrouperError, InputError
-from grouper.faces.cli.common import show
+from grouper.faces.cli.common import SEED, show
 from grouper.faces.wording.errors import error_lines
 from grouper.faces.wording.numbers import counted
 from grouper.files.store import ClassFile, Snapshot
@@ -19,7 +19,7 @@ from grouper.planning.school import ClassPlanned, plan_school
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False, exists=True))
 @click.option("--jobs", type=click.IntRange(min=1), default=1, show_default=True, metavar="N", help="How many at once.")
-@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="For all classes; each its own if left out.")
+@click.option("--seed", type=SEED, metavar="N", help="For all classes; each its own if left out.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
 def command(folder: Path, jobs: int, seed: int | None, effort: str) -> int:
     """Plan again what is left in every class file (NAME.class) of FOLDER.

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.common import COUNT, class_argument, lesson_option
 from grouper.faces.cli.play_options import activity_option
 from grouper.faces.cli.team_values import by_team, team_and_number, whole
 from grouper.faces.wording.play import result_in_words
@@ -23,7 +23,7 @@ from grouper.model.games_day import Fixture, GamesDay
 @click.argument("results", metavar="TEAM=SCORE TEAM=SCORE", nargs=2)
 @lesson_option
 @activity_option
-@click.option("--slot", type=int, metavar="K", help="Which game, where the two teams meet twice.")
+@click.option("--slot", type=COUNT, metavar="K", help="Which game, where the two teams meet twice.")
 @click.option("--bonus", multiple=True, metavar="TEAM=POINTS", help="Points on top, such as for fair play.")
 @click.option("--penalty", multiple=True, metavar="TEAM=POINTS", help="Points taken off, such as for a danger zone.")
 @click.option("--take-back", is_flag=True, help="The game has no result after all; the scores given do not matter.")
