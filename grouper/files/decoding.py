@@ -57,7 +57,9 @@ def _wide_without_mark(data: bytes) -> Decoded | None:
         return None
     candidates = [(_sureness(text), encoding, text) for encoding, text in _wide_texts(data)]
     best = max(candidates, default=None, key=lambda candidate: candidate[0])
-    return Decoded(best[2], best[1]) if best and best[0] > 0 else None
+    narrow = sum(data.count(sign.encode()) for sign in _SIGNS_OF_TABLES)
+    # Wide text has the signs at half of its bytes' places; narrow text with a NUL in it has next to none of them.
+    return Decoded(best[2], best[1]) if best and 0 < narrow < 2 * best[0] else None
 
 
 def _wide_texts(data: bytes) -> list[tuple[str, str]]:

@@ -214,7 +214,7 @@ def _date_as_shown(value: float, signs: str, since_1904: bool) -> str:
             return str(timedelta(days=days) + part)
         if 0 <= value < 1 and not part.days:
             return (datetime.min + part).time().isoformat()
-        start = date(1904, 1, 1) if since_1904 else date(1899, 12, 31 if value < 60 else 30)
+        start = date(1904, 1, 1) if since_1904 else date(1899, 12, 31 if 0 < value < 60 else 30)
         return _day_or_moment(datetime.combine(start, time()) + timedelta(days=days) + part)
     except OverflowError:
         return ""

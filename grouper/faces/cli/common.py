@@ -5,11 +5,13 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from math import nan
 from pathlib import Path
 from typing import Any
 
 import click
 
+from grouper.errors import InputError
 from grouper.faces.cli.students import student_meant
 from grouper.faces.cli.terminal import bare
 from grouper.files.store import ClassFile
@@ -18,24 +20,37 @@ from grouper.model.texts import MOST_LESSONS, MOST_MINUTES, MOST_NUMBER, MOST_PE
 from grouper.planning.repair import Repair
 
 
-class Number(click.FloatRange):
-    """A number within a range; what is no number, such as ``nan``, is in none."""
+class Range(click.ParamType):
+    """A number within a range, whole or not; what lies beyond, and what is no number, is refused in a sentence.
+
+    A number just below the range is let through: what it is for says in its own words why it cannot be.
+    """
+
+    name = "number"
+
+    def __init__(self, least: float, most: float, whole: bool = True) -> None:
+        self.least, self.most, self.whole = least, most, whole
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        """The number."""
-        number = super().convert(value, param, ctx)
-        if number != number:
-            self.fail(f"'{value}' is no number", param, ctx)
-        return number
+        """The number (InputError where it is none of the range)."""
+        try:
+            number = int(value) if self.whole else float(value)
+        except (ValueError, OverflowError):
+            number = nan
+        if -self.most <= number <= self.most:
+            return number
+        kind = "a whole number" if self.whole else "a number"
+        option = param.opts[0] if param is not None and param.opts else "this"
+        raise InputError(f"{option} cannot be '{value}'; use {kind} from {self.least:,.15g} to {self.most:,.15g}")
 
 
-LESSON = click.IntRange(1, MOST_LESSONS)
-COUNT = click.IntRange(0, MOST_PEOPLE)
+LESSON = Range(1, MOST_LESSONS)
+COUNT = Range(0, MOST_PEOPLE)
 """How many, or the number of a round, a court or a slot."""
 
-SEED = click.IntRange(0, MOST_SEED)
-POINTS = Number(-MOST_NUMBER, MOST_NUMBER)
-MINUTES = Number(0, MOST_MINUTES)
+SEED = Range(0, MOST_SEED)
+POINTS = Range(-MOST_NUMBER, MOST_NUMBER, whole=False)
+MINUTES = Range(0, MOST_MINUTES, whole=False)
 
 class_argument = click.argument("class_path", metavar="CLASS", type=click.Path(path_type=Path))
 lesson_option = click.option("--lesson", type=LESSON, required=True, metavar="N", help="Number of the lesson.")
