@@ -20,16 +20,15 @@ from grouper.model.texts import MOST_LESSONS, MOST_MINUTES, MOST_NUMBER, MOST_PE
 from grouper.planning.repair import Repair
 
 
-class Range(click.ParamType):
+class Range(click.FloatRange):
     """A number within a range, whole or not; what lies beyond, and what is no number, is refused in a sentence.
 
-    A number just below the range is let through: what it is for says in its own words why it cannot be.
+    A number just below the range is let through, unless it is ``strict``: what it is for says why it cannot be.
     """
 
-    name = "number"
-
-    def __init__(self, least: float, most: float, whole: bool = True) -> None:
-        self.least, self.most, self.whole = least, most, whole
+    def __init__(self, least: float, most: float, whole: bool = True, strict: bool = False) -> None:
+        super().__init__(least, most)
+        self.least, self.most, self.whole, self.strict = least, most, whole, strict
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         """The number (InputError where it is none of the range)."""
@@ -37,18 +36,18 @@ class Range(click.ParamType):
             number = int(value) if self.whole else float(value)
         except (ValueError, OverflowError):
             number = nan
-        if -self.most <= number <= self.most:
+        if (self.least if self.strict else -self.most) <= number <= self.most:
             return number
         kind = "a whole number" if self.whole else "a number"
         option = param.opts[0] if param is not None and param.opts else "this"
-        raise InputError(f"{option} cannot be '{value}'; use {kind} from {self.least:,.15g} to {self.most:,.15g}")
+        raise InputError(f"{option} cannot be '{value}'; use {kind} from {self.least:,} to {self.most:,}")
 
 
 LESSON = Range(1, MOST_LESSONS)
 COUNT = Range(0, MOST_PEOPLE)
 """How many, or the number of a round, a court or a slot."""
 
-SEED = Range(0, MOST_SEED)
+SEED = Range(0, MOST_SEED, strict=True)
 POINTS = Range(-MOST_NUMBER, MOST_NUMBER, whole=False)
 MINUTES = Range(0, MOST_MINUTES, whole=False)
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from grouper.errors import GrouperError, ImpossibleError, InputError, OurBugError, Trouble
 from grouper.files.notes import rows_in_words
-from grouper.model.texts import in_one_line
+from grouper.model.texts import in_one_line, shown
 
 MOST_LETTERS = 300
 """Letters of a line: what an error quotes may be of any length."""
@@ -16,7 +16,7 @@ MOST_LISTED = 20
 
 
 def error_lines(error: GrouperError) -> Iterator[str]:
-    """The lines to show, each clean and short: the message, then its facts; a single trouble is the line itself."""
+    """The lines to show, clean and, of bad input, short: the message, then its facts; one trouble alone is the line."""
     if isinstance(error, InputError) and error.troubles:
         lines = _troubles(error)
     else:
@@ -27,7 +27,8 @@ def error_lines(error: GrouperError) -> Iterator[str]:
             lines.extend(f"  - {fault}" for fault in error.faults)
     for line in lines:
         margin = len(line) - len(line.lstrip())
-        yield margin * " " + in_one_line(line, MOST_LETTERS - margin)
+        # What is bad input may be of any length; who is to be apart from whom is told in full.
+        yield margin * " " + in_one_line(line, MOST_LETTERS - margin) if isinstance(error, InputError) else shown(line)
 
 
 def _troubles(error: InputError) -> list[str]:

@@ -14,6 +14,8 @@ from grouper.faces.wording.numbers import counted
 from grouper.files.calendar_text import write_calendar
 from grouper.files.lesson_events import Hours, lesson_events
 from grouper.files.store import ClassFile
+from grouper.model.texts import check_length
+from grouper.model.unit import check_date
 
 
 @click.command()
@@ -39,6 +41,8 @@ def command(
     """
     file = ClassFile(class_path)
     record = file.read().record
+    check_length(name or "", "the name of the class")
+    check_length(place, "the place")
     hours = Hours(None if start is None else _clock(start), minutes, place)
     events = lesson_events(record, name or class_path.stem, hours)
     write_calendar(path, events, _moment(stamp) if stamp is not None else file.history()[-1].at)
@@ -60,4 +64,5 @@ def _moment(text: str) -> datetime:
         moment = datetime.fromisoformat(text)
     except ValueError as error:
         raise InputError(f"'{text}' is no moment; write it as 2026-09-01T08:00:00Z") from error
+    check_date(moment.date().isoformat(), "the stamp")
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
