@@ -12,10 +12,10 @@ from grouper.files.numbers import whole_number
 from grouper.files.opening import open_file, read_sheets
 from grouper.files.sheet import Row
 from grouper.files.table import Table, find_table
-from grouper.files.tidy import tidy
 from grouper.files.vocabulary import Vocabulary
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
+from grouper.model.texts import tidy
 from grouper.model.unit import RoundKey
 
 HEADERS = ("lesson", "activity", "round", "group", "student_id", "name", "role")

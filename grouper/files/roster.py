@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from grouper.errors import InputError
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
 from grouper.files.cut_names import with_whole_names
 from grouper.files.entries import Entry
@@ -22,6 +23,7 @@ from grouper.files.vocabulary import Vocabulary
 from grouper.files.words.roster import NAME_FIELDS, ROSTER
 from grouper.files.words.values import AVAILABILITY, SIZE_BAND
 from grouper.model.roster import Roster, Student
+from grouper.model.texts import MOST_PEOPLE
 
 READ_AS_ID = "read as the student's id"
 """The note on the column of ids."""
@@ -185,13 +187,23 @@ def _reading(
     if not entries and not findings.troubled:
         findings.trouble("there are no students in it", "put each student in a row below the headers")
     findings.stop_if_troubled()
-    roster = Roster(tuple(_student(entry) for entry in entries), strands)
+    if len(entries) > MOST_PEOPLE:
+        raise refuse(findings.file, f"{len(entries):,} students are more than {MOST_PEOPLE:,}", "give one class alone")
+    students = [_student(entry, findings) for entry in entries]
+    findings.stop_if_troubled()
+    roster = Roster(tuple(student for student in students if student), strands)
     _report_namesakes(roster, findings)
     return RosterReading(roster, findings.notes, _summary(roster, same, left_out), ids_made)
 
 
-def _student(entry: Entry) -> Student:
-    return Student(entry.id, entry.name, dict(entry.ratings), entry.size_band, entry.availability)
+def _student(entry: Entry, findings: Findings) -> Student | None:
+    """The student of a row; what no student can be called or rated is a trouble of the row."""
+    try:
+        return Student(entry.id, entry.name, dict(entry.ratings), entry.size_band, entry.availability)
+    except InputError as error:
+        message, _, remedy = str(error).partition("; ")
+        findings.trouble(message, remedy, entry.row)
+        return None
 
 
 def _report_namesakes(roster: Roster, findings: Findings) -> None:

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_NUMBER, MOST_PEOPLE, check_number
 from grouper.model.timing import Timing
 
 
@@ -34,8 +35,11 @@ class Score:
 
     def __post_init__(self) -> None:
         extras = (self.home_bonus, self.away_bonus, self.home_penalty, self.away_penalty)
-        if not min(self.home, self.away, self.home_lost, self.away_lost, *extras) >= 0:
+        numbers = (self.home, self.away, self.home_lost, self.away_lost, *extras)
+        if not min(numbers) >= 0:
             raise InputError("points won and lost, a bonus and a penalty are 0 or more; what is lost is taken off by itself")
+        for number in numbers:
+            check_number(number, "points, a bonus or a penalty", 0, MOST_NUMBER)
 
     @property
     def net(self) -> tuple[int, int]:
@@ -85,6 +89,9 @@ class GamesAsked:
     slots: int | None = None
     order: str = "breaks"
     duty: str = "spare"
+
+    def __post_init__(self) -> None:
+        check_number(self.courts, "the number of courts", 1, MOST_PEOPLE)
 
 
 @dataclass(frozen=True)

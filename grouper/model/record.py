@@ -21,6 +21,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.settings import Settings
 from grouper.model.task_result import TaskResult
+from grouper.model.texts import MOST_SEED, in_one_line
 from grouper.model.unheld import Unheld
 from grouper.model.unit import Lesson, RoundKey, Unit
 
@@ -55,6 +56,10 @@ class ClassRecord:
     past: tuple[PastRound, ...] = ()
     unheld: tuple[Unheld, ...] = ()
     begun: Mapping[int, int] = field(default_factory=dict, compare=False)
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.seed <= MOST_SEED:
+            raise InputError(f"the seed is {in_one_line(str(self.seed), 40)}; use 0 to {MOST_SEED}")
 
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""

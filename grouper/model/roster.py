@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_OF_NAME, MOST_OF_TITLE, called, check_id, check_length, check_rating
 
 SIZE_BANDS = ("", "S", "M", "L")
 AVAILABILITIES = ("", "aside", "away")
@@ -22,7 +23,7 @@ class Student:
     id
         What the school calls the student; text, so that leading zeros stay.
     name
-        As shown to people.
+        As shown to people: one line, without what cannot be seen.
     ratings
         Strand to value; a strand that is not there is not rated.
     size_band
@@ -42,8 +43,10 @@ class Student:
     last_lesson: int | None = None
 
     def __post_init__(self) -> None:
-        if not self.id or not self.name:
-            raise InputError(f"a student needs an id and a name, got id '{self.id}' and name '{self.name}'")
+        check_id(self.id, "the id of a student")
+        object.__setattr__(self, "name", called(self.name, f"the name of student {self.id}", MOST_OF_NAME))
+        for strand, value in self.ratings.items():
+            check_rating(value, f"the rating of {self.name} in '{strand}'")
         if self.size_band not in SIZE_BANDS:
             raise InputError(f"size band of {self.name} is '{self.size_band}'; use S, M, L or leave it empty")
         if self.availability not in AVAILABILITIES:
@@ -72,6 +75,8 @@ class Roster:
     strands: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
+        for strand in self.strands:
+            check_length(strand, "the name of a strand", MOST_OF_TITLE)
         seen: set[str] = set()
         for student in self.students:
             if student.id in seen:

@@ -12,9 +12,9 @@ from table_files import notes, text_file, workbook_file
 from grouper.errors import InputError, Trouble
 from grouper.files.ladder_rows import MOST_LETTERS
 from grouper.files.ladders import HEADER, LaddersReading, default_ladders, ladders_csv, read_ladders, write_ladders
-from grouper.files.tidy import tidy
 from grouper.files.words.ladders import TELLING
 from grouper.model.ladder import ALONG, Ladder, Step
+from grouper.model.texts import tidy
 
 TOP = ",".join(HEADER)
 

@@ -15,10 +15,10 @@ from table_files import delimited, text_file
 from grouper.files.names import bare, turned
 from grouper.files.roster import read_roster
 from grouper.files.roster_csv import write_roster
-from grouper.files.tidy import tidy
 from grouper.files.words.roster import ROSTER
 from grouper.files.words.unwanted import unwanted
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
+from grouper.model.texts import tidy
 
 ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "utf-32")
 

@@ -76,7 +76,7 @@ def test_the_same_command_writes_the_same_bytes(run: Run, tmp_path: Path) -> Non
         (("--teams", 6, "--courts", 2, "--changeover", -1, "--to", "g.csv"), "0 or more"),
         (("--teams", 6, "--courts", 2, "--minutes", 5, "--play", 6, "--to", "g.csv"), "no slot of 6 minutes fits in 5"),
         (("--teams", 6, "--courts", 2, "--minutes", 7, "--changeover", 2, "--to", "g.csv"), "for the changes alone"),
-        (("--teams", 6, "--courts", 2, "--minutes", "nan", "--to", "g.csv"), "more than 0 minutes"),
+        (("--teams", 6, "--courts", 2, "--minutes", "nan", "--to", "g.csv"), "use a number from 0"),
         (("--teams", 6, "--courts", 2, "--fill", "--to", "g.csv"), "slots to fill"),
         (("--teams", 6, "--courts", 2), "--to FILE.csv"),
         (("--courts", 2, "--to", "g.csv"), "--teams N"),

@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 import sys
 from importlib import import_module
-from io import TextIOWrapper
 
 import click
 
 from grouper import __version__
 from grouper.errors import GrouperError, OurBugError
+from grouper.faces.cli.terminal import clean_streams
 
 SECTIONS: dict[str, dict[str, str]] = {
     "Before the unit": {
@@ -101,7 +101,7 @@ def cli() -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Run a command; the exit status is the error's (see grouper.errors)."""
-    _write_what_the_terminal_can_show()
+    clean_streams()
     try:
         status = cli.main(args=arguments, prog_name="grouper", standalone_mode=False)
     except click.exceptions.Exit as end:
@@ -121,13 +121,6 @@ def main(arguments: list[str] | None = None) -> None:
         show_bug()
         status = OurBugError.exit_status
     sys.exit(status if isinstance(status, int) else 0)
-
-
-def _write_what_the_terminal_can_show() -> None:
-    """A name in letters that the terminal lacks becomes question marks there, and does not end the command."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="replace")
 
 
 def _reader_gone() -> int:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
+from grouper.faces.cli.common import COUNT, LESSON, MINUTES
 
 file_type = click.Path(path_type=Path)
 
@@ -33,21 +34,21 @@ class FileOf(click.Path):
 
 
 optional_class_argument = click.argument("class_path", metavar="[CLASS]", required=False, type=file_type)
-which_lesson_option = click.option("--lesson", type=int, metavar="N", help="Number of the lesson, with CLASS.")
+which_lesson_option = click.option("--lesson", type=LESSON, metavar="N", help="Number of the lesson, with CLASS.")
 activity_option = click.option(
     "--activity", metavar="NAME", help="Which activity of the lesson; not needed where there is just one."
 )
 round_option = click.option(
-    "--round", "number", type=int, default=1, metavar="K", help="Whose groups play; those of round 1 if left out."
+    "--round", "number", type=COUNT, default=1, metavar="K", help="Whose groups play; those of round 1 if left out."
 )
 csv_option = click.option("--to", "csv", type=FileOf(".csv"), metavar="FILE.csv", help="Where to write the plan.")
 sheets_option = click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the sheets to print.")
 minutes_option = click.option(
-    "--minutes", type=float, metavar="M", help="All the time there is; with CLASS that of the activity if left out."
+    "--minutes", type=MINUTES, metavar="M", help="All the time there is; with CLASS that of the activity if left out."
 )
-play_option = click.option("--play", type=float, metavar="M", help="Minutes of a slot; if left out, as long as fit.")
+play_option = click.option("--play", type=MINUTES, metavar="M", help="Minutes of a slot; if left out, as long as fit.")
 changeover_option = click.option(
-    "--changeover", type=float, default=0.0, metavar="M", help="Minutes between two slots; 0."
+    "--changeover", type=MINUTES, default=0.0, metavar="M", help="Minutes between two slots; 0."
 )
 
 

@@ -49,6 +49,7 @@ def make_app(desk: Desk, keys: Keys, port: int) -> Flask:
 def _set_up_templates(app: Flask, keys: Keys) -> None:
     environment = app.jinja_env
     environment.undefined = StrictUndefined
+    environment.finalize = words.clean_if_text
     environment.trim_blocks = environment.lstrip_blocks = True
     environment.filters.update(
         date=words.date_in_words,

@@ -49,9 +49,10 @@ def renamed(record: ClassRecord, student: str, name: str, availability: str) -> 
         raise InputError("choose takes part, aside or away")
     if name:
         refuse_namesake(record, name, student)
-    after = record.roster.with_student(replace(person, name=name or person.name, availability=availability))
+    changed = replace(person, name=name or person.name, availability=availability)
+    after = record.roster.with_student(changed)
     said = availability or "takes part"
-    return repair(replace(record, roster=after)).record, f"{name or person.name}: {said}"
+    return repair(replace(record, roster=after)).record, f"{changed.name}: {said}"
 
 
 def asked(record: ClassRecord, request: Request) -> Done:

@@ -10,7 +10,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
-from grouper.faces.cli.common import show
+from grouper.faces.cli.common import COUNT, show
 from grouper.faces.cli.doubles import doubles
 from grouper.faces.wording.capacity import capacity_in_words, team_capacity
 from grouper.faces.wording.play import game_lines, games_heading, measure_lines
@@ -32,9 +32,9 @@ from grouper.model.record import ClassRecord
 @options.which_lesson_option
 @options.activity_option
 @options.round_option
-@click.option("--teams", type=int, metavar="N", help="How many teams, without CLASS.")
-@click.option("--players", type=int, metavar="N", help="Two against two for so many players, without CLASS.")
-@click.option("--courts", type=int, required=True, metavar="N", help="How many games can go on at once.")
+@click.option("--teams", type=COUNT, metavar="N", help="How many teams, without CLASS.")
+@click.option("--players", type=COUNT, metavar="N", help="Two against two for so many players, without CLASS.")
+@click.option("--courts", type=COUNT, required=True, metavar="N", help="How many games can go on at once.")
 @click.option("--twice", is_flag=True, help="Every two teams meet twice.")
 @click.option("--fill", is_flag=True, help="They meet again until the time is up; needs --minutes and --play.")
 @options.minutes_option
@@ -54,8 +54,8 @@ from grouper.model.record import ClassRecord
     metavar="WHO",
     help="Who officiates. spare: a team left over (the default); always: a team at every game; none: nobody.",
 )
-@click.option("--students", type=int, metavar="N", help="Students in all, to show how many are active.")
-@click.option("--side", type=int, metavar="N", help="Players of a team on court, to show the same.")
+@click.option("--students", type=COUNT, metavar="N", help="Students in all, to show how many are active.")
+@click.option("--side", type=COUNT, metavar="N", help="Players of a team on court, to show the same.")
 @options.csv_option
 @options.sheets_option
 def command(**given: Any) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.common import COUNT, class_argument, lesson_option
 from grouper.faces.cli.play_options import activity_option, round_option
 from grouper.faces.cli.share import share
 from grouper.faces.wording.tasks import game_in_words, play_in_words, why_even_teams_start
@@ -26,8 +26,8 @@ ABOUT = 20
 @activity_option
 @round_option
 @click.option("--teams", nargs=2, metavar="ONE OTHER", help="Just these two groups; all games if left out.")
-@click.option("--to", "goal", type=int, metavar="POINTS", help="Games to this number of points.")
-@click.option("--about", type=int, metavar="POINTS", help="Games on time with about so many points in all; 20.")
+@click.option("--to", "goal", type=COUNT, metavar="POINTS", help="Games to this number of points.")
+@click.option("--about", type=COUNT, metavar="POINTS", help="Games on time with about so many points in all; 20.")
 @click.option(
     "--zone", type=share, default=0.0, metavar="SHARE", help="This share of the weaker team's points counts double."
 )

@@ -38,7 +38,7 @@ def command(
             _refuse_known(record, name, student_id or "")
         rated = {_strand(record, text): value for text, value in given.items()}
         student = Student(student_id or _new_id(record), name, rated)
-        return join(record, student, lesson), f"joined in lesson {lesson}: {name}"
+        return join(record, student, lesson), f"joined in lesson {lesson}: {student.name}"
 
     change_and_show(class_path, verb)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, show
+from grouper.faces.cli.common import LESSON, class_argument, show
 from grouper.faces.wording.changes import NOBODY, group_in_words, round_title
 from grouper.faces.wording.held import held_lines
 from grouper.files.store import ClassFile
@@ -19,7 +19,7 @@ from grouper.planning.noting import note_of
 
 @click.command()
 @class_argument
-@click.argument("number", metavar="N", type=int)
+@click.argument("number", metavar="N", type=LESSON)
 def command(class_path: Path, number: int) -> None:
     """Show the groups of lesson N, round by round."""
     show(lesson_lines(ClassFile(class_path).read().record, number))

@@ -10,7 +10,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
-from grouper.faces.cli.common import class_argument, details_option, progress, show
+from grouper.faces.cli.common import SEED, class_argument, details_option, progress, show
 from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.changes import change_lines
 from grouper.faces.wording.summary import summary_lines
@@ -35,7 +35,7 @@ file_type = click.Path(path_type=Path)
 @click.option("--lessons", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of lessons.")
 @click.option("--requests", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
-@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Another seed gives another plan of its kind.")
+@click.option("--seed", type=SEED, metavar="N", help="Another seed gives another plan of its kind.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
 @click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What goes first; remembered.")
 @click.option("--closeness", type=click.Choice(CLOSENESS), help="How much more a meeting in a pair counts; remembered.")

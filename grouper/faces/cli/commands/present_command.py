@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import (
+    COUNT,
     change_and_show,
     class_argument,
     counts_from,
@@ -26,7 +27,7 @@ from grouper.planning.repair import Repair
 @students_argument
 @click.option(
     "--from-round",
-    type=int,
+    type=COUNT,
     metavar="K",
     help="The first round that they are there for, over the whole lesson; if left out all that have not begun.",
 )

@@ -8,6 +8,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import (
+    COUNT,
     class_argument,
     found,
     lesson_option,
@@ -35,7 +36,7 @@ AWAY, ASIDE = "away", "aside"
 @click.command()
 @class_argument
 @lesson_option
-@click.option("--round", "number", type=int, metavar="K", help="One round of the lesson; all of them if left out.")
+@click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
 @click.argument("differed", metavar="[STUDENT=GROUP]...", nargs=-1)
 @click.option("--role", "roles", multiple=True, metavar="STUDENT=ROLE", help="Such as Kim=coach; may stand again.")
 @up_to_round_option

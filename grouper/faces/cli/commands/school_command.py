@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from grouper.errors import GrouperError, InputError
-from grouper.faces.cli.common import show
+from grouper.faces.cli.common import SEED, show
 from grouper.faces.wording.errors import error_lines
 from grouper.faces.wording.numbers import counted
 from grouper.files.store import ClassFile, Snapshot
@@ -31,7 +31,7 @@ RETRIES = 3
 @click.option(
     "--cluster", default="", metavar="ADDRESS", help="Plan on a dask.distributed cluster, as tcp://host:8786."
 )
-@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="For all classes; each its own if left out.")
+@click.option("--seed", type=SEED, metavar="N", help="For all classes; each its own if left out.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
 def command(folder: Path, jobs: int, cluster: str, seed: int | None, effort: str) -> int:
     """Plan again what is left in every class file (NAME.class) of FOLDER.

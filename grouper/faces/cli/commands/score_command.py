@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.common import COUNT, class_argument, lesson_option
 from grouper.faces.cli.play_options import activity_option
 from grouper.faces.cli.team_values import by_team, team_and_number, whole
 from grouper.faces.wording.play import result_in_words
@@ -33,7 +33,7 @@ class Beside:
 @click.argument("results", metavar="TEAM=SCORE TEAM=SCORE", nargs=2)
 @lesson_option
 @activity_option
-@click.option("--slot", type=int, metavar="K", help="Which game, where the two teams meet twice.")
+@click.option("--slot", type=COUNT, metavar="K", help="Which game, where the two teams meet twice.")
 @click.option(
     "--lost", multiple=True, metavar="TEAM=POINTS", help="Lost in play, such as in a danger zone: decides the game."
 )
