@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import zipfile
+from contextlib import suppress
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
+from grouper.files.atomic import FOLDER, NO_FILE, kind_at
 from grouper.files.damage import ZIP_DAMAGE
 from grouper.files.decoding import decode
 from grouper.files.delimited import Known, read_delimited
@@ -15,6 +19,9 @@ from grouper.files.sheet import Sheet
 MOST_BYTES = 20_000_000
 MOST_BYTES_UNPACKED = 150_000_000
 MOST_ROWS = 20_000
+
+_MOST_NAMES = 2000
+"""Names in a folder that a mistyped one is compared with."""
 
 _AS_CSV_OR_XLSX = "open it in a spreadsheet program and save it as CSV or XLSX"
 _STRANGERS = (
@@ -61,9 +68,12 @@ def open_file(path: Path) -> Opened:
 
 
 def _bytes_of(path: Path) -> bytes:
-    if path.is_dir():
+    kind = kind_at(path)
+    if kind == FOLDER:
         raise refuse(str(path), "this is a folder", "give one file: CSV, XLSX or a OneRoster zip")
     try:
+        if kind == NO_FILE:
+            raise refuse(str(path), "this is no file but a pipe, a socket or a device", "save the table in a file")
         if path.stat().st_size > MOST_BYTES:
             raise refuse(path.name, "the file is larger than 20 MB", "export one class alone")
         return path.read_bytes()
@@ -77,9 +87,16 @@ def _like_named(path: Path) -> str:
     from difflib import get_close_matches
 
     folder = path.parent
-    names = sorted(entry.name for entry in folder.iterdir()) if folder.is_dir() else []
+    names = [name for name in _first_names(folder) if name != path.name]
     near = get_close_matches(path.name, names, n=3)
     return f"did you mean {' or '.join(near)}?" if near else "see how its name is written and in which folder it is"
+
+
+def _first_names(folder: Path) -> list[str]:
+    """Names of what is in a folder, some of them in a folder with very many; none where it cannot be read."""
+    with suppress(OSError), os.scandir(folder) as entries:
+        return sorted(entry.name for entry in islice(entries, _MOST_NAMES))
+    return []
 
 
 def _kind_of_zip(file: str, data: bytes) -> str:

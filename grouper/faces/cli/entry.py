@@ -60,6 +60,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "pin": "Keep a round as it is when the unit is planned again.",
         "undo": "Take back the last change, whatever it was.",
         "history": "List the changes of the class file.",
+        "restore": "Bring back a copy of a class file that is damaged.",
         "own-data": "Write all that is held on one student, and nothing of others.",
         "erase": "Erase a student from every byte of the class file.",
         "purge": "Clear away what a unit leaves behind.",

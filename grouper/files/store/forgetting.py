@@ -84,9 +84,7 @@ def _renamed(record: ClassRecord, student: str, neutral: str) -> ClassRecord:
             replace(chosen, members=tuple(map(rename, chosen.members))) for chosen in record.chosen_steps
         ),
         learnt=tuple(learnt for learnt in record.learnt if learnt.student != student),
-        past=tuple(
-            replace(past, groups=tuple(_group(group, rename) for group in past.groups)) for past in record.past
-        ),
+        past=tuple(replace(past, groups=tuple(_group(group, rename) for group in past.groups)) for past in record.past),
     )
 
 

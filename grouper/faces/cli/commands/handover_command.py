@@ -27,7 +27,7 @@ def command(class_path: Path, path: Path, with_ratings: bool, with_requests: boo
     Ratings and requests stay behind unless asked for; notes, results, absences, size bands and the list of changes
     always do.
     """
-    if path.exists():
+    if ClassFile(path).exists:
         raise InputError(f"{path} is there already; give the new file another name")
     record = handed_over(ClassFile(class_path).read().record, with_ratings, with_requests)
     ClassFile(path).create(record, "handed over")

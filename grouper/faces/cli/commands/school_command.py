@@ -24,15 +24,21 @@ from grouper.planning.school import ClassPlanned, plan_school
 def command(folder: Path, jobs: int, seed: int | None, effort: str) -> int:
     """Plan again what is left in every class file (NAME.class) of FOLDER.
 
-    A class that cannot be planned stays as it is, and the others are planned all the same.
+    A class that cannot be planned or read stays as it is, and the others are planned all the same.
     """
     files = [ClassFile(path) for path in sorted(folder.glob("*.class"))]
     if not files:
         raise InputError(f"there is no class file in {folder}; their names end in .class")
-    before = [file.read() for file in files]
+    statuses: list[int] = []
+    before: list[tuple[ClassFile, Snapshot]] = []
+    for file in files:
+        try:
+            before.append((file, file.read()))
+        except GrouperError as error:
+            statuses.append(_refused(file, error))
     with ProcessPoolExecutor(jobs) as processes:
-        answers = plan_school([snapshot.record for snapshot in before], processes, seed, effort)
-    statuses = [_saved(*each) for each in zip(files, before, answers, strict=True)]
+        answers = plan_school([snapshot.record for _, snapshot in before], processes, seed, effort)
+    statuses += [_saved(*each, answer) for each, answer in zip(before, answers, strict=True)]
     click.echo(f"{statuses.count(0)} of {counted(len(files), 'class', 'classes')} planned.")
     return next((status for status in statuses if status), 0)
 
@@ -44,9 +50,14 @@ def _saved(file: ClassFile, before: Snapshot, answer: ClassPlanned) -> int:
             raise answer.refusal or InputError("no answer came back")
         file.save(answer.outcome.record, "plan", read_at=before.version)
     except GrouperError as error:
-        click.echo(f"{file.path.name}:", err=True)
-        for line in error_lines(error):
-            click.echo(f"  {line}", err=True)
-        return error.exit_status
+        return _refused(file, error)
     show([f"{file.path.name}: planned"])
     return 0
+
+
+def _refused(file: ClassFile, error: GrouperError) -> int:
+    """Say which class it is that stays as it was, and why; the exit status of that."""
+    click.echo(f"{file.path.name}:", err=True)
+    for line in error_lines(error):
+        click.echo(f"  {line}", err=True)
+    return error.exit_status
