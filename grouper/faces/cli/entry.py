@@ -61,6 +61,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "undo": "Take back the last change, whatever it was.",
         "redo": "Do again what was taken back last.",
         "history": "List the changes of the class file.",
+        "restore": "Bring back a copy of a class file that is damaged.",
         "own-data": "Write all that is held on one student, and nothing of others.",
         "erase": "Erase a student from every byte of the class file.",
         "purge": "Clear away what a unit leaves behind.",

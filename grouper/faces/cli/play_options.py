@@ -25,7 +25,7 @@ class FileOf(click.Path):
         self.endings = endings
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
-        path = Path(str(super().convert(value, param, ctx)))
+        path = Path(str(super().convert(str(value), param, ctx)))
         ending = path.suffix.lower()
         if ending in OTHER_KINDS and ending not in self.endings:
             print_it = "; open it and print it to a PDF" if ending == ".pdf" and ".html" in self.endings else ""

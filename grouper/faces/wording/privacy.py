@@ -66,7 +66,13 @@ def elsewhere_lines(backups: Sequence[Path]) -> Iterator[str]:
     yield ELSEWHERE
     if backups:
         copies = listed([backup.name for backup in backups])
-        yield f"Copies from before the file was brought to a newer form hold all of it still: {copies}."
+        yield f"Copies beside it, from before it was renewed or brought back, hold all of it still: {copies}."
+
+
+def left_lines(left: str) -> Iterator[str]:
+    """What could not be finished now, if anything."""
+    if left:
+        yield f"Left to do: {left}."
 
 
 def _going(record: ClassRecord) -> list[str]:

@@ -29,5 +29,7 @@ def with_begun(database: sqlite3.Connection, record: ClassRecord) -> ClassRecord
     """The record with the rounds that have begun; those of lessons that have been taught need no word."""
     dates = {lesson.number: lesson.date for lesson in record.unit.lessons if lesson.number not in record.taught}
     rows = database.execute("SELECT lesson, place, date FROM begun ORDER BY lesson").fetchall()
+    if any(type(place) is not int or place < 1 for _, place, _ in rows):
+        raise ValueError("begun holds a 'place' of another kind")
     begun = {lesson: place for lesson, place, on in rows if lesson in dates and on in (today(), dates[lesson])}
     return replace(record, begun=begun) if begun else record

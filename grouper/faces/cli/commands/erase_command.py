@@ -10,7 +10,7 @@ from grouper.faces.cli.asking import agreed
 from grouper.faces.cli.common import class_argument, show
 from grouper.faces.cli.students import student_meant
 from grouper.faces.wording.changes import repair_lines
-from grouper.faces.wording.privacy import elsewhere_lines, erasing_lines
+from grouper.faces.wording.privacy import elsewhere_lines, erasing_lines, left_lines
 from grouper.files.store import ClassFile
 from grouper.files.store.forgetting import erasure_of
 from grouper.planning.erasing import leaving_lesson, out_of_class
@@ -32,6 +32,7 @@ def command(class_path: Path, student: str, yes: bool) -> None:
     if not agreed(yes, (*would, *elsewhere_lines(file.backups)), f"Erase {person.name}?"):
         raise click.Abort
     repair = out_of_class(found.record, person.id)
-    file.forget(person.id, repair.record, found.version)
+    left = file.forget(person.id, repair.record, found.version)
     show(repair_lines(repair) if repair.changes else ())
     click.echo(f"Erased from {class_path}.")
+    show(left_lines(left))

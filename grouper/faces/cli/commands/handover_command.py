@@ -28,7 +28,7 @@ def command(class_path: Path, path: Path, with_ratings: bool, with_requests: boo
     Ratings and requests stay behind unless asked for; notes, results, absences, size bands and the list of changes
     always do.
     """
-    if path.exists():
+    if ClassFile(path).exists:
         raise InputError(f"{path} is there already; give the new file another name")
     before = ClassFile(class_path).read().record
     record = handed_over(before, with_ratings, with_requests)

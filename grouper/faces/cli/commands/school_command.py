@@ -36,16 +36,22 @@ RETRIES = 3
 def command(folder: Path, jobs: int, cluster: str, seed: int | None, effort: str) -> int:
     """Plan again what is left in every class file (NAME.class) of FOLDER.
 
-    A class that cannot be planned stays as it is, and the others are planned all the same. Records with names and
-    ratings travel to the workers of a cluster: use one that your school may use for them.
+    A class that cannot be planned or read stays as it is, and the others are planned all the same. Records with names
+    and ratings travel to the workers of a cluster: use one that your school may use for them.
     """
     files = [ClassFile(path) for path in sorted(folder.glob("*.class"))]
     if not files:
         raise InputError(f"there is no class file in {folder}; their names end in .class")
-    before = [file.read() for file in files]
+    statuses: list[int] = []
+    before: list[tuple[ClassFile, Snapshot]] = []
+    for file in files:
+        try:
+            before.append((file, file.read()))
+        except GrouperError as error:
+            statuses.append(_refused(file, error))
     with _executor(jobs, cluster) as executor:
-        answers = plan_school([snapshot.record for snapshot in before], executor, seed, effort)
-    statuses = [_saved(*each) for each in zip(files, before, answers, strict=True)]
+        answers = plan_school([snapshot.record for _, snapshot in before], executor, seed, effort)
+    statuses += [_saved(*each, answer) for each, answer in zip(before, answers, strict=True)]
     click.echo(f"{statuses.count(0)} of {counted(len(files), 'class', 'classes')} planned.")
     return next((status for status in statuses if status), 0)
 
@@ -80,9 +86,14 @@ def _saved(file: ClassFile, before: Snapshot, answer: ClassPlanned) -> int:
             raise answer.refusal or InputError("no answer came back")
         file.save(answer.outcome.record, "plan", read_at=before.version)
     except GrouperError as error:
-        click.echo(f"{file.path.name}:", err=True)
-        for line in error_lines(error):
-            click.echo(f"  {line}", err=True)
-        return error.exit_status
+        return _refused(file, error)
     show([f"{file.path.name}: planned"])
     return 0
+
+
+def _refused(file: ClassFile, error: GrouperError) -> int:
+    """Say which class it is that stays as it was, and why; the exit status of that."""
+    click.echo(f"{file.path.name}:", err=True)
+    for line in error_lines(error):
+        click.echo(f"  {line}", err=True)
+    return error.exit_status

@@ -58,7 +58,7 @@ def erase(name: str) -> AnyResponse:
     person = known(record, field("student"))
     if field("typed") != " ".join(person.name.split()):
         raise InputError(f"nothing was erased: type the name as it stands here, {person.name}")
-    file.forget(person.id, out_of_class(record, person.id).record, field("version"))
+    _tell(f"{person.name} is erased", file.forget(person.id, out_of_class(record, person.id).record, field("version")))
     return redirect(url_for("keeping.look", name=name), 303)
 
 
@@ -69,5 +69,11 @@ def clear(name: str) -> AnyResponse:
         raise InputError(f"nothing was cleared away: type the words '{CLEAR}'")
     file = desk().file(name)
     clearing = Clearing(field("ratings") == "yes", field("names") == "yes")
-    file.purge(cleared(file.read().record, clearing), field("version"))
+    _tell("it is cleared away", file.purge(cleared(file.read().record, clearing), field("version")))
     return redirect(url_for("keeping.look", name=name), 303)
+
+
+def _tell(done: str, left: str) -> None:
+    """Say what is left to do after what cannot be taken back, if anything is, on a page of its own."""
+    if left:
+        raise InputError(f"{done}; left to do: {left}")
