@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.activities import ActivityReader
@@ -12,7 +11,7 @@ from grouper.files.choosing import lessons_sheet
 from grouper.files.dates import read_dates
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import whole_number
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Source, open_file, read_sheets
 from grouper.files.sheet import Row
 from grouper.files.table import Column, Table, find_table
 from grouper.files.words.lessons import LESSONS
@@ -42,7 +41,7 @@ class _Line:
     date: str
 
 
-def read_lessons(path: Path, roster: Roster) -> LessonsReading:
+def read_lessons(path: Source, roster: Roster) -> LessonsReading:
     """The unit in a CSV file or in a sheet of an XLSX workbook; strands are those of the roster.
 
     Raises
@@ -50,7 +49,7 @@ def read_lessons(path: Path, roster: Roster) -> LessonsReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheet = lessons_sheet(read_sheets(opened, LESSONS.known))
     if sheet is None:
         raise refuse(opened.file, "no sheet holds lessons", "name one 'lessons', with the headers of the template")

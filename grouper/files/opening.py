@@ -6,6 +6,7 @@ import zipfile
 from dataclasses import dataclass
 from pathlib import Path
 
+from grouper.files.class_kind import is_class_file
 from grouper.files.damage import ZIP_DAMAGE
 from grouper.files.decoding import decode
 from grouper.files.delimited import Known, read_delimited
@@ -17,17 +18,26 @@ MOST_BYTES_UNPACKED = 150_000_000
 MOST_ROWS = 20_000
 
 _AS_CSV_OR_XLSX = "open it in a spreadsheet program and save it as CSV or XLSX"
+_A_CLASS_FILE = "a class file or another database", "give the roster that it was made from"
 _STRANGERS = (
     (b"%PDF", "a PDF", "export the list as CSV or XLSX instead"),
     (b"\xd0\xcf\x11\xe0", "an old workbook (XLS) or a locked one", _AS_CSV_OR_XLSX),
     (b"{\\rtf", "a text document (RTF)", "copy the table to a spreadsheet and save it as CSV or XLSX"),
     (b"\x89PNG", "a picture", "export the list as CSV or XLSX instead"),
     (b"\xff\xd8\xff", "a picture", "export the list as CSV or XLSX instead"),
-    (b"SQLite format 3", "a class file or another database", "give the roster that it was made from"),
+    (b"SQLite format 3", *_A_CLASS_FILE),
     (b"\x1f\x8b", "a packed file (gzip)", "unpack it first"),
     (b"7z\xbc\xaf", "a packed file (7z)", "unpack it first"),
 )
 _MARKUP = (b"<!doctype html", b"<html", b"<?xml", b"<table", b"mime-version:")
+
+
+@dataclass(frozen=True)
+class Given:
+    """A file that was handed over as it is, and stands on no disk: its name and its bytes."""
+
+    name: str
+    data: bytes
 
 
 @dataclass(frozen=True)
@@ -39,34 +49,40 @@ class Opened:
     data: bytes
 
 
-def open_file(path: Path) -> Opened:
-    """The bytes of a file and what kind of file it is.
+Source = Path | str | Given
+"""A file on the disk, or handed over."""
+
+
+def open_file(path: Source) -> Opened:
+    """The bytes of a file, on the disk or handed over, and what kind of file it is.
 
     Raises
     ------
     InputError
         It is missing, empty, a folder, too large, or of a kind that holds no table.
     """
-    path = Path(path)
-    data = _bytes_of(path)
+    file = path if isinstance(path, Given) else _given(Path(path))
+    data = file.data
     if not data.strip(b"\0 \t\r\n\xef\xbb\xbf\xff\xfe"):
-        raise refuse(path.name, "the file is empty", "export it again")
+        raise refuse(file.name, "the file is empty", "export it again")
     for start, what, remedy in _STRANGERS:
         if data.startswith(start):
-            raise refuse(path.name, f"this is {what}, not a table", remedy)
+            raise refuse(file.name, f"this is {what}, not a table", remedy)
     if data[:200].lstrip(b"\xef\xbb\xbf \t\r\n").lower().startswith(_MARKUP):
-        raise refuse(path.name, "this is a web page or XML, not a table", _AS_CSV_OR_XLSX)
-    kind = _kind_of_zip(path.name, data) if data.startswith(b"PK") else "text"
-    return Opened(path.name, kind, data)
+        raise refuse(file.name, "this is a web page or XML, not a table", _AS_CSV_OR_XLSX)
+    kind = _kind_of_zip(file.name, data) if data.startswith(b"PK") else "text"
+    return Opened(file.name, kind, data)
 
 
-def _bytes_of(path: Path) -> bytes:
+def _given(path: Path) -> Given:
     if path.is_dir():
         raise refuse(str(path), "this is a folder", "give one file: CSV, XLSX or a OneRoster zip")
+    if is_class_file(path):  # which is never opened but through SQLite: this command may hold a lock on it
+        raise refuse(path.name, f"this is {_A_CLASS_FILE[0]}, not a table", _A_CLASS_FILE[1])
     try:
         if path.stat().st_size > MOST_BYTES:
             raise refuse(path.name, "the file is larger than 20 MB", "export one class alone")
-        return path.read_bytes()
+        return Given(path.name, path.read_bytes())
     except FileNotFoundError as error:
         raise refuse(str(path), "there is no such file", _like_named(path)) from error
     except (OSError, ValueError) as error:

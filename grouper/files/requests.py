@@ -39,7 +39,7 @@ def read_requests(path: Path, roster: Roster) -> RequestsReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheet = requests_sheet(read_sheets(opened, REQUESTS.known))
     if sheet is None:
         raise refuse(opened.file, "no sheet holds requests", "name one 'requests', with the headers of the template")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
 from grouper.files.cut_names import with_whole_names
@@ -13,7 +12,7 @@ from grouper.files.merging import merged, with_ids
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, number
 from grouper.files.one_class import rows_of_class
-from grouper.files.opening import Opened, open_file, read_sheets
+from grouper.files.opening import Opened, Source, open_file, read_sheets
 from grouper.files.roster_columns import Identity, Measures, identity_of, measures_of
 from grouper.files.roster_rows import report_nobody, students_of
 from grouper.files.sheet import Row, Sheet
@@ -37,7 +36,7 @@ class RosterReading:
     ids_made: bool = False
 
 
-def read_roster(path: Path, class_name: str = "", before: Roster | None = None) -> RosterReading:
+def read_roster(path: Source, class_name: str = "", before: Roster | None = None) -> RosterReading:
     """The roster in a CSV or XLSX file or a OneRoster 1.1 or 1.2 zip.
 
     Parameters
@@ -55,7 +54,7 @@ def read_roster(path: Path, class_name: str = "", before: Roster | None = None) 
     InputError
         With all troubles of the file, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     if opened.kind == "oneroster":
         from grouper.files.oneroster import read_oneroster
 

@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from grouper.errors import InputError
 from grouper.faces.page.lessons import keeping_cautions, lesson_from, with_lesson, with_new_lesson, without_lesson
 from grouper.faces.page.proposals import Asked, Run
-from grouper.faces.page.reading import held
+from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.views.unit import unit_view
 from grouper.files.lessons import read_lessons
@@ -95,8 +95,7 @@ def from_file(name: str) -> AnyResponse:
     data, file = given.read(), given.filename
 
     def verb(record: ClassRecord) -> tuple[ClassRecord, str]:
-        with held(file, data) as path:
-            reading = read_lessons(path, record.roster)
+        reading = read_lessons(handed(file, data), record.roster)
         return admit_unit(record, reading.unit), f"lessons read: {reading.summary}"
 
     desk().change(name, verb)
