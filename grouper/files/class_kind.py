@@ -1,13 +1,12 @@
 """Telling a class file from any other, so that nothing else is listed as one or ever written over one.
 
-Only by its place and through SQLite: on POSIX, closing any descriptor of a file drops every lock that the process has on
-it, so that one ``open`` here would let another program into the middle of a change. SQLite keeps its descriptors
+Only by its place and through SQLite: on POSIX, closing any descriptor of a file drops every lock that the process has
+on it, so that one ``open`` here would let another program into the middle of a change. SQLite keeps its descriptors
 until nothing is locked any more (SQLite, 'How To Corrupt An SQLite Database File', 2.2).
 """
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from contextlib import closing
 from functools import lru_cache
@@ -29,12 +28,16 @@ _REMEMBERED = 20_000
 def is_class_file(path: Path) -> bool:
     """Whether a class file stands at the path, sound or damaged; pipes, folders and links to nowhere are none."""
     try:
-        there = os.stat(path)
+        there = path.stat()
     except (OSError, ValueError):
         return False
     if not S_ISREG(there.st_mode) or there.st_size < _SMALLEST:
         return False
-    return _looked_at(Path(path).absolute(), there.st_dev, there.st_ino, there.st_size, there.st_mtime_ns)
+    identity = (there.st_dev, there.st_ino, there.st_size, there.st_mtime_ns)
+    try:
+        return _looked_at(path.absolute(), *identity)
+    except sqlite3.Error:
+        return False  # which may be another time, and is not remembered
 
 
 @lru_cache(_REMEMBERED)
@@ -47,9 +50,13 @@ def _looked_at(path: Path, *_identity: int) -> bool:
         with closing(sqlite3.connect(f"{path.as_uri()}?mode=ro&immutable=1", uri=True)) as database:
             number: int = database.execute("PRAGMA application_id").fetchone()[0]
             return number == _GROUPER
-    except sqlite3.Error as error:
-        # A database that is damaged may be a class file: it is told so where it is opened, and not written over.
-        return getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_CORRUPT
+    except sqlite3.DatabaseError as error:
+        if error.sqlite_errorcode == sqlite3.SQLITE_NOTADB:
+            return False
+        if error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_CORRUPT:
+            # It may be a class file: that it is damaged is told where it is opened, and nothing is written over it.
+            return True
+        raise
 
 
 def refuse_class_file(path: Path) -> None:

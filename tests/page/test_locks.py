@@ -6,7 +6,6 @@ descriptor of a file drops all locks that the process holds on it, those of othe
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import pytest

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from os.path import lexists
 from pathlib import Path
 from threading import Lock
 from time import monotonic
 
 from grouper.errors import InputError, InUseError
 from grouper.faces.page.drafts import Drafts
+from grouper.faces.page.kept import Kept
 from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
 from grouper.faces.page.proposals import Proposals
 from grouper.files.class_kind import is_class_file
@@ -29,6 +31,11 @@ SILENT = 150.0
 
 LONGEST_WINDOW = 40
 
+MOST_SCREENS = 200
+MOST_CLASSES = 50
+MOST_WORDS = 500
+"""How many screens, classes and words of changes are remembered; what is beyond shows less, and loses nothing."""
+
 ENDING = ".class"
 
 
@@ -40,17 +47,35 @@ class Desk:
     first: str = ""
     drafts: Drafts = field(default_factory=Drafts)
     proposals: Proposals = field(default_factory=Proposals)
-    _marks: dict[str, tuple[str, Marks]] = field(default_factory=dict)
-    _in_sight: set[tuple[str, Change]] = field(default_factory=set)
-    _dropped: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
-    _rounds: dict[tuple[str, int, str], tuple[int, float]] = field(default_factory=dict)
-    _lock: Lock = field(default_factory=Lock)
+    _marks: Kept[str, tuple[str, Marks]] = field(default_factory=lambda: Kept(MOST_CLASSES))
+    _in_sight: Kept[tuple[str, Change], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
+    _dropped: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
+    _rounds: Kept[tuple[str, int, str], tuple[int, float]] = field(default_factory=lambda: Kept(MOST_SCREENS))
+    _changing: Lock = field(default_factory=Lock)
 
     @property
     def names(self) -> tuple[str, ...]:
         """File names of the classes, by the alphabet."""
-        found = [path.name for path in self.folder.iterdir() if is_class_file(path)]
-        return tuple(sorted(found, key=str.casefold))
+        return tuple(name for name in self._entries() if self.has(name))
+
+    @property
+    def unreadable(self) -> tuple[str, ...]:
+        """Names that end as those of class files do, of what is none or cannot be looked at."""
+        return tuple(name for name in self._entries() if name.endswith(ENDING) and not self.has(name))
+
+    def _entries(self) -> list[str]:
+        try:
+            found = [path.name for path in self.folder.iterdir()]
+        except OSError as error:
+            raise InputError(
+                f"the folder {self.folder.name} cannot be read ({error.strerror}); look whether it is still there"
+            ) from error
+        # Hidden are files in the making; a name that is no text could not be shown or asked for.
+        return sorted((n for n in found if n[0] != "." and n == n.encode(errors="ignore").decode()), key=str.casefold)
+
+    def has(self, name: str) -> bool:
+        """Whether a class file with this name stands in the folder, and not outside of it."""
+        return Path(name).name == name and is_class_file(self.folder / name)
 
     def file(self, name: str) -> ClassFile:
         """The class file with this name in the folder, and nothing outside of it.
@@ -60,9 +85,11 @@ class Desk:
         InputError
             There is none.
         """
-        if name not in self.names:
-            raise InputError(f"there is no class file '{name}' in {self.folder.name}; choose one from the list")
-        return ClassFile(self.folder / name)
+        if self.has(name):
+            return ClassFile(self.folder / name)
+        if Path(name).name == name and lexists(self.folder / name):
+            raise InputError(f"'{name}' is damaged, no class file, or not to be opened by you; use your last copy")
+        raise InputError(f"there is no class file '{name}' in {self.folder.name}; choose one from the list")
 
     def new_file(self, title: str) -> ClassFile:
         """The file that a class with this title will get.
@@ -76,7 +103,7 @@ class Desk:
         if not name:
             raise InputError("the class needs a name, such as 7b")
         path = self.folder / (name if name.endswith(ENDING) or name == self.first else name + ENDING)
-        if path.exists():
+        if lexists(path):
             raise InputError(f"there is a class '{title}' already; give this one another name")
         return ClassFile(path)
 
@@ -86,7 +113,7 @@ class Desk:
         ``in_sight`` says that its words may stand where students look: who is there, and nothing else of anybody.
         """
         file = self.file(name)
-        with self._lock:
+        with self._changing:
             with file.change("") as edit:
                 before = edit.record
                 edit.record, edit.what = verb(before)
@@ -94,9 +121,9 @@ class Desk:
             # A tap that changes nothing leaves the words of another change on top, which may be nobody's business.
             if after.version != edit.version:
                 self._remember(name, before, after)
-                self._dropped[name] = after.version, tuple(dropped(before, after.record))
+                self._dropped.put(name, (after.version, tuple(dropped(before, after.record))))
                 if in_sight and (last := last_change(file)):
-                    self._in_sight.add((name, last))
+                    self._in_sight.put((name, last), True)
 
     def undo(self, name: str, version: str) -> str:
         """Take back the last change of the class as the teacher saw it; its words are returned.
@@ -107,7 +134,7 @@ class Desk:
             The class was changed since that ``version``, here or by another program; nothing is taken back.
         """
         file = self.file(name)
-        with self._lock:
+        with self._changing:
             before = file.read()
             try:
                 undone = file.undo(read_at=version)
@@ -117,20 +144,20 @@ class Desk:
         return undone.what
 
     def _remember(self, name: str, before: ClassRecord, after: Snapshot) -> None:
-        self._marks[name] = (after.version, marks_between(before, after.record))
+        self._marks.put(name, (after.version, marks_between(before, after.record)))
 
     def marks(self, name: str, version: str) -> Marks:
         """What the change that led to this state of the file touched; nothing where it was made elsewhere."""
-        of_version, marks = self._marks.get(name, ("", NO_MARKS))
+        of_version, marks = self._marks.get(name) or ("", NO_MARKS)
         return marks if of_version == version else NO_MARKS
 
     def is_in_sight(self, name: str, last: Change | None) -> bool:
         """Whether the words of a change may stand where students look."""
-        return last is not None and (name, last) in self._in_sight
+        return last is not None and self._in_sight.get((name, last)) is True
 
     def dropped_by(self, version: str, name: str) -> tuple[str, ...]:
         """What the change that led to this state of the file took from groups that have other people now."""
-        of_version, sentences = self._dropped.get(name, ("", ()))
+        of_version, sentences = self._dropped.get(name) or ("", ())
         return sentences if of_version == version else ()
 
     def screen_is_at(self, name: str, lesson: int, place: int, window: str = "") -> None:
@@ -138,14 +165,13 @@ class Desk:
 
         ``window`` tells one open screen from another.
         """
-        self._rounds[(name, lesson, window[:LONGEST_WINDOW])] = place, monotonic()
+        self._rounds.put((name, lesson, window[:LONGEST_WINDOW]), (place, monotonic()))
 
     def running_round(self, name: str, lesson: int) -> int:
         """The last round that has begun on any students' screen that is still open, 0 where none has."""
         now = monotonic()
-        fresh = {where: (place, at) for where, (place, at) in self._rounds.items() if now - at < SILENT}
-        self._rounds = fresh
-        return max((place for (*where, _), (place, _) in fresh.items() if where == [name, lesson]), default=0)
+        open_still = ((where, place) for where, (place, at) in self._rounds.all().items() if now - at < SILENT)
+        return max((place for (*where, _), place in open_still if where == [name, lesson]), default=0)
 
 
 def last_change(file: ClassFile) -> Change | None:

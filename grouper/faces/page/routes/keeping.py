@@ -37,9 +37,8 @@ def handover(name: str) -> Response:
     """A class file for the next teacher."""
     shown = open_class(name, "class")
     record = handed_over(shown.record, request.args.get("ratings") == "yes", request.args.get("requests") == "yes")
-    answer = send_file(
-        BytesIO(bytes_of_new(record, "handed over")), "application/octet-stream", as_attachment=True, download_name=f"{shown.title} handed over.class"
-    )
+    data, name = bytes_of_new(record, "handed over"), f"{shown.title} handed over.class"
+    answer = send_file(BytesIO(data), "application/octet-stream", as_attachment=True, download_name=name)
     answer.headers["Cache-Control"] = "no-store"
     return answer
 
