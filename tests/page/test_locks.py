@@ -27,6 +27,7 @@ from grouper.faces.page.views.keeping import CLEAR
 from grouper.files.class_kind import is_class_file, refuse_class_file
 from grouper.files.opening import open_file
 from grouper.files.store import ClassFile, bytes_of_new
+from tests.bench.page_stress import stress
 from tests.sheets.examples import every_aim
 
 from .clients import NAME, House
@@ -146,6 +147,16 @@ def _deeds(house: House) -> Iterator[tuple[str, dict[str, Any]]]:
     erased = {"student": gone.id, "typed": gone.name, "version": house.file.read().version}
     yield f"{here}/keeping/erase", erased
     yield f"{here}/keeping/clear", {"typed": CLEAR, "version": house.file.read().version}
+
+
+def test_windows_and_commands_at_work_together_lose_nothing(tmp_path: Path) -> None:
+    """Windows that look and tap, and commands beside them: all that was acknowledged is there, and the file is sound.
+
+    ``tests/bench/page_stress.py`` does the same for as long as it is told to.
+    """
+    figures = stress(tmp_path, seconds=20, windows=8, taps=2, commands=2)
+    assert (figures.lost, figures.troubles, figures.integrity) == ([], [], "ok")
+    assert figures.taps and figures.commands and figures.looks > 50, str(figures)
 
 
 def test_what_stands_in_the_folder_stops_no_page(tmp_path: Path) -> None:
