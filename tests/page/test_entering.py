@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from threading import Thread
 from time import monotonic, sleep
 
 import pytest
@@ -95,3 +97,37 @@ def test_an_address_that_was_used_says_so_and_another_is_printed(page: Served, w
     second.goto(page.address)
     assert second.url.startswith(page.at("/"))
     second.context.close()
+
+
+def test_another_program_of_the_machine_is_sent_nothing(page: Served, window: BrowserContext) -> None:
+    """The browser of the teacher is led to another port of 127.0.0.1, by a link and by hand: no cookie comes along.
+
+    With the drawn part of the address, which nobody there knows, it would: the search can find it.
+    """
+    asked: dict[str, str] = {}
+
+    class Other(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            asked[self.path] = str(self.headers)
+            self.send_response(200)
+            self.end_headers()
+            self.wfile.write(b"<p>another program</p>")
+
+        def log_message(self, format: str, *arguments: object) -> None:  # noqa: A002
+            """Say nothing."""
+
+    with ThreadingHTTPServer(("127.0.0.1", 0), Other) as other:
+        Thread(target=other.serve_forever, daemon=True).start()
+        elsewhere = f"http://127.0.0.1:{other.server_port}"
+        teacher = window.new_page()
+        teacher.goto(page.address)
+        teacher.goto(page.at(f"/c/{NAME}/lesson/1"))
+        teacher.evaluate("address => { location.href = address }", f"{elsewhere}/led")
+        teacher.wait_for_url(f"{elsewhere}/led")
+        for path in ("/", "/c/7b.class/lesson/1", "/enter", "/static/page.css"):
+            teacher.goto(elsewhere + path)
+        assert len(asked) >= 5
+        assert [path for path, head in asked.items() if "grouper=" in head or page.root in head] == []
+        teacher.goto(elsewhere + page.root + "/")
+        assert "grouper=" in asked[f"{page.root}/"]
+        other.shutdown()

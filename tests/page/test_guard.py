@@ -4,7 +4,9 @@ OWASP cheat sheets on cross-site request forgery (read from memory)."""
 from __future__ import annotations
 
 import socket
+import tempfile
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -146,6 +148,24 @@ def test_uploads_are_limited(house: House) -> None:
     assert house.teacher().post(TAP, big).status_code == 413
     roster = house.form(list="x" * 21_000_000)
     assert house.teacher().post("/new", roster).status_code == 413
+
+
+def test_nothing_is_left_under_the_temporary_directory(
+    house: House, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is uploaded, looked at, taken in or handed over has no name there while it is at work, or after."""
+    folder = tmp_path / "temporary"
+    folder.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(folder))
+    made: list[object] = []
+    monkeypatch.setattr(tempfile, "mkdtemp", lambda *args, **more: made.append(args) or str(folder))
+    teacher = house.teacher()
+    roster = BytesIO(b"name\nAnn Ash\nBen Birch\n" + b",\n" * 400_000)
+    given = teacher.post("/new", house.form(file=(roster, "secretive 7b.csv"), title="9c"))
+    assert given.status_code == 303 and teacher.get(given.headers["Location"]).status_code == 200
+    assert teacher.get(f"/c/{NAME}/keeping/handover").status_code == 200
+    assert teacher.get(f"/c/{NAME}/evidence/held-on/0001").status_code == 200
+    assert made == [] and list(folder.iterdir()) == []
 
 
 def test_every_answer_carries_the_strict_policy(house: House) -> None:
