@@ -60,7 +60,7 @@ class House:
     def _let_in(self, audience: Audience) -> Visitor:
         visitor = self.stranger(f"{audience.host}:{PORT}")
         answer = visitor.post("/enter", {"key": audience.new_key()})
-        assert answer.status_code == 200
+        assert answer.status_code == 303
         visitor.root = audience.root
         return visitor
 

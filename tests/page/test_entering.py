@@ -113,7 +113,7 @@ def test_another_program_of_the_machine_is_sent_nothing(page: Served, window: Br
             self.end_headers()
             self.wfile.write(b"<p>another program</p>")
 
-        def log_message(self, format: str, *arguments: object) -> None:  # noqa: A002
+        def log_message(self, format: str, *arguments: object) -> None:
             """Say nothing."""
 
     with ThreadingHTTPServer(("127.0.0.1", 0), Other) as other:

@@ -70,12 +70,20 @@ def test_a_key_becomes_a_cookie_once(house: House, by: str) -> None:
         return stranger.get(f"/?key={key}") if by == "address" else stranger.post("/enter", {"key": key})
 
     answer = entering(key)
-    assert answer.status_code == (303 if by == "address" else 200)
+    assert answer.status_code == 303
     cookie = answer.headers["Set-Cookie"]
     assert "HttpOnly" in cookie and "SameSite=Strict" in cookie and f"Path={house.keys.teacher.root}" in cookie
     assert key not in answer.text + str(answer.headers)
     for other in (key, house.keys.students.new_key(), house.keys.teacher.new_key(seconds=-1), "", "é"):
         assert entering(other).status_code == 403
+
+
+def test_who_comes_from_another_site_goes_on_from_ours(house: House) -> None:
+    """A strict cookie does not come along from another site: a page without data leads to the same address, once."""
+    root, head = house.keys.teacher.root, {"Sec-Fetch-Mode": "navigate"}
+    elsewhere = house.stranger().get(f"{root}/classes?a=1", headers={**head, "Sec-Fetch-Site": "cross-site"})
+    assert f'content="0; url={root}/classes?a=1"' in elsewhere.text and "7b" not in elsewhere.text
+    assert house.stranger().get(f"{root}/classes", headers={**head, "Sec-Fetch-Site": "same-origin"}).status_code == 403
 
 
 def test_a_browser_that_looks_ahead_uses_no_key_up(house: House) -> None:

@@ -58,7 +58,7 @@ class Guard:
         if not request.path.startswith(f"{audience.root}/"):
             abort(404)
         if not audience.is_of(request.cookies.getlist(COOKIE)):
-            abort(403, STRANGER)
+            return _once_more()
         if request.method != "GET":
             self._check_change()
         return None
@@ -94,14 +94,24 @@ def _enter_by_address(audience: Audience) -> AnyResponse:
 def _enter_by_form(audience: Audience) -> AnyResponse:
     """A key came in a form, so that it stands in no address: from the file that opens the page, or for the screen.
 
-    Both are other sites to the browser. It sends a strict cookie with what a page of this site leads to, and not with
-    a redirect of what came from elsewhere; so the answer is a page that goes on by itself.
+    What is answered with another address is kept in no history or session, form and all.
     """
     request.max_content_length = ENOUGH_FOR_A_KEY
     address = audience.let_in(request.form.get("key", "")) if request.method == "POST" else None
     if address is None:
         abort(403, STRANGER)
-    return _with_cookie(make_response(render_template("entered.html", address=address)), audience)
+    return _with_cookie(redirect(address, 303), audience)
+
+
+def _once_more() -> AnyResponse:
+    """Nobody who was let in, or somebody who comes from another site, as from the file that opens the page.
+
+    A browser sends a strict cookie with what a page of this site leads to, and not with what another site does, though
+    it was just given one; so the answer is a page of ours that leads to the same address.
+    """
+    if request.method != "GET" or request.headers.get("Sec-Fetch-Site") != "cross-site":
+        abort(403, STRANGER)
+    return make_response(render_template("entered.html", address=request.full_path.removesuffix("?")))
 
 
 def _with_cookie(answer: AnyResponse, audience: Audience) -> AnyResponse:

@@ -17,7 +17,7 @@ from grouper.faces.page.keys import Keys
 OPENING = """<!doctype html>
 <html lang="en">
 <head><meta charset="utf-8"><meta name="referrer" content="no-referrer"><title>grouper</title></head>
-<body><form method="post" action="{action}"><input type="hidden" name="key" value="{key}">
+<body><form method="post" autocomplete="off" action="{action}"><input type="hidden" name="key" value="{key}">
 <button>Open grouper</button></form><script>document.forms[0].submit()</script></body>
 </html>
 """
