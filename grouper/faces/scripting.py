@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from grouper.errors import InputError
 from grouper.faces.views.tables import TABLES
 from grouper.files.lessons import read_lessons
-from grouper.files.opening import Opened
+from grouper.files.opening import Given
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile, Edit
@@ -288,8 +288,8 @@ def _admitted(
     return record
 
 
-def _opened(source: Source, name: str) -> Path | Opened:
+def _opened(source: Source, name: str) -> Path | Given:
     """A file as it is; a frame as the text of its CSV, so that one reader understands both."""
     if isinstance(source, (str, Path)):
         return Path(source)
-    return Opened(f"frame of {name}", "text", source.to_csv(index=False).encode("utf-8"))
+    return Given(f"frame of {name}", source.to_csv(index=False).encode("utf-8"))

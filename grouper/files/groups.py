@@ -68,7 +68,7 @@ def read_groups(path: Path, record: ClassRecord) -> dict[RoundKey, tuple[Group, 
     InputError
         With all troubles: rounds that the unit does not have, unknown students, students twice in a round.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheets = read_sheets(opened, GROUPS.known)
     findings = Findings(sheets[0].place if sheets else opened.file)
     if not sheets:

@@ -10,7 +10,7 @@ from pathlib import Path
 from grouper.files.csv_text import csv_text, write_csv
 from grouper.files.ladder_rows import Line, lines_of
 from grouper.files.notes import Findings, Note, refuse
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Source, open_file, read_sheets
 from grouper.files.sheet import Sheet
 from grouper.files.table import Column, Table, find_table
 from grouper.files.tidy import fold
@@ -32,7 +32,7 @@ class LaddersReading:
     summary: str
 
 
-def read_ladders(path: Path) -> LaddersReading:
+def read_ladders(path: Source) -> LaddersReading:
     """The ladders in a CSV file or in a sheet of an XLSX workbook.
 
     Raises
@@ -40,7 +40,7 @@ def read_ladders(path: Path) -> LaddersReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheet = _sheet(read_sheets(opened, LADDERS.known))
     if sheet is None:
         raise refuse(opened.file, "no sheet holds tasks", f"name one 'tasks'; {_REMEDY}")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.activities import ActivityReader
@@ -13,7 +12,7 @@ from grouper.files.choosing import lessons_sheet
 from grouper.files.dates import read_dates
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import whole_number
-from grouper.files.opening import Opened, open_file, read_sheets
+from grouper.files.opening import Source, open_file, read_sheets
 from grouper.files.sheet import Row
 from grouper.files.table import Column, Table, find_table, refuse_or_leave_out
 from grouper.files.words.lessons import LESSONS
@@ -43,7 +42,7 @@ class _Line:
     date: str
 
 
-def read_lessons(path: Path | Opened, roster: Roster) -> LessonsReading:
+def read_lessons(path: Source, roster: Roster) -> LessonsReading:
     """The unit in a CSV file or in a sheet of an XLSX workbook; strands are those of the roster.
 
     Raises

@@ -10,6 +10,7 @@ from itertools import islice
 from pathlib import Path
 
 from grouper.errors import InputError
+from grouper.files.class_kind import is_class_file
 from grouper.files.decoding import decode
 from grouper.files.delimited import Known, read_delimited
 from grouper.files.notes import refuse
@@ -19,19 +20,28 @@ from grouper.files.sheet import Sheet
 MOST_BYTES = 20_000_000
 
 _AS_CSV_OR_XLSX = "open it in a spreadsheet program and save it as CSV or XLSX"
+_A_CLASS_FILE = "a class file or another database", "give the roster that it was made from"
 _STRANGERS = (
     (b"%PDF", "a PDF", "export the list as CSV or XLSX instead"),
     (b"\xd0\xcf\x11\xe0", "an old workbook (XLS) or a locked one", _AS_CSV_OR_XLSX),
     (b"{\\rtf", "a text document (RTF)", "copy the table to a spreadsheet and save it as CSV or XLSX"),
     (b"\x89PNG", "a picture", "export the list as CSV or XLSX instead"),
     (b"\xff\xd8\xff", "a picture", "export the list as CSV or XLSX instead"),
-    (b"SQLite format 3", "a class file or another database", "give the roster that it was made from"),
+    (b"SQLite format 3", *_A_CLASS_FILE),
     (b"\x1f\x8b", "a packed file (gzip)", "unpack it first"),
     (b"7z\xbc\xaf", "a packed file (7z)", "unpack it first"),
 )
 _SOMETHING = re.compile(rb"[^\0 \t\r\n\xef\xbb\xbf\xff\xfe]")
 _MOST_LIKE_NAMED = 1000
 _MARKUP = (b"<!doctype html", b"<html", b"<?xml", b"<table", b"mime-version:")
+
+
+@dataclass(frozen=True)
+class Given:
+    """A file that was handed over as it is, and stands on no disk: its name and its bytes."""
+
+    name: str
+    data: bytes
 
 
 @dataclass(frozen=True)
@@ -43,31 +53,35 @@ class Opened:
     data: bytes
 
 
-def open_file(path: Path | Opened) -> Opened:
-    """The bytes of a file and what kind of file it is; a table that is open already stays as it is.
+Source = Path | str | Given
+"""A file on the disk, or handed over."""
+
+
+def open_file(path: Source) -> Opened:
+    """The bytes of a file, on the disk or handed over, and what kind of file it is.
 
     Raises
     ------
     InputError
         It is missing, empty, a folder, too large, or of a kind that holds no table.
     """
-    if isinstance(path, Opened):
-        return path
-    path = Path(path)
-    data = _bytes_of(path)
+    file = path if isinstance(path, Given) else Given(Path(path).name, _bytes_of(Path(path)))
+    data = file.data
     if not _SOMETHING.search(data):
-        raise refuse(path.name, "the file is empty", "export it again")
+        raise refuse(file.name, "the file is empty", "export it again")
     for start, what, remedy in _STRANGERS:
         if data.startswith(start):
-            raise refuse(path.name, f"this is {what}, not a table", remedy)
+            raise refuse(file.name, f"this is {what}, not a table", remedy)
     if data[:200].lstrip(b"\xef\xbb\xbf \t\r\n").lower().startswith(_MARKUP):
-        raise refuse(path.name, "this is a web page or XML, not a table", _AS_CSV_OR_XLSX)
-    kind = _kind_by_members(path.name, set(Packed(data, path.name).names)) if data.startswith(b"PK") else "text"
-    return Opened(path.name, kind, data)
+        raise refuse(file.name, "this is a web page or XML, not a table", _AS_CSV_OR_XLSX)
+    kind = _kind_by_members(file.name, set(Packed(data, file.name).names)) if data.startswith(b"PK") else "text"
+    return Opened(file.name, kind, data)
 
 
 def _bytes_of(path: Path) -> bytes:
     """The bytes of an ordinary file; anything else might give bytes for ever, or never any."""
+    if is_class_file(path):  # which is never opened but through SQLite: this command may hold a lock on it
+        raise refuse(path.name, f"this is {_A_CLASS_FILE[0]}, not a table", _A_CLASS_FILE[1])
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
         with os.fdopen(handle, "rb") as file:

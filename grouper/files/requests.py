@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.choosing import requests_sheet
@@ -12,7 +11,7 @@ from grouper.files.examples import EXAMPLE_IDS
 from grouper.files.names import students_named
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, whole_number
-from grouper.files.opening import Opened, open_file, read_sheets
+from grouper.files.opening import Source, open_file, read_sheets
 from grouper.files.sheet import Row
 from grouper.files.table import Column, Table, find_table, refuse_or_leave_out
 from grouper.files.words.requests import REQUESTS
@@ -32,7 +31,7 @@ class RequestsReading:
     summary: str
 
 
-def read_requests(path: Path | Opened, roster: Roster, lessons: Collection[int] = ()) -> RequestsReading:
+def read_requests(path: Source, roster: Roster, lessons: Collection[int] = ()) -> RequestsReading:
     """The requests in a CSV file or in a sheet of an XLSX workbook; a column of reasons is never read.
 
     Where the numbers of the unit's ``lessons`` are known, a request that holds in none of them is told of.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
@@ -14,7 +13,7 @@ from grouper.files.merging import merged, with_ids
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, number
 from grouper.files.one_class import rows_of_class
-from grouper.files.opening import Opened, open_file, read_sheets
+from grouper.files.opening import Opened, Source, open_file, read_sheets
 from grouper.files.roster_columns import Identity, Measures, identity_of, measures_of
 from grouper.files.roster_rows import report_nobody, students_of
 from grouper.files.sheet import Row, Sheet
@@ -43,7 +42,7 @@ class RosterReading:
     columns: frozenset[str] = frozenset()
 
 
-def read_roster(path: Path | Opened, class_name: str = "", before: Roster | None = None) -> RosterReading:
+def read_roster(path: Source, class_name: str = "", before: Roster | None = None) -> RosterReading:
     """The roster in a CSV or XLSX file or a OneRoster 1.1 or 1.2 zip.
 
     Parameters

@@ -61,7 +61,7 @@ def contents_of(path: Path) -> Contents:
     InputError
         The file cannot be opened.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     if opened.kind != "workbook":
         return Contents(False, False, False)
     sheets = read_sheets(opened, lambda cells: 0)

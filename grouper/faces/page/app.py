@@ -21,6 +21,9 @@ from grouper.faces.views.look import look_css
 from grouper.faces.wording import words
 from grouper.faces.wording.numbers import counted, listed
 
+SCREEN = "screen"
+"""The addresses of the students' screen."""
+
 BROKEN = "This is a fault of grouper. What was saved before is as it was; go back and try again."
 
 STATUS: dict[type[GrouperError], int] = {
@@ -38,7 +41,8 @@ def make_app(desk: Desk, keys: Keys, port: int) -> Flask:
     _set_up_templates(app, keys)
     Guard(keys, port).protect(app)
     for addresses in ADDRESSES:
-        app.register_blueprint(addresses)
+        audience = keys.students if addresses.name == SCREEN else keys.teacher
+        app.register_blueprint(addresses, url_prefix=audience.root + (addresses.url_prefix or ""))
     app.add_url_rule("/static/look.css", "look", _look)
     app.register_error_handler(AskFirst, _ask)
     app.register_error_handler(GrouperError, _trouble)

@@ -6,16 +6,20 @@ from dataclasses import dataclass
 from datetime import date
 from math import isfinite, nan
 from typing import cast
+from urllib.parse import quote
 
 from flask import current_app, request
 
 from grouper.errors import InputError
 from grouper.faces.page.desk import Desk, last_change
-from grouper.faces.page.keys import STUDENT_HOST, Keys
+from grouper.faces.page.keys import Keys
 from grouper.faces.page.marks import Marks
 from grouper.faces.page.today import lesson_of_the_day
 from grouper.files.store import Change
 from grouper.model.record import ClassRecord
+
+SOON = 60.0
+"""Seconds in which a browser has gone on from one page to the next."""
 
 
 @dataclass(frozen=True)
@@ -26,11 +30,14 @@ class State:
     keys: Keys
     port: int
 
-    def screen_address(self, name: str, lesson: int) -> str:
-        """Where the students' screen of a lesson is, key included."""
-        from urllib.parse import quote
+    @property
+    def screen_site(self) -> str:
+        """The site of the students' screen."""
+        return f"http://{self.keys.students.host}:{self.port}"
 
-        return f"http://{STUDENT_HOST}:{self.port}/screen/{quote(name, safe='')}/{lesson}?key={self.keys.students}"
+    def screen_key(self, name: str, lesson: int) -> str:
+        """A key that opens the students' screen of a lesson, once and soon."""
+        return self.keys.students.new_key(f"/screen/{quote(name, safe='')}/{lesson}", SOON)
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -388,6 +388,13 @@ def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what:
             forth.carry_out(database)
             log(database, what, way_back=forth.turned)
         stamp(database)
+
+
+def bytes_of_new(record: ClassRecord, what: str) -> bytes:
+    """A new class file as bytes, to be taken elsewhere: it is made in memory, and stands on no disk here."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as database:
+        _write_whole(database, record, what)
+        return database.serialize()
 
 
 def _write_whole(database: sqlite3.Connection, record: ClassRecord, what: str) -> str:

@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from flask import Response as AnyResponse
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import verbs
+from grouper.faces.page.guard import ENTER, POLICY
 from grouper.faces.page.state import desk, field, open_class, state, whole
 from grouper.faces.page.taps import Refused, each_tap
 from grouper.faces.page.views.door import door_view, usual_since
@@ -42,9 +44,18 @@ def _door(name: str, number: int, refused: Refused = ()) -> str:
         since=min(request.args.get("since", view.since, type=int), max(len(view.rounds), 1)),
         role=request.args.get("role", verbs.USUAL_ROLES[0]),
         first_of_two=request.args.get("first", ""),
-        screen=state().screen_address(name, number),
         refused=refused,
     )
+
+
+@door.get("/screen")
+def to_screen(name: str, number: int) -> AnyResponse:
+    """The way to the students' screen, which is another site: its key is in a form, so that it stands in no address."""
+    desk().file(name)
+    site, key = state().screen_site, state().screen_key(name, number)
+    answer = make_response(render_template("to_screen.html", enter=site + ENTER, key=key))
+    answer.headers["Content-Security-Policy"] = POLICY.replace("form-action 'self'", f"form-action {site}")
+    return answer
 
 
 @door.post("/tap")

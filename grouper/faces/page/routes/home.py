@@ -22,17 +22,18 @@ home = Blueprint("home", __name__)
 def start() -> Response | str:
     """The class that the page was started with, else the classes of the folder."""
     first = desk().first
-    if first in desk().names:
+    if desk().has(first):
         return redirect(url_for("home.of_class", name=first), 303)
     if first:
         return redirect(url_for("setup.new"), 303)
-    return render_template("classes.html", names=desk().names, folder=desk().folder.name)
+    return classes()
 
 
 @home.get("/classes")
 def classes() -> str:
     """The classes of the folder."""
-    return render_template("classes.html", names=desk().names, folder=desk().folder.name)
+    here = desk()
+    return render_template("classes.html", names=here.names, unreadable=here.unreadable, folder=here.folder.name)
 
 
 @home.get("/c/<name>/")

@@ -31,8 +31,8 @@ def new() -> str:
     """Drop a file or paste a list."""
     into = request.args.get("into", "")
     first = desk().first.removesuffix(".class")
-    title = first if first and desk().first not in desk().names else ""
-    return render_template("new.html", into=into if into in desk().names else "", title=title)
+    title = first if first and not desk().has(desk().first) else ""
+    return render_template("new.html", into=into if desk().has(into) else "", title=title)
 
 
 @setup.post("")

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from grouper.errors import InputError
 from grouper.faces.page.as_shown import check_as_shown, task_mark
 from grouper.faces.page.how_it_went import key_of
-from grouper.faces.page.reading import held
+from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.verbs import Done
 from grouper.faces.page.views.tasks import tasks_view
@@ -55,8 +55,7 @@ def from_file(name: str) -> AnyResponse:
     given = request.files.get("file")
     if given is None or not given.filename:
         raise InputError("choose a file of tasks first")
-    with held(given.filename, given.read()) as path:
-        reading = read_ladders(path)
+    reading = read_ladders(handed(given.filename, given.read()))
     desk().change(name, lambda record: (merged(record, reading.ladders), f"tasks read: {reading.summary}"))
     return _back(name)
 

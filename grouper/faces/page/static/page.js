@@ -332,31 +332,28 @@ document.addEventListener("drop", (event) => {
   form.requestSubmit();
 });
 
-// The progress of a plan in the making.
-let source = null;
-function follow() {
-  const progress = byId("progress");
-  if (!progress || source) return;
-  source = new EventSource(progress.dataset.events);
-  source.onmessage = (event) => {
-    const now = JSON.parse(event.data);
-    const bar = byId("progress");
-    if (bar) {
-      bar.value = now.share;
-      byId("progress-text").textContent = now.text;
-    }
-    if (now.over) {
-      source.close();
-      source = null;
-      location.reload();
-    }
-  };
-  source.onerror = () => {
+// The progress of a plan in the making; one question at a time, so that many windows leave the server free.
+async function follow() {
+  const bar = byId("progress");
+  if (!bar || document.hidden) return;
+  try {
+    const answer = await fetch(bar.dataset.progress, { credentials: "same-origin" });
+    if (!answer.ok) return;
+    const now = await answer.json();
+    if (!bar.isConnected) return;
+    bar.value = now.share;
+    byId("progress-text").textContent = now.text;
+    if (now.over) location.reload();
+  } catch {
     byId("progress-text").textContent = "grouper does not answer; is its window still open?";
-  };
+  }
 }
-document.addEventListener("shown", follow);
-document.addEventListener("DOMContentLoaded", follow);
+const FOLLOW_EVERY = 500;
+async function following() {
+  await follow();
+  setTimeout(following, FOLLOW_EVERY);
+}
+document.addEventListener("DOMContentLoaded", following);
 
 // Drawings of who met whom: the row and the column of the place under the pointer.
 document.addEventListener("pointerover", (event) => {
