@@ -17,7 +17,7 @@ from pathlib import Path
 
 from grouper.errors import InputError, InUseError
 from grouper.files.store import schema
-from grouper.files.store.begun import begin, with_begun
+from grouper.files.store.begun import begin, begin_anew, with_begun
 from grouper.files.store.connection import connected, new_database, pack, prepare, storable, transaction
 from grouper.files.store.difference import difference
 from grouper.files.store.forgetting import to_erase, without_person
@@ -370,6 +370,8 @@ def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what:
         with storable():
             forth.carry_out(database)
             log(database, what, way_back=forth.turned)
+            if any(part.table.name == "past_round" for part in forth.parts):
+                begin_anew(database)
         stamp(database)
 
 
