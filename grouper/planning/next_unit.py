@@ -55,6 +55,7 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
         learnt=(),
         past=(*record.past, *ran),
         unheld=(),
+        begun={},
     )
     return NextUnit(begun, len(ran))
 

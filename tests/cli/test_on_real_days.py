@@ -88,6 +88,8 @@ def test_what_was_left_is_planned_in_the_next_lesson(disk: ClassOnDisk) -> None:
         ("pairs, from lesson 1", "1"), ("threes, from lesson 1", "1"),
         ("pairs", "1"), ("pairs", "2"), ("pairs", "3"), ("threes", "1"),
     ]  # fmt: skip
+    said = grouper("ran", disk.file, "--lesson", 1, "--up-to-round", 3).out
+    assert "had been put into lesson 2; take out there what was held after all" in said
 
 
 def test_a_round_that_the_file_says_nothing_of_is_asked_for(disk: ClassOnDisk) -> None:

@@ -13,6 +13,7 @@ from grouper.files.store import ClassFile, begun
 from grouper.model.held import held_up_to, whole
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.planning.next_unit import next_unit
 
 TODAY, LATER = "2031-05-20", "2031-05-21"
 
@@ -122,6 +123,21 @@ def test_it_holds_on_its_day_and_later_on_the_lessons_own(file: ClassFile, monke
     assert file.read().record.begun == {4: 3}
 
 
+def test_nothing_has_begun_of_another_unit(file: ClassFile) -> None:
+    """Its third lesson is not the one that ran this morning; saved at once or after long planning."""
+    for quick in (True, False):
+        file.begin(3, 2)
+        found = file.read()
+        following = next_unit(found.record, found.record.unit).record
+        if quick:
+            with file.change("next unit") as edit:
+                edit.record = following
+        else:
+            file.save(following, "next unit", read_at=found.version)
+        assert file.read().record.begun == {} and file.read().record == following
+        file.undo()
+
+
 def test_a_taught_lesson_needs_no_word(file: ClassFile) -> None:
     """Lessons 1 and 2 are taught."""
     file.begin(1, 2)
@@ -132,7 +148,7 @@ def test_a_plan_saved_late_leaves_what_has_begun(file: ClassFile) -> None:
     """The third lesson began while it was made; the stamp of the file is the same, and its rounds stay."""
     version, stands = file.read().version, file.read().record
     file.begin(3, 2)
-    file.save(state(8), "plan", read_at=version)
+    file.save(replace(state(8), past=stands.past), "plan", read_at=version)
     saved, keys = file.read().record, state(8).lesson(3).keys
     assert [saved.plan.by_key[at] for at in keys[:2]] == [stands.plan.by_key[at] for at in keys[:2]]
     assert [saved.plan.by_key[at] for at in keys[2:]] == [state(8).plan.by_key[at] for at in keys[2:]]

@@ -25,6 +25,13 @@ def rest_in_words(unheld: Unheld) -> str:
     return listed([f"{activity.name} ({counted(activity.rounds, 'round')})" for activity in unheld.rest])
 
 
+def rest_twice_lines(before: ClassRecord, after: ClassRecord, lesson: int) -> Iterator[str]:
+    """A word where more was held than was said when the rest was put into another lesson."""
+    was, now = unheld_of(before, lesson), unheld_of(after, lesson)
+    if was is not None and was.rest_in is not None and (now is None or now.after > was.after):
+        yield f"What was left had been put into lesson {was.rest_in}; take out there what was held after all."
+
+
 def held_lines(record: ClassRecord, lesson: int) -> Iterator[str]:
     """What was not held of a lesson, and what can be done with it; nothing where it was held to its end."""
     unheld = unheld_of(record, lesson)

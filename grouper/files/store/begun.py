@@ -25,6 +25,11 @@ def begin(database: sqlite3.Connection, lesson: int, place: int) -> None:
         database.execute("INSERT INTO begun VALUES (?, ?, ?)", (lesson, place, today()))
 
 
+def begin_anew(database: sqlite3.Connection) -> None:
+    """Another unit: its lessons go by the numbers of those that are over, and none of them has begun."""
+    database.execute("DELETE FROM begun")
+
+
 def with_begun(database: sqlite3.Connection, record: ClassRecord) -> ClassRecord:
     """The record with the rounds that have begun; those of lessons that have been taught need no word."""
     dates = {lesson.number: lesson.date for lesson in record.unit.lessons if lesson.number not in record.taught}

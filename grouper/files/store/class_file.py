@@ -19,7 +19,7 @@ from pathlib import Path
 from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FOLDER, kind_at, unfinished
 from grouper.files.store import schema
-from grouper.files.store.begun import begin, with_begun
+from grouper.files.store.begun import begin, begin_anew, with_begun
 from grouper.files.store.connection import DAMAGED, connected, new_database, prepare, reason, storable, transaction
 from grouper.files.store.difference import difference
 from grouper.files.store.finishing import check_finished, finish, write_anew
@@ -387,6 +387,8 @@ def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what:
         with storable():
             forth.carry_out(database)
             log(database, what, way_back=forth.turned)
+            if any(part.table.name == "past_round" for part in forth.parts):
+                begin_anew(database)
         stamp(database)
 
 

@@ -20,7 +20,7 @@ from grouper.faces.cli.common import (
 from grouper.faces.cli.students import student_meant
 from grouper.faces.views.roles import HELPER
 from grouper.faces.wording.changes import change_lines
-from grouper.faces.wording.held import held_lines
+from grouper.faces.wording.held import held_lines, rest_twice_lines
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import rounds_meant, taught
@@ -81,6 +81,7 @@ def command(
         show(change_lines(edit.record, change))
     show(became_of_requests(before, edit.record))
     show(held_lines(edit.record, lesson) if ended else ())
+    show(rest_twice_lines(before, edit.record, lesson))
     done = "put right" if differed or roles or ended else "noted" if note else "note removed"
     click.echo(f"{where[:1].upper()}{where[1:]}: {done}.")
     show(not_closed_line(edit.record, lesson))

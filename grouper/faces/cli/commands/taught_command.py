@@ -8,7 +8,7 @@ import click
 
 from grouper.faces.cli.common import class_argument, lesson_option, rest_to_option, show, up_to_round_option
 from grouper.faces.wording.changes import change_lines, still_open_lines
-from grouper.faces.wording.held import held_lines
+from grouper.faces.wording.held import held_lines, rest_twice_lines
 from grouper.files.store import ClassFile
 from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group
@@ -57,6 +57,7 @@ def command(
             edit.record = with_rest(edit.record, lesson, rest_to) if rest_to is not None else edit.record
     click.echo(f"Lesson {lesson} is {'open again' if take_back else 'closed'}.")
     show(held_lines(edit.record, lesson))
+    show(rest_twice_lines(before, edit.record, lesson))
     show(still_open_lines(edit.record, lesson) if not take_back else ())
     for change in changes_between(before.plan, edit.record.plan):
         show(change_lines(edit.record, change))
