@@ -65,6 +65,8 @@ class Block:
         One entry a person, the group or NOWHERE, where the block is fixed or has groups to start from; else None.
     free
         Whether the seats may change. A block that is not free and has no seats follows from another one later.
+    as_pair
+        n x n, symmetric: what two people cost more where they are a pair by themselves; None where nothing does.
     """
 
     keys: tuple[RoundKey, ...]
@@ -77,6 +79,7 @@ class Block:
     special: Floats
     seats: Seats | None
     free: bool
+    as_pair: Floats | None = None
 
     @cached_property
     def ordered_seats(self) -> Seats:
