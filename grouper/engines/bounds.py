@@ -45,7 +45,10 @@ def cost_floor(board: Board, bounds: Bounds) -> float:
         for place in np.flatnonzero(block.special)
     )
     price = max((float(block.special.max(initial=0.0)) for block in board.blocks), default=0.0)
-    return board.repeat * bounds.meeting_cost + price * _spread(int(turns), board.size)
+    before = board.turns_before.astype(np.int64)
+    apart = int((before * (before - 1)).sum()) // 2
+    evenly = _spread_above(int(turns + before.sum()), board.size, before[before > 0]) - apart
+    return board.repeat * bounds.meeting_cost + price * evenly
 
 
 class _Facts:

@@ -66,20 +66,20 @@ def plan_unit(
     if not record.unit.lessons:
         raise InputError("there are no lessons to plan; name a table of lessons with --lessons FILE")
     chosen = record.seed if seed is None else seed
-    record = repair(replace(record, settings=settings or record.settings), pinned_only=True).record
+    record = repair(replace(record, settings=settings or record.settings, seed=chosen), pinned_only=True).record
     problem = problem_of(record, free)
     board = board_for(problem, {} if free is None else record.plan.by_key)
     bounds = bounds_of(board)
-    start = feasible_start(problem, board, chosen)
+    start = feasible_start(problem, board)
     enough = cost_floor(board, bounds)
     stopped = _Stopped(watch)
     # The first groups are there: somebody who watches may see it, and may be content with them.
     go_on = stopped(0.0, cost_of(board, start))
     scorings = scorings_for(effort, board)
-    solved = solve(board, scorings, enough, chosen, stopped, start) if go_on else _as_it_starts(board, start)
-    plan = settled(problem, board, plan_from(problem, board, solved.seating.seats, chosen))
+    solved = solve(board, scorings, enough, problem.draw, stopped, start) if go_on else _as_it_starts(board, start)
+    plan = settled(problem, board, plan_from(problem, board, solved.seating.seats))
     judgement = insist(problem, plan)
-    planned = without_stale(replace(record, plan=plan, seed=chosen), record.plan)
+    planned = without_stale(replace(record, plan=plan), record.plan)
     return Outcome(planned, problem, judgement, bounds, solved.engine, stopped.so)
 
 
@@ -99,7 +99,7 @@ class _Stopped:
         return not self.so
 
 
-def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:
+def feasible_start(problem: Problem, board: Board) -> Seats:
     """Seats that keep all hard wishes, to start from.
 
     Raises
@@ -107,7 +107,7 @@ def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:
     ImpossibleError, OutOfTimeError
         There are none, or none were found in time.
     """
-    seats = start_seats(board, np.random.default_rng([seed, 1]))
+    seats = start_seats(board, np.random.default_rng([problem.draw, 1]))
     for number, block in enumerate(board.blocks):
         if block.free and hard_cost(board, block, seats[number]) > 0:
             seats[number] = _exact_seats(problem, board, number)

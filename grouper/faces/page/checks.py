@@ -47,7 +47,7 @@ def check_unit(record: ClassRecord) -> Check:
         return Check(True)
     try:
         problem = problem_of(record)
-        feasible_start(problem, board_for(problem), record.seed)
+        feasible_start(problem, board_for(problem))
     except GrouperError as error:
         lines = [line.removeprefix("grouper: ").removeprefix("  - ") for line in error_lines(error)]
         return Check(False, tuple(line.replace(" Nothing was changed.", "") for line in lines))
