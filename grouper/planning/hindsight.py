@@ -7,7 +7,7 @@ from dataclasses import replace
 from grouper.engines.bounds import Bounds, bounds_of
 from grouper.engines.proof import proven_bounds
 from grouper.model.ledger import ledger_of
-from grouper.model.problem import problem_of
+from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.planning.boards import board_for
 
@@ -19,7 +19,11 @@ def hindsight(record: ClassRecord, prove: bool = False) -> Bounds:
     takes them as given cannot say how good they were. By counting, in a blink; with ``prove`` also by exact cover where
     the class is small, which can take seconds and may give a higher bound.
     """
-    settled = problem_of(record, frozenset())
-    problem = replace(settled, needs=tuple(replace(need, fixed=None) for need in settled.needs))
-    board = board_for(problem)
+    board = board_for(in_hindsight(record))
     return proven_bounds(board, ledger_of(record.plan.rounds).meeting_cost) if prove else bounds_of(board)
+
+
+def in_hindsight(record: ClassRecord) -> Problem:
+    """The problem that the rounds of a record posed, with the students and group sizes that they had."""
+    settled = problem_of(record, frozenset())
+    return replace(settled, needs=tuple(replace(need, fixed=None) for need in settled.needs))

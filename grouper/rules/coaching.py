@@ -52,7 +52,7 @@ class Coaching:
         """
         return sum(
             gaps_of(problem, need).total(round_.pairs, _outside(need.activity))
-            + (AS_PAIR * gaps_of(problem, need).total(_as_pairs(round_), _outside(need.activity)) if _mixed(need) else 0)
+            + AS_PAIR * gaps_of(problem, need).total(_pairs_beside_larger(need, round_), _outside(need.activity))
             for round_ in plan.rounds
             for need in _coaching(problem, round_.key)
         )
@@ -97,8 +97,8 @@ def _mixed(need: Need) -> bool:
     return PAIR in need.sizes and max(need.sizes) > PAIR
 
 
-def _as_pairs(round_: Round) -> Iterator[tuple[str, str]]:
-    return (pair for group in round_.groups if len(group.members) == PAIR for pair in group.pairs)
+def _pairs_beside_larger(need: Need, round_: Round) -> Iterator[tuple[str, str]]:
+    return (pair for group in round_.groups if _mixed(need) and len(group.members) == PAIR for pair in group.pairs)
 
 
 def _coaching(problem: Problem, key: object) -> Iterator[Need]:

@@ -14,8 +14,9 @@ from grouper.faces.views.report_view import report_view
 from grouper.faces.views.report_words import fairness_in_words, turns_in_words
 from grouper.files.store.clearing import Clearing, cleared
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Turns, fairness_of
+from grouper.planning.fairness import fairness_of
 from grouper.planning.hindsight import hindsight
+from grouper.planning.turns import Turns
 from tests.builders import apart, class_of, pairs, repeats_of, with_plan
 
 from .classes import invented_class

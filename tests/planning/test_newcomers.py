@@ -92,7 +92,7 @@ def test_coach_turns_are_counted_by_the_rounds_that_were_missed() -> None:
 
 
 def test_meetings_of_who_was_not_there_are_those_of_the_middle_pair() -> None:
-    """Three all met in one round: a newcomer counts as having met each as often; where few met, as having met nobody."""
+    """Three all met: a newcomer counts as having met each of them as often; where few met, as having met nobody."""
     unit = Unit((Lesson(1, (pairs(),)),))
     trio = PastRound(1, key(1), "", "Drill", False, (Group("1", ("a", "b", "c")),))
     assert earlier_of([trio], unit, 12.0, ("a", "b", "c", "d")).meetings[("a", "d")] == 0.5

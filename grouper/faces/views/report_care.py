@@ -11,7 +11,7 @@ from grouper.faces.views.ordering import name_order
 from grouper.faces.wording.numbers import counted, listed
 from grouper.faces.wording.words import times_in_words
 from grouper.model.ledger import ledger_of
-from grouper.planning.fairness import Turns
+from grouper.planning.turns import Turns
 
 MOST = 4
 """More names than these are no help: then nobody stands out."""
