@@ -131,8 +131,10 @@ def _as_planned(round_: Round) -> tuple[Group, ...]:
     return tuple(standing.get((group.label, frozenset(group.members)), group) for group in round_.planned)
 
 
-def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
-    """A student who is new from a lesson on; the lessons not yet taught are mended with fewest moves.
+def join(record: ClassRecord, student: Student, lesson: int, until: int | None = None) -> Repair:
+    """A student who is new from a lesson on, or for some lessons only, the last of which is ``until``.
+
+    The lesson is mended with fewest moves; later ones that are not yet taught are planned again, with few changes.
 
     Raises
     ------
@@ -144,12 +146,22 @@ def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
     if known is not None and not known.archived:
         raise InputError(f"the id '{student.id}' belongs to {known.name}; give {student.name} another one")
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
-    roster = record.roster.with_student(replace(student, first_lesson=lesson, last_lesson=None))
-    return repair(replace(record, roster=replace(roster, strands=strands)))
+    roster = record.roster.with_student(replace(student, first_lesson=lesson, last_lesson=until))
+    mended = repair(replace(record, roster=replace(roster, strands=strands)))
+    return with_the_rest(record, mended, lesson)
+
+
+def with_the_rest(before: ClassRecord, mended: Repair, today: int | None = None) -> Repair:
+    """A class that was mended for today because somebody joined or left, with the later lessons planned again."""
+    from grouper.planning.planned_in import planned_in
+
+    return planned_in(before, mended, first_open_lesson(before) if today is None else today)
 
 
 def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     """A student who is gone from a lesson on and is archived: the past keeps them.
+
+    The lesson is mended with fewest moves; later ones that are not yet taught are planned again, with few changes.
 
     Raises
     ------
@@ -161,7 +173,7 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     if leaver.archived:
         raise InputError(f"{leaver.name} has left the class already")
     gone = replace(leaver, last_lesson=lesson - 1)
-    return repair(replace(record, roster=record.roster.with_student(gone)))
+    return with_the_rest(record, repair(replace(record, roster=record.roster.with_student(gone))), lesson)
 
 
 def _check_round(record: ClassRecord, lesson: int, since: int) -> None:

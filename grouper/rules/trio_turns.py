@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from math import comb
+from math import comb, floor
 
 from grouper.model.past import whole_turns
 from grouper.model.plan import Plan, Round
@@ -16,6 +16,8 @@ from grouper.rules.rule import Breach
 from grouper.rules.terms import Term, Turns
 
 TRIO = 3
+
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
@@ -63,12 +65,18 @@ def turns_beforehand(problem: Problem, before: RoundKey | None = None) -> dict[s
 def with_missed(
     earlier: Mapping[str, float], turns: Iterable[tuple[Need, int]], among: Iterable[Need]
 ) -> dict[str, float]:
-    """Earlier turns, and for each of some rounds with so many turns an average one for those of ``among`` not in it."""
-    counted = dict(earlier)
+    """Earlier turns, and those that students of ``among`` missed of some rounds with so many turns, in whole ones.
+
+    Who was away for a day has missed less than a turn, and is counted none.
+    """
+    missed: dict[str, float] = {}
     everybody = {student for need in among for student in need.students}
     for need, places in turns:
         for student in everybody.difference(need.students) if places else ():
-            counted[student] = counted.get(student, 0.0) + places / len(need.students)
+            missed[student] = missed.get(student, 0.0) + places / len(need.students)
+    counted = dict(earlier)
+    for student, turns_missed in missed.items():
+        counted[student] = counted.get(student, 0.0) + floor(turns_missed + ROUNDING)
     return counted
 
 

@@ -10,7 +10,7 @@ from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import with_other_groups
-from grouper.planning.attend import absent, aside, join, late, leave, present
+from grouper.planning.attend import absent, aside, join, late, present
 from grouper.planning.quarrel import parted
 from grouper.planning.repair import repair
 
@@ -46,10 +46,9 @@ def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
         raise InputError("a guest needs a name")
     person = Student(new_id(record, "guest"), name)
     missed = (Absence(lesson, person.id, "away", 1, "", since - 1),) if since > 1 else ()
-    joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson).record
-    later = [other.number for other in record.unit.lessons if other.number > lesson]
-    with_guest = leave(joined, person.id, later[0]).record if later else joined
-    return with_guest, f"{name} is a guest in lesson {lesson}"
+    later = any(other.number > lesson for other in record.unit.lessons)
+    joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson, lesson if later else None)
+    return joined.record, f"{name} is a guest in lesson {lesson}"
 
 
 def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1) -> Done:

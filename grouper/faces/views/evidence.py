@@ -132,9 +132,9 @@ def _measures(found: Evidence) -> Iterable[Measure]:
     yield Measure("The two who met most", str(planned.most_meetings), str(actual.most_meetings))
     yield Measure("Met twice in one lesson", str(planned.twice_in_a_lesson), str(actual.twice_in_a_lesson))
     if actual.trio is not None or planned.trio is not None:
-        yield Measure("Turns in the trio, of those there each time", _turns(planned.trio), *_turns_and_bound(actual.trio))
+        yield _turns_measure("Turns in the trio, of those there each time", planned.trio, actual.trio)
     if actual.coach is not None or planned.coach is not None:
-        yield Measure("Turns as coach, of those there each time", _turns(planned.coach), *_turns_and_bound(actual.coach))
+        yield _turns_measure("Turns as coach, of those there each time", planned.coach, actual.coach)
     yield Measure(NOT_KEPT, str(len(planned.broken_requests)), str(len(actual.broken_requests)))
     if planned.gaps_outside or actual.gaps_outside:
         yield Measure(GAPS_OUTSIDE, str(len(planned.gaps_outside)), str(len(actual.gaps_outside)))
@@ -148,9 +148,10 @@ def _turns(turns: Turns | None) -> str:
     return "none" if turns is None else from_to(turns.fewest, turns.most)
 
 
-def _turns_and_bound(turns: Turns | None) -> tuple[str, str]:
-    least = None if turns is None else turns.least_range
-    return _turns(turns), "" if least is None else f"{least} apart" if least else "the same for all"
+def _turns_measure(title: str, planned: Turns | None, actual: Turns | None) -> Measure:
+    least = None if actual is None else actual.least_range
+    bound = "" if least is None else f"{least} apart" if least else "the same for all"
+    return Measure(title, _turns(planned), _turns(actual), bound)
 
 
 def _spreads(record: ClassRecord, spreads: tuple[Spread, ...]) -> Iterable[SpreadLine]:

@@ -10,6 +10,7 @@ from grouper.faces.cli.admission import Given, admitted
 from grouper.faces.cli.common import class_argument, details_option, show
 from grouper.faces.wording.changes import repair_lines
 from grouper.files.store import ClassFile
+from grouper.planning.attend import with_the_rest
 from grouper.planning.repair import repair
 
 
@@ -21,11 +22,15 @@ from grouper.planning.repair import repair
 def command(class_path: Path, roster: Path, class_name: str, details: bool) -> None:
     """Read a roster into a class: matched by id, new students join, who is gone is archived and keeps the history.
 
-    Groups not yet taught are mended with fewest moves.
+    The next lesson is mended with fewest moves; later ones are planned again where somebody joined or left, with few
+    changes.
     """
     file = ClassFile(class_path)
     before = file.read() if file.exists else None
-    mended = repair(admitted(Given(roster, class_name=class_name, details=details), before.record if before else None))
+    given = Given(roster, class_name=class_name, details=details)
+    mended = repair(admitted(given, before.record if before else None))
+    if before is not None:
+        mended = with_the_rest(before.record, mended)
     if before is None:
         file.create(mended.record, "roster imported")
     else:

@@ -22,7 +22,10 @@ from grouper.planning.repair import Repair
 @click.option("--id", "student_id", metavar="ID", help="The school's id; one is made if left out.")
 @click.option("--rating", "ratings", multiple=True, metavar="STRAND=NUMBER", help="A rating; may be given again.")
 def command(class_path: Path, lesson: int, name: str, student_id: str | None, ratings: tuple[str, ...]) -> None:
-    """A student is new in the class from a lesson on; groups not yet taught are mended with fewest moves."""
+    """A student is new in the class from a lesson on.
+
+    That lesson is mended with fewest moves; later ones are planned again, with few changes.
+    """
     given = dict(_rating(text) for text in ratings)
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:

@@ -16,6 +16,7 @@ from grouper.faces.wording.numbers import counted
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from grouper.planning.admit import admit_roster
+from grouper.planning.attend import with_the_rest
 from grouper.planning.repair import repair
 
 setup = Blueprint("setup", __name__, url_prefix="/new")
@@ -107,7 +108,8 @@ def _taken(draft: Draft) -> str:
 def _anew(record: ClassRecord, roster: Roster) -> tuple[ClassRecord, str]:
     admission = admit_roster(record, roster)
     who = f"{len(admission.joined)} joined, {len(admission.archived)} left"
-    return repair(admission.record).record, f"roster read again: {who}"
+    mended = with_the_rest(record, repair(admission.record))
+    return mended.record, "; ".join((f"roster read again: {who}", *mended.remarks))
 
 
 def _to_look(number: str) -> Response:
