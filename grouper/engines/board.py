@@ -82,6 +82,18 @@ class Block:
     as_pair: Floats | None = None
 
     @cached_property
+    def of_two(self) -> Flags:
+        """One entry a group: whether it is one of two."""
+        return np.array(self.sizes) == 2
+
+    @cached_property
+    def as_pair_or_alone(self) -> Floats:
+        """``as_pair`` with a column of nothing at its end, for those who are in no pair."""
+        size = self.pair_cost.shape[0]
+        as_pair = np.zeros((size, size)) if self.as_pair is None else self.as_pair
+        return np.concatenate([as_pair, np.zeros((len(as_pair), 1))], axis=1)
+
+    @cached_property
     def ordered_seats(self) -> Seats:
         """The people of the block seated in the order of their numbers, largest group first."""
         seats = np.full(self.pair_cost.shape[0], NOWHERE, dtype=np.int64)

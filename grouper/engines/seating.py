@@ -65,7 +65,7 @@ def mates(block: Block, seats: Seats) -> Seats:
     mate = np.full(size, size, dtype=np.int64)
     order = np.argsort(seats, kind="stable")
     row = seats[order]
-    joined = (row[:-1] == row[1:]) & (row[1:] != NOWHERE) & (np.array(block.sizes)[row[1:]] == 2)
+    joined = (row[:-1] == row[1:]) & (row[1:] != NOWHERE) & block.of_two[row[1:]]
     ones, others = order[:-1][joined], order[1:][joined]
     mate[ones], mate[others] = others, ones
     return mate
@@ -75,8 +75,7 @@ def as_pair_costs(block: Block, seats: Seats) -> Floats:
     """What each person costs by being a pair with the one that they are with; both of a pair have the whole of it."""
     if block.as_pair is None:
         return np.zeros(len(seats))
-    padded = np.concatenate([block.as_pair, np.zeros((len(seats), 1))], axis=1)
-    own: Floats = padded[np.arange(len(seats)), mates(block, seats)]
+    own: Floats = block.as_pair_or_alone[np.arange(len(seats)), mates(block, seats)]
     return own
 
 
@@ -84,11 +83,11 @@ def as_pair_changes(block: Block, seats: Seats, rows: Seats | slice = EVERYBODY)
     """What swaps change in what pairs cost as pairs, for people of two groups: rows x people."""
     if block.as_pair is None:
         return np.zeros((len(np.arange(len(seats))[rows]), len(seats)))
-    padded = np.concatenate([block.as_pair, np.zeros((len(seats), 1))], axis=1)
-    mate, own = mates(block, seats), as_pair_costs(block, seats)
-    change: Floats = padded[rows][:, mate] + padded[:, mate[rows]].T
-    change -= own[rows][:, None]
-    change -= own
+    priced, mate = block.as_pair_or_alone, mates(block, seats)
+    with_mate_of: Floats = priced[:, mate]
+    own = with_mate_of.diagonal()
+    with_mate_of = with_mate_of - own[:, None]
+    change: Floats = with_mate_of[rows] + with_mate_of[:, rows].T
     return change
 
 
