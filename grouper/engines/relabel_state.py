@@ -12,8 +12,8 @@ from itertools import zip_longest
 
 import numpy as np
 
-from grouper.engines.board import Board, Floats, Seats, Totals
-from grouper.engines.seating import cost_of, group_totals, together
+from grouper.engines.board import Block, Board, Floats, Seats, Totals
+from grouper.engines.seating import as_pair_changes, as_pair_costs, cost_of, group_totals, together
 from grouper.engines.state import State
 
 
@@ -42,6 +42,7 @@ class RelabelState:
         free = _free_of_charge(len(people), self.groups)
         self.stacks = [_Stack(totals) for totals in zip_longest(*self.each, fillvalue=free)]
         self.hard = board.hard
+        self.as_pairs = [_among(board.blocks[block], people) for block in blocks]
         self.seats = seats.copy()
         self._place()
 
@@ -64,6 +65,9 @@ class RelabelState:
             each += stack.changes(seats, sums)
         change: Floats = np.einsum("bij,bij->ij", each, apart)
         change = change + change.T
+        for block, row, differ in zip(self.as_pairs, seats, apart, strict=True):
+            if block.as_pair is not None:
+                change += differ * as_pair_changes(block, row)
         np.fill_diagonal(change, np.inf)
         return change
 
@@ -85,7 +89,10 @@ class RelabelState:
 
     def _round_cost(self, place: int, seats: Seats) -> float:
         totals = (float(total.cost(group_totals(seats, total.values, self.groups)).sum()) for total in self.each[place])
-        return float((together(seats) * self.sharing[place]).sum()) / 2 + sum(totals)
+        pairs = float((together(seats) * self.sharing[place]).sum()) + float(
+            as_pair_costs(self.as_pairs[place], seats).sum()
+        )
+        return pairs / 2 + sum(totals)
 
 
 class _Stack:
@@ -107,6 +114,11 @@ class _Stack:
         beyond *= step[:, :, None]
         beyond -= before[:, :, None]
         return beyond
+
+
+def _among(block: Block, people: Seats) -> Block:
+    """The block as it is among those who take part, as far as pairs cost as pairs."""
+    return block if block.as_pair is None else replace(block, as_pair=block.as_pair[np.ix_(people, people)])
 
 
 def _of(total: Totals, people: Seats) -> Totals:

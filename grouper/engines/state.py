@@ -5,7 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Board, Floats, Seats
-from grouper.engines.seating import Seating, cost_of, group_totals, is_special, together, turns
+from grouper.engines.seating import (
+    Seating,
+    as_pair_changes,
+    as_pair_costs,
+    cost_of,
+    group_totals,
+    is_special,
+    together,
+    turns,
+)
 
 
 class State:
@@ -57,6 +66,8 @@ class State:
         for total, sums in zip(block.totals, self.totals[number], strict=True):
             change += _totals_change(seats, total.values, sums, total.low, total.high, total.step)
         change = change + change.T - 2.0 * sharing
+        if block.as_pair is not None:
+            change += as_pair_changes(block, seats)
         if self.board.turn_rounds[number]:
             change += self._turn_changes(number)
         change[seats[:, None] == seats] = np.inf
@@ -112,7 +123,7 @@ class State:
         for total, sums in zip(block.totals, self.totals[number], strict=True):
             after = group_totals(seats, total.values, len(block.sizes))
             change += float((total.cost(after) - total.cost(sums)).sum())
-        return change
+        return change + float((as_pair_costs(block, seats) - as_pair_costs(block, self.seats[number])).sum()) / 2
 
     def reseat(self, number: int, seats: Seats, change: float) -> None:
         """Give a block these seats; ``change`` is what reseat_change said of it. The board must count no turns."""

@@ -107,4 +107,5 @@ class ClassRecord:
     @cached_property
     def earlier(self) -> Earlier:
         """What earlier units count today."""
-        return earlier_of(self.past, self.unit, self.settings.half_life)
+        here = (student.id for student in self.roster.students)
+        return earlier_of(self.past, self.unit, self.settings.half_life, here)

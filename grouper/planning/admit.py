@@ -12,7 +12,7 @@ from grouper.model.renumbering import as_called_in, free_id, with_ids
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Lesson, Unit
-from grouper.planning.attend import first_open_lesson, not_there_before
+from grouper.planning.attend import first_open_lesson, not_there_before, with_the_rest
 from grouper.planning.plan import refuse_impossible
 from grouper.planning.recognise import NOBODY_SAID, Told, recognised, refuse_doubts
 from grouper.planning.repair import Repair, repair
@@ -197,6 +197,7 @@ def admit_requests(record: ClassRecord, requests: tuple[Request, ...]) -> ClassR
 def brought_in(before: ClassRecord, record: ClassRecord) -> Repair:
     """A record that was given people or requests, with the groups to come mended; ``before`` is what it was.
 
+    Lessons after the next one are planned again where other people take part in them.
     Rounds that have no groups yet wait for the next plan, which must be possible.
 
     Raises
@@ -211,4 +212,4 @@ def brought_in(before: ClassRecord, record: ClassRecord) -> Repair:
     waiting = any(key not in record.plan.by_key and key.lesson not in record.taught for key in record.unit.keys)
     if new and waiting:
         refuse_impossible(mended.record)
-    return mended
+    return with_the_rest(as_called_in(before, record.roster), mended)

@@ -135,9 +135,10 @@ def _as_planned(round_: Round) -> tuple[Group, ...]:
     return tuple(standing.get((group.label, frozenset(group.members)), group) for group in round_.planned)
 
 
-def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
-    """A student who is new from a lesson on, or back under the id that they had; the lessons not yet taught are mended
-    with fewest moves.
+def join(record: ClassRecord, student: Student, lesson: int, until: int | None = None) -> Repair:
+    """A student who is new from a lesson on, or back under the id that they had; ``until`` is their last lesson, if any.
+
+    The lesson is mended with fewest moves; later ones that are not yet taught are planned again, with few changes.
 
     Raises
     ------
@@ -156,9 +157,16 @@ def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
     else:
         student = replace(student, first_lesson=lesson, last_lesson=None)
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
-    roster = record.roster.with_student(student)
+    roster = record.roster.with_student(replace(student, last_lesson=until))
     joined = replace(record, roster=replace(roster, strands=strands))
-    return repair(not_there_before(joined, (student.id,), lesson))
+    return with_the_rest(record, repair(not_there_before(joined, (student.id,), lesson)), lesson)
+
+
+def with_the_rest(before: ClassRecord, mended: Repair, today: int | None = None) -> Repair:
+    """A class that was mended for today because somebody joined or left, with the later lessons planned again."""
+    from grouper.planning.planned_in import planned_in
+
+    return planned_in(before, mended, first_open_lesson(before) if today is None else today)
 
 
 def not_there_before(record: ClassRecord, newcomers: Iterable[str], lesson: int) -> ClassRecord:
@@ -201,6 +209,8 @@ def refuse_namesake(record: ClassRecord, name: str, student: str = "") -> None:
 def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     """A student who is gone from a lesson on and is archived: the past keeps them.
 
+    The lesson is mended with fewest moves; later ones that are not yet taught are planned again, with few changes.
+
     Raises
     ------
     InputError
@@ -211,7 +221,7 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     if leaver.archived:
         raise InputError(f"{leaver.name} has left the class already")
     gone = replace(leaver, last_lesson=lesson - 1)
-    return repair(replace(record, roster=record.roster.with_student(gone)))
+    return with_the_rest(record, repair(replace(record, roster=record.roster.with_student(gone))), lesson)
 
 
 def _check_round(record: ClassRecord, lesson: int, since: int) -> None:

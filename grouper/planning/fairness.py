@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -16,13 +15,12 @@ from grouper.model.roster import Roster
 from grouper.model.unit import RoundKey
 from grouper.planning.boards import board_for
 from grouper.planning.hindsight import answered
-from grouper.planning.roles import is_coaching
+from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
 from grouper.rules.balanced import TOLERANCE
 from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import Coaching
 from grouper.rules.referee import judge
 from grouper.rules.rule import Breach
-from grouper.rules.trio_turns import trio_turns, works_in_pairs
 
 REQUESTS = ("apart", "together")
 """The rules that hold what was asked for two students."""
@@ -37,15 +35,6 @@ class Spread:
     strand: str
     spread: float
     tolerance: float
-
-
-@dataclass(frozen=True)
-class Turns:
-    """Fewest and most turns among those who could have one, and everybody's."""
-
-    fewest: int
-    most: int
-    by_student: dict[str, int]
 
 
 @dataclass(frozen=True)
@@ -71,7 +60,8 @@ class Fairness:
     spreads
         Of the balanced rounds.
     trio, coach
-        Turns in a trio of an odd class, and as coach; None where the unit has none.
+        Turns in a trio of an odd class, and as coach, beside the least that fewest and most can differ; None where the
+        unit has none.
     twice_in_a_lesson
         Meetings of two who met already in the same lesson, groups that stay on purpose not counted.
     met_in_earlier_units
@@ -140,8 +130,8 @@ def fairness_of(record: ClassRecord) -> Fairness:
         had_the_chance=_had_the_chance(record, seen),
         most_meetings=ledger.most_meetings,
         spreads=tuple(_spread(problem, round_) for round_ in rounds if _is_balanced(problem, round_)),
-        trio=_trio(problem, rounds),
-        coach=_coach(problem, rounds, ledger.coach_turns),
+        trio=trio_turns_of(problem, rounds),
+        coach=coach_turns_of(problem, rounds),
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
         met_in_earlier_units=_met_earlier(record, ledger),
     )
@@ -204,25 +194,6 @@ def even_enough(roster: Roster, strand: str) -> float:
 def average(problem: Problem, group: Group, strand: str) -> float:
     """The average rating of a group, those not rated taken as the middle of the class."""
     return sum(problem.roster.rating(student, strand) for student in group.members) / len(group.members)
-
-
-def _trio(problem: Problem, rounds: tuple[Round, ...]) -> Turns | None:
-    in_pairs = [round_ for round_ in rounds if works_in_pairs(problem, round_)]
-    return _turns(trio_turns(in_pairs), in_pairs)
-
-
-def _coach(problem: Problem, rounds: tuple[Round, ...], turns: Counter[str]) -> Turns | None:
-    return _turns(turns, [round_ for round_ in rounds if is_coaching(problem, round_.key)])
-
-
-def _turns(turns: Counter[str], rounds: list[Round]) -> Turns | None:
-    """Turns of those who took part in as many of these rounds as anybody: who was away had fewer chances."""
-    chances = Counter(student for round_ in rounds for student in round_.students)
-    if not sum(turns.values()):
-        return None
-    full = max(chances.values())
-    counted = [turns[student] for student in chances if chances[student] == full]
-    return Turns(min(counted), max(counted), {student: turns[student] for student in chances})
 
 
 def _twice_in_a_lesson(problem: Problem, rounds: tuple[Round, ...]) -> int:

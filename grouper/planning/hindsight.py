@@ -21,10 +21,14 @@ def hindsight(record: ClassRecord, prove: bool = False) -> Bounds:
     takes them as given cannot say how good they were. By counting, in a blink; with ``prove`` also by exact cover where
     the class is small, which can take seconds and may give a higher bound.
     """
-    settled = problem_of(record, frozenset())
-    free = replace(settled, needs=tuple(replace(need, fixed=None) for need in settled.needs))
-    board = board_for(answered(free, record.plan))
+    board = board_for(answered(in_hindsight(record), record.plan))
     return proven_bounds(board, ledger_of(record.plan.rounds).meeting_cost) if prove else bounds_of(board)
+
+
+def in_hindsight(record: ClassRecord) -> Problem:
+    """The problem that the rounds of a record posed, with the students and group sizes that they had."""
+    settled = problem_of(record, frozenset())
+    return replace(settled, needs=tuple(replace(need, fixed=None) for need in settled.needs))
 
 
 def answered(problem: Problem, plan: Plan) -> Problem:

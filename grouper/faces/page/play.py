@@ -10,7 +10,7 @@ from grouper.games.days.hold import held
 from grouper.games.days.keep import games_meant, with_games
 from grouper.games.days.resume import GamesNews, resumed_games, turned
 from grouper.games.days.scores import Scored, scored, unscored
-from grouper.games.days.start import GamesWish, games_for, in_its_minutes, no_scores_lost, place_and_labels
+from grouper.games.days.start import GamesWish, games_of_class, in_its_minutes, no_scores_lost, place_and_labels
 from grouper.games.days.time_left import TimeLeft
 from grouper.model.games_day import Fixture, GamesDay, Score
 from grouper.model.record import ClassRecord
@@ -41,7 +41,7 @@ def planned(record: ClassRecord, lesson: int, activity: str, wish: GamesWish) ->
     place, labels = place_and_labels(record, lesson, activity, 1)
     no_scores_lost(record, place)
     wish = GamesWish(wish.courts, wish.legs, wish.order, wish.duty, in_its_minutes(record, place, wish.time))
-    return with_games(record, games_for(labels, wish, place)), f"games of '{activity}' in lesson {lesson}"
+    return with_games(record, games_of_class(record, labels, wish, place)), f"games of '{activity}' in lesson {lesson}"
 
 
 def with_results(

@@ -10,7 +10,7 @@ from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import in_other_groups as regrouped
-from grouper.planning.attend import absent, aside, join, late, leave, namesakes, present, refuse_namesake
+from grouper.planning.attend import absent, aside, join, late, namesakes, present, refuse_namesake
 from grouper.planning.quarrel import parted
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
@@ -64,10 +64,9 @@ def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
     refuse_namesake(record, name)
     person = Student(_guest_of_before(record, name) or new_id(record, GUEST), name)
     missed = (Absence(lesson, person.id, "away", 1, "", since - 1),) if since > 1 else ()
-    joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson).record
-    later = [other.number for other in record.unit.lessons if other.number > lesson]
-    with_guest = leave(joined, person.id, later[0]).record if later else joined
-    return with_guest, f"{name} is a guest in lesson {lesson}"
+    later = any(other.number > lesson for other in record.unit.lessons)
+    joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson, lesson if later else None)
+    return joined.record, f"{name} is a guest in lesson {lesson}"
 
 
 def _guest_of_before(record: ClassRecord, name: str) -> str:

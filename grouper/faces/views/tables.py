@@ -15,7 +15,8 @@ from grouper.files.groups import group_rows
 from grouper.model.ledger import ledger_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.planning.fairness import Turns, fairness_of
+from grouper.planning.fairness import fairness_of
+from grouper.planning.turns import Turns
 
 Cell = str | int | float | None
 """One fact; None where there is none."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness, Turns
+from grouper.planning.fairness import Fairness
+from grouper.planning.turns import Turns
 
 
 def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
@@ -32,6 +33,8 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
         "met_in_earlier_units": fairness.met_in_earlier_units,
         "trio_turns": _turns(fairness.trio),
         "coach_turns": _turns(fairness.coach),
+        "trio_range": _range(fairness.trio),
+        "coach_range": _range(fairness.coach),
         "students": len(record.roster.active),
         "rounds": len(record.plan.rounds),
         "lessons_taught": sorted(record.taught),
@@ -50,6 +53,13 @@ def _spreads(fairness: Fairness) -> list[dict[str, Any]]:
         }
         for spread in fairness.spreads
     ]
+
+
+def _range(turns: Turns | None) -> dict[str, int | None] | None:
+    """Fewest and most of those there each time, by how much they differ, and what no plan can go below."""
+    if turns is None:
+        return None
+    return {"fewest": turns.fewest, "most": turns.most, "range": turns.range, "range_bound": turns.least_range}
 
 
 def _turns(turns: Turns | None) -> dict[str, int]:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from grouper.faces.wording.numbers import counted, from_to, short
 from grouper.model.record import ClassRecord
 from grouper.planning.clash_words import breach_sentences
-from grouper.planning.fairness import Fairness, Spread, Turns
+from grouper.planning.fairness import Fairness, Spread
+from grouper.planning.turns import Turns
 
 LABEL_WIDTH = 16
 
@@ -93,7 +94,13 @@ def _even(worst: Spread) -> str:
 
 
 def _turns(turns: Turns) -> str:
-    return f"{from_to(turns.fewest, turns.most)} {'turn' if turns.most == 1 else 'turns'} each"
+    each = f"{from_to(turns.fewest, turns.most)} {'turn' if turns.most == 1 else 'turns'} each"
+    if turns.least_range is None or turns.range == 0:
+        return each
+    if turns.range <= turns.least_range:
+        return f"{each}; no plan can share them out more evenly"
+    least = "be the same for all" if turns.least_range == 0 else f"differ by {turns.least_range}"
+    return f"{each}; at best they could {least}"
 
 
 def _requests(record: ClassRecord, fairness: Fairness) -> str:

@@ -21,7 +21,14 @@ from grouper.games.capacity import CapacityTask
 from grouper.games.day import measure_games
 from grouper.games.days.keep import numbers, schedule_of, with_games
 from grouper.games.days.season import members_of
-from grouper.games.days.start import GamesWish, games_for, in_its_minutes, no_scores_lost, place_and_labels
+from grouper.games.days.start import (
+    GamesWish,
+    games_for,
+    games_of_class,
+    in_its_minutes,
+    no_scores_lost,
+    place_and_labels,
+)
 from grouper.games.days.time_given import TimeGiven
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
@@ -97,7 +104,8 @@ def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[ClassRecord, Game
     with ClassFile(given["class_path"]).change("") as edit:
         place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
         no_scores_lost(edit.record, place)
-        day = games_for(labels, replace(wish, time=in_its_minutes(edit.record, place, wish.time)), place)
+        timed = replace(wish, time=in_its_minutes(edit.record, place, wish.time))
+        day = games_of_class(edit.record, labels, timed, place)
         edit.what = f"games of '{day.activity}' in lesson {day.lesson}"
         edit.record = with_games(edit.record, day)
         # Within the change, so that nothing is kept where a file cannot be written.

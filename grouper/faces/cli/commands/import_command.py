@@ -38,7 +38,8 @@ def command(
     """Read a roster into a class: new students join, who is gone is archived and keeps the history.
 
     The same people under other ids are the same people, told by their names; where it is not sure who is who, nothing
-    is changed until --same or --new says so. Groups not yet taught are mended with fewest moves.
+    is changed until --same or --new says so. The next lesson is mended with fewest moves; later ones are planned again
+    where somebody joined or left, with few changes.
     """
     file = ClassFile(class_path)
     found = file.read() if file.exists else None

@@ -25,9 +25,10 @@ from grouper.planning.repair import Repair
 def command(
     class_path: Path, lesson: int, name: str, student_id: str | None, namesake: bool, ratings: tuple[str, ...]
 ) -> None:
-    """A student is new in the class from a lesson on; groups not yet taught are mended with fewest moves.
+    """A student is new in the class from a lesson on.
 
-    Who comes back gets the --id that they had, and everything that is theirs.
+    That lesson is mended with fewest moves; later ones are planned again, with few changes. Who comes back gets the
+    --id that they had, and everything that is theirs.
     """
     given = dict(_rating(text) for text in ratings)
     name = " ".join(name.split())

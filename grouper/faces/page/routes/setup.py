@@ -152,7 +152,8 @@ def _anew(record: ClassRecord, reading: RosterReading, told: Told) -> tuple[Clas
         raise InputError("it is not sure who is who; choose it first for each name that is asked about")
     admission = admit_roster(record, _new_list(reading), told)
     who = f"{len(admission.joined)} joined, {len(admission.archived)} left"
-    return brought_in(record, admission.record).record, f"roster read again: {who}"
+    mended = brought_in(record, admission.record)
+    return mended.record, "; ".join((f"roster read again: {who}", *mended.remarks))
 
 
 def _to_look(number: str) -> Response:
