@@ -35,7 +35,9 @@ class Score:
     def __post_init__(self) -> None:
         extras = (self.home_bonus, self.away_bonus, self.home_penalty, self.away_penalty)
         if not min(self.home, self.away, self.home_lost, self.away_lost, *extras) >= 0:
-            raise InputError("points won and lost, a bonus and a penalty are 0 or more; what is lost is taken off by itself")
+            raise InputError(
+                "points won and lost, a bonus and a penalty are 0 or more; what is lost is taken off by itself"
+            )
 
     @property
     def net(self) -> tuple[int, int]:

@@ -52,7 +52,9 @@ def test_a_foreign_host_is_refused(house: House, host: str) -> None:
     assert house.teacher().client.get("/classes", base_url=f"http://{host}").status_code in (400, 421)
 
 
-@pytest.mark.parametrize("origin", ["http://evil.example", "null", f"http://localhost:{PORT}", "https://127.0.0.1:8765"])
+@pytest.mark.parametrize(
+    "origin", ["http://evil.example", "null", f"http://localhost:{PORT}", "https://127.0.0.1:8765"]
+)
 def test_a_foreign_origin_changes_nothing(house: House, origin: str) -> None:
     """A form of another page is refused even with cookie and form key; the students' screen is another page too."""
     before = house.file.read().version

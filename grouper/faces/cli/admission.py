@@ -75,4 +75,3 @@ def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
     if admission.archived:
         click.echo(f"  no longer on the roster, archived: {listed(admission.archived)}")
     return admission.record
-

@@ -37,9 +37,7 @@ TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
 @click.option("--win", type=float, metavar="P", help="Points for a win; 3 at first.")
 @click.option("--draw", type=float, metavar="P", help="Points for a draw; 1 at first.")
 @click.option("--loss", type=float, metavar="P", help="Points for a loss; 0 at first.")
-@click.option(
-    "--order", metavar="A,B,...", help="What decides, in this order: points,head to head,difference,scored."
-)
+@click.option("--order", metavar="A,B,...", help="What decides, in this order: points,head to head,difference,scored.")
 @click.option("--students", type=click.Choice(["top", "progress"]), help="Show only what students may see.")
 @click.option("--places", type=click.IntRange(min=1), default=3, help="How many places 'top' shows; 3.")
 @click.option("--to", "csv", type=FileOf(".csv"), metavar="FILE.csv", help="Where to write the table.")

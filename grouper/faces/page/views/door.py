@@ -72,8 +72,8 @@ class DoorRound:
 class DoorView:
     """A lesson at the door; ``since`` is the round from which on a tap counts, ``games`` whether it is about games.
 
-    ``broken`` says that a request does not hold and in which round; whose it is stands on the unit's page, as the tablet
-    is in everybody's sight.
+    ``broken`` says that a request does not hold and in which round; whose it is stands on the unit's page, as the
+    tablet is in everybody's sight.
     """
 
     lesson: int
