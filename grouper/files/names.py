@@ -35,11 +35,13 @@ def turned(text: str) -> str:
 
 
 _EMAIL = re.compile(r"[<(\[]?\s*(?:mailto:)?[^\s<>()\[\],;]+@[^\s<>()\[\],;@]+\.[^\W\d_]{2,}\s*[>)\]]?")
-_NUMBER_OF_SOMEBODY = re.compile(r"[(\[#]\s*[A-Za-z]{0,3}[-.]?\d{3,}\s*[)\]]?|(?<!\w)[A-Za-z]{0,2}\d{5,}(?!\w)|(?<!\w)[A-Za-z]\d{4}(?!\w)")
+_NUMBER_OF_SOMEBODY = re.compile(
+    r"[(\[#]\s*[A-Za-z]{0,3}[-.]?\d{3,}\s*[)\]]?|(?<!\w)[A-Za-z]{0,2}\d{5,}(?!\w)|(?<!\w)[A-Za-z]\d{4}(?!\w)"
+)
 _HEADING_WORDS = word_set(
-    "class classe klasse clase klas klass klasa turma luokka sinif form year grade jahrgang jahr roster list liste lista "
-    "students pupils student names schuler schulerinnen eleves alumnos alunni alunos leerlingen elever group gruppe period "
-    "pe sport course kurs of der de the und and"
+    "class classe klasse clase klas klass klasa turma luokka sinif form year grade jahrgang jahr roster list liste "
+    "lista students pupils student names schuler schulerinnen eleves alumnos alunni alunos leerlingen elever "
+    "group gruppe period pe sport course kurs of der de the und and"
 )
 _CLASS_CODE = re.compile(r"\d{1,2}\s?[a-z]?\d?|[a-z]")
 
@@ -200,9 +202,7 @@ def holds_words(table: Table, column: Column) -> bool:
 _Parts = tuple[Column | None, Column | None, Column | None]
 
 
-def _read_beside(
-    table: Table, full: Column, given: Column | None, family: Column | None, findings: Findings
-) -> _Parts:
+def _read_beside(table: Table, full: Column, given: Column | None, family: Column | None, findings: Findings) -> _Parts:
     part = given or family
     if part is None or _repeats(table, full, part):
         return full, None, None

@@ -24,6 +24,9 @@ from grouper.files.words.values import AVAILABILITY, SIZE_BAND
 from grouper.model.roster import Roster, Student
 from grouper.model.texts import MOST_PEOPLE
 
+FEWEST_TO_COMPARE, FAR = 5, 2
+"""With more ratings than so many, one is pointed out that lies so many times the range of the others beyond them."""
+
 READ_AS_ID = "read as the student's id"
 """The note on the column of ids."""
 
@@ -192,6 +195,7 @@ def _reading(
     findings.stop_if_troubled()
     roster = Roster(tuple(student for student in students if student), strands)
     _report_namesakes(roster, findings)
+    _report_far_ratings(entries, strands, findings)
     return RosterReading(roster, findings.notes, _summary(roster, same, left_out), ids_made)
 
 
@@ -212,6 +216,18 @@ def _report_namesakes(roster: Roster, findings: Findings) -> None:
     for same in ids.values():
         if len(same) > 1:
             findings.note("understood", f"{len(same)} students are called {roster.name(same[0])}: {', '.join(same)}")
+
+
+def _report_far_ratings(entries: list[Entry], strands: tuple[str, ...], findings: Findings) -> None:
+    """Ratings so far from all others that a decimal sign may be lost, as in 35 for 3.5."""
+    for strand in strands:
+        rated = [(entry.row, dict(entry.ratings)[strand]) for entry in entries if strand in entry.ratings]
+        for row, rating in rated if len(rated) > FEWEST_TO_COMPARE else ():
+            others = [other for at, other in rated if at != row]
+            low, high = min(others), max(others)
+            if high > low and not low - FAR * (high - low) <= rating <= high + FAR * (high - low):
+                text = f"{rating:g} is far from all others, {low:g} to {high:g}; put it right if it is a slip"
+                findings.note("understood", text, (row,), strand)
 
 
 def _summary(roster: Roster, same: int, left_out: tuple[str, ...]) -> str:

@@ -72,7 +72,7 @@ def find_table(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...], fi
 
 
 def refuse_or_leave_out(column: Column, table: Table, words: Vocabulary, what: str, findings: Findings) -> None:
-    """A column that nothing is read from: refused where it has values and is not known, as what stands there was meant."""
+    """A column that nothing is read from: refused where it has values and is not known, as it was meant."""
     filled = any(table.values(column))
     if column.meaning:
         findings.note("left out", "another column serves for this", column=column.shown)

@@ -129,14 +129,16 @@ class _Day:
         return bounds.fewest_runs_of_duty([len(names) for names in turns], free) if self.as_planned else 0
 
     def _activity(self) -> Measure:
-        """Slots that are over count all teams, those after them the teams that are there; a duty counts as play does."""
+        """Slots that are over count all teams, those after them the teams that are there; a duty counts too."""
         over, here, busy = self.schedule.played, len(self.teams), self._busy()
         places = over * self.task.teams + max(0, self.schedule.slots - over) * here
         before = sum(busy[:over]) / max(1, over * self.task.teams)
         at_once = min(self.rest.at_once, self.rest.most_games())
         roles, what = (2, "play") if self.task.duty == "none" else (3, "play or are on duty")
         most = max(before, min(roles * at_once, here) / here)
-        return Measure("active_share", f"share of the teams that {what}, on average", sum(busy) / max(1, places), most, "high")
+        return Measure(
+            "active_share", f"share of the teams that {what}, on average", sum(busy) / max(1, places), most, "high"
+        )
 
     def _busy(self) -> list[int]:
         """How many teams play or have a duty in each slot."""

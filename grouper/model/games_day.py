@@ -37,7 +37,9 @@ class Score:
         extras = (self.home_bonus, self.away_bonus, self.home_penalty, self.away_penalty)
         numbers = (self.home, self.away, self.home_lost, self.away_lost, *extras)
         if not min(numbers) >= 0:
-            raise InputError("points won and lost, a bonus and a penalty are 0 or more; what is lost is taken off by itself")
+            raise InputError(
+                "points won and lost, a bonus and a penalty are 0 or more; what is lost is taken off by itself"
+            )
         for number in numbers:
             check_number(number, "points, a bonus or a penalty", 0, MOST_NUMBER)
 

@@ -136,7 +136,7 @@ def _as_planned(round_: Round) -> tuple[Group, ...]:
 
 
 def join(record: ClassRecord, student: Student, lesson: int, until: int | None = None) -> Repair:
-    """A student who is new from a lesson on, or back under the id that they had; ``until`` is their last lesson, if any.
+    """A student who is new from a lesson on, or back under the id that they had; ``until`` is their last lesson.
 
     The lesson is mended with fewest moves; later ones that are not yet taught are planned again, with few changes.
 

@@ -44,7 +44,8 @@ class Fairness:
     Parameters
     ----------
     repeats, meetings, meeting_cost
-        Meetings after the first, all of them, and the sum over pairs of C(m, 2); every round counts, those that stay too.
+        Meetings after the first, all of them, and the sum over pairs of C(m, 2); every round
+        counts, those that stay too.
     bounds
         What no plan for the same rounds and students can beat, taught and pinned rounds being as they are.
     breaches

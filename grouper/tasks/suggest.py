@@ -36,8 +36,8 @@ class GroupTask:
     suggested
         The step that was suggested, where the teacher chose this one; None where this is the suggested one.
     learners, swapped
-        In a coaching pair: whose task this is (ids) as the roles stand, and who else learns after a swap, with their own
-        task. Empty elsewhere.
+        In a coaching pair: whose task this is (ids) as the roles stand, and who else learns after a swap, with a task
+        of their own. Empty elsewhere.
     """
 
     label: str

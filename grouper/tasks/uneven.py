@@ -31,7 +31,7 @@ class Pairing:
 class Levelled:
     """A game with its handicap; of two even groups the first counts as the weaker.
 
-    ``apart`` is the difference between their averages, ``even`` whether a plan with even teams would be content with it.
+    ``apart`` is the difference between their averages, ``even`` whether a plan with even teams is content with it.
     """
 
     pairing: Pairing

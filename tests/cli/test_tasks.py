@@ -157,10 +157,14 @@ def test_handicaps_of_planned_games_and_of_two_teams(disk: ClassOnDisk) -> None:
 
 
 def test_a_handicap_says_where_the_plan_calls_teams_even(tmp_path: Path) -> None:
-    """Even within the tolerance of `fairness`: said beside each such game, and once why it may get a start all the same."""
-    made = a_class(tmp_path, 12, [activity(1, "Cup", groups=3, aim="balanced"), activity(2, "Tag", groups=2, aim="similar")])
+    """Even within the tolerance of `fairness`: said beside each such game, and once why it may get a start."""
+    made = a_class(
+        tmp_path, 12, [activity(1, "Cup", groups=3, aim="balanced"), activity(2, "Tag", groups=2, aim="similar")]
+    )
     made.plan()
-    (cup,) = [one for one in json.loads(grouper("fairness", made.file, "--json").out)["spreads"] if one["activity"] == "Cup"]
+    (cup,) = [
+        one for one in json.loads(grouper("fairness", made.file, "--json").out)["spreads"] if one["activity"] == "Cup"
+    ]
     assert cup["spread"] <= cup["tolerance"]
     said = grouper("handicap", made.file, "--lesson", 1, "--to", 40).out
     assert said.count("even teams, ") == 3

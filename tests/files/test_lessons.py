@@ -41,7 +41,7 @@ def test_a_unit_of_every_aim(tmp_path: Path) -> None:
         tmp_path,
         "1,2026-04-13,Passing,2,,5,4,,,,",
         "1,,Relay,,6,1,12,balanced,stamina,,",
-        "2,2026-04-20,Coach,2,,3,,coaching,skill,1,\"2,5\"",
+        '2,2026-04-20,Coach,2,,3,,coaching,skill,1,"2,5"',
         "2,,Lanes,4,,1,,similar,SKILL,,",
         "2,,Lanes again,,,2,,stay,,,",
     ).unit
@@ -175,8 +175,8 @@ def test_unknown_columns_with_values_are_refused_by_name(tmp_path: Path) -> None
 
 
 @pytest.mark.parametrize(
-    "word", ["mixed", "Mixed ability", "gemischt", "even", "leistungsgemischt", "mixte", "hétérogène", "mezclado", "misto",
-             "gemengd", "mieszany", "blandad", "смешанные", "混合"],
+    "word", ["mixed", "Mixed ability", "gemischt", "even", "leistungsgemischt", "mixte", "hétérogène", "mezclado",
+             "misto", "gemengd", "mieszany", "blandad", "смешанные", "混合"],
 )  # fmt: skip
 def test_mixed_means_even_teams(tmp_path: Path, word: str) -> None:
     """Every team has some of all abilities; with several strands the table is asked which."""

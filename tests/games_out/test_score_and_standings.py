@@ -115,7 +115,10 @@ def test_points_lost_in_play_decide_the_game(run: Run, file: ClassFile, tmp_path
     assert "team 1 won 12 and lost 5 in play" in told.out and "team 2 +1 in the table" in told.out
     run("standings", "7b.class", "--to", "t.csv")
     table = {row["team"]: row for row in rows(tmp_path / "t.csv")}
-    assert [(table[t]["won"], table[t]["scored"], table[t]["conceded"]) for t in "12"] == [("0", "7", "9"), ("1", "9", "7")]
+    assert [(table[t]["won"], table[t]["scored"], table[t]["conceded"]) for t in "12"] == [
+        ("0", "7", "9"),
+        ("1", "9", "7"),
+    ]
     assert (table["2"]["points"], table["1"]["points"]) == ("4", "0")
     file.undo()
     assert not file.read().record.games[0].scored

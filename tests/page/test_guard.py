@@ -121,7 +121,9 @@ def test_a_foreign_host_is_refused(house: House, host: str) -> None:
     assert house.teacher().client.get("/classes", base_url=f"http://{host}").status_code in (400, 421)
 
 
-@pytest.mark.parametrize("origin", ["http://evil.example", "null", f"http://localhost:{PORT}", "https://127.0.0.1:8765"])
+@pytest.mark.parametrize(
+    "origin", ["http://evil.example", "null", f"http://localhost:{PORT}", "https://127.0.0.1:8765"]
+)
 def test_a_foreign_origin_changes_nothing(house: House, origin: str) -> None:
     """A form of another page is refused even with cookie and form key; the students' screen is another page too."""
     before = house.file.read().version
@@ -207,3 +209,20 @@ def test_names_are_text_and_nothing_else(house: House) -> None:
     house.teacher().post(f"/new/{number}", house.form(do="take", title="8a"))
     for path in ("/c/8a.class/class", "/c/8a.class/requests"):
         assert "<img" not in house.teacher().get(path).text
+
+
+@pytest.mark.parametrize(("mode", "status"), [("cors", 403), ("no-cors", 403), ("navigate", 200)])
+def test_another_page_reads_nothing_even_without_an_origin(house: House, mode: str, status: int) -> None:
+    """A picture or script tag of another site sends no Origin: the browser's word on where it is from counts, and a
+    link that is followed is fine (Fetch Metadata, W3C)."""
+    headers = {"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": mode}
+    assert house.teacher().get("/classes", headers=headers).status_code == status
+    assert house.teacher().get("/classes", headers={**headers, "Sec-Fetch-Site": "same-origin"}).status_code == 200
+
+
+def test_the_students_screen_is_not_on_the_teachers_site(house: House) -> None:
+    """Under the teacher's name it is nowhere, key or not, so that no cookie of the teacher ever stands on the wall."""
+    path = f"/screen/{NAME}/1"
+    assert house.teacher().get(path).status_code == 404
+    assert house.stranger().get(path).status_code == 404
+    assert house.student().get(path).status_code == 200

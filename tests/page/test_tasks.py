@@ -39,7 +39,7 @@ def test_an_activity_gets_tasks_and_every_group_one_that_fits(klass: Class) -> N
 
 
 def test_students_read_the_task_and_no_step(klass: Class) -> None:
-    """Where groups have different tasks the screen names none, and the cards have each; neither has a step or rating."""
+    """Where tasks differ the screen names none, and the cards have each; neither has a step or rating."""
     give(klass)
     tap_step(klass, "Group 1, round 1: harder")
     tasks = {task.task for task in tasks_of_round(klass.record, klass.record.plan.of_lesson(1)[0].key).values()}

@@ -258,3 +258,22 @@ def test_two_of_one_name_are_told_apart_without_an_id() -> None:
     page = wall(replace(record, roster=roster), 1)
     assert "(1)" in page and "(2)" in page
     assert not any(student.id in page for student in roster.students)
+
+
+def test_groups_that_go_on_while_somebody_aside_changes_are_shown_again() -> None:
+    """The scorer of round 1 is away in round 2: the groups are the same, and what stands below them is not."""
+    record = lesson_of(9, Activity("Pass", size=2, rounds=1), Activity("Cup", aim="stay"))
+    student = record.roster.students[0].id
+    absences = (Absence(1, student, "aside", 1, "scorer", 1), Absence(1, student, "away", 2))
+    without = tuple(
+        replace(round_, groups=tuple(
+            replace(group, members=tuple(one for one in group.members if one != student), roles=())
+            for group in record.plan.rounds[0].groups
+        ))
+        for round_ in record.plan.rounds
+    )  # fmt: skip
+    view = student_lesson_view(replace(record, absences=absences, plan=Plan(without)), 1)
+    assert view.rounds[0].groups == view.rounds[1].groups
+    assert view.rounds[0].aside and not view.rounds[1].aside and view.rounds[1].same_as is None
+    still = student_lesson_view(replace(record, absences=(Absence(1, student, "away"),), plan=Plan(without)), 1)
+    assert still.rounds[1].same_as == 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -12,7 +13,29 @@ from grouper.faces.cli.common import COUNT, LESSON, MINUTES
 file_type = click.Path(path_type=Path)
 
 OTHER_KINDS = frozenset(
-    [".pdf", ".doc", ".docx", ".odt", ".rtf", ".xls", ".xlsx", ".ods", ".csv", ".tsv", ".json", ".xml", ".ics", ".svg", ".png", ".jpg", ".jpeg", ".html", ".htm", ".class", ".zip"]
+    [
+        ".pdf",
+        ".doc",
+        ".docx",
+        ".odt",
+        ".rtf",
+        ".xls",
+        ".xlsx",
+        ".ods",
+        ".csv",
+        ".tsv",
+        ".json",
+        ".xml",
+        ".ics",
+        ".svg",
+        ".png",
+        ".jpg",
+        ".jpeg",
+        ".html",
+        ".htm",
+        ".class",
+        ".zip",
+    ]
 )
 """Endings that promise a kind of file; one of them on a file of another kind would not open."""
 
@@ -24,12 +47,14 @@ class FileOf(click.Path):
         super().__init__(path_type=Path)
         self.endings = endings
 
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
-        path = Path(str(super().convert(str(value), param, ctx)))
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Path:
+        path = Path(str(super().convert(value, param, ctx)))
         ending = path.suffix.lower()
         if ending in OTHER_KINDS and ending not in self.endings:
             print_it = "; open it and print it to a PDF" if ending == ".pdf" and ".html" in self.endings else ""
-            raise InputError(f"'{path.name}': what is written is {self.endings[0]}, not {ending}; end the name so{print_it}")
+            raise InputError(
+                f"'{path.name}': what is written is {self.endings[0]}, not {ending}; end the name so{print_it}"
+            )
         return path
 
 

@@ -23,7 +23,7 @@ Spot = tuple[int, int]
 
 @dataclass(frozen=True)
 class Typed:
-    """What stands in the fields of a game: points won, points lost in play; and which two teams the page showed for it."""
+    """What stands in the fields of a game: points won, points lost in play, and the two teams that the page showed."""
 
     teams: str
     won: tuple[str, str] = ("", "")

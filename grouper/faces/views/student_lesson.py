@@ -1,7 +1,7 @@
 """What students may see of a lesson: built field by field, and nothing that is not named here can get in.
 
-No rating, request, size band, aim, strand, gap or step of a ladder has a field, nor has a task that some groups have and
-others have not: side by side they could be compared. Groups stand in the order of their
+No rating, request, size band, aim, strand, gap or step of a ladder has a field, nor has a task that some groups have
+and others have not: side by side they could be compared. Groups stand in the order of their
 labels and names in the order of the alphabet, so that no order tells anything either.
 """
 
@@ -43,9 +43,10 @@ class GroupCard:
 class RoundBlock:
     """One round as students see it.
 
-    ``place`` counts over the whole lesson from 1. ``task`` is the task of all groups where they share one; where they have
-    different ones, these are ``on_cards``, which everybody reads for themselves. ``aside`` are those who are there without taking part, with what
-    they do. ``same_as`` is the place of an earlier round, where everything but the activity is the same since then.
+    ``place`` counts over the whole lesson from 1. ``task`` is the task of all groups where they share one; where they
+    have different ones, these are ``on_cards``, which everybody reads for themselves. ``aside`` are those who are there
+    without taking part, with what they do. ``same_as`` is the place of an earlier round, where everything
+    but the activity is the same since then.
     """
 
     place: int

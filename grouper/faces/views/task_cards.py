@@ -1,8 +1,8 @@
 """The tasks of a lesson to be handed out where groups have different ones: a card a group, or a place a task.
 
 Allow-listed as what students see: no step, reason, rating or strand has a field. Cards stand in the order of labels,
-places in the order of the alphabet, so that no order tells which task is harder. Two who lay their cards side by side can
-still compare them, and places are in everybody's sight: ``RISK`` and ``RISK_OF_PLACES`` say so to the teacher.
+places in the order of the alphabet, so that no order tells which task is harder. Two who lay their cards side by side
+can still compare them, and places are in everybody's sight: ``RISK`` and ``RISK_OF_PLACES`` say so to the teacher.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ from grouper.tasks.suggest import GroupTask, tasks_of_round
 
 RISK = "Give each group its own card and nothing else: two cards side by side can be compared."
 RISK_OF_PLACES = (
-    "Places are in everybody's sight: who compares two tasks can tell which is harder, and who is there. Cards tell less."
+    "Places are in everybody's sight: who compares two tasks can tell which is harder, and who is there. "
+    "Cards tell less."
 )
 
 
@@ -34,7 +35,7 @@ class TaskLine:
 
 @dataclass(frozen=True)
 class TaskCard:
-    """A card: which round and activity, what stands on top (a group or a place), the people or groups, and the tasks."""
+    """A card: which round and activity, what stands on top (a group or a place), people or groups, and the tasks."""
 
     place: int
     activity: str
@@ -96,4 +97,6 @@ def _places(tasks: dict[str, GroupTask], place: int, activity: str) -> Iterator[
     texts = sorted({task.task for task in tasks.values()}, key=name_order)
     for letter, text in zip(ascii_uppercase, texts, strict=False):
         labels = sorted((label for label, task in tasks.items() if task.task == text), key=label_order)
-        yield TaskCard(place, activity, f"Place {letter}", tuple(f"group {label}" for label in labels), (TaskLine(text),))
+        yield TaskCard(
+            place, activity, f"Place {letter}", tuple(f"group {label}" for label in labels), (TaskLine(text),)
+        )

@@ -103,8 +103,8 @@ def why_even_teams_start(games: Iterable[Levelled]) -> str:
     if not any(game.even and game.handicap.start for game in games):
         return ""
     return (
-        "Even teams have averages that are close; over all points of a game a small difference adds up, so that a start "
-        "can still be right. Where the ratings are rough, even teams play without one."
+        "Even teams have averages that are close; over all points of a game a small difference adds up, so that a "
+        "start can still be right. Where the ratings are rough, even teams play without one."
     )
 
 

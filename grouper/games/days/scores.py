@@ -11,7 +11,7 @@ from grouper.model.games_day import Fixture, GamesDay, Score
 
 @dataclass(frozen=True)
 class Scored:
-    """What a team won in a game and lost in play, and what is added and taken off in the table; the team by its label."""
+    """What a team won in a game and lost in play, and what changes its points in the table; the team by its label."""
 
     team: str
     score: int

@@ -31,7 +31,9 @@ def command(class_path: Path, lesson: int, folder: Path, tasks: str) -> None:
     """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone.
 
     The task that all groups share stands on the wall; different ones do not, as they tell ability: they are on cards
-    to hand out, or on sheets for places, and the command says what each of the two can tell. Games and stations of the lesson have sheets of their own, for the wall, the courts and the stations.
+    to hand out, or on sheets for places, and the command says what each of the two can tell.
+
+    Games and stations of the lesson have sheets of their own, for the wall, the courts and the stations.
     """
     from grouper.faces.sheets.play_write import write_play_sheets
     from grouper.faces.sheets.write import write_sheets

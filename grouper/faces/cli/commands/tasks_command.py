@@ -32,7 +32,10 @@ from grouper.tasks.ladders_kept import copied, merged, with_success, without
 @activity_option
 @click.option("--ladders", type=file_type, metavar="FILE", help="Take in tasks from CSV or XLSX; others stay.")
 @click.option(
-    "--write", type=FileOf(".csv"), metavar="FILE.csv", help="Write the CLASS's tasks, or those that come along, to change."
+    "--write",
+    type=FileOf(".csv"),
+    metavar="FILE.csv",
+    help="Write the CLASS's tasks, or those that come along, to change.",
 )
 @click.option("--like", metavar="NAME", help="Give --activity the tasks that come along under this name.")
 @click.option("--off", is_flag=True, help="No tasks for --activity any more.")

@@ -34,6 +34,8 @@ def cards(name: str) -> str:
     """The tasks of a lesson whose groups have different ones, to print: a card a group, or a sheet a task."""
     shown = open_class(name, "unit")
     lesson = request.args.get("lesson", shown.today, type=int)
+    if lesson is None:
+        raise InputError("say which lesson's tasks; choose one on the page of tasks")
     at_places = request.args.get("as") == "places"
     view = task_cards(shown.record, lesson, at_places)
     risk = RISK_OF_PLACES if at_places else RISK

@@ -35,8 +35,8 @@ class EvenGame:
 
 @dataclass(frozen=True)
 class EvenGamesView:
-    """The games of an activity; ``trouble`` says why there is nothing to show, empty where there is, and ``why`` why even
-    teams start with points."""
+    """The games of an activity; ``trouble`` says why there is nothing to show, empty where there is, and ``why`` why
+    even teams start with points."""
 
     lesson: int
     wish: Wish

@@ -25,7 +25,7 @@ MEETINGS = (("1", "once"), ("2", "twice"))
 
 @dataclass(frozen=True)
 class GameRow:
-    """A game with what stands in its fields: points won, and points lost in play; ``net`` where that is another result."""
+    """A game with what stands in its fields: points won, points lost in play; ``net`` where that is another result."""
 
     game: CourtGame
     won: tuple[str, str] = ("", "")
