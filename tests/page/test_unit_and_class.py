@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page
 
 from grouper.errors import InputError
-from grouper.faces.page.reading import held, pasted
+from grouper.faces.page.reading import handed, pasted
 from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
 from grouper.model.ledger import ledger_of
@@ -32,8 +32,7 @@ def start(server: Served, window: BrowserContext) -> Page:
 def test_a_heading_is_no_student_and_an_address_no_name() -> None:
     """A class list as it is copied from a mail: the line above the names, addresses and numbers are nobody."""
     text = "Class 7b\nKim Lee kim.lee@school.example\n12345678 Jo Park\nKlas Berg\n"
-    with held("pasted.csv", pasted(text)) as path:
-        students = read_roster(path).roster.students
+    students = read_roster(handed("pasted.csv", pasted(text))).roster.students
     assert [student.name for student in students] == ["Kim Lee", "Jo Park", "Klas Berg"]
 
 
