@@ -84,7 +84,8 @@ class Block:
     @cached_property
     def of_two(self) -> Flags:
         """One entry a group: whether it is one of two."""
-        return np.array(self.sizes) == 2
+        pairs: Flags = np.array(self.sizes) == 2
+        return pairs
 
     @cached_property
     def as_pair_or_alone(self) -> Floats:
