@@ -16,6 +16,7 @@ from grouper.model.texts import (
     MOST_ROUNDS,
     check_length,
     check_number,
+    tidy,
 )
 
 AIMS = ("fresh", "balanced", "coaching", "similar", "stay")
@@ -99,7 +100,7 @@ class Activity:
 
     def _faults(self) -> list[str]:
         checks = (
-            (not self.name.strip(), "it needs a name"),
+            (not tidy(self.name), "it needs a name"),
             (self.aim not in AIMS, f"the aim '{self.aim}' is not known; use one of {', '.join(AIMS)}"),
             (self.rounds < 1, f"rounds is {self.rounds}; use 1 or more"),
             (self.minutes is not None and self.minutes <= 0, f"minutes is {self.minutes}; use a number above 0"),

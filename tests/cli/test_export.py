@@ -60,7 +60,7 @@ def test_text_that_looks_like_a_formula_stays_text(tmp_path: Path) -> None:
     ("arguments", "says"),
     [
         (("--table", "marks", "--to", "x.csv"), "there is no table 'marks'"),
-        (("--table", "turns", "--to", "x.pdf"), "neither CSV nor XLSX"),
+        (("--table", "turns", "--to", "x.pdf"), "what is written is .csv or .xlsx, not .pdf"),
         (("--table", "turns", "--table", "roster", "--to", "x.csv"), "a sheet each"),
         (("--table", "turns"), "where to"),
         (("--groups", "g.csv", "--table", "turns"), "by itself"),

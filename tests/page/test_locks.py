@@ -133,7 +133,7 @@ def _deeds(house: House) -> Iterator[tuple[str, dict[str, Any]]]:
     yield f"{here}/lesson/1/tap", {"student": "0006", "tap": "away", "since": "1"}
     yield f"{here}/lesson/1/guest", {"guest": "Gil"}
     yield f"{here}/undo", {"version": house.file.read().version}
-    yield f"{here}/unit/file", {"file": (BytesIO(lessons.encode()), "lessons.csv")}
+    yield f"{here}/unit/file", {"file": (BytesIO(lessons.encode()), "lessons.csv"), "sure": "yes"}
     yield f"{here}/unit/plan", {"effort": "quick"}
     while house.desk.proposals.run_of(NAME).state == "running":  # type: ignore[union-attr]
         sleep(0.05)

@@ -16,7 +16,7 @@ from grouper.model.roster import Roster, Student
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Unit
 from grouper.planning.adjust import in_other_groups, with_other_groups
-from grouper.planning.admit import admit_roster, admit_unit
+from grouper.planning.admit import NewList, admit_roster, admit_unit
 from grouper.planning.attend import absent, join, leave, present, usual_round
 from grouper.planning.noting import seen
 from grouper.planning.plan import plan_unit
@@ -48,7 +48,7 @@ VERBS: dict[str, Callable[[ClassRecord], ClassRecord]] = {
     "a newcomer": lambda record: join(record, NEW, 1).record,
     "a leaver": lambda record: leave(record, "hana", 1).record,
     "import": lambda record: repair(
-        admit_roster(record, Roster((*record.roster.students[:-1], NEW), record.roster.strands)).record
+        admit_roster(record, NewList(Roster((*record.roster.students[:-1], NEW), record.roster.strands))).record
     ).record,
     "fewer groups": lambda record: in_other_groups(record, 1, "Passing", 2).record,
     "two apart": lambda record: parted(record, 1, "ana", "ben", 1),

@@ -11,7 +11,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Activity
 from grouper.planning.adjust import pinned
-from grouper.planning.admit import admit_roster
+from grouper.planning.admit import NewList, admit_roster
 from grouper.planning.attend import join, leave, with_the_rest
 from grouper.planning.fairness import fairness_of
 from grouper.planning.repair import Repair, repair
@@ -29,7 +29,7 @@ def begun() -> ClassRecord:
 def imported(record: ClassRecord) -> Repair:
     """The roster read again with two new students on it."""
     roster = replace(record.roster, students=(*record.roster.students, ONE, TWO))
-    return with_the_rest(record, repair(admit_roster(record, roster).record))
+    return with_the_rest(record, repair(admit_roster(record, NewList(roster)).record))
 
 
 def changed_groups(before: ClassRecord, after: ClassRecord, lessons: range) -> tuple[int, int]:

@@ -9,6 +9,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import COUNT, LESSON, MINUTES
+from grouper.files.class_kind import refuse_class_file
 
 file_type = click.Path(path_type=Path)
 
@@ -49,12 +50,12 @@ class FileOf(click.Path):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Path:
         path = Path(str(super().convert(value, param, ctx)))
+        refuse_class_file(path)
         ending = path.suffix.lower()
         if ending in OTHER_KINDS and ending not in self.endings:
             print_it = "; open it and print it to a PDF" if ending == ".pdf" and ".html" in self.endings else ""
-            raise InputError(
-                f"'{path.name}': what is written is {self.endings[0]}, not {ending}; end the name so{print_it}"
-            )
+            kinds = " or ".join(self.endings)
+            raise InputError(f"'{path.name}': what is written is {kinds}, not {ending}; end the name so{print_it}")
         return path
 
 

@@ -44,7 +44,7 @@ def _show(file: Path) -> None:
 
 
 def _on_the_desktop(class_path: Path | None) -> None:
-    from grouper.faces.page.shortcut import make_shortcut
+    from grouper.faces.cli.shortcut import make_shortcut
 
     folder = Path.cwd() if class_path is None else class_path if class_path.is_dir() else class_path.absolute().parent
     click.echo(f"{make_shortcut(folder)} opens the classes in {folder.absolute()}; delete it to take it away.")

@@ -8,10 +8,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from cli.shell import grouper
 
+from cli.shell import grouper
 from grouper.errors import InputError
-from grouper.faces.page.shortcut import desktop_of, make_shortcut, starter_for
+from grouper.faces.cli.shortcut import desktop_of, make_shortcut, starter_for
 
 ODD = "Année 7 %d $HOME `x` \"q\" \\ 'b'"
 
