@@ -36,7 +36,8 @@ _STRAY_JOINER = re.compile("(?<![\u0600-\u0fff])[\u200c\u200d]|[\u200c\u200d](?!
 _ODD_SPACE = re.compile("[\u00a0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000]")
 _ODD_BREAK = re.compile("\r\n|[\r\x0b\x0c\x1c-\x1f\x85\u2028\u2029]")
 _QUOTED = 30
-_QUOTATION = re.compile(rf"'([^']{{{_QUOTED}}})[^']{{{_QUOTED // 2},}}'")
+# An apostrophe after a letter or a digit closes a quotation and does not open the next.
+_QUOTATION = re.compile(rf"(?<!\w)'([^']{{{_QUOTED}}})[^']{{{_QUOTED // 2},}}'")
 _COMPOSED = 500
 """Longer texts are no names and are not composed: a long row of accents takes the square of its length."""
 
@@ -132,6 +133,8 @@ def in_one_line(text: str, most: int = 300) -> str:
     --------
     >>> in_one_line("row 2: '" + 60 * "x" + "' is no number")
     "row 2: 'xxxxxxxxxxxxxxxxxxxxxxxxxxxxxx…' is no number"
+    >>> in_one_line("'Cup' is a game of even teams; choose a rating under 'By rating'")
+    "'Cup' is a game of even teams; choose a rating under 'By rating'"
     """
     line = tidy(text[: 100 * most])
     if len(line) > 1.5 * _QUOTED:

@@ -71,7 +71,11 @@ class Thumb:
         self.expected[student] = "" if self.expected.get(student) else "away"
 
     def _scroll(self) -> None:
-        self.page.evaluate("window.scrollTo(0, Math.random() * 900)")
+        self.page.evaluate(
+            """place => { const tiles = document.querySelectorAll('.name');
+                          tiles[Math.floor(place * tiles.length)].scrollIntoView({ block: 'center' }); }""",
+            self.draw.random(),
+        )
         time.sleep(0.3)
 
     def settle(self, patience: float = 60.0) -> None:
