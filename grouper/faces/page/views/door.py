@@ -20,6 +20,9 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.fairness import broken_in
 
+TWO_LINES = 24
+"""Letters of a name that fit on two lines of the narrowest tile."""
+
 
 @dataclass(frozen=True)
 class DoorLine:
@@ -89,6 +92,11 @@ class DoorView:
     games: bool
     begun: int
     broken: str = ""
+
+    @property
+    def long_names(self) -> bool:
+        """Whether a name needs three lines; asked of all, so that no tap makes a tile of another size."""
+        return max((len(line.name) for line in self.lines), default=0) > TWO_LINES
 
     @property
     def changed(self) -> int:
