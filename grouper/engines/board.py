@@ -41,6 +41,43 @@ class Totals:
 
 
 @dataclass(frozen=True)
+class Averages:
+    """Group averages of a value that should lie near one another.
+
+    ``values`` has one entry a person; ``scale`` one entry a group: what makes its total an average, in units so small
+    that all averages are whole numbers. ``free`` of those units may lie between the largest and the smallest; what lies
+    beyond costs ``step`` for ``unit``, rounded up, ``least`` at least, and all of it ``weight`` times.
+    """
+
+    values: Floats
+    scale: Floats
+    free: float
+    step: float
+    unit: float
+    least: float
+    weight: float
+
+    @cached_property
+    def differences(self) -> Floats:
+        """People x people: how much more of the value the second one has."""
+        found: Floats = self.values - self.values[:, None]
+        return found
+
+    def price(self, spread: Floats | float) -> Floats:
+        """What it costs that the largest average is so far above the smallest, entry by entry."""
+        beyond = np.maximum(0.0, spread - self.free)
+        price = np.ceil(beyond * self.step / self.unit)
+        if self.least:
+            price = np.maximum(price, self.least * (beyond > 0))
+        return self.weight * price
+
+    def cost(self, totals: Floats) -> float:
+        """What a round costs whose groups have these totals."""
+        averages = totals * self.scale
+        return float(self.price(averages.max() - averages.min())) if len(averages) else 0.0
+
+
+@dataclass(frozen=True)
 class Block:
     """One choice of groups.
 
@@ -59,6 +96,8 @@ class Block:
         groups are pairs; with a trio it is a cost.
     totals
         Group totals that should lie in windows.
+    averages
+        Group averages that should lie near one another.
     special
         One entry a group: weight of a turn there (the trio), zero for an ordinary group.
     seats
@@ -74,6 +113,7 @@ class Block:
     barred: Flags
     glued: Flags
     totals: tuple[Totals, ...]
+    averages: tuple[Averages, ...]
     special: Floats
     seats: Seats | None
     free: bool

@@ -137,7 +137,7 @@ class _Relabelling:
 
     def run(self, steps: int, enough: float, watch: Watch) -> Seating:
         cooling = Cooling(warm=1.0, cool=0.2)
-        unit = 2.0 * self.state.dearest_step or self.board.repeat
+        unit = self.board.repeat
         for step in range(steps):
             share = step / steps
             if self.best.cost <= enough + HALF or (step % WATCHED_EVERY == 0 and not watch(share, self.best.cost)):
