@@ -36,8 +36,8 @@ STAGES = 200
 class Cooling:
     """How the temperature falls, in units of what one repeat costs: slowly from warm to cool, then fast to cold."""
 
-    warm: float = 0.28
-    cool: float = 0.08
+    warm: float = 0.4
+    cool: float = 0.15
     cold: float = 0.004
     slow_share: float = 0.85
 

@@ -6,14 +6,14 @@ from grouper.engines.board import Board
 from grouper.engines.wide import is_wide
 from grouper.errors import InputError
 
-STEPS = {"quick": 8_000, "usual": 40_000, "thorough": 200_000}
+STEPS = {"quick": 40_000, "usual": 200_000, "thorough": 1_000_000}
 """Scorings of a round for a class of USUAL_CLASS: about half a second, three seconds, fifteen on a school laptop."""
 
 WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}
 """Scorings for each round of a wide board; each looks at some fifty people, so that the work grows with people."""
 
 USUAL_CLASS = 30
-FEWEST_SCORINGS = 1_500
+FEWEST_SCORINGS = 8_000
 
 
 def scorings_for(effort: str, board: Board) -> int:
