@@ -36,10 +36,10 @@ STAGES = 200
 class Cooling:
     """How the temperature falls, in units of what one repeat costs: slowly from warm to cool, then fast to cold."""
 
-    warm: float = 0.4
-    cool: float = 0.15
+    warm: float = 0.5
+    cool: float = 0.18
     cold: float = 0.004
-    slow_share: float = 0.85
+    slow_share: float = 0.9
 
     def at(self, share: float) -> float:
         """The temperature when this share of the budget is used."""

@@ -1,7 +1,6 @@
-"""The engines: each makes an attempt with a part of the budget, and the best of them is annealed again with the rest.
+"""The engines: each makes a short attempt, and the one that got furthest gets the rest of the budget.
 
-Several short runs from different places are worth more than a long one from one place: a schedule without repeats is
-unbeatable in one class and a dead end in the next, and a short run tells.
+A schedule without repeats is unbeatable in one class and a dead end in the next, and a short run tells.
 """
 
 from __future__ import annotations
@@ -57,6 +56,9 @@ class Engine(Protocol):
     def solve(self, task: Task) -> Seating:
         """A seating with the board's fixed blocks as they stand."""
 
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """A seating from a larger budget, after what an attempt reached."""
+
 
 @dataclass(frozen=True)
 class Exchange:
@@ -72,6 +74,10 @@ class Exchange:
         """Anneal from the start."""
         return task.annealed(task.start, Cooling())
 
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """Anneal from the start again, more slowly: that forgets where it came from."""
+        return self.solve(task)
+
 
 @dataclass(frozen=True)
 class WideExchange:
@@ -86,6 +92,10 @@ class WideExchange:
     def solve(self, task: Task) -> Seating:
         """Anneal from the start."""
         return improve_wide(task.board, task.start, task.scorings, task.rng, task.enough, task.watch)
+
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """The same again."""
+        return self.solve(task)
 
 
 @dataclass(frozen=True)
@@ -124,6 +134,10 @@ class Designed:
         rest = task.part(1 - self.share, self.share, 1.0, seating.cost)
         return min(seating, rest.annealed(seats, NOT_TOO_WARM), key=lambda item: item.cost)
 
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """Anneal from what was reached."""
+        return task.annealed(reached.seats, NOT_TOO_WARM)
+
 
 def _loosened(board: Board, repeats: float) -> Board:
     """The board with no pair dearer, nor worth more, than so many repeats."""
@@ -158,16 +172,18 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
     task = Task(board, seats, scorings, enough, rng, watch)
     fitting = [engine for engine in ENGINES if engine.applies(task)]
     best = Solved(Seating(seats, cost_of(board, seats)), "start")
-    parts = len(fitting) + (not is_wide(board))
-    for number, engine in enumerate(fitting):
-        attempt = task.part(1 / parts, number / parts, (number + 1) / parts, best.seating.cost)
+    furthest, share = fitting[0], ATTEMPT if len(fitting) > 1 else 0.0
+    for number, engine in enumerate(fitting if share else ()):
+        attempt = task.part(share, number * share, (number + 1) * share, best.seating.cost)
         found = engine.solve(attempt)
         if found.cost < best.seating.cost:
-            best = Solved(found, engine.key)
+            best, furthest = Solved(found, engine.key), engine
         if best.seating.cost <= enough:
             return best
-    if is_wide(board):
-        return best
-    rest = task.part(1 / parts, 1 - 1 / parts, 1.0, best.seating.cost)
-    again = rest.annealed(best.seating.seats, NOT_TOO_WARM)
-    return Solved(again, best.engine) if again.cost < best.seating.cost else best
+    used = len(fitting) * share
+    again = furthest.go_on(task.part(1 - used, used, 1.0, best.seating.cost), best.seating)
+    return Solved(again, furthest.key) if again.cost < best.seating.cost else best
+
+
+ATTEMPT = 0.13
+"""Of the budget for an attempt of each engine, where there are several."""

@@ -13,11 +13,12 @@ WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}
 """Scorings for each round of a wide board; each looks at some fifty people, so that the work grows with people."""
 
 USUAL_CLASS = 30
+SMALL_CLASS = 18
 FEWEST_SCORINGS = 8_000
 
 
 def scorings_for(effort: str, board: Board) -> int:
-    """The budget for a board: a scoring costs people squared, so a larger class gets fewer of them.
+    """The budget for a board: the more people, the longer a scoring takes, so a larger class gets fewer of them.
 
     A wide board gets so many for each round that is free.
 
@@ -30,5 +31,5 @@ def scorings_for(effort: str, board: Board) -> int:
         raise InputError(f"'{effort}' is no effort; use {', '.join(STEPS)}")
     if is_wide(board):
         return WIDE_STEPS[effort] * len(board.free)
-    share = (USUAL_CLASS / max(board.size, USUAL_CLASS)) ** 2
+    share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5
     return max(FEWEST_SCORINGS, round(STEPS[effort] * share))
