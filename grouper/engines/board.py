@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -73,8 +74,9 @@ class Averages:
 
     def cost(self, totals: Floats) -> float:
         """What a round costs whose groups have these totals."""
-        averages = totals * self.scale
-        return float(self.price(averages.max() - averages.min())) if len(averages) else 0.0
+        averages = (totals * self.scale).tolist()
+        beyond = max(averages, default=0.0) - min(averages, default=0.0) - self.free
+        return self.weight * max(self.least, ceil(beyond * self.step / self.unit)) if beyond > 0 else 0.0
 
 
 @dataclass(frozen=True)

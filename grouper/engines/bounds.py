@@ -48,6 +48,11 @@ def cost_floor(board: Board, bounds: Bounds) -> float:
     return board.repeat * bounds.meeting_cost + price * _spread(int(turns), board.size)
 
 
+def may_meet(board: Board) -> Flags:
+    """People x people: who may share a group in some round, or does so in one that is fixed."""
+    return _Facts(board).may_meet
+
+
 class _Facts:
     """What the countings need of a board."""
 

@@ -41,6 +41,10 @@ class State:
         self.turns = turns(board, seats)
         self.cost = cost_of(board, seats)
         self.rest = np.zeros_like(self.prices)
+        self.sums = [
+            [group_totals(seats[number], item.values, len(board.blocks[number].sizes)) for item in averages]
+            for number, averages in ((number, board.blocks[number].averages) for number in order)
+        ]
         self.stale = set(range(len(order)))
         self.scores: Floats = np.empty_like(self.prices)
         self.half: Floats = np.empty_like(self.prices)
@@ -79,12 +83,12 @@ class State:
         for total in block.totals:
             half = _totals_change(seats, total, group_totals(seats, total.values, len(block.sizes)))
             rest += half + half.T
-        for averages in block.averages:
-            sums = group_totals(seats, averages.values, len(block.sizes))
-            rest += swap_prices(averages, seats, sums) - averages.cost(sums)
+        for averages, sums in zip(block.averages, self.sums[place], strict=True):
+            rest += swap_prices(averages, seats, sums)
+            rest -= averages.cost(sums)
         if self.board.turn_rounds[number]:
             rest += self._turn_changes(number)
-        rest[seats[:, None] == seats] = np.inf
+        np.copyto(rest, np.inf, where=seats[:, None] == seats)
         if len(block.people) < len(seats):
             rest[seats == NOWHERE, :] = np.inf
             rest[:, seats == NOWHERE] = np.inf
@@ -113,8 +117,24 @@ class State:
             row[person] = 0.0
             shared[person] = row
             shared[:, person] = row
-        self.stale.add(place)
+        self._keep_rest(place, one, other, here, there)
         self.cost += change
+
+    def _keep_rest(self, place: int, one: int, other: int, here: int, there: int) -> None:
+        """Two of the same value change places in what swaps cost, as in the groups; else it is to be worked out."""
+        block, moved = self.board.blocks[self.order[place]], False
+        for averages, sums in zip(block.averages, self.sums[place], strict=True):
+            gained = averages.differences.item(one, other)
+            if gained:
+                sums[here] += gained
+                sums[there] -= gained
+                moved = True
+        if moved or block.totals or self.board.turn_rounds[self.order[place]]:
+            self.stale.add(place)
+        elif place not in self.stale:
+            rest, pair, turned = self.rest[place], [one, other], [other, one]
+            rest[pair] = rest[turned]
+            rest[:, pair] = rest[:, turned]
 
     def _reshare(self, place: int, one: int, other: int, gained: Floats) -> None:
         """``gained`` is 1 for whom ``one`` now meets and -1 for whom no longer; for ``other`` it is the opposite."""

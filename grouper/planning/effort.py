@@ -13,7 +13,7 @@ WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}
 """Scorings for each round of a wide board; each looks at some fifty people, so that the work grows with people."""
 
 USUAL_CLASS = 30
-SMALL_CLASS = 18
+SMALL_CLASS = 24
 FEWEST_SCORINGS = 8_000
 
 
@@ -32,4 +32,4 @@ def scorings_for(effort: str, board: Board) -> int:
     if is_wide(board):
         return WIDE_STEPS[effort] * len(board.free)
     share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5
-    return max(FEWEST_SCORINGS, round(STEPS[effort] * share))
+    return max(FEWEST_SCORINGS, int(STEPS[effort] * share))

@@ -1,10 +1,11 @@
-"""Even teams and new partners beside a plain annealer in C++: ``python tests/bench/beside_annealer.py ANNEALER.cpp``.
+"""Even teams beside a plain annealer in C++: ``python tests/bench/beside_annealer.py ANNEALER.cpp``.
 
-The annealer is a program of its own, built here with ``g++`` where there is one; its head says what it reads and what it
-measures: M = sum over pairs of C(m, 2) + 4 x sum over rounds of max(0, spread - an eighth of the range). Classes are
-drawn from the name of the series: 18 to 34 people in twos to sevens, teams of two sizes where the class does not divide,
-0 to 15 pairs apart, skills uniform or in a bell. Each is planned at usual effort, and annealed for the same CPU time and
-for a minute. The table goes into ``docs/quality/solver.md``, classes in which the annealer's minute was better first.
+The annealer is a program of its own, built here with ``g++`` where there is one; its head says what it reads and what
+it measures: M = sum over pairs of C(m, 2) + 4 x sum over rounds of max(0, spread - an eighth of the range). Classes
+are drawn from the name of the series: 18 to 34 people in twos to sevens, teams of two sizes where the class does not
+divide, 0 to 15 pairs apart, skills uniform or in a bell. Each is planned at usual effort, and annealed for the same CPU
+time and for a minute. The table goes into ``docs/quality/solver.md``, classes in which the annealer's minute was better
+first.
 """
 
 from __future__ import annotations
@@ -27,7 +28,6 @@ from units import STRAND, drawn_apart, drawn_roster
 
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan
-from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.sizes import sizes_for
 from grouper.model.unit import Activity, Lesson, Unit
