@@ -55,6 +55,8 @@ class Averages:
     free: float
     step: float
     unit: float
+    far: float
+    steep: float
     least: float
     weight: float
 
@@ -64,10 +66,14 @@ class Averages:
         found: Floats = self.values - self.values[:, None]
         return found
 
-    def price(self, spread: Floats | float) -> Floats:
+    def price(self, spread: Floats) -> Floats:
         """What it costs that the largest average is so far above the smallest, entry by entry."""
         beyond = np.maximum(0.0, spread - self.free)
-        price = np.ceil(beyond * self.step / self.unit)
+        far = beyond - self.far
+        np.maximum(far, 0.0, out=far)
+        far *= self.steep - 1.0
+        far += beyond
+        price: Floats = np.ceil(far * self.step / self.unit)
         if self.least:
             price = np.maximum(price, self.least * (beyond > 0))
         return self.weight * price
@@ -75,8 +81,15 @@ class Averages:
     def cost(self, totals: Floats) -> float:
         """What a round costs whose groups have these totals."""
         averages = (totals * self.scale).tolist()
-        beyond = max(averages, default=0.0) - min(averages, default=0.0) - self.free
-        return self.weight * max(self.least, ceil(beyond * self.step / self.unit)) if beyond > 0 else 0.0
+        return self.price_of(max(averages, default=0.0) - min(averages, default=0.0))
+
+    def price_of(self, spread: float) -> float:
+        """The same for one round, without arrays."""
+        beyond = spread - self.free
+        if beyond <= 0:
+            return 0.0
+        steep = beyond + max(0.0, beyond - self.far) * (self.steep - 1)
+        return self.weight * max(self.least, ceil(steep * self.step / self.unit))
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from grouper.model.plan import Round
 from grouper.model.problem import Need, Problem
 from grouper.model.unit import RoundKey
 from grouper.rules.preference import Level, weight
-from grouper.rules.terms import EvenAverages, EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
+from grouper.rules.terms import STEEP, EvenAverages, EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
 
 
 @dataclass
@@ -162,13 +162,15 @@ class _Compiler:
         values = np.array([term.values.get(student, 0) for student in self.students], dtype=np.float64)
         for key in term.rounds:
             draft = self.drafts[self.block_of[key]]
-            one = lcm(*draft.leader.sizes) * term.tolerance.denominator
+            one = lcm(*draft.leader.sizes) * lcm(term.tolerance.denominator, term.far.denominator)
             averages = Averages(
                 values=values,
                 scale=one / np.array(draft.leader.sizes, dtype=np.float64),
                 free=float(term.tolerance * one),
                 step=float(term.step.numerator),
                 unit=float(one * term.step.denominator),
+                far=float(term.far * one),
+                steep=float(STEEP),
                 least=float(term.least),
                 weight=float(self._weight(term.level)),
             )

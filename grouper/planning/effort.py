@@ -6,7 +6,7 @@ from grouper.engines.board import Board
 from grouper.engines.wide import is_wide
 from grouper.errors import InputError
 
-STEPS = {"quick": 40_000, "usual": 200_000, "thorough": 1_000_000}
+STEPS = {"quick": 40_000, "usual": 220_000, "thorough": 1_000_000}
 """Scorings of a round for a class of USUAL_CLASS: about half a second, three seconds, fifteen on a school laptop."""
 
 WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}

@@ -108,7 +108,7 @@ class _Pricing:
 
         def average(item: Averages) -> Average:
             one = float(item.scale[0]) * self.block.sizes[0]
-            return Average(item.values[self.people].tolist(), lambda spread: float(item.price(round(spread * one))))
+            return Average(item.values[self.people].tolist(), lambda spread: item.price_of(round(spread * one)))
 
         return tuple(average(item) for item in self.block.averages)
 

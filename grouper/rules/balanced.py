@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from math import gcd
+from math import ceil, comb, gcd
 
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Need, Problem
@@ -20,6 +20,9 @@ TOLERANCE = Fraction(1, 8)
 RANGE_IN_REPEATS = 17
 """What teams cost that are the whole range apart beyond the tolerance; a quarter of a step on 1 to 5 is just more than
 a repeat, so that of two rounds that a repeat tells apart the even one is taken."""
+
+FAR = Fraction(1, 4)
+"""Of the range: what is further beyond the tolerance costs more, so that no round is left to be very uneven."""
 
 FINEST = 400
 """Ratings finer than the range divided by this are rounded to it: far below anything that evens a team."""
@@ -67,15 +70,28 @@ def _round_cost(problem: Problem, round_: Round) -> int:
 
 def even_averages(problem: Problem, need: Need) -> EvenAverages:
     """What is asked of the teams of a round: how far averages may be apart, in steps, and what lies beyond costs."""
-    span, repeat = range_in_steps(problem, need), meeting_weight(problem, need) ** 2
+    span, repeat = range_in_steps(problem, need), _repeat(problem, need)
+    tolerance = TOLERANCE * span * TOLERATED.get(problem.settings.prefer, 1)
     return EvenAverages(
         rounds=(need.key,),
         values=steps(problem, need),
-        tolerance=TOLERANCE * span * TOLERATED.get(problem.settings.prefer, 1),
+        tolerance=tolerance,
         step=RANGE_IN_REPEATS * repeat / span,
-        least=0,
+        far=FAR * span,
+        least=ceil(RANGE_IN_REPEATS * repeat * TOLERANCE / 2) if tolerance else 0,
         level=Level.EVEN,
     )
+
+
+def _repeat(problem: Problem, need: Need) -> Fraction:
+    """What one more meeting costs in a round like this, in hundredths of a repeat.
+
+    Where everybody meets everybody several times it costs so many times as much as a first repeat; else nobody would
+    have even teams in such a unit.
+    """
+    meetings = sum(comb(size, 2) for other in problem.needs for size in other.sizes)
+    pairs = comb(len(need.students), 2)
+    return meeting_weight(problem, need) ** 2 * max(Fraction(1), Fraction(meetings, max(1, pairs)))
 
 
 TOLERATED = {"rather-even-teams": Fraction(1, 2), "even-teams": Fraction(0)}

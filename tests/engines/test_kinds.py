@@ -55,7 +55,8 @@ def test_teams_of_two_sizes_are_even_wherever_they_lie() -> None:
 
 def test_no_bound_where_nothing_is_balanced() -> None:
     """New partners alone have the bounds by counting."""
-    assert least_repeats_with_even_teams(board_for(problem_of(record_of(roster_of(6), Activity("game", size=3))))) is None
+    record = record_of(roster_of(6), Activity("game", size=3))
+    assert least_repeats_with_even_teams(board_for(problem_of(record))) is None
 
 
 def _least(problem: Problem) -> int | None:

@@ -118,7 +118,7 @@ FOURS = Activity("Game", "balanced", size=4, strand=STRAND)
         ("ana cem eva hana | ben dia fin gil", 0),  # ratings 11 and 10, averages a quarter apart
         ("ana ben fin hana | cem dia eva gil", 0),  # ratings 10 and 11
         ("ana ben eva gil | cem dia fin hana", 129),  # ratings 9 and 12, 0.75 apart, 0.25 beyond: 17 x 121 / 16
-        ("ana ben cem dia | eva fin gil hana", 900),  # ratings 6 and 15, 2.25 apart, 1.75 beyond: 17 x 121 x 7 / 16
+        ("ana ben cem dia | eva fin gil hana", 1672),  # 6 and 15, 1.75 beyond: 1 and thrice 0.75, 17 x 121 x 13 / 16
     ],
 )
 def test_balanced(line: str, cost: int) -> None:
@@ -132,6 +132,21 @@ def test_a_quarter_of_a_step_is_worth_a_repeat() -> None:
     uneven = costs(record, *["ana ben eva gil | cem dia fin hana"] * 2)
     assert uneven["fresh"] == 12 * 121
     assert 121 < uneven["balanced"] / 2 < 2 * 121
+
+
+def test_a_little_beyond_costs_as_much_as_a_repeat() -> None:
+    """In threes 0.67 apart is 0.17 beyond; it costs what a quarter of a step does, so that a repeat never buys it."""
+    record = record_of(roster_of(6, (1, 1, 3, 3, 5, 5)), Activity("Game", "balanced", size=3, strand=STRAND))
+    assert costs(record, "s01 s03 s05 | s02 s04 s06")["balanced"] == 0
+    record = record_of(roster_of(6, (1, 2, 3, 3, 5, 4)), Activity("Game", "balanced", size=3, strand=STRAND))
+    assert costs(record, "s01 s03 s06 | s02 s04 s05")["balanced"] == 129  # ratings 8 and 10
+
+
+def test_where_everybody_meets_often_even_teams_cost_more() -> None:
+    """Eight in fours for seven rounds: 84 meetings over 28 pairs, so that the next meeting of two costs three."""
+    record = class_of_eight(FOURS, lessons=7)
+    paid = costs(record, *["ana ben eva gil | cem dia fin hana"] * 7)["balanced"]
+    assert paid == 7 * ceil(Fraction(3 * 17 * 121, 16))
 
 
 def test_balanced_with_even_teams_first_has_no_slack() -> None:
