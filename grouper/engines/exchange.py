@@ -31,6 +31,9 @@ AT_ONCE = 4
 STAGES = 200
 """Of cooling; whoever watches is told between two of them."""
 
+TOO_HOT, HURRY = 0.75, 5
+"""Where more than this share of the steps of a stage swap somebody, the next stage has only a fifth of its steps."""
+
 
 @dataclass(frozen=True)
 class Cooling:
@@ -84,25 +87,27 @@ class _Search:
         self.noise = rng.gumbel(size=POOL + self.width * people**2)
 
     def run(self, enough: float, watch: Watch) -> Seating:
+        hot = False
         for stage in range(STAGES):
             share = stage / STAGES
             if self.best.cost <= enough + HALF or not watch(share, self.best.cost):
                 break
-            first, end = (self.steps * number // STAGES for number in (stage, stage + 1))
-            if first < end:
-                self._stage(first, end, self.state.board.repeat * self.cooling.at(share), enough)
+            steps = self.steps * (stage + 1) // STAGES - self.steps * stage // STAGES
+            steps = -(-steps // HURRY) if hot else steps
+            made = self._stage(steps, self.state.board.repeat * self.cooling.at(share), enough)
+            hot = made > TOO_HOT * steps
         return self.best
 
-    def _stage(self, first: int, end: int, temperature: float, enough: float) -> None:
-        """Steps at one temperature; a swap is made where it wins the draw against no swap at all.
+    def _stage(self, steps: int, temperature: float, enough: float) -> int:
+        """Steps at one temperature, and how many swaps were made; one is where it wins the draw against no swap at all.
 
         A round must be able to rest even where a swap costs nothing: else all rounds of a small class change in step
         for ever, and what needs one of them to wait is never found.
         """
-        noise = temperature * self.noise
-        starts = self.rng.integers(POOL, size=end - first).tolist()
-        none = (-temperature * self.rng.gumbel(size=end - first)).tolist()
-        places = self.rng.integers(1 - self.width, self.state.moving, size=end - first).tolist()
+        noise, made = temperature * self.noise, 0
+        starts = self.rng.integers(POOL, size=steps).tolist()
+        none = (-temperature * self.rng.gumbel(size=steps)).tolist()
+        places = self.rng.integers(1 - self.width, self.state.moving, size=steps).tolist()
         people, changes, moving = self.state.board.size, self.state.changes, self.state.moving
         for start, rest, place in zip(starts, none, places, strict=True):
             low, high = max(0, place), min(moving, place + self.width)
@@ -112,8 +117,10 @@ class _Search:
             if drawn.item(winner) >= rest:
                 continue
             self._make(low, winner, scores.item(winner))
+            made += 1
             if self.best.cost <= enough + HALF:
-                return
+                break
+        return made
 
     def _make(self, place: int, winner: int, change: float) -> None:
         """Make a swap, the number of which counts through the blocks that were looked at."""

@@ -39,6 +39,7 @@ class State:
             self.prices[place] += board.blocks[number].pair_cost + board.affinity[number, number]
             np.fill_diagonal(self.prices[place], 0.0)
         self.turns = turns(board, seats)
+        self.special = np.array([is_special(board.blocks[number], seats[number]) for number in order])
         self.cost = cost_of(board, seats)
         self.rest = np.zeros_like(self.prices)
         self.sums = [
@@ -87,16 +88,16 @@ class State:
             rest += swap_prices(averages, seats, sums)
             rest -= averages.cost(sums)
         if self.board.turn_rounds[number]:
-            rest += self._turn_changes(number)
+            rest += self._turn_changes(place)
         np.copyto(rest, np.inf, where=seats[:, None] == seats)
         if len(block.people) < len(seats):
             rest[seats == NOWHERE, :] = np.inf
             rest[:, seats == NOWHERE] = np.inf
 
-    def _turn_changes(self, number: int) -> Floats:
+    def _turn_changes(self, place: int) -> Floats:
         """A turn more costs rounds x turns in other blocks, and what the rounds cost by themselves."""
+        number, special = self.order[place], self.special[place]
         block, rounds = self.board.blocks[number], self.board.turn_rounds[number]
-        special = is_special(block, self.seats[number])
         elsewhere = self.turns - rounds * special
         price = block.special.max() * (rounds * elsewhere + rounds * (rounds - 1) / 2)
         gain: Floats = (special[:, None] - special) * (price - price[:, None])
@@ -108,7 +109,7 @@ class State:
         shared = self.shared[place]
         self._reshare(place, one, other, shared[other] - shared[one])
         if self.board.turn_rounds[number]:
-            self._retake(number, one, other)
+            self._retake(place, one, other)
         here, there = int(seats[one]), int(seats[other])
         seats[one], seats[other] = there, here
         rows = shared[one].copy(), shared[other].copy()
@@ -146,12 +147,13 @@ class State:
         prices[:, other, :] -= step
         prices[:, :, other] -= step
 
-    def _retake(self, number: int, one: int, other: int) -> None:
-        special = is_special(self.board.blocks[number], self.seats[number])
-        taken = self.board.turn_rounds[number] * (special[other] - special[one])
+    def _retake(self, place: int, one: int, other: int) -> None:
+        special = self.special[place]
+        taken = self.board.turn_rounds[self.order[place]] * (special[other] - special[one])
         if taken:
             self.turns[one] += taken
             self.turns[other] -= taken
+            special[[one, other]] = special[[other, one]]
             self.stale.update(self.place_of[int(block)] for block in np.flatnonzero(self.board.turn_rounds))
 
     def seating(self) -> Seating:
