@@ -31,7 +31,7 @@ AT_ONCE = 4
 STAGES = 200
 """Of cooling; whoever watches is told between two of them."""
 
-TOO_HOT, HURRY = 0.75, 5
+TOO_HOT, HURRY = 0.92, 5
 """Where more than this share of the steps of a stage swap somebody, the next stage has only a fifth of its steps."""
 
 
@@ -40,9 +40,9 @@ class Cooling:
     """How the temperature falls, in units of what one repeat costs: slowly from warm to cool, then fast to cold."""
 
     warm: float = 0.5
-    cool: float = 0.18
+    cool: float = 0.12
     cold: float = 0.004
-    slow_share: float = 0.9
+    slow_share: float = 0.85
 
     def at(self, share: float) -> float:
         """The temperature when this share of the budget is used."""

@@ -21,7 +21,7 @@ RANGE_IN_REPEATS = 17
 """What teams cost that are the whole range apart beyond the tolerance; a quarter of a step on 1 to 5 is just more than
 a repeat, so that of two rounds that a repeat tells apart the even one is taken."""
 
-FAR = Fraction(1, 4)
+FAR = Fraction(1, 8)
 """Of the range: what is further beyond the tolerance costs more, so that no round is left to be very uneven."""
 
 FINEST = 400

@@ -1,4 +1,4 @@
-"""Even teams and new partners, weighed against one another: what is left uneven would cost more than a repeat to even."""
+"""Even teams weighed against new partners: what is left uneven would cost more than a repeat to even."""
 
 from __future__ import annotations
 
