@@ -119,6 +119,8 @@ class Block:
         One entry a person, the group or NOWHERE, where the block is fixed or has groups to start from; else None.
     free
         Whether the seats may change. A block that is not free and has no seats follows from another one later.
+    as_pair
+        n x n, symmetric: what two people cost more where they are a pair by themselves; None where nothing does.
     """
 
     keys: tuple[RoundKey, ...]
@@ -132,6 +134,20 @@ class Block:
     special: Floats
     seats: Seats | None
     free: bool
+    as_pair: Floats | None = None
+
+    @cached_property
+    def of_two(self) -> Flags:
+        """One entry a group: whether it is one of two."""
+        pairs: Flags = np.array(self.sizes) == 2
+        return pairs
+
+    @cached_property
+    def as_pair_or_alone(self) -> Floats:
+        """``as_pair`` with a column of nothing at its end, for those who are in no pair."""
+        size = self.pair_cost.shape[0]
+        as_pair = np.zeros((size, size)) if self.as_pair is None else self.as_pair
+        return np.concatenate([as_pair, np.zeros((len(as_pair), 1))], axis=1)
 
     @cached_property
     def ordered_seats(self) -> Seats:

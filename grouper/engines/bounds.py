@@ -39,13 +39,21 @@ def bounds_of(board: Board) -> Bounds:
 
 def cost_floor(board: Board, bounds: Bounds) -> float:
     """What no seating of a board can cost less than: repeats and trio turns as even as they can be, all else free."""
+    return board.repeat * bounds.meeting_cost + least_turn_cost(board)
+
+
+def least_turn_cost(board: Board) -> float:
+    """What turns cost that are as even as they can be, given those from before the first block."""
     turns = sum(
         rounds * block.sizes[place]
         for block, rounds in zip(board.blocks, board.turn_rounds, strict=True)
         for place in np.flatnonzero(block.special)
     )
     price = max((float(block.special.max(initial=0.0)) for block in board.blocks), default=0.0)
-    return board.repeat * bounds.meeting_cost + price * _spread(int(turns), board.size)
+    before = board.turns_before.astype(np.int64)
+    apart = int((before * (before - 1)).sum()) // 2
+    evenly = _spread_above(int(turns + before.sum()), board.size, before[before > 0]) - apart
+    return price * evenly
 
 
 def may_meet(board: Board) -> Flags:

@@ -27,6 +27,7 @@ class _Draft:
     totals: list[Totals] = field(default_factory=list)
     averages: list[Averages] = field(default_factory=list)
     special: Floats = field(default_factory=lambda: np.zeros(0))
+    as_pair_parts: list[int] = field(default_factory=list)
 
 
 def board_of(problem: Problem, terms: Iterable[Term], start: Mapping[RoundKey, Round] | None = None) -> Board:
@@ -117,6 +118,9 @@ class _Compiler:
         """A hard cost bars the pair where all groups are pairs; in larger groups it is a price."""
         factor = self._weight(term.level)
         costs = {pair: factor * cost for pair, cost in term.costs.items()}
+        if term.as_pair:
+            self._add_pairs(term.rounds, costs, as_pair=True)
+            return
         barring = [key for key in term.rounds if term.level is Level.MUST and self._in_pairs_only(key)]
         self._add_pairs(barring, costs, "barred")
         self._add_pairs([key for key in term.rounds if key not in barring], costs)
@@ -124,7 +128,9 @@ class _Compiler:
     def _in_pairs_only(self, key: RoundKey) -> bool:
         return set(self.drafts[self.block_of[key]].leader.sizes) == {2}
 
-    def _add_pairs(self, rounds: Sequence[RoundKey], costs: dict[tuple[str, str], int], mark: str = "") -> None:
+    def _add_pairs(
+        self, rounds: Sequence[RoundKey], costs: dict[tuple[str, str], int], mark: str = "", as_pair: bool = False
+    ) -> None:
         known = [pair for pair in costs if pair[0] in self.number and pair[1] in self.number]
         if not known or not rounds:
             return
@@ -133,7 +139,8 @@ class _Compiler:
         amounts = np.array([costs[pair] for pair in known], dtype=np.float64)
         part = self.tables.add(PairPart(ones, others, amounts, mark))
         for key in rounds:
-            self.drafts[self.block_of[key]].pair_parts.append(part)
+            draft = self.drafts[self.block_of[key]]
+            (draft.as_pair_parts if as_pair else draft.pair_parts).append(part)
 
     def _add_meetings(self, term: MeetingCost) -> None:
         """Blocks of weights v and w that a pair shares cost it v x w; a block of several rounds costs it by itself."""
@@ -205,6 +212,7 @@ class _Compiler:
             special=draft.special,
             seats=seats,
             free=need.free,
+            as_pair=self.tables.table(draft.as_pair_parts).pair_cost if draft.as_pair_parts else None,
         )
 
     def _seats(self, round_: Round) -> Seats:

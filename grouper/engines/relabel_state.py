@@ -14,8 +14,8 @@ from typing import TypeVar
 import numpy as np
 
 from grouper.engines.averages import swap_prices
-from grouper.engines.board import Averages, Board, Floats, Seats, Totals
-from grouper.engines.seating import cost_of, group_totals, together
+from grouper.engines.board import Averages, Block, Board, Floats, Seats, Totals
+from grouper.engines.seating import as_pair_changes, as_pair_costs, cost_of, group_totals, together
 from grouper.engines.state import State
 
 
@@ -45,6 +45,7 @@ class RelabelState:
         self.averages = [tuple(_of(item, people) for item in board.blocks[block].averages) for block in blocks]
         free = _free_of_charge(len(people), self.groups)
         self.stacks = [_Stack(totals) for totals in zip_longest(*self.totals, fillvalue=free)]
+        self.as_pairs = [_among(board.blocks[block], people) for block in blocks]
         self.seats = seats.copy()
 
     def swap_changes(self) -> Floats:
@@ -62,6 +63,9 @@ class RelabelState:
             for item in items:
                 sums = group_totals(row, item.values, self.groups)
                 change += np.where(own, swap_prices(item, row, sums) - item.cost(sums), 0.0)
+        for block, row, differ in zip(self.as_pairs, seats, apart, strict=True):
+            if block.as_pair is not None:
+                change += differ * as_pair_changes(block, row)
         np.fill_diagonal(change, np.inf)
         return change
 
@@ -92,6 +96,7 @@ class RelabelState:
         totals: float = sum(float(total.cost(sums(total.values)).sum()) for total in self.totals[place])
         averages: float = sum(item.cost(sums(item.values)) for item in self.averages[place])
         meetings = float((together(seats) * self.sharing[place]).sum()) / 2
+        meetings += float(as_pair_costs(self.as_pairs[place], seats).sum()) / 2
         return meetings + totals + averages
 
 
@@ -114,6 +119,11 @@ class _Stack:
         beyond *= step[:, :, None]
         beyond -= before[:, :, None]
         return beyond
+
+
+def _among(block: Block, people: Seats) -> Block:
+    """The block as it is among those who take part, as far as pairs cost as pairs."""
+    return block if block.as_pair is None else replace(block, as_pair=block.as_pair[np.ix_(people, people)])
 
 
 T = TypeVar("T", Totals, Averages)

@@ -8,6 +8,8 @@ import numpy as np
 
 from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats
 
+EVERYBODY = slice(None)
+
 
 @dataclass(frozen=True)
 class Seating:
@@ -52,9 +54,42 @@ def cost_of(board: Board, seats: Seats) -> float:
 def block_cost(block: Block, seats: Seats) -> float:
     """What one block costs by itself: its pairs, its totals and its averages."""
     pairs = float(block.pair_cost[pairs_of(seats)].sum())
+    pairs += float(as_pair_costs(block, seats).sum()) / 2
     groups = len(block.sizes)
     totals = sum(float(total.cost(group_totals(seats, total.values, groups)).sum()) for total in block.totals)
     return pairs + totals + sum(item.cost(group_totals(seats, item.values, groups)) for item in block.averages)
+
+
+def mates(block: Block, seats: Seats) -> Seats:
+    """With whom each person is a pair by themselves; the number of people where they are none."""
+    size = len(seats)
+    mate = np.full(size, size, dtype=np.int64)
+    order = np.argsort(seats, kind="stable")
+    row = seats[order]
+    joined = (row[:-1] == row[1:]) & (row[1:] != NOWHERE) & block.of_two[row[1:]]
+    ones, others = order[:-1][joined], order[1:][joined]
+    mate[ones], mate[others] = others, ones
+    return mate
+
+
+def as_pair_costs(block: Block, seats: Seats) -> Floats:
+    """What each person costs by being a pair with the one that they are with; both of a pair have the whole of it."""
+    if block.as_pair is None:
+        return np.zeros(len(seats))
+    own: Floats = block.as_pair_or_alone[np.arange(len(seats)), mates(block, seats)]
+    return own
+
+
+def as_pair_changes(block: Block, seats: Seats, rows: Seats | slice = EVERYBODY) -> Floats:
+    """What swaps change in what pairs cost as pairs, for people of two groups: rows x people."""
+    if block.as_pair is None:
+        return np.zeros((len(np.arange(len(seats))[rows]), len(seats)))
+    priced, mate = block.as_pair_or_alone, mates(block, seats)
+    with_mate_of: Floats = priced[:, mate]
+    own = with_mate_of.diagonal()
+    with_mate_of = with_mate_of - own[:, None]
+    change: Floats = with_mate_of[rows] + with_mate_of[:, rows].T
+    return change
 
 
 def group_totals(seats: Seats, values: Floats, groups: int) -> Floats:

@@ -6,7 +6,15 @@ import numpy as np
 
 from grouper.engines.averages import swap_prices
 from grouper.engines.board import NOWHERE, Board, Floats, Seats, Totals
-from grouper.engines.seating import Seating, cost_of, group_totals, is_special, together, turns
+from grouper.engines.seating import (
+    Seating,
+    as_pair_changes,
+    cost_of,
+    group_totals,
+    is_special,
+    together,
+    turns,
+)
 
 
 class State:
@@ -87,6 +95,8 @@ class State:
         for averages, sums in zip(block.averages, self.sums[place], strict=True):
             rest += swap_prices(averages, seats, sums)
             rest -= averages.cost(sums)
+        if block.as_pair is not None:
+            rest += as_pair_changes(block, seats)
         if self.board.turn_rounds[number]:
             rest += self._turn_changes(place)
         np.copyto(rest, np.inf, where=seats[:, None] == seats)
@@ -130,7 +140,7 @@ class State:
                 sums[here] += gained
                 sums[there] -= gained
                 moved = True
-        if moved or block.totals or self.board.turn_rounds[self.order[place]]:
+        if moved or block.totals or block.as_pair is not None or self.board.turn_rounds[self.order[place]]:
             self.stale.add(place)
         elif place not in self.stale:
             rest, pair, turned = self.rest[place], [one, other], [other, one]

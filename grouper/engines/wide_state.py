@@ -11,7 +11,7 @@ import numpy as np
 from grouper.engines.averages import guided
 from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats
 from grouper.engines.clusters import chained
-from grouper.engines.seating import Seating, cost_of, is_special, turns
+from grouper.engines.seating import Seating, as_pair_changes, cost_of, is_special, turns
 from grouper.engines.totals_table import tables_of
 
 
@@ -103,6 +103,8 @@ class WideState:
         change -= company[rows][:, None]
         for table in self.tables[number]:
             change += table.changes(rows, seats)
+        if self.board.blocks[number].as_pair is not None:
+            change += as_pair_changes(self.board.blocks[number], seats, rows)
         if self.board.turn_rounds[number]:
             change += self._turn_changes(number, rows)
         change[seats[rows][:, None] == seats] = np.inf
@@ -148,6 +150,9 @@ class WideState:
         """Let two people of a block swap groups."""
         here, there = int(self.seats[number, one]), int(self.seats[number, other])
         change = self._keep_company(number, one, other)
+        if self.board.blocks[number].as_pair is not None:
+            rows = np.array([one])
+            change += float(as_pair_changes(self.board.blocks[number], self.seats[number], rows)[0, other])
         for table in self.tables[number]:
             change += table.swap(one, other, here, there)
         if self.board.turn_rounds[number]:

@@ -1,46 +1,134 @@
-"""Writing a file so that it is there whole or not at all."""
+"""Writing files so that they are there whole or not at all, and for their owner alone from the first byte."""
 
 from __future__ import annotations
 
 import os
+import re
 import secrets
+import time
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from stat import S_ISDIR, S_ISREG
 
 from grouper.errors import InputError
 from grouper.files.class_kind import refuse_class_file
 
+FILE, FOLDER, NO_FILE = "file", "folder", "no file"
+
+OWNER_ALONE = 0o600
+EVERYBODY = 0o666
+"""Less what the system takes away (umask)."""
+
+_ABANDONED = 60.0
+"""Seconds after which an unfinished file belongs to nobody: writing one takes well under a second."""
+
 
 def write_whole(path: Path, data: bytes) -> None:
-    """Write a file in one step: whoever looks sees the old file or the whole new one.
+    """Write a file in one step: whoever looks sees the old file or the whole new one, and nobody else may read it.
 
     Raises
     ------
     InputError
         The folder is not there, the file cannot be written, or it is a class file.
     """
-    refuse_class_file(path)
-    if path.is_dir():
-        raise InputError(f"{path} is a folder; give the name of a file in it")
-    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    refuse_to_replace(path)
     try:
-        _write_through(part, data)
-        part.replace(path)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise InputError(f"{path} cannot be written ({error.strerror}); {_remedy(path)}") from error
-    except BaseException:
-        part.unlink(missing_ok=True)
-        raise
+        write_together({path: data})
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or error
+        raise InputError(f"{path} cannot be written ({why}); {_remedy(path)}") from error
 
 
-def _write_through(part: Path, data: bytes) -> None:
-    with part.open("xb") as file:
+def refuse_to_replace(path: Path) -> None:
+    """Raise InputError where something stands at the path that no file is put in the place of."""
+    kind = kind_at(path)
+    if kind == FOLDER:
+        raise InputError(f"{path} is a folder; give the name of a file in it")
+    if kind == NO_FILE:
+        raise InputError(f"{path} is no file but a pipe or a device; give the name of a file")
+    refuse_class_file(path)
+
+
+def kind_at(path: Path) -> str:
+    """What stands at a path, links followed: FILE, FOLDER, NO_FILE (a pipe, a socket or a device), or nothing."""
+    try:
+        mode = path.stat().st_mode
+    except (OSError, ValueError):
+        return ""
+    return FOLDER if S_ISDIR(mode) else FILE if S_ISREG(mode) else NO_FILE
+
+
+def write_together(files: Mapping[Path, bytes], for_everybody: Collection[Path] = ()) -> None:
+    """Write files, each in one step, when all of them are complete; OSError where that cannot be.
+
+    Those ``for_everybody`` may be read by others on the machine, as the system usually has it; all others may not.
+    """
+    drafts = {path: path.with_name(f".{path.name}.{secrets.token_hex(4)}.part") for path in files}
+    try:
+        for path, data in files.items():
+            for left in unfinished_beside(path, "part"):
+                sweep_abandoned(left)
+            _write_through(drafts[path], data, EVERYBODY if path in for_everybody else OWNER_ALONE)
+        for path, draft in drafts.items():
+            draft.replace(path)
+    finally:
+        for draft in drafts.values():
+            with suppress(OSError, ValueError):
+                draft.unlink(missing_ok=True)
+    for folder in {path.parent for path in files}:
+        sync_folder(folder)
+
+
+def _write_through(part: Path, data: bytes, mode: int) -> None:
+    with open(part, "xb", opener=lambda name, flags: os.open(name, flags, mode)) as file:
         file.write(data)
         file.flush()
         os.fsync(file.fileno())
 
 
+def sync_folder(folder: Path) -> None:
+    """Have what the folder lists on the disk, where the system can do so."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+@contextmanager
+def unfinished(path: Path) -> Iterator[Path]:
+    """A hidden name beside ``path`` for a file in the making; what stands there at the end is removed."""
+    draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}.unfinished")
+    try:
+        yield draft
+    finally:
+        with suppress(OSError):
+            draft.unlink(missing_ok=True)
+
+
+def unfinished_beside(path: Path, ending: str = "(?:part|unfinished)") -> tuple[Path, ...]:
+    """What is left beside a file of making it, or a copy of it, that did not come to its end; its journal, too."""
+    return beside(path, rf"\.{re.escape(path.name)}\.[0-9a-f]+\.{ending}(?:[-.].*)?")
+
+
+def sweep_abandoned(left: Path) -> None:
+    """Remove an unfinished file that is so old that nobody can be at work on it."""
+    with suppress(OSError):
+        if time.time() - left.stat().st_mtime > _ABANDONED:
+            left.unlink()
+
+
+def beside(path: Path, names: str) -> tuple[Path, ...]:
+    """The files of the same folder whose whole names match a pattern, by the alphabet; quick in a full folder too."""
+    like = re.compile(names).fullmatch
+    with suppress(OSError), os.scandir(path.parent) as entries:
+        return tuple(path.with_name(name) for name in sorted(entry.name for entry in entries if like(entry.name)))
+    return ()
+
+
 def _remedy(path: Path) -> str:
-    if not path.parent.is_dir():
+    if kind_at(path.parent) != FOLDER:
         return f"there is no folder {path.parent}; make it first"
     return "close it in other programs, or choose another place"

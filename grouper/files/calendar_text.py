@@ -9,6 +9,7 @@ from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.atomic import write_whole
+from grouper.model.texts import shown
 
 LINE = 75
 """Octets of a content line at most, its end not counted (RFC 5545, 3.1)."""
@@ -98,7 +99,7 @@ def _escaped(text: str) -> str:
     >>> _escaped("Passing, then games; hall 2\nBring bibs")
     'Passing\\, then games\\; hall 2\\nBring bibs'
     """
-    lines = text.replace("\r\n", "\n").replace("\r", "\n")
+    lines = shown(text)
     for sign, written in (("\\", "\\\\"), (";", "\\;"), (",", "\\,"), ("\n", "\\n")):
         lines = lines.replace(sign, written)
     return "".join(char for char in lines if char == "\t" or (char >= " " and char != "\x7f"))

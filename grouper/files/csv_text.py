@@ -9,12 +9,13 @@ from pathlib import Path
 
 from grouper.files.atomic import write_whole
 from grouper.files.guard import guard
+from grouper.model.texts import shown
 
 
 def csv_text(rows: Iterable[Sequence[str]]) -> str:
-    """The rows as CSV with commas and line ends as RFC 4180 has them, guarded against formulas."""
+    """The rows as CSV with commas and line ends as RFC 4180 has them, clean and guarded against formulas."""
     text = io.StringIO(newline="")
-    csv.writer(text, lineterminator="\r\n").writerows([guard(cell) for cell in row] for row in rows)
+    csv.writer(text, lineterminator="\r\n").writerows([guard(shown(cell)) for cell in row] for row in rows)
     return text.getvalue()
 
 

@@ -14,7 +14,7 @@ _MARKS = (
     (codecs.BOM_UTF16_LE, "utf-16-le"),
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
-_SIGNS_OF_TABLES = frozenset("\n\r\t,;|\" ")
+_SIGNS_OF_TABLES = "\n\r\t,;|\" "
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,9 @@ def _wide_without_mark(data: bytes) -> Decoded | None:
         return None
     candidates = [(_sureness(text), encoding, text) for encoding, text in _wide_texts(data)]
     best = max(candidates, default=None, key=lambda candidate: candidate[0])
-    return Decoded(best[2], best[1]) if best and best[0] > 0 else None
+    narrow = sum(data.count(sign.encode()) for sign in _SIGNS_OF_TABLES)
+    # Wide text has the signs at half of its bytes' places; narrow text with a NUL in it has next to none of them.
+    return Decoded(best[2], best[1]) if best and 0 < narrow < 2 * best[0] else None
 
 
 def _wide_texts(data: bytes) -> list[tuple[str, str]]:
@@ -71,7 +73,7 @@ def _wide_texts(data: bytes) -> list[tuple[str, str]]:
 
 
 def _sureness(text: str) -> int:
-    return sum(sign in _SIGNS_OF_TABLES for sign in text)
+    return sum(map(text.count, _SIGNS_OF_TABLES))
 
 
 def _narrow(data: bytes, file: str) -> Decoded:

@@ -7,20 +7,25 @@ it takes the comma of 'Surname, First' for the delimiter.
 from __future__ import annotations
 
 import csv
-import io
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain, islice
 
+from grouper.errors import InputError
 from grouper.files.decoding import Decoded
 from grouper.files.guard import unguard
+from grouper.files.limits import LIMITS, Budget, Limits
 from grouper.files.notes import refuse
 from grouper.files.sheet import Row, Sheet
-from grouper.files.tidy import has_hidden, tidy, without_text_formula
+from grouper.files.tidy import without_text_formula
+from grouper.model.texts import has_hidden, tidy
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 _SEP_LINE = re.compile(r"\s*\"?sep=(.)\"?[ \t]*(?:\r\n|\r|\n|$)", re.IGNORECASE)
+_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
+_SAMPLE = 200_000
 _SAMPLE_ROWS = 300
 _HEADER_DEPTH = 40
 _END = "\x02end of file\x03"
@@ -39,20 +44,41 @@ class _Fit:
     width: int
 
 
-def read_delimited(decoded: Decoded, file: str, known: Known) -> Sheet:
+def read_delimited(decoded: Decoded, file: str, known: Known, most: Limits = LIMITS) -> Sheet:
     """The rows of a delimited text, numbered as a spreadsheet shows them (a ``sep=`` line is not shown).
 
     Raises
     ------
     InputError
-        A quotation mark is opened and never closed: all students below it would vanish in one cell.
+        A quotation mark is opened and never closed: all students below it would vanish in one cell. Or there is more
+        in it than in any table.
     """
     text, delimiter = _after_sep_line(decoded.text)
-    delimiter = delimiter or choose_delimiter(text, known)
-    raw = _parse(text, delimiter, file)
-    rows = tuple(Row(number, tuple(_clean(cell) for cell in cells)) for number, cells in raw)
-    remarks = (_remark_on_form(decoded, delimiter, rows), *_remark_on_hidden(raw))
-    return Sheet(file, "", tuple(row for row in rows if row.filled), tuple(r for r in remarks if r))
+    delimiter = delimiter or choose_delimiter(text, known, file)
+    rows, hidden = [], []
+    for number, cells in _filled(text, delimiter, Budget(file, most)):
+        rows.append(Row(number, tuple(map(_clean, cells))))
+        if any(map(has_hidden, cells)):
+            hidden.append(number)
+    remarks = [_remark_on_form(decoded, delimiter, rows)]
+    if hidden:
+        remarks.append(("mended", "hidden characters or odd spaces taken off", tuple(hidden)))
+    return Sheet(file, "", tuple(row for row in rows if row.filled), tuple(remarks))
+
+
+def _filled(text: str, delimiter: str, budget: Budget) -> Iterator[tuple[int, list[str]]]:
+    """The rows with something in them; those of empty cells alone, perhaps a million, are only counted."""
+    for number, cells in _parsed(text, delimiter, budget):
+        if not any(cells):
+            continue
+        width = filled = 0
+        for place, cell in enumerate(cells, start=1):
+            if cell and not cell.isspace():
+                width, filled = place, filled + 1
+                budget.check_letters(len(cell), number)
+        if filled:
+            budget.check_row(number, width, filled)
+            yield number, cells[: max(width, budget.most.columns)]
 
 
 def _after_sep_line(text: str) -> tuple[str, str]:
@@ -60,17 +86,19 @@ def _after_sep_line(text: str) -> tuple[str, str]:
     return (text[match.end() :], match[1]) if match else (text, "")
 
 
-def choose_delimiter(text: str, known: Known) -> str:
+def choose_delimiter(text: str, known: Known, file: str) -> str:
     """The delimiter of a text: most known headers first, then columns that hold together."""
-    return max(DELIMITERS, key=lambda delimiter: _fit(_sample(text, delimiter), known))
+    return max(DELIMITERS, key=lambda delimiter: _fit(_sample(text, delimiter, file), known))
 
 
-def _sample(text: str, delimiter: str) -> list[Row]:
+def _sample(text: str, delimiter: str, file: str) -> list[Row]:
+    """The first rows, up to where they are no table with this delimiter."""
     rows = []
-    for number, cells in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), start=1):
-        rows.append(Row(number, tuple(_clean(cell) for cell in cells)))
-        if number == _SAMPLE_ROWS:
-            break
+    try:
+        for number, cells in islice(_filled(text[:_SAMPLE], delimiter, Budget(file)), _SAMPLE_ROWS):
+            rows.append(Row(number, tuple(map(_clean, cells))))
+    except InputError:
+        pass  # Whatever stops the reading is told when the table is read with the delimiter that suits best.
     return [row for row in rows if row.filled]
 
 
@@ -94,16 +122,26 @@ def _likely_header(rows: list[Row], known: Known) -> tuple[Row, int]:
     return next(row for row in rows if row.width == usual), 0
 
 
-def _parse(text: str, delimiter: str, file: str) -> list[tuple[int, list[str]]]:
+def _parsed(text: str, delimiter: str, budget: Budget) -> Iterator[tuple[int, list[str]]]:
     """The cells of each row; a last line of our own shows whether a quotation mark is still open at the end."""
-    rows: list[list[str]] = []
+    number, cells = 0, [""]
+    reader = csv.reader(chain(_lines(text, budget), ("\n", f"{_END}\n")), delimiter=delimiter)
     try:
-        rows.extend(csv.reader(io.StringIO(f"{text}\n{_END}\n", newline=""), delimiter=delimiter))
+        for number, cells in enumerate(reader, start=1):
+            if cells != [_END]:
+                yield number, cells
     except csv.Error as error:
-        raise _open_quote(file, len(rows) + 1) from error
-    if rows[-1] != [_END]:
-        raise _open_quote(file, len(rows))
-    return list(enumerate(rows[:-1], start=1))
+        raise _open_quote(budget.file, number + 1) from error
+    if cells != [_END]:
+        raise _open_quote(budget.file, number)
+
+
+def _lines(text: str, budget: Budget) -> Iterator[str]:
+    """The lines with their ends, one at a time: a copy of the text for each delimiter that is tried would be large."""
+    budget.check_line(max(text.count("\n"), text.count("\r")))
+    for number, line in enumerate(_LINE.finditer(text), start=1):
+        budget.check_line(number, line.end() - line.start())
+        yield line[0]
 
 
 def _open_quote(file: str, row: int) -> Exception:
@@ -119,14 +157,9 @@ def _clean(cell: str) -> str:
     return tidy(unguard(without_text_formula(cell)))
 
 
-def _remark_on_form(decoded: Decoded, delimiter: str, rows: tuple[Row, ...]) -> tuple[str, str, tuple[int, ...]]:
+def _remark_on_form(decoded: Decoded, delimiter: str, rows: list[Row]) -> tuple[str, str, tuple[int, ...]]:
     text = f"read as {decoded.encoding.upper()}, cells parted by {DELIMITERS.get(delimiter, repr(delimiter))}"
     if not decoded.guessed:
         return ("plain", text, ())
-    odd = [cell for row in rows for cell in row.cells if not cell.isascii()][:5]
+    odd = islice((cell for row in rows for cell in row.cells if not cell.isascii()), 5)
     return ("understood", f"{text}; look whether these are spelled right: {'; '.join(odd)}", ())
-
-
-def _remark_on_hidden(raw: list[tuple[int, list[str]]]) -> list[tuple[str, str, tuple[int, ...]]]:
-    rows = tuple(number for number, cells in raw if any(has_hidden(cell) for cell in cells))
-    return [("mended", "hidden characters or odd spaces taken off", rows)] if rows else []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from grouper.errors import InputError
@@ -12,10 +12,10 @@ from grouper.files.numbers import whole_number
 from grouper.files.opening import open_file, read_sheets
 from grouper.files.sheet import Row
 from grouper.files.table import Table, find_table
-from grouper.files.tidy import tidy
 from grouper.files.vocabulary import Vocabulary
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
+from grouper.model.texts import tidy
 from grouper.model.unit import RoundKey
 
 HEADERS = ("lesson", "activity", "round", "group", "student_id", "name", "role")
@@ -32,10 +32,11 @@ def write_groups(path: Path, record: ClassRecord) -> None:
     InputError
         The file cannot be written.
     """
-    write_csv(path, [HEADERS, *_rows(record)])
+    write_csv(path, [HEADERS, *group_rows(record)])
 
 
-def _rows(record: ClassRecord) -> Iterator[tuple[str, ...]]:
+def group_rows(record: ClassRecord) -> Iterator[tuple[str, ...]]:
+    """The cells of all rows, in the order of HEADERS."""
     for round_ in sorted(record.plan.rounds, key=lambda round_: round_.key):
         key = round_.key
         place = (str(key.lesson), record.unit.activity(key).name, str(key.round))
@@ -67,7 +68,7 @@ def read_groups(path: Path, record: ClassRecord) -> dict[RoundKey, tuple[Group, 
     InputError
         With all troubles: rounds that the unit does not have, unknown students, students twice in a round.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheets = read_sheets(opened, GROUPS.known)
     findings = Findings(sheets[0].place if sheets else opened.file)
     if not sheets:
@@ -88,6 +89,24 @@ def _check_headers(table: Table, findings: Findings) -> None:
             findings.trouble(f"there is no column '{header}'", f"the headers are {','.join(HEADERS)}")
 
 
+def check_every_round(path: Path, groups: Iterable[RoundKey], record: ClassRecord, lesson: int) -> None:
+    """Raise InputError where a file of groups says nothing of a round of the lesson that has groups.
+
+    Whether it was held as planned or not at all is for the teacher to say.
+    """
+    said = {key for key in groups if key.lesson == lesson}
+    rounds = (round_ for round_ in record.plan.of_lesson(lesson) if round_.groups)
+    places = {round_.key: record.place_in_lesson(round_.key) for round_ in rounds}
+    missing = [place for key, place in places.items() if key not in said]
+    if not missing or not said:
+        return
+    which = "round " + " and ".join(map(str, missing)) if len(missing) < 3 else f"{len(missing)} rounds"
+    held = missing[0] - 1
+    at_the_end = held > 0 and missing == [place for place in places.values() if place > held]
+    end = f"; if the lesson ended before, add --up-to-round {held}" if at_the_end else ""
+    raise InputError(f"{path.name} has no row for {which} of lesson {lesson}; add them, as an export has them{end}")
+
+
 class _GroupRows:
     """Puts the rows of one table together to groups."""
 
@@ -98,6 +117,9 @@ class _GroupRows:
     def groups(self) -> dict[RoundKey, tuple[Group, ...]]:
         for row in self._table.rows:
             key, student = self._key(row), self._student(row)
+            if key is not None:
+                # A round whose rows are all of students set aside was held, with nobody in a group.
+                self._members.setdefault(key, {})
             if key is not None and student and self._cell(row, "group"):
                 self._add(row, key, student)
         return {key: _as_groups(self._members[key]) for key in sorted(self._members)}

@@ -10,9 +10,9 @@ from pathlib import Path
 from grouper.files.csv_text import csv_text, write_csv
 from grouper.files.ladder_rows import Line, lines_of
 from grouper.files.notes import Findings, Note, refuse
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Source, open_file, read_sheets
 from grouper.files.sheet import Sheet
-from grouper.files.table import Table, find_table
+from grouper.files.table import Column, Table, find_table
 from grouper.files.tidy import fold
 from grouper.files.words.ladders import LADDER_SHEETS, LADDERS
 from grouper.model.ladder import Ladder, Step
@@ -32,7 +32,7 @@ class LaddersReading:
     summary: str
 
 
-def read_ladders(path: Path) -> LaddersReading:
+def read_ladders(path: Source) -> LaddersReading:
     """The ladders in a CSV file or in a sheet of an XLSX workbook.
 
     Raises
@@ -40,7 +40,7 @@ def read_ladders(path: Path) -> LaddersReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheet = _sheet(read_sheets(opened, LADDERS.known))
     if sheet is None:
         raise refuse(opened.file, "no sheet holds tasks", f"name one 'tasks'; {_REMEDY}")
@@ -97,12 +97,22 @@ def _report_columns(table: Table, findings: Findings) -> None:
     for column in table.columns:
         if column.meaning and column.meaning not in seen:
             seen.add(column.meaning)
+        elif not column.header:
+            _refuse_cut_tasks(table, column, findings)
         elif column.header or any(table.values(column)):
             why = "another column serves for this" if column.meaning else "not known in a table of tasks"
             findings.note("left out", why, column=column.shown)
     for needed in ("activity", "step", "task"):
         if needed not in seen:
             findings.trouble(f"there is no column '{needed}'", f"add it; {_REMEDY}")
+
+
+def _refuse_cut_tasks(table: Table, column: Column, findings: Findings) -> None:
+    """Cells beyond the header: most often a task with a comma in it, of which a card would show the first half."""
+    for row in table.rows:
+        if cell := row.cell(column.place):
+            message = f"'{cell}' stands beyond the last column, as where a task has a comma in it"
+            findings.trouble(message, 'put the whole task in quotes, such as "catch, turn, throw"', row.number)
 
 
 def _ladders(lines: list[Line], findings: Findings) -> tuple[Ladder, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from pathlib import Path
+from itertools import pairwise
 
 from grouper.errors import InputError
 from grouper.files.activities import ActivityReader
@@ -12,9 +12,9 @@ from grouper.files.choosing import lessons_sheet
 from grouper.files.dates import read_dates
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import whole_number
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Source, open_file, read_sheets
 from grouper.files.sheet import Row
-from grouper.files.table import Column, Table, find_table
+from grouper.files.table import Column, Table, find_table, refuse_or_leave_out
 from grouper.files.words.lessons import LESSONS
 from grouper.model.roster import Roster
 from grouper.model.unit import Activity, Lesson, Unit
@@ -42,7 +42,7 @@ class _Line:
     date: str
 
 
-def read_lessons(path: Path, roster: Roster) -> LessonsReading:
+def read_lessons(path: Source, roster: Roster) -> LessonsReading:
     """The unit in a CSV file or in a sheet of an XLSX workbook; strands are those of the roster.
 
     Raises
@@ -50,7 +50,7 @@ def read_lessons(path: Path, roster: Roster) -> LessonsReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheet = lessons_sheet(read_sheets(opened, LESSONS.known))
     if sheet is None:
         raise refuse(opened.file, "no sheet holds lessons", "name one 'lessons', with the headers of the template")
@@ -70,9 +70,8 @@ def _report_columns(table: Table, findings: Findings) -> None:
     for column in table.columns:
         if column.meaning and column.meaning not in seen:
             seen.add(column.meaning)
-        elif column.header or any(table.values(column)):
-            why = "another column serves for this" if column.meaning else "not known in a table of lessons"
-            findings.note("left out", why, column=column.shown)
+        else:
+            refuse_or_leave_out(column, table, LESSONS, "lessons", findings)
     for needed in ("lesson", "activity"):
         if needed not in seen:
             findings.trouble(f"there is no column '{needed}'", "add it; see `grouper template`")
@@ -145,7 +144,17 @@ def _unit(lines: list[_Line], findings: Findings) -> Unit:
         findings.trouble(
             "the unit begins with the aim stay, so there are no groups to keep", "give it another aim", first.row, "aim"
         )
+    _report_dates(lessons, findings)
     return Unit(tuple(lessons))
+
+
+def _report_dates(lessons: list[Lesson], findings: Findings) -> None:
+    """Lessons whose dates go another way than their numbers."""
+    dated = [lesson for lesson in lessons if lesson.date]
+    for before, after in pairwise(dated):
+        if after.date < before.date:
+            what = f"lesson {after.number} is on {after.date}, before lesson {before.number} on {before.date}"
+            findings.note("understood", f"{what}: lessons are held in the order of their numbers", column="date")
 
 
 def _lesson_of(lines: list[_Line], findings: Findings) -> Lesson:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.names import NameColumns, name_columns
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, number
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Source, open_file, read_sheets
 from grouper.files.sheet import Row, Sheet
 from grouper.files.table import Column, Table, find_table
 from grouper.files.words.measures import MEASURES, WHO
@@ -36,7 +35,7 @@ class MeasuresReading:
     summary: str
 
 
-def read_measures(path: Path, roster: Roster, wanted: tuple[str, ...]) -> MeasuresReading:
+def read_measures(path: Source, roster: Roster, wanted: tuple[str, ...]) -> MeasuresReading:
     """The results of a test in a CSV file or in the first sheet of a workbook that holds them.
 
     Parameters
@@ -54,7 +53,7 @@ def read_measures(path: Path, roster: Roster, wanted: tuple[str, ...]) -> Measur
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheets = read_sheets(opened, MEASURES.known)
     if not sheets:
         raise refuse(opened.file, "there are no rows in it", "fill it in, or export it again")

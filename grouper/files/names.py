@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from grouper.files.notes import Findings
 from grouper.files.sheet import Row
 from grouper.files.table import Column, Table
 from grouper.files.tidy import fold
+from grouper.files.vocabulary import word_set
+from grouper.model.roster import Roster, Student
 
 _ENDINGS = frozenset({"jr", "sr", "ii", "iii", "iv", "junior", "senior"})
 _COMMAS = ",、،，"
@@ -29,6 +32,80 @@ def turned(text: str) -> str:
     if len(parts) == 3 and fold(parts[2]) in _ENDINGS:
         return f"{parts[1]} {parts[0]} {parts[2]}"
     return text if len(parts) > 1 else "".join(parts)
+
+
+_EMAIL = re.compile(r"[<(\[]?\s*(?:mailto:)?[^\s<>()\[\],;]+@[^\s<>()\[\],;@]+\.[^\W\d_]{2,}\s*[>)\]]?")
+_NUMBER_OF_SOMEBODY = re.compile(
+    r"[(\[#]\s*[A-Za-z]{0,3}[-.]?\d{3,}\s*[)\]]?|(?<!\w)[A-Za-z]{0,2}\d{5,}(?!\w)|(?<!\w)[A-Za-z]\d{4}(?!\w)"
+)
+_HEADING_WORDS = word_set(
+    "class classe klasse clase klas klass klasa turma luokka sinif form year grade jahrgang jahr roster list liste "
+    "lista students pupils student names schuler schulerinnen eleves alumnos alunni alunos leerlingen elever "
+    "group gruppe period pe sport course kurs of der de the und and"
+)
+_CLASS_CODE = re.compile(r"\d{1,2}\s?[a-z]?\d?|[a-z]")
+
+
+def bare(name: str) -> str:
+    """A name without an e-mail address or a number that stands beside it; a number alone stays, as it is the name.
+
+    Examples
+    --------
+    >>> bare("Kim Lee <kim@school.example>"), bare("1234567 Jo Park"), bare("Jo Park (123)"), bare("jo@school.example")
+    ('Kim Lee', 'Jo Park', 'Jo Park', '')
+    >>> bare("Pupil 07"), bare("1234567")
+    ('Pupil 07', '1234567')
+    """
+    without = _EMAIL.sub(" ", name)
+    plain = _NUMBER_OF_SOMEBODY.sub(" ", without)
+    if plain == name:
+        return name
+    return " ".join(plain.split()).strip(" ,;-|") or ("" if without != name else name)
+
+
+def is_heading(line: str) -> bool:
+    """Whether a line above names is a heading: 'Class 7b', '7b', 'Year 8:', and not somebody's name.
+
+    Examples
+    --------
+    >>> [is_heading(line) for line in ("Klasse 7b", "10 A", "PE group:", "Klas Berg", "Anna List", "Kim")]
+    [True, True, True, False, False, False]
+    """
+    words = fold(line.casefold()).split()
+    telling = [word for word in words if word in _HEADING_WORDS]
+    coded = all(word in _HEADING_WORDS or _CLASS_CODE.fullmatch(word) for word in words)
+    return line.rstrip().endswith(":") or (coded and (bool(telling) or any(word[0].isdigit() for word in words)))
+
+
+def students_named(roster: Roster, text: str) -> tuple[Student, ...]:
+    """Who of the class may be meant by a name: whole, in either order, without accents, or by the given name alone.
+
+    The nearest reading that fits anybody counts; more than one fits where two have that name.
+
+    Examples
+    --------
+    >>> roster = Roster((Student("1", "Zoë Ann Müller"), Student("2", "Zoe Ito")))
+    >>> [student.id for student in students_named(roster, "MULLER, Zoe Ann")]
+    ['1']
+    >>> [student.id for student in students_named(roster, "zoe")]
+    ['1', '2']
+    """
+    wanted = _folded(text)
+    words = sorted(wanted.split())
+    there = [student for student in roster.students if not student.archived]
+    for fits in (
+        lambda name: name == wanted,
+        lambda name: sorted(name.split()) == words,
+        lambda name: name.split()[:1] == [wanted],
+    ):
+        found = tuple(student for student in there if wanted and fits(_folded(turned(student.name))))
+        if found:
+            return found
+    return ()
+
+
+def _folded(name: str) -> str:
+    return fold(name.casefold())
 
 
 @dataclass(frozen=True)
@@ -56,7 +133,11 @@ class NameColumns:
         return tuple(column for column in columns if column is not None)
 
     def name(self, row: Row) -> str:
-        """The name of the student in a row, the preferred name first; empty where there is none."""
+        """The name of the student in a row, the preferred name first and bare; empty where there is none."""
+        return bare(self.written(row))
+
+    def written(self, row: Row) -> str:
+        """The name as it stands there, with whatever was pasted along with it."""
         full = turned(_cell(row, self.full))
         family = _cell(row, self.preferred_family) or _joined(_cell(row, self.family), _cell(row, self.second_family))
         preferred = _cell(row, self.preferred)
@@ -121,9 +202,7 @@ def holds_words(table: Table, column: Column) -> bool:
 _Parts = tuple[Column | None, Column | None, Column | None]
 
 
-def _read_beside(
-    table: Table, full: Column, given: Column | None, family: Column | None, findings: Findings
-) -> _Parts:
+def _read_beside(table: Table, full: Column, given: Column | None, family: Column | None, findings: Findings) -> _Parts:
     part = given or family
     if part is None or _repeats(table, full, part):
         return full, None, None

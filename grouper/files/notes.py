@@ -5,9 +5,16 @@ Nothing is dropped silently: whatever is not used stands in a note, whatever can
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from grouper.errors import InputError, Trouble
+from grouper.model.texts import in_one_line
+
+MOST_TROUBLES = 100
+"""After so many the reading stops: whoever mends a table looks at a few and runs the command again."""
+
+_SHORT, _LONG = 50, 160
+"""Letters of a header, and of a sentence, in a message: what is quoted from a file may be of any length."""
 
 KINDS = ("plain", "understood", "left out", "mended")
 
@@ -78,14 +85,24 @@ class Findings:
     file: str
     _notes: list[Note] = field(default_factory=list)
     _troubles: list[Trouble] = field(default_factory=list)
+    _troubled_rows: set[int] = field(default_factory=set)
 
     def note(self, kind: str, text: str, rows: tuple[int, ...] = (), column: str = "") -> None:
         """Add a note about this file."""
-        self._notes.append(Note(kind, text, self.file, tuple(rows), column))
+        self._notes.append(Note(kind, in_one_line(text, 1000), self.file, tuple(rows), in_one_line(column, _SHORT)))
 
     def trouble(self, message: str, remedy: str, row: int = 0, column: str = "") -> None:
-        """Add something that stops the reading; it goes on for now, so that all troubles are found at once."""
-        self._troubles.append(Trouble(message, remedy, self.file, row, column))
+        """Add something that stops the reading; it goes on for now, so that all troubles are found at once.
+
+        Raises
+        ------
+        InputError
+            There are MOST_TROUBLES now.
+        """
+        self._troubles.append(_short(Trouble(message, remedy, self.file, row, column)))
+        self._troubled_rows.add(row)
+        if len(self._troubles) == MOST_TROUBLES:
+            raise self.error()
 
     @property
     def notes(self) -> tuple[Note, ...]:
@@ -99,13 +116,14 @@ class Findings:
 
     def troubled_in(self, row: int) -> bool:
         """Whether anything is wrong with a row."""
-        return any(trouble.row == row for trouble in self._troubles)
+        return row in self._troubled_rows
 
     def error(self) -> InputError:
         """One InputError with all troubles so far, in the order of rows."""
         found = tuple(sorted(self._troubles, key=lambda trouble: trouble.row))
         count = "1 problem" if len(found) == 1 else f"{len(found)} problems"
-        return InputError(f"{self.file} cannot be read: {count}", found)
+        more = " or more" if len(found) == MOST_TROUBLES else ""
+        return InputError(f"{self.file} cannot be read: {count}{more}", found)
 
     def stop_if_troubled(self) -> None:
         """Raise the error with all troubles, if there are any."""
@@ -115,4 +133,14 @@ class Findings:
 
 def refuse(file: str, message: str, remedy: str, row: int = 0) -> InputError:
     """The error for a file that cannot be read at all."""
-    return InputError(f"{file} cannot be read: 1 problem", (Trouble(message, remedy, file, row),))
+    return InputError(f"{file} cannot be read: 1 problem", (_short(Trouble(message, remedy, file, row)),))
+
+
+def _short(trouble: Trouble) -> Trouble:
+    """The same, its quotations from the file clean and short."""
+    return replace(
+        trouble,
+        message=in_one_line(trouble.message, _LONG),
+        remedy=in_one_line(trouble.remedy, _LONG),
+        column=in_one_line(trouble.column, _SHORT),
+    )

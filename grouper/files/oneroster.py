@@ -11,16 +11,15 @@ specification), matched by name, never by place:
 
 from __future__ import annotations
 
-import zipfile
 from dataclasses import dataclass
-from io import BytesIO
 
-from grouper.files.damage import ZIP_DAMAGE
 from grouper.files.decoding import decode
 from grouper.files.delimited import read_delimited
 from grouper.files.entries import Entry
+from grouper.files.limits import OF_A_SCHOOL
 from grouper.files.notes import Findings, refuse
-from grouper.files.opening import Opened
+from grouper.files.opening import MOST_BYTES, Opened
+from grouper.files.packed import Packed
 from grouper.files.sheet import Sheet
 
 _USED = {
@@ -29,6 +28,7 @@ _USED = {
     "enrollments.csv": ("classSourcedId", "userSourcedId", "role"),
 }
 _USED_OPTIONAL = frozenset({"status", "preferredGivenName", "preferredFamilyName", "classCode", "role"})
+_MANIFEST = "manifest.csv"
 _GONE = frozenset({"tobedeleted", "inactive"})
 _AGAIN = "export the zip again from the school's system"
 
@@ -68,16 +68,20 @@ def read_oneroster(opened: Opened, class_name: str, findings: Findings) -> tuple
 
 
 def _files(opened: Opened, findings: Findings) -> dict[str, _File]:
-    with zipfile.ZipFile(BytesIO(opened.data)) as archive:
-        names = {_base(name): name for name in archive.namelist() if not name.startswith("__MACOSX")}
-        try:
-            _check_manifest(archive, names, findings)
-            files = {base: _file(archive, names[base], base) for base in _USED if base in names}
-        except ZIP_DAMAGE as error:
-            raise refuse(opened.file, f"the zip is damaged or locked ({error})", _AGAIN) from error
+    packed = Packed(opened.data, opened.file)
+    names: dict[str, str] = {}
+    for name in packed.names:
+        base = _base(name)
+        if name.startswith("__MACOSX"):
+            continue
+        if base in names and base in (*_USED, _MANIFEST):
+            raise refuse(opened.file, f"there is more than one {base} in the zip", _AGAIN)
+        names[base] = name
+    _check_manifest(packed, names, findings)
+    files = {base: _file(packed, names[base], base) for base in _USED if base in names}
     for base, headers in _USED.items():
         _check_headers(base, files.get(base), headers, findings)
-    others = sorted(base for base in names if base and base not in _USED and base != "manifest.csv")
+    others = sorted(base for base in names if base and base not in _USED and base != _MANIFEST)
     if others:
         findings.note("left out", f"files that are not needed: {', '.join(others)}")
     return files
@@ -87,8 +91,8 @@ def _base(name: str) -> str:
     return name.rsplit("/", 1)[-1].lower()
 
 
-def _file(archive: zipfile.ZipFile, member: str, base: str) -> _File:
-    sheet = read_delimited(decode(archive.read(member), base), base, lambda cells: 0)
+def _file(packed: Packed, member: str, base: str) -> _File:
+    sheet = read_delimited(decode(packed.bytes_of(member, 3 * MOST_BYTES), base), base, lambda cells: 0, OF_A_SCHOOL)
     return _File(base, sheet.rows[0].cells if sheet.rows else (), tuple(_records(sheet)))
 
 
@@ -97,11 +101,11 @@ def _records(sheet: Sheet) -> list[tuple[int, Record]]:
     return [(row.number, {h: row.cell(place) for place, h in enumerate(headers)}) for row in sheet.rows[1:]]
 
 
-def _check_manifest(archive: zipfile.ZipFile, names: dict[str, str], findings: Findings) -> None:
-    if "manifest.csv" not in names:
+def _check_manifest(packed: Packed, names: dict[str, str], findings: Findings) -> None:
+    if _MANIFEST not in names:
         findings.note("understood", "there is no manifest.csv; read as OneRoster all the same")
         return
-    manifest = _file(archive, names["manifest.csv"], "manifest.csv")
+    manifest = _file(packed, names[_MANIFEST], _MANIFEST)
     values = {r.get("propertyname", "").lower(): r.get("value", "").lower() for _row, r in manifest.records}
     findings.note("understood", f"OneRoster {values.get('oneroster.version', 'of a version that it does not name')}")
     for base in _USED:

@@ -2,32 +2,46 @@
 
 from __future__ import annotations
 
-import zipfile
+import os
+import re
+import stat
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
-from grouper.files.damage import ZIP_DAMAGE
+from grouper.errors import InputError
+from grouper.files.class_kind import is_class_file
 from grouper.files.decoding import decode
 from grouper.files.delimited import Known, read_delimited
 from grouper.files.notes import refuse
+from grouper.files.packed import Packed
 from grouper.files.sheet import Sheet
 
 MOST_BYTES = 20_000_000
-MOST_BYTES_UNPACKED = 150_000_000
-MOST_ROWS = 20_000
 
 _AS_CSV_OR_XLSX = "open it in a spreadsheet program and save it as CSV or XLSX"
+_A_CLASS_FILE = "a class file or another database", "give the roster that it was made from"
 _STRANGERS = (
     (b"%PDF", "a PDF", "export the list as CSV or XLSX instead"),
     (b"\xd0\xcf\x11\xe0", "an old workbook (XLS) or a locked one", _AS_CSV_OR_XLSX),
     (b"{\\rtf", "a text document (RTF)", "copy the table to a spreadsheet and save it as CSV or XLSX"),
     (b"\x89PNG", "a picture", "export the list as CSV or XLSX instead"),
     (b"\xff\xd8\xff", "a picture", "export the list as CSV or XLSX instead"),
-    (b"SQLite format 3", "a class file or another database", "give the roster that it was made from"),
+    (b"SQLite format 3", *_A_CLASS_FILE),
     (b"\x1f\x8b", "a packed file (gzip)", "unpack it first"),
     (b"7z\xbc\xaf", "a packed file (7z)", "unpack it first"),
 )
+_SOMETHING = re.compile(rb"[^\0 \t\r\n\xef\xbb\xbf\xff\xfe]")
+_MOST_LIKE_NAMED = 1000
 _MARKUP = (b"<!doctype html", b"<html", b"<?xml", b"<table", b"mime-version:")
+
+
+@dataclass(frozen=True)
+class Given:
+    """A file that was handed over as it is, and stands on no disk: its name and its bytes."""
+
+    name: str
+    data: bytes
 
 
 @dataclass(frozen=True)
@@ -39,60 +53,75 @@ class Opened:
     data: bytes
 
 
-def open_file(path: Path) -> Opened:
-    """The bytes of a file and what kind of file it is.
+Source = Path | str | Given
+"""A file on the disk, or handed over."""
+
+
+def open_file(path: Source) -> Opened:
+    """The bytes of a file, on the disk or handed over, and what kind of file it is.
 
     Raises
     ------
     InputError
         It is missing, empty, a folder, too large, or of a kind that holds no table.
     """
-    path = Path(path)
-    data = _bytes_of(path)
-    if not data.strip(b"\0 \t\r\n\xef\xbb\xbf\xff\xfe"):
-        raise refuse(path.name, "the file is empty", "export it again")
+    file = path if isinstance(path, Given) else Given(Path(path).name, _bytes_of(Path(path)))
+    data = file.data
+    if not _SOMETHING.search(data):
+        raise refuse(file.name, "the file is empty", "export it again")
     for start, what, remedy in _STRANGERS:
         if data.startswith(start):
-            raise refuse(path.name, f"this is {what}, not a table", remedy)
+            raise refuse(file.name, f"this is {what}, not a table", remedy)
     if data[:200].lstrip(b"\xef\xbb\xbf \t\r\n").lower().startswith(_MARKUP):
-        raise refuse(path.name, "this is a web page or XML, not a table", _AS_CSV_OR_XLSX)
-    kind = _kind_of_zip(path.name, data) if data.startswith(b"PK") else "text"
-    return Opened(path.name, kind, data)
+        raise refuse(file.name, "this is a web page or XML, not a table", _AS_CSV_OR_XLSX)
+    kind = _kind_by_members(file.name, set(Packed(data, file.name).names)) if data.startswith(b"PK") else "text"
+    return Opened(file.name, kind, data)
 
 
 def _bytes_of(path: Path) -> bytes:
-    if path.is_dir():
-        raise refuse(str(path), "this is a folder", "give one file: CSV, XLSX or a OneRoster zip")
+    """The bytes of an ordinary file; anything else might give bytes for ever, or never any."""
+    if is_class_file(path):  # which is never opened but through SQLite: this command may hold a lock on it
+        raise refuse(path.name, f"this is {_A_CLASS_FILE[0]}, not a table", _A_CLASS_FILE[1])
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise refuse(path.name, "the file is larger than 20 MB", "export one class alone")
-        return path.read_bytes()
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        with os.fdopen(handle, "rb") as file:
+            kind = os.fstat(handle)
+            if stat.S_ISREG(kind.st_mode):
+                data = b"" if kind.st_size > MOST_BYTES else file.read(MOST_BYTES + 1)
     except FileNotFoundError as error:
         raise refuse(str(path), "there is no such file", _like_named(path)) from error
     except (OSError, ValueError) as error:
+        if _is_folder(path):
+            raise _no_file(path, "this is a folder") from error
         raise refuse(str(path), f"the file cannot be opened ({error})", "close it elsewhere or copy it") from error
+    if not stat.S_ISREG(kind.st_mode):
+        folder = stat.S_ISDIR(kind.st_mode)
+        raise _no_file(path, "this is a folder" if folder else "this is a device or a pipe, no file")
+    if kind.st_size > MOST_BYTES or len(data) > MOST_BYTES:
+        raise refuse(path.name, f"the file is larger than {MOST_BYTES // 1_000_000} MB", "export one class alone")
+    return data
+
+
+def _no_file(path: Path, what: str) -> InputError:
+    return refuse(str(path), what, "give one file: CSV, XLSX or a OneRoster zip")
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except (OSError, ValueError):
+        return False
 
 
 def _like_named(path: Path) -> str:
     from difflib import get_close_matches
 
-    folder = path.parent
-    names = sorted(entry.name for entry in folder.iterdir()) if folder.is_dir() else []
+    try:
+        names = sorted(islice((entry.name for entry in os.scandir(path.parent)), _MOST_LIKE_NAMED))
+    except OSError:
+        names = []
     near = get_close_matches(path.name, names, n=3)
     return f"did you mean {' or '.join(near)}?" if near else "see how its name is written and in which folder it is"
-
-
-def _kind_of_zip(file: str, data: bytes) -> str:
-    from io import BytesIO
-
-    try:
-        with zipfile.ZipFile(BytesIO(data)) as archive:
-            members = archive.infolist()
-    except ZIP_DAMAGE as error:
-        raise refuse(file, "the file is damaged or only half downloaded", "fetch or save it again") from error
-    if sum(member.file_size for member in members) > MOST_BYTES_UNPACKED:
-        raise refuse(file, "unpacked, this is larger than any roster", "export one class alone")
-    return _kind_by_members(file, {member.filename for member in members})
 
 
 def _kind_by_members(file: str, names: set[str]) -> str:
@@ -117,10 +146,4 @@ def read_sheets(opened: Opened, known: Known) -> tuple[Sheet, ...]:
         sheets = (read_delimited(decode(opened.data, opened.file), opened.file, known),)
     else:
         raise refuse(opened.file, "a OneRoster zip holds a roster alone", "give a CSV or an XLSX here")
-    return tuple(_checked(sheet) for sheet in sheets)
-
-
-def _checked(sheet: Sheet) -> Sheet:
-    if len(sheet.rows) > MOST_ROWS:
-        raise refuse(sheet.place, f"it has more than {MOST_ROWS} rows", "export one class alone")
-    return sheet
+    return sheets

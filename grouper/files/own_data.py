@@ -9,12 +9,13 @@ counted; the teacher decides on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from grouper.files.masking import Others, others_of
 from grouper.model.games_day import Fixture
+from grouper.model.held import whole
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -31,11 +32,12 @@ BEFORE_UNDO = "The file's list of changes can take back up to 100 of them, and h
 
 @dataclass(frozen=True)
 class _Own:
-    """One student in a record, with the words for masking all others."""
+    """One student in a record of all that is kept, not only of what was ``held``; with words for masking others."""
 
     record: ClassRecord
     student: Student
     others: Others
+    held: frozenset[RoundKey]
 
     @property
     def id(self) -> str:
@@ -53,20 +55,12 @@ def own_data(record: ClassRecord, student: str, changes: Iterable[str] = ()) -> 
         The file's log of changes in words, the oldest first.
     """
     person = record.roster.by_id[student]
-    own = _Own(record, person, others_of(record.roster, person))
+    held = frozenset(key for key in record.unit.keys if key.lesson in record.taught)
+    own = _Own(whole(record), person, others_of(record.roster, person), held)
     return {
         "about": ABOUT,
         "student": _person(person),
-        "ratings": list(_ratings(own)),
-        "attendance": list(_attendance(own)),
-        "rounds": list(_rounds(own)),
-        "earlier_units": list(_earlier(own)),
-        "games": list(_games(own)),
-        "stations": list(_stations(own)),
-        "tasks": list(_tasks(own)),
-        "chosen_steps": list(_chosen_steps(own)),
-        "requests": list(_requests(own)),
-        "notes": list(_notes(own, for_certain=True)),
+        **{table.key: list(table.rows(own)) for table in TABLES},
         "notes_left_out": _left_out(own),
         "changes": [own.others.masked(what) for what in changes if own.others.may_speak_of(what)],
         "changes_hold": BEFORE_UNDO,
@@ -119,7 +113,7 @@ def _rounds(own: _Own) -> Iterator[Facts]:
         if now or planned:
             yield {
                 **_where(own, round_.key),
-                "taught": round_.key.lesson in own.record.taught,
+                "taught": round_.key in own.held,
                 **(_in_group(own, now) if now else {"people_in_group": 0, "role": ""}),
                 "people_in_planned_group": len(planned.members) if planned else 0,
             }
@@ -191,10 +185,10 @@ def _own_side(fixture: Fixture, team: int) -> Facts:
     if score is None:
         return {"own_team": "plays"}
     if team == fixture.home:
-        own = (score.home, score.home_bonus, score.home_penalty)
+        own = (score.home, score.home_lost, score.home_bonus, score.home_penalty)
     else:
-        own = (score.away, score.away_bonus, score.away_penalty)
-    return {"own_team": "plays", **dict(zip(("points", "bonus", "penalty"), own, strict=True))}
+        own = (score.away, score.away_lost, score.away_bonus, score.away_penalty)
+    return {"own_team": "plays", **dict(zip(("points", "lost_in_play", "bonus", "penalty"), own, strict=True))}
 
 
 def _stations(own: _Own) -> Iterator[Facts]:
@@ -247,12 +241,40 @@ def _requests(own: _Own) -> Iterator[Facts]:
             }
 
 
+def _certain_notes(own: _Own) -> Iterator[Facts]:
+    return _notes(own, for_certain=True)
+
+
 def _notes(own: _Own, for_certain: bool) -> Iterator[Facts]:
     """Notes that name the student for certain, or those that may do so and are not certain."""
     for note in own.record.notes:
         certain = own.others.speaks_of(note.text)
         if certain == for_certain and own.others.may_speak_of(note.text):
             yield {"lesson": note.lesson, "round": note.place or None, "text": own.others.masked(note.text)}
+
+
+@dataclass(frozen=True)
+class OwnTable:
+    """A kind of facts: its key as data, its title for people, and its rows for one student."""
+
+    key: str
+    title: str
+    rows: Callable[[_Own], Iterator[Facts]]
+
+
+TABLES = (
+    OwnTable("ratings", "Ratings", _ratings),
+    OwnTable("attendance", "Away, or there without taking part", _attendance),
+    OwnTable("rounds", "Groups of this unit", _rounds),
+    OwnTable("earlier_units", "Groups of earlier units", _earlier),
+    OwnTable("games", "Games of the own team", _games),
+    OwnTable("stations", "Stations of the own group", _stations),
+    OwnTable("tasks", "How tasks went for the own group", _tasks),
+    OwnTable("chosen_steps", "Steps of tasks that the teacher chose for the own group", _chosen_steps),
+    OwnTable("requests", "Requests", _requests),
+    OwnTable("notes", "Notes of the teacher", _certain_notes),
+)
+"""The door for another kind of facts: what is on this list is in the data and on the page alike."""
 
 
 def _left_out(own: _Own) -> Facts:

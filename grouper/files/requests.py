@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
-from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.choosing import requests_sheet
 from grouper.files.examples import EXAMPLE_IDS
-from grouper.files.names import turned
+from grouper.files.names import students_named
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, whole_number
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Source, open_file, read_sheets
 from grouper.files.sheet import Row
-from grouper.files.table import Column, Table, find_table
+from grouper.files.table import Column, Table, find_table, refuse_or_leave_out
 from grouper.files.words.requests import REQUESTS
 from grouper.files.words.values import KIND
 from grouper.model.request import KINDS, Request
@@ -31,15 +31,17 @@ class RequestsReading:
     summary: str
 
 
-def read_requests(path: Path, roster: Roster) -> RequestsReading:
+def read_requests(path: Source, roster: Roster, lessons: Collection[int] = ()) -> RequestsReading:
     """The requests in a CSV file or in a sheet of an XLSX workbook; a column of reasons is never read.
+
+    Where the numbers of the unit's ``lessons`` are known, a request that holds in none of them is told of.
 
     Raises
     ------
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     sheet = requests_sheet(read_sheets(opened, REQUESTS.known))
     if sheet is None:
         raise refuse(opened.file, "no sheet holds requests", "name one 'requests', with the headers of the template")
@@ -50,7 +52,9 @@ def read_requests(path: Path, roster: Roster) -> RequestsReading:
     rows = _without_examples(table, roster, findings)
     found = [(row.number, _request(row, table, roster, findings)) for row in rows]
     findings.stop_if_troubled()
-    requests = _once_each([(row, request) for row, request in found if request is not None], findings)
+    whole = [(row, request) for row, request in found if request is not None]
+    _report_idle(whole, lessons, findings)
+    requests = _once_each(whole, findings)
     return RequestsReading(requests, findings.notes, _summary(requests))
 
 
@@ -61,9 +65,8 @@ def _report_columns(table: Table, findings: Findings) -> None:
             findings.note("left out", "no reason is kept, as a request concerns two students", column=column.shown)
         elif column.meaning and column.meaning not in seen:
             seen.add(column.meaning)
-        elif column.header or any(table.values(column)):
-            why = "another column serves for this" if column.meaning else "not known in a table of requests"
-            findings.note("left out", why, column=column.shown)
+        else:
+            refuse_or_leave_out(column, table, REQUESTS, "requests", findings)
     for needed in _NEEDED:
         if needed not in seen:
             findings.trouble(f"there is no column '{needed}'", "add it; see `grouper template`")
@@ -115,19 +118,12 @@ def _student(row: Row, column: Column | None, roster: Roster, findings: Findings
     try:
         return roster.find(cell).id
     except InputError as error:
-        other_way = _by_turned_name(cell, roster)
-        if not other_way:
-            findings.trouble(str(error), "use an id or a name as it stands in the roster", row.number, shown)
-        return other_way
-
-
-def _by_turned_name(cell: str, roster: Roster) -> str:
-    """The student meant by 'Surname, First'."""
-    if turned(cell) == cell:
-        return ""
-    try:
-        return roster.find(turned(cell)).id
-    except InputError:
+        found = students_named(roster, cell)
+        if len(found) == 1:
+            return found[0].id
+        could_be = " or ".join(f"{student.name} ({student.id})" for student in found)
+        message = f"'{cell}' could be {could_be}" if found else str(error)
+        findings.trouble(message, "use an id or a name as it stands in the roster", row.number, shown)
         return ""
 
 
@@ -141,6 +137,20 @@ def _lesson(row: Row, column: Column | None, findings: Findings) -> int | None:
         findings.trouble(f"'{cell}' is no lesson number", "write 1, 2 ..., or leave it empty", row.number, shown)
         return None
     return number
+
+
+def _report_idle(found: list[tuple[int, Request]], lessons: Collection[int], findings: Findings) -> None:
+    """Requests for lessons that there are not, which hold nowhere or less long than they say."""
+    if not lessons:
+        return
+    have = f"the unit has lessons {min(lessons)} to {max(lessons)}"
+    for row, request in found:
+        asked = [number for number in (request.first_lesson, request.last_lesson) if number is not None]
+        beyond = [str(number) for number in asked if not min(lessons) <= number <= max(lessons)]
+        if not any(request.holds_in(number) for number in lessons):
+            findings.note("understood", f"this request holds in no lesson: {have}", (row,))
+        elif beyond:
+            findings.note("understood", f"there is no lesson {' and no lesson '.join(beyond)}: {have}", (row,))
 
 
 def _once_each(found: list[tuple[int, Request]], findings: Findings) -> tuple[Request, ...]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from pathlib import Path
+from dataclasses import dataclass, replace
 
+from grouper.errors import InputError
 from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
 from grouper.files.cut_names import with_whole_names
 from grouper.files.entries import Entry
@@ -13,7 +13,7 @@ from grouper.files.merging import merged, with_ids
 from grouper.files.notes import Findings, Note, refuse
 from grouper.files.numbers import is_not_rated, number
 from grouper.files.one_class import rows_of_class
-from grouper.files.opening import Opened, open_file, read_sheets
+from grouper.files.opening import Opened, Source, open_file, read_sheets
 from grouper.files.roster_columns import Identity, Measures, identity_of, measures_of
 from grouper.files.roster_rows import report_nobody, students_of
 from grouper.files.sheet import Row, Sheet
@@ -22,6 +22,10 @@ from grouper.files.vocabulary import Vocabulary
 from grouper.files.words.roster import NAME_FIELDS, ROSTER
 from grouper.files.words.values import AVAILABILITY, SIZE_BAND
 from grouper.model.roster import Roster, Student
+from grouper.model.texts import MOST_PEOPLE
+
+FEWEST_TO_COMPARE, FAR = 5, 2
+"""With more ratings than so many, one is pointed out that lies so many times the range of the others beyond them."""
 
 READ_AS_ID = "read as the student's id"
 """The note on the column of ids."""
@@ -29,15 +33,19 @@ READ_AS_ID = "read as the student's id"
 
 @dataclass(frozen=True)
 class RosterReading:
-    """A roster as read, the notes on how, and a summary in one line; ``ids_made`` where the file has no ids."""
+    """A roster as read, the notes on how, and a summary in one line.
+
+    ``ids_made`` where the file has no ids; ``columns`` says which of ``size_band`` and ``availability`` it has.
+    """
 
     roster: Roster
     notes: tuple[Note, ...]
     summary: str
     ids_made: bool = False
+    columns: frozenset[str] = frozenset()
 
 
-def read_roster(path: Path, class_name: str = "", before: Roster | None = None) -> RosterReading:
+def read_roster(path: Source, class_name: str = "", before: Roster | None = None) -> RosterReading:
     """The roster in a CSV or XLSX file or a OneRoster 1.1 or 1.2 zip.
 
     Parameters
@@ -55,7 +63,7 @@ def read_roster(path: Path, class_name: str = "", before: Roster | None = None) 
     InputError
         With all troubles of the file, each with its row, column and remedy.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     if opened.kind == "oneroster":
         from grouper.files.oneroster import read_oneroster
 
@@ -83,7 +91,9 @@ def _read_sheet(opened: Opened, class_name: str, before: Roster | None) -> Roste
     report_nobody(nobody, measures, findings)
     entries = _entries(students, identity, measures, findings)
     strands = tuple(strand for strand, _column in measures.strands)
-    return _reading(entries, strands, measures.left_out, before, findings)
+    has = {"size_band": measures.size_band, "availability": measures.availability}
+    columns = frozenset(what for what, column in has.items() if column)
+    return replace(_reading(entries, strands, measures.left_out, before, findings), columns=columns)
 
 
 def _is_titled(sheet: Sheet, class_name: str) -> bool:
@@ -98,6 +108,7 @@ def _report_other_sheets(used: Sheet, sheets: tuple[Sheet, ...], findings: Findi
 
 def _entries(table: Table, identity: Identity, measures: Measures, findings: Findings) -> list[Entry]:
     _report_understood(identity, measures, findings)
+    _report_bare_names(table, identity, findings)
     unrated = {strand: _unrated(table, column) for strand, column in measures.strands}
     for strand, rows in unrated.items():
         if rows:
@@ -124,6 +135,12 @@ def _report_understood(identity: Identity, measures: Measures, findings: Finding
             findings.note("plain", f"read as the {what}", column=column_.shown)
     for strand, column in measures.strands:
         findings.note("plain", f"read as the strand '{strand}'", column=column.shown)
+
+
+def _report_bare_names(table: Table, identity: Identity, findings: Findings) -> None:
+    rows = tuple(row.number for row in table.rows if identity.names.written(row) != identity.names.name(row))
+    if rows:
+        findings.note("left out", "an e-mail address or a number beside the name", rows)
 
 
 def _unrated(table: Table, column: Column) -> tuple[int, ...]:
@@ -172,13 +189,24 @@ def _reading(
     if not entries and not findings.troubled:
         findings.trouble("there are no students in it", "put each student in a row below the headers")
     findings.stop_if_troubled()
-    roster = Roster(tuple(_student(entry) for entry in entries), strands)
+    if len(entries) > MOST_PEOPLE:
+        raise refuse(findings.file, f"{len(entries):,} students are more than {MOST_PEOPLE:,}", "give one class alone")
+    students = [_student(entry, findings) for entry in entries]
+    findings.stop_if_troubled()
+    roster = Roster(tuple(student for student in students if student), strands)
     _report_namesakes(roster, findings)
+    _report_far_ratings(entries, strands, findings)
     return RosterReading(roster, findings.notes, _summary(roster, same, left_out), ids_made)
 
 
-def _student(entry: Entry) -> Student:
-    return Student(entry.id, entry.name, dict(entry.ratings), entry.size_band, entry.availability)
+def _student(entry: Entry, findings: Findings) -> Student | None:
+    """The student of a row; what no student can be called or rated is a trouble of the row."""
+    try:
+        return Student(entry.id, entry.name, dict(entry.ratings), entry.size_band, entry.availability)
+    except InputError as error:
+        message, _, remedy = str(error).partition("; ")
+        findings.trouble(message, remedy, entry.row)
+        return None
 
 
 def _report_namesakes(roster: Roster, findings: Findings) -> None:
@@ -188,6 +216,18 @@ def _report_namesakes(roster: Roster, findings: Findings) -> None:
     for same in ids.values():
         if len(same) > 1:
             findings.note("understood", f"{len(same)} students are called {roster.name(same[0])}: {', '.join(same)}")
+
+
+def _report_far_ratings(entries: list[Entry], strands: tuple[str, ...], findings: Findings) -> None:
+    """Ratings so far from all others that a decimal sign may be lost, as in 35 for 3.5."""
+    for strand in strands:
+        rated = [(entry.row, dict(entry.ratings)[strand]) for entry in entries if strand in entry.ratings]
+        for row, rating in rated if len(rated) > FEWEST_TO_COMPARE else ():
+            others = [other for at, other in rated if at != row]
+            low, high = min(others), max(others)
+            if high > low and not low - FAR * (high - low) <= rating <= high + FAR * (high - low):
+                text = f"{rating:g} is far from all others, {low:g} to {high:g}; put it right if it is a slip"
+                findings.note("understood", text, (row,), strand)
 
 
 def _summary(roster: Roster, same: int, left_out: tuple[str, ...]) -> str:

@@ -71,6 +71,19 @@ def find_table(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...], fi
     return Table(sheet.place, columns, _without_repeated_headers(header, below, findings))
 
 
+def refuse_or_leave_out(column: Column, table: Table, words: Vocabulary, what: str, findings: Findings) -> None:
+    """A column that nothing is read from: refused where it has values and is not known, as it was meant."""
+    filled = any(table.values(column))
+    if column.meaning:
+        findings.note("left out", "another column serves for this", column=column.shown)
+    elif filled:
+        known = ", ".join(words.words)
+        message = f"this column is not known in a table of {what}"
+        findings.trouble(message, f"use one of {known}, or take the column out", column=column.shown)
+    elif column.header:
+        findings.note("left out", f"not known in a table of {what}, and empty", column=column.shown)
+
+
 def report_opening(sheet: Sheet, findings: Findings) -> None:
     """Pass on what was noticed while the file was opened."""
     for kind, text, rows in sheet.remarks:

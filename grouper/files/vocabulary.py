@@ -7,11 +7,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from grouper.files.tidy import fold, tidy
+from grouper.files.tidy import fold
+from grouper.model.texts import tidy
 
 _CLOSE = 0.87
 """Two letters swapped in a word of eight are still close (0.875), as are one missing in a word of five (0.889)."""
 _SHORTEST_CLOSE = 5
+_LONGEST = 300
+"""Letters of a cell beyond which it is no word; a search for brackets takes the square of its length."""
+
 _BRACKETS = re.compile(r"[(\[（].*?[)\]）]")
 
 
@@ -35,6 +39,8 @@ class Vocabulary:
 
     def meaning(self, text: str) -> str:
         """What a word means, empty where it is not known; what stands in brackets may be missing or not."""
+        if len(text) > _LONGEST:
+            return ""
         return self._meanings.get(_key(text)) or self._meanings.get(_key(_BRACKETS.sub(" ", text)), "")
 
     def close_meaning(self, text: str) -> str:
@@ -42,7 +48,7 @@ class Vocabulary:
         from difflib import get_close_matches
 
         folded = fold(text)
-        if len(folded) < _SHORTEST_CLOSE:
+        if not _SHORTEST_CLOSE <= len(folded) <= _LONGEST:
             return ""
         candidates = [word for word, meaning in self._meanings.items() if meaning in self.close_to and len(word) > 4]
         near = get_close_matches(folded, candidates, n=1, cutoff=_CLOSE)

@@ -61,7 +61,7 @@ def contents_of(path: Path) -> Contents:
     InputError
         The file cannot be opened.
     """
-    opened = open_file(Path(path))
+    opened = open_file(path)
     if opened.kind != "workbook":
         return Contents(False, False, False)
     sheets = read_sheets(opened, lambda cells: 0)
@@ -86,6 +86,31 @@ def write_template(path: Path) -> None:
     workbook.remove(workbook.active)
     for title, rows in _SHEETS.items():
         _fill(workbook.create_sheet(title), rows)
+    data = BytesIO()
+    workbook.save(data)
+    write_whole(Path(path), data.getvalue())
+
+
+def write_workbook(path: Path, tables: dict[str, list[tuple[Any, ...]]]) -> None:
+    """Write a workbook with a sheet a table, by title; the first row of each is its headers.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written.
+    """
+    from openpyxl import Workbook
+
+    workbook = Workbook()
+    workbook.remove(workbook.active)
+    for title, rows in tables.items():
+        sheet = workbook.create_sheet(title)
+        _fill(sheet, tuple(rows))
+        for row in sheet.iter_rows():
+            for cell in row:
+                # A text that begins with '=' is a name or a note here, never a formula.
+                if isinstance(cell.value, str):
+                    cell.data_type = "s"
     data = BytesIO()
     workbook.save(data)
     write_whole(Path(path), data.getvalue())

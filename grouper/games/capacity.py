@@ -17,16 +17,34 @@ class CapacityTask:
     students, courts : int
     side : int
         Players of a team that are on court at a time.
+    teams : int or None
+        How many teams there are, which limits the games at once; None for as many as are needed.
+    duty : bool
+        Whether a team without a game is on duty at each.
     """
 
     students: int
     courts: int
     side: int
+    teams: int | None = None
+    duty: bool = False
 
     def __post_init__(self) -> None:
         require(self.students >= 2, f"{self.students} student(s) cannot play each other; at least 2 are needed")
         require(self.courts >= 1, f"{self.courts} courts leave nowhere to play; give at least 1 court")
         require(self.side >= 1, f"a side of {self.side} has nobody on court; give at least 1")
+        require(self.teams is None or self.teams >= 2, f"{self.teams} team(s) cannot play each other; give at least 2")
+
+    @property
+    def games(self) -> int:
+        """Games at once as asked: no more than there are courts, pairs of teams, and players for."""
+        pairs = self.courts if self.teams is None else self.teams // 2
+        return min(self.courts, pairs, self.students // (2 * self.side))
+
+    def teams_on_duty(self) -> int:
+        """Students in the teams without a game that are on duty, one team at a game."""
+        over = 0 if self.teams is None else self.teams - 2 * self.games
+        return min(over, self.games) * (self.students // self.teams if self.teams else 0)
 
 
 @dataclass(frozen=True)
@@ -55,12 +73,21 @@ class CapacityLine:
 
     @property
     def active_share(self) -> float:
+        """The share of the class that plays or has a duty."""
+        return (self.playing + self.on_duty) / self._all
+
+    @property
+    def playing_share(self) -> float:
         """The share of the class that plays."""
-        return self.playing / (self.playing + self.on_duty + self.waiting)
+        return self.playing / self._all
+
+    @property
+    def _all(self) -> int:
+        return self.playing + self.on_duty + self.waiting
 
 
 def capacity_lines(task: CapacityTask) -> tuple[CapacityLine, ...]:
-    """The ways to use the courts, as asked first, the others with the fewest waiting and most playing first.
+    """The ways to use the courts, as asked first, then those in which no more wait: fewest waiting, most playing first.
 
     Examples
     --------
@@ -68,9 +95,9 @@ def capacity_lines(task: CapacityTask) -> tuple[CapacityLine, ...]:
     >>> lines[0].playing, lines[0].waiting, lines[1].choice, lines[1].waiting
     (20, 8, 'larger sides', 0)
     """
-    first = _line(task, "as asked", task.courts, task.side, 0, "nothing to change")
+    first = _as_asked(task)
     others = [_duty(task), _third_role(task), _half_courts(task), *_other_sides(task)]
-    offered = [line for line in others if line is not None]
+    offered = [line for line in others if line is not None and line.waiting <= first.waiting]
     return (first, *sorted(offered, key=lambda line: (line.waiting, -line.playing)))
 
 
@@ -79,33 +106,42 @@ def nobody_waits(task: CapacityTask) -> tuple[CapacityLine, ...]:
     return tuple(line for line in capacity_lines(task) if line.waiting == 0)
 
 
-def _line(task: CapacityTask, choice: str, courts: int, side: int, helpers: int, change: str) -> CapacityLine:
-    """Games for as many as can play, then up to ``helpers`` of those over on duty at each."""
-    games = min(courts, task.students // (2 * side))
+def _line(task: CapacityTask, choice: str, games: int, side: int, helpers: int, change: str) -> CapacityLine:
+    """So many games at once, with up to ``helpers`` of those over on duty in all."""
     playing = 2 * side * games
-    on_duty = min(helpers * games, task.students - playing)
+    on_duty = min(helpers, task.students - playing)
     return CapacityLine(choice, games, side, playing, on_duty, task.students - playing - on_duty, change)
 
 
-def _duty(task: CapacityTask) -> CapacityLine:
+def _as_asked(task: CapacityTask) -> CapacityLine:
+    helpers = task.teams_on_duty() if task.duty else 0
+    return _line(task, "as asked", task.games, task.side, helpers, "nothing to change")
+
+
+def _duty(task: CapacityTask) -> CapacityLine | None:
+    """Teams without a game on duty, where they are not so as asked."""
+    if task.duty and task.teams is not None:
+        return None
     change = "a team without a game officiates, keeps the score and looks after the equipment on each court"
-    return _line(task, "duty", task.courts, task.side, task.side, change)
+    helpers = task.side * task.games if task.teams is None else task.teams_on_duty()
+    return _line(task, "duty", task.games, task.side, helpers, change)
 
 
 def _third_role(task: CapacityTask) -> CapacityLine | None:
     """Fewest helpers a game that leave nobody over, up to three."""
-    plain = _line(task, "as asked", task.courts, task.side, 0, "")
-    if not plain.waiting or not plain.games:
+    over = task.students - 2 * task.side * task.games
+    if not over or not task.games:
         return None
-    helpers = min(3, -(-plain.waiting // plain.games))
+    helpers = min(3, -(-over // task.games))
     change = f"up to {helpers} of those over on each court officiate, score or coach, and change over in every slot"
-    return _line(task, "third role", task.courts, task.side, helpers, change)
+    return _line(task, "third role", task.games, task.side, helpers * task.games, change)
 
 
 def _half_courts(task: CapacityTask) -> CapacityLine:
     side = max(1, min(task.side, task.students // (4 * task.courts)))
-    change = f"play across: {2 * task.courts} half courts with sides of {side}"
-    return _line(task, "half courts", 2 * task.courts, side, 0, change)
+    games = min(2 * task.courts, task.students // (2 * side))
+    change = f"play across: {2 * task.courts} half courts with sides of {side}{_new_teams(task, games)}"
+    return _line(task, "half courts", games, side, 0, change)
 
 
 def _other_sides(task: CapacityTask) -> list[CapacityLine]:
@@ -114,4 +150,10 @@ def _other_sides(task: CapacityTask) -> list[CapacityLine]:
     if filling == task.side or filling < 1:
         return []
     choice = "smaller sides" if filling < task.side else "larger sides"
-    return [_line(task, choice, task.courts, filling, 0, f"make sides of {filling} instead of {task.side}")]
+    change = f"make sides of {filling} instead of {task.side}{_new_teams(task, task.courts)}"
+    return [_line(task, choice, task.courts, filling, 0, change)]
+
+
+def _new_teams(task: CapacityTask, games: int) -> str:
+    """How many teams it takes, where there are others."""
+    return "" if task.teams in (None, 2 * games) else f", in {2 * games} teams instead of {task.teams}"

@@ -129,13 +129,21 @@ class _Day:
         return bounds.fewest_runs_of_duty([len(names) for names in turns], free) if self.as_planned else 0
 
     def _activity(self) -> Measure:
-        """Slots that are over count all teams, those after them the teams that are there."""
-        over, here = self.schedule.played, len(self.teams)
+        """Slots that are over count all teams, those after them the teams that are there; a duty counts too."""
+        over, here, busy = self.schedule.played, len(self.teams), self._busy()
         places = over * self.task.teams + max(0, self.schedule.slots - over) * here
-        share = 2 * len(self.schedule.games) / max(1, places)
-        before = 2 * sum(map(len, self.rest.before)) / max(1, over * self.task.teams)
-        most = max(before, 2 * min(self.rest.at_once, self.rest.most_games()) / here)
-        return Measure("active_share", "share of the teams that play, on average", share, most, "high")
+        before = sum(busy[:over]) / max(1, over * self.task.teams)
+        at_once = min(self.rest.at_once, self.rest.most_games())
+        roles, what = (2, "play") if self.task.duty == "none" else (3, "play or are on duty")
+        most = max(before, min(roles * at_once, here) / here)
+        return Measure(
+            "active_share", f"share of the teams that {what}, on average", sum(busy) / max(1, places), most, "high"
+        )
+
+    def _busy(self) -> list[int]:
+        """How many teams play or have a duty in each slot."""
+        turns = duty_of(self.schedule.games, self.schedule.slots)
+        return [2 * len(games) + len(on_duty) for games, on_duty in zip(self.slots, turns, strict=True)]
 
 
 def longest_wait_over(before: Slots, team: int) -> int:

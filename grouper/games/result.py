@@ -16,11 +16,11 @@ class GameResult:
     home, away : int
         The teams.
     home_score, away_score : int
-        What they scored, 0 or more.
+        What they scored, less what they lost in play; it may be below 0.
     home_bonus, away_bonus : float
-        Points on top, such as one for fair play.
+        Points on top in the table, such as one for fair play.
     home_penalty, away_penalty : float
-        Points taken off, such as one for the danger zone.
+        Points taken off in the table, such as one for late cleaning up.
     lesson : int
         The lesson it was played in, from 1.
 
@@ -44,7 +44,6 @@ class GameResult:
         game = f"game {self.home} - {self.away}"
         require(self.home != self.away, f"{game}: a team cannot play itself; enter two different teams")
         require(min(self.home, self.away) >= 1, f"{game}: teams are numbered from 1")
-        require(min(self.home_score, self.away_score) >= 0, f"{game}: a score below 0; enter 0 or more")
         extras = (self.home_bonus, self.away_bonus, self.home_penalty, self.away_penalty)
         require(min(extras) >= 0, f"{game}: bonus and penalty are entered as 0 or more, penalties are then taken off")
         require(self.lesson >= 1, f"{game}: lessons are numbered from 1")

@@ -15,8 +15,9 @@ from grouper.model.games_day import GamesDay
 def games_about(guesses: Guesses) -> Iterator[Game]:
     """The games of the strand with a result, in the order of play.
 
-    The points are those scored: bonus and penalty points are given for other things than ability. A game in which a
-    team has nobody any more is left out.
+    The points are those of play: one that a team lost, as in a danger zone, is one for the other side, so that the
+    difference is that of the result. Bonus and penalty points are given for other things than ability. A game in which
+    a team has nobody any more is left out.
     """
     for day, key in days_played(guesses.record):
         if strand_of(guesses.record, key) == guesses.strand:
@@ -31,7 +32,8 @@ def _games(guesses: Guesses, day: GamesDay) -> Iterator[Game]:
         sides = fixture.lineup or (teams[fixture.home - 1], teams[fixture.away - 1])
         home, away = (_abilities(guesses, day, side) for side in sides)
         if fixture.score and home and away:
-            yield Game(day.lesson, home, away, fixture.score.home, fixture.score.away)
+            score = fixture.score
+            yield Game(day.lesson, home, away, score.home + score.away_lost, score.away + score.home_lost)
 
 
 def _abilities(guesses: Guesses, day: GamesDay, members: Collection[str]) -> tuple[Ability, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from grouper.errors import InputError
+from grouper.model.texts import check_length
 from grouper.model.timing import Timing
 
 
@@ -52,6 +53,8 @@ class CircuitDay:
     closed: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
+        for called in self.stations:
+            check_length(called, "the name of a station")
         if len(set(self.visits)) < len(self.visits):
             raise InputError("a group is twice at a station in one slot")
         for _, station, group in self.visits:

@@ -6,12 +6,23 @@ from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_NUMBER, MOST_PEOPLE, check_number
 from grouper.model.timing import Timing
 
 
 @dataclass(frozen=True)
 class Score:
-    """What two teams scored in a game, and the points added to and taken from each (all 0 or more)."""
+    """The score of a game, and the points beside it (all 0 or more).
+
+    Parameters
+    ----------
+    home, away
+        Points that the two teams won in play.
+    home_bonus, away_bonus, home_penalty, away_penalty
+        What is added to and taken from their points in the table; the game is decided without them.
+    home_lost, away_lost
+        Points that they lost in play, as in a danger zone; they count before the game is decided.
+    """
 
     home: int
     away: int
@@ -19,11 +30,23 @@ class Score:
     away_bonus: float = 0.0
     home_penalty: float = 0.0
     away_penalty: float = 0.0
+    home_lost: int = 0
+    away_lost: int = 0
 
     def __post_init__(self) -> None:
-        numbers = (self.home, self.away, self.home_bonus, self.away_bonus, self.home_penalty, self.away_penalty)
+        extras = (self.home_bonus, self.away_bonus, self.home_penalty, self.away_penalty)
+        numbers = (self.home, self.away, self.home_lost, self.away_lost, *extras)
         if not min(numbers) >= 0:
-            raise InputError("a score, a bonus and a penalty are 0 or more; a penalty is taken off by itself")
+            raise InputError(
+                "points won and lost, a bonus and a penalty are 0 or more; what is lost is taken off by itself"
+            )
+        for number in numbers:
+            check_number(number, "points, a bonus or a penalty", 0, MOST_NUMBER)
+
+    @property
+    def net(self) -> tuple[int, int]:
+        """What decides the game: points won less points lost in play, of home and away; it may be below 0."""
+        return self.home - self.home_lost, self.away - self.away_lost
 
 
 @dataclass(frozen=True)
@@ -68,6 +91,9 @@ class GamesAsked:
     slots: int | None = None
     order: str = "breaks"
     duty: str = "spare"
+
+    def __post_init__(self) -> None:
+        check_number(self.courts, "the number of courts", 1, MOST_PEOPLE)
 
 
 @dataclass(frozen=True)

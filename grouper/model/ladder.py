@@ -5,9 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.errors import InputError
+from grouper.model.texts import check_length
 
 ALONG = ("space", "target", "equipment", "movement", "action", "scoring")
 """What a step changes: how large the space, what to aim at, with what, how to move, what to do, how points are won."""
+
+
+MOST_OF_TASK = 500
 
 
 @dataclass(frozen=True)
@@ -22,6 +26,7 @@ class Step:
             raise InputError(f"a step changes {', '.join(ALONG)} or nothing, not '{self.along}'")
         if not self.task.strip():
             raise InputError("a step needs a task in words")
+        check_length(self.task, "a task", MOST_OF_TASK)
 
 
 @dataclass(frozen=True)
@@ -34,6 +39,7 @@ class Ladder:
     def __post_init__(self) -> None:
         if not self.activity.strip():
             raise InputError("a ladder needs the name of the activity that it is for")
+        check_length(self.activity, "the name of an activity")
         if len(self.steps) < 2:
             raise InputError(f"the ladder for '{self.activity}' has {len(self.steps)} step; give it two or more")
 

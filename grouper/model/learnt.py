@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grouper.model.texts import check_rating
+
 
 @dataclass(frozen=True)
 class Learnt:
@@ -31,3 +33,7 @@ class Learnt:
     value: float
     through: int
     since: int = 0
+
+    def __post_init__(self) -> None:
+        for value in (self.guess, self.value):
+            check_rating(value, f"the rating learnt in '{self.strand}'")

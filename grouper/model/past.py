@@ -8,10 +8,11 @@ counts as a term of TERM_WEEKS. The weight hangs on dates in the file alone and 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from math import floor
+from itertools import combinations
+from math import comb, floor
 from typing import TypeVar
 
 from grouper.model.ledger import ledger_of
@@ -22,6 +23,8 @@ TERM_WEEKS = 12.0
 """About a third of a school year (common practice, no source)."""
 
 TRIO = 3
+
+NOTHING = 1e-9
 
 Counted = TypeVar("Counted")
 
@@ -60,36 +63,66 @@ class Earlier:
     """What earlier units add up to today.
 
     ``meetings`` has the faded number of meetings by pair (ids, the smaller first); ``trio`` and ``coach`` the faded
-    turns by student, in whole turns, halves rounded up.
+    turns by student. Who was not there counts as the middle of the class: for a round that they missed they are
+    counted the turns that each of the others had on average, and for two who had fewer rounds in which to meet than
+    there were, as many meetings as the middle pair had in such rounds.
     """
 
     meetings: dict[tuple[str, str], float] = field(default_factory=dict)
-    trio: dict[str, int] = field(default_factory=dict)
-    coach: dict[str, int] = field(default_factory=dict)
+    trio: dict[str, float] = field(default_factory=dict)
+    coach: dict[str, float] = field(default_factory=dict)
 
 
 NOTHING_EARLIER = Earlier()
 
 
-def earlier_of(past: Iterable[PastRound], unit: Unit, half_life: float) -> Earlier:
-    """What the rounds of earlier units count at the start of this unit; ``half_life`` in weeks, 0 for not at all."""
-    rounds = tuple(past)
+def earlier_of(
+    past: Iterable[PastRound], unit: Unit, half_life: float, students: Iterable[str] = ()
+) -> Earlier:
+    """What the rounds of earlier units count at the start of this unit, for its students, those who are new too.
+
+    ``half_life`` in weeks, 0 for not at all.
+    """
+    rounds, here = tuple(past), tuple(students)
     if not rounds or half_life <= 0:
         return NOTHING_EARLIER
     meetings: dict[tuple[str, str], float] = {}
     trio: dict[str, float] = {}
     coach: dict[str, float] = {}
-    for round_, weight in _weighed(rounds, unit, half_life):
+    missed: dict[str, dict[int, float]] = {}
+    for number, (round_, weight) in enumerate(_weighed(rounds, unit, half_life)):
+        there = set(round_.as_round.students)
+        absent = [student for student in here if student not in there]
+        for student in absent:
+            missed.setdefault(student, {})[number] = weight
         ledger = ledger_of([round_.as_round])
         _add(meetings, ledger.meetings, weight)
-        _add(trio, _trio(round_), weight)
-        _add(coach, ledger.coach_turns, weight)
-    return Earlier(meetings, _whole(trio), _whole(coach))
+        for sums, turns in ((trio, _trio(round_)), (coach, ledger.coach_turns)):
+            _add(sums, turns, weight)
+            _add(sums, dict.fromkeys(absent, turns.total() / len(there)) if there else {}, weight)
+    whole = sum(weight for _, weight in _weighed(rounds, unit, half_life))
+    _add_unmet(meetings, here, missed, whole)
+    return Earlier(meetings, trio, coach)
 
 
-def _add(sums: dict[Counted, float], seen: Counter[Counted], weight: float) -> None:
+def _add(sums: dict[Counted, float], seen: Mapping[Counted, float], weight: float) -> None:
     for what, times in seen.items():
         sums[what] = sums.get(what, 0.0) + weight * times
+
+
+def _add_unmet(
+    meetings: dict[tuple[str, str], float], here: tuple[str, ...], missed: dict[str, dict[int, float]], whole: float
+) -> None:
+    """Count two who could not meet in some rounds what the middle pair met in such rounds, by the weight of those."""
+    known = {student for student in here if sum(missed.get(student, {}).values()) < whole - NOTHING}
+    met = sum(pair in meetings for pair in combinations(sorted(known), 2))
+    if not missed or 2 * met <= comb(len(known), 2):
+        return  # The middle pair has never met.
+    pairs = combinations(sorted(here), 2)
+    apart = {(one, other): sum({**missed.get(one, {}), **missed.get(other, {})}.values()) for one, other in pairs}
+    rates = sorted(meetings.get(pair, 0.0) / (whole - lost) for pair, lost in apart.items() if lost < whole - NOTHING)
+    middle = rates[len(rates) // 2] if rates else 0.0
+    _add(meetings, {pair: weight for pair, weight in apart.items() if weight > 0}, middle)
 
 
 def _weighed(rounds: tuple[PastRound, ...], unit: Unit, half_life: float) -> Iterator[tuple[PastRound, float]]:
@@ -111,5 +144,6 @@ def _trio(round_: PastRound) -> Counter[str]:
     return Counter(student for group in trios for student in group.members)
 
 
-def _whole(turns: dict[str, float]) -> dict[str, int]:
+def whole_turns(turns: Mapping[str, float]) -> dict[str, int]:
+    """Turns in whole ones, halves rounded up; those who have none are not there."""
     return {student: whole for student, times in turns.items() if (whole := floor(times + 0.5))}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_NUMBER, check_number
 
 
 @dataclass(frozen=True)
@@ -20,6 +21,8 @@ class Points:
     order: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
+        for what, value in (("win", self.win), ("draw", self.draw), ("loss", self.loss)):
+            check_number(value, f"points for a {what}", -MOST_NUMBER, MOST_NUMBER)
         if not self.win >= self.draw >= self.loss:
             given = f"{self.win:g} for a win, {self.draw:g} for a draw, {self.loss:g} for a loss"
             raise InputError(f"{given}: give them in falling order")

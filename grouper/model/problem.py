@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from hashlib import sha256
+from random import Random
 
 from grouper.errors import InputError
 from grouper.model.past import NOTHING_EARLIER, Earlier
@@ -31,7 +34,7 @@ class Need:
     leader
         For the aim ``stay``: the round whose groups stay; None for every other aim.
     fixed
-        The groups, where they can't change any more (taught or pinned); None where they are free.
+        The groups, where they can't change any more (taught, begun or pinned); None where they are free.
     """
 
     key: RoundKey
@@ -49,13 +52,19 @@ class Need:
 
 @dataclass(frozen=True)
 class Problem:
-    """Everything that the rules need to know, the rounds in the order of play; ``earlier`` is what past units count."""
+    """Everything that the rules need to know, the rounds in the order of play; ``earlier`` is what past units count.
+
+    All that could as well be otherwise is drawn, and never goes by the order of the roster, which may be by ability:
+    from ``seed``, for the same plan each time, and from who is in the class, so that no place is the same in all
+    classes.
+    """
 
     roster: Roster
     needs: tuple[Need, ...]
     requests: tuple[Request, ...] = ()
     settings: Settings = field(default_factory=Settings)
     earlier: Earlier = NOTHING_EARLIER
+    seed: int = 0
 
     @cached_property
     def by_key(self) -> dict[RoundKey, Need]:
@@ -66,6 +75,28 @@ class Problem:
     def free(self) -> tuple[Need, ...]:
         """The rounds whose groups an engine chooses."""
         return tuple(need for need in self.needs if need.free)
+
+    @cached_property
+    def draw(self) -> int:
+        """A number that hangs on the seed and on the whole roster, from which all chance is taken."""
+        people = [(s.id, s.name, sorted(s.ratings.items())) for s in self.roster.students]
+        return int.from_bytes(sha256(repr((self.seed, people)).encode()).digest()[:8])
+
+    def drawn(self, key: RoundKey, students: Iterable[str]) -> tuple[str, ...]:
+        """Students in an order that is drawn anew for each round."""
+        lots = self._lots(key)
+        return tuple(sorted(students, key=lots.__getitem__))
+
+    def _lots(self, key: RoundKey) -> dict[str, int]:
+        if key not in self._drawn:
+            ids = sorted(self.roster.by_id)
+            Random(f"{self.draw} {tuple(key)}").shuffle(ids)
+            self._drawn[key] = {student: place for place, student in enumerate(ids)}
+        return self._drawn[key]
+
+    @cached_property
+    def _drawn(self) -> dict[RoundKey, dict[str, int]]:
+        return {}
 
     def requests_in(self, need: Need, kind: str) -> tuple[Request, ...]:
         """The requests of one kind that concern two students who both take part in this round."""
@@ -83,8 +114,9 @@ class Problem:
 def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> Problem:
     """The problem that a class record poses.
 
-    Rounds of taught lessons and pinned rounds are fixed as they stand. With ``free`` just these rounds are free, all
-    others that have groups are fixed, and rounds that have none yet are left out: they wait for the next plan.
+    Rounds of taught lessons, pinned rounds and those that have begun are fixed as they stand. With ``free`` just these
+    rounds are free, all others that have groups are fixed, and those that have none yet are left out: they wait for
+    the next plan.
 
     Raises
     ------
@@ -95,7 +127,7 @@ def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> 
     for key in record.unit.keys:
         if free is None or key in free or key in record.plan.by_key:
             needs.append(_need(record, key, needs, free))
-    return Problem(record.roster, tuple(needs), record.requests, record.settings, record.earlier)
+    return Problem(record.roster, tuple(needs), record.requests, record.settings, record.earlier, record.seed)
 
 
 def _need(record: ClassRecord, key: RoundKey, before: list[Need], free: frozenset[RoundKey] | None) -> Need:
@@ -125,7 +157,7 @@ def _fixed(record: ClassRecord, key: RoundKey, free: frozenset[RoundKey] | None)
     stands = record.plan.by_key.get(key)
     if stands is None:
         return None
-    closed = key.lesson in record.taught or stands.pinned if free is None else key not in free
+    closed = key.lesson in record.taught or stands.pinned or record.has_begun(key) if free is None else key not in free
     return stands if closed else None
 
 

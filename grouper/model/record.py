@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -20,6 +21,8 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.settings import Settings
 from grouper.model.task_result import TaskResult
+from grouper.model.texts import MOST_SEED, in_one_line
+from grouper.model.unheld import Unheld
 from grouper.model.unit import Lesson, RoundKey, Unit
 
 
@@ -30,6 +33,8 @@ class ClassRecord:
     ``games`` and ``circuits`` stand in the order of lesson and activity, at most one of each an activity; ``notes``,
     ``results`` (how tasks went), ``chosen_steps`` (of tasks, by the teacher) and ``past`` (rounds of earlier units) in
     the order of play; ``learnt`` are the ratings that were accepted from results, at most one a student and strand.
+    Of a lesson that ended early, ``unit``, ``plan`` and all others hold what was held, ``unheld`` the rest.
+    ``begun`` has the last round of a lesson that the students' screen has shown; it is no change of the teacher's.
     """
 
     roster: Roster
@@ -49,6 +54,12 @@ class ClassRecord:
     ladders: tuple[Ladder, ...] = ()
     learnt: tuple[Learnt, ...] = ()
     past: tuple[PastRound, ...] = ()
+    unheld: tuple[Unheld, ...] = ()
+    begun: Mapping[int, int] = field(default_factory=dict, compare=False)
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.seed <= MOST_SEED:
+            raise InputError(f"the seed is {in_one_line(str(self.seed), 40)}; use 0 to {MOST_SEED}")
 
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""
@@ -80,6 +91,15 @@ class ClassRecord:
         """The place of a round among all rounds of its lesson, counted from 1."""
         return self.lesson(key.lesson).keys.index(key) + 1
 
+    def has_begun(self, key: RoundKey) -> bool:
+        """Whether a round of a lesson that is still open runs or is over: its groups are those that were there."""
+        last = 0 if key.lesson in self.taught else self.begun.get(key.lesson, 0)
+        return last > 0 and key in self.lesson(key.lesson).keys[:last]
+
+    def begun_in(self, lesson: int) -> int:
+        """The last round of an open lesson that has begun, counted from 1; 0 for none."""
+        return 0 if lesson in self.taught else min(self.begun.get(lesson, 0), len(self.lesson(lesson).keys))
+
     def taking_part(self, key: RoundKey) -> tuple[str, ...]:
         """Ids of the students who take part in a round, in roster order."""
         return tuple(student.id for student in self.roster.students if self.state(student, key) == "")
@@ -87,4 +107,5 @@ class ClassRecord:
     @cached_property
     def earlier(self) -> Earlier:
         """What earlier units count today."""
-        return earlier_of(self.past, self.unit, self.settings.half_life)
+        here = (student.id for student in self.roster.students)
+        return earlier_of(self.past, self.unit, self.settings.half_life, here)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_OF_NAME, MOST_OF_TITLE, called, check_id, check_length, check_rating
 
 SIZE_BANDS = ("", "S", "M", "L")
 AVAILABILITIES = ("", "aside", "away")
@@ -22,7 +23,7 @@ class Student:
     id
         What the school calls the student; text, so that leading zeros stay.
     name
-        As shown to people.
+        As shown to people: one line, without what cannot be seen.
     ratings
         Strand to value; a strand that is not there is not rated.
     size_band
@@ -42,8 +43,10 @@ class Student:
     last_lesson: int | None = None
 
     def __post_init__(self) -> None:
-        if not self.id or not self.name:
-            raise InputError(f"a student needs an id and a name, got id '{self.id}' and name '{self.name}'")
+        check_id(self.id, "the id of a student")
+        object.__setattr__(self, "name", called(self.name, f"the name of student {self.id}", MOST_OF_NAME))
+        for strand, value in self.ratings.items():
+            check_rating(value, f"the rating of {self.name} in '{strand}'")
         if self.size_band not in SIZE_BANDS:
             raise InputError(f"size band of {self.name} is '{self.size_band}'; use S, M, L or leave it empty")
         if self.availability not in AVAILABILITIES:
@@ -53,6 +56,11 @@ class Student:
     def archived(self) -> bool:
         """Whether the student has left the class."""
         return self.last_lesson is not None
+
+    def back_from(self, lesson: int) -> Student:
+        """The student in the class again from a lesson on; without a gap where they had left just before it."""
+        went_on = not self.archived or self.last_lesson == lesson - 1
+        return replace(self, first_lesson=self.first_lesson if went_on else lesson, last_lesson=None)
 
     def belongs_in(self, lesson: int) -> bool:
         """Whether the student is on the roster in this lesson."""
@@ -67,6 +75,8 @@ class Roster:
     strands: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
+        for strand in self.strands:
+            check_length(strand, "the name of a strand", MOST_OF_TITLE)
         seen: set[str] = set()
         for student in self.students:
             if student.id in seen:
@@ -82,6 +92,11 @@ class Roster:
     def active(self) -> tuple[Student, ...]:
         """The students who have not left, in roster order."""
         return tuple(student for student in self.students if not student.archived)
+
+    @property
+    def in_unit(self) -> tuple[Student, ...]:
+        """Everybody who belongs to a lesson of the unit, in roster order, those who have left since included."""
+        return tuple(student for student in self.students if student.last_lesson != 0)
 
     def name(self, student: str) -> str:
         """The name of the student with this id."""

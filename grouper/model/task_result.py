@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_NUMBER, check_number
 from grouper.model.unit import RoundKey
 
 FELT = ("", "easy", "right", "hard")
@@ -41,6 +42,7 @@ class TaskResult:
             raise InputError("successes and attempts go together; give both, such as 7/10")
         if self.hits is not None and self.tries is not None and not 0 <= self.hits <= self.tries:
             raise InputError(f"{self.hits} of {self.tries} attempts cannot have succeeded")
+        check_number(self.tries, "the number of attempts", 0, MOST_NUMBER)
         if not self.felt and not self.tries:
             raise InputError("say how it went: easy, right or hard, or successes of attempts such as 7/10")
         if self.step is not None and self.step < 1:

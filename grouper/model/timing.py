@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_MINUTES, check_number
 
 
 @dataclass(frozen=True)
@@ -19,3 +20,5 @@ class Timing:
             raise InputError(f"a slot of {self.play:g} minutes is no time to play; give more than 0 minutes")
         if not self.changeover >= 0:
             raise InputError(f"a change cannot take {self.changeover:g} minutes; give 0 or more")
+        check_number(self.play, "minutes of a slot", 0, MOST_MINUTES)
+        check_number(self.changeover, "minutes of a change", 0, MOST_MINUTES)

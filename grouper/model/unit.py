@@ -3,11 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple
 
 from grouper.errors import InputError
+from grouper.model.texts import (
+    MOST_LESSONS,
+    MOST_MINUTES,
+    MOST_NUMBER,
+    MOST_OF_TITLE,
+    MOST_PEOPLE,
+    MOST_ROUNDS,
+    check_length,
+    check_number,
+    tidy,
+)
 
 AIMS = ("fresh", "balanced", "coaching", "similar", "stay")
+YEARS = (1900, 2200)
+"""The first and the last year of a lesson: beyond them reckoning with days and weeks comes to an end."""
+
 CAUTIONS = ("contact", "gymnastics", "striking", "swimming")
 
 
@@ -20,6 +35,16 @@ class RoundKey(NamedTuple):
     lesson: int
     activity: int
     round: int
+
+
+def check_date(text: str, whose: str) -> None:
+    """Raise InputError where a text is no date written ``YYYY-MM-DD``, or of a year in which nobody teaches."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError as error:
+        raise InputError(f"{whose}: '{text}' is no date; write it as 2026-09-14") from error
+    if not YEARS[0] <= day.year <= YEARS[1]:
+        raise InputError(f"{whose}: the year of {text} is no year of a lesson; use {YEARS[0]} to {YEARS[1]}")
 
 
 @dataclass(frozen=True)
@@ -59,12 +84,23 @@ class Activity:
     caution: str = ""
 
     def __post_init__(self) -> None:
+        check_length(self.name, "the name of an activity", MOST_OF_TITLE)
+        check_length(self.strand, "the name of a strand", MOST_OF_TITLE)
         for fault in self._faults():
             raise InputError(f"activity '{self.name}': {fault}")
+        for what, value, most in (
+            ("rounds", self.rounds, MOST_ROUNDS),
+            ("minutes", self.minutes, MOST_MINUTES),
+            ("size", self.size, MOST_PEOPLE),
+            ("groups", self.groups, MOST_PEOPLE),
+            ("min_gap", self.min_gap, MOST_NUMBER),
+            ("max_gap", self.max_gap, MOST_NUMBER),
+        ):
+            check_number(value, f"activity '{self.name}': {what}", 0, most)
 
     def _faults(self) -> list[str]:
         checks = (
-            (not self.name, "it needs a name"),
+            (not tidy(self.name), "it needs a name"),
             (self.aim not in AIMS, f"the aim '{self.aim}' is not known; use one of {', '.join(AIMS)}"),
             (self.rounds < 1, f"rounds is {self.rounds}; use 1 or more"),
             (self.minutes is not None and self.minutes <= 0, f"minutes is {self.minutes}; use a number above 0"),
@@ -101,8 +137,10 @@ class Lesson:
     def __post_init__(self) -> None:
         names = [activity.name for activity in self.activities]
         twice = sorted({name for name in names if names.count(name) > 1})
-        if self.number < 1:
-            raise InputError(f"lesson number {self.number}: lessons are counted from 1")
+        if not 1 <= self.number <= MOST_LESSONS:
+            raise InputError(f"lesson number {self.number}: lessons are counted from 1 to {MOST_LESSONS}")
+        if self.date:
+            check_date(self.date, f"lesson {self.number}")
         if not names:
             raise InputError(f"lesson {self.number} has no activity")
         if twice:

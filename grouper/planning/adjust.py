@@ -6,46 +6,59 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
+from grouper.model.held import held_up_to, whole
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Group, Round
 from grouper.model.problem import Need, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
+from grouper.planning.clash_words import breach_sentences
+from grouper.planning.compare import changes_between
+from grouper.planning.following import following
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.ran import ran_as
+from grouper.planning.repair import Repair, repair
 from grouper.rules.referee import judge, shape_faults
 from grouper.rules.rule import Breach
 
 
 def taught(
-    record: ClassRecord, lesson: int, as_it_ran: Mapping[RoundKey, tuple[Group, ...]] | None = None
+    record: ClassRecord,
+    lesson: int,
+    as_it_ran: Mapping[RoundKey, tuple[Group, ...]] | None = None,
+    up_to: int | None = None,
 ) -> ClassRecord:
     """Close a lesson: as planned, or with the groups as it really ran. Planning and repair then leave it alone.
 
-    With groups also a lesson that is closed already: they are put right.
+    Where it ended after its round ``up_to``, what came after was not held and counts nowhere. With groups, or with a
+    last round, also a lesson that is closed already: it is put right.
 
     Raises
     ------
     InputError
-        There is no such lesson, it is closed already and no groups are given, it has no plan, or somebody stands in two
-        groups at once.
+        There is no such lesson or round, the lesson is closed already and nothing is given to put right, it has no
+        plan, or somebody stands in two groups at once.
     """
     record.lesson(lesson)
-    if lesson in record.taught and not as_it_ran:
+    if lesson in record.taught and not as_it_ran and up_to is None:
         raise InputError(f"lesson {lesson} is marked as taught already")
+    if up_to is not None:
+        moved_to = next((one.rest_in for one in record.unheld if one.lesson == lesson), None)
+        record = held_up_to(record, lesson, up_to, moved_to)
     if not record.plan.of_lesson(lesson):
         raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
-    ran = {key: groups for key, groups in (as_it_ran or {}).items() if key.lesson == lesson}
+    held = set(record.lesson(lesson).keys)
+    ran = {key: groups for key, groups in (as_it_ran or {}).items() if key in held}
     if as_it_ran and not ran:
         raise InputError(f"the groups given are of other lessons than {lesson}")
     return replace(ran_as(record, ran), taught=record.taught | {lesson})
 
 
 def reopened(record: ClassRecord, lesson: int) -> ClassRecord:
-    """Take back that a lesson was taught."""
+    """Take back that a lesson was taught; rounds that had not been held are there again."""
     if lesson not in record.taught:
         raise InputError(f"lesson {lesson} is not marked as taught")
-    return replace(record, taught=record.taught - {lesson})
+    return replace(whole(record, lesson), taught=record.taught - {lesson})
 
 
 def pinned(record: ClassRecord, lesson: int, number: int | None, pin: bool = True) -> ClassRecord:
@@ -115,7 +128,7 @@ class Swap:
 
 
 def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int | None = None) -> Swap:
-    """Let two students swap groups in a round of a lesson, or in all of its rounds; those rounds are pinned.
+    """Let two students swap groups in a round of a lesson, or in all that have not begun; those rounds are pinned.
 
     The teacher decides: a swap is made even where it breaks a request, and ``breaks`` says so.
 
@@ -125,7 +138,8 @@ def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int 
         The lesson has been taught, the two are in one group or not both there.
     """
     record.check_open(lesson)
-    keys = tuple(key for key in rounds_meant(record, lesson, number) if _in_two_groups(record, key, one, other))
+    meant = [key for key in rounds_meant(record, lesson, number) if number or not record.has_begun(key)]
+    keys = tuple(key for key in meant if _in_two_groups(record, key, one, other))
     if not keys:
         names = f"{record.roster.name(one)} and {record.roster.name(other)}"
         raise InputError(f"{names} are not in two different groups there, so there is nothing to swap")
@@ -164,7 +178,7 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
     more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
     uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
-    sentences = [breach.sentence for breach in broken] + (more if repeats > 0 else []) + uneven
+    sentences = list(breach_sentences(after.roster, broken)) + (more if repeats > 0 else []) + uneven
     return Swap(after, keys, broken, tuple(sentences), tuple(dropped(before, after)))
 
 
@@ -179,7 +193,8 @@ def with_other_groups(
 ) -> ClassRecord:
     """The record with an activity of a lesson in other groups, as when a court is closed; a repair then mends it.
 
-    Rounds of the lesson before ``since``, counted from 1, have been played and stay as they stand.
+    Rounds of the lesson before ``since``, counted from 1, have been played and stay as they stand, as do all that have
+    begun.
 
     Raises
     ------
@@ -203,9 +218,45 @@ def with_other_groups(
         for activity in before.activities
     )
     after = replace(before, activities=activities)
-    played = {key: replace(record.plan.by_key[key], pinned=True, ran=True) for key in before.keys[: since - 1]}
+    over = before.keys[: max(since - 1, record.begun_in(lesson))]
+    played = {key: replace(record.plan.by_key[key], pinned=True, ran=True) for key in over}
     unit = Unit(tuple(after if each == before else each for each in record.unit.lessons))
     return replace(record, unit=unit, plan=record.plan.with_rounds(played))
+
+
+def in_other_groups(
+    record: ClassRecord, lesson: int, name: str, groups: int | None, size: int | None = None, since: int = 1
+) -> Repair:
+    """An activity in other groups, mended with fewest moves; where there are fewer, they are numbered without a gap.
+
+    Raises
+    ------
+    InputError
+        See ``with_other_groups``.
+    ImpossibleError
+        The requests cannot all be met in such groups.
+    """
+    mended = repair(with_other_groups(record, lesson, name, groups, size, since))
+    plan = mended.record.plan
+    keys = [key for key in record.lesson(lesson).keys if record.unit.activity(key).name == name]
+    fewer = [r for key in keys if (r := plan.by_key.get(key)) and not r.ran and len(r.groups) < _groups_in(record, key)]
+    counted = {round_.key: replace(round_, groups=_without_gaps(round_.groups)) for round_ in fewer}
+    named = following(replace(mended.record, plan=plan.with_rounds(counted)), plan) if counted else mended.record
+    return replace(mended, record=named, changes=changes_between(record.plan, named.plan))
+
+
+def _groups_in(record: ClassRecord, key: RoundKey) -> int:
+    round_ = record.plan.by_key.get(key)
+    return len(round_.groups) if round_ else 0
+
+
+def _without_gaps(groups: tuple[Group, ...]) -> tuple[Group, ...]:
+    """The groups under the numbers from 1 on; who has one of these keeps it."""
+    numbers = [str(number) for number in range(1, len(groups) + 1)]
+    if not all(group.label.isdecimal() for group in groups):
+        return groups
+    free = iter([number for number in numbers if number not in {group.label for group in groups}])
+    return tuple(group if group.label in numbers else replace(group, label=next(free)) for group in groups)
 
 
 def _people_in(record: ClassRecord, lesson: int, name: str) -> int:

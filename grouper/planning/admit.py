@@ -2,81 +2,187 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
+from grouper.model.naming import are_one_name, is_part_of, kept_name, may_be_one
 from grouper.model.record import ClassRecord
+from grouper.model.renumbering import as_called_in, free_id, with_ids
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Lesson, Unit
-from grouper.planning.attend import first_open_lesson
-from grouper.planning.noting import without_stale
+from grouper.planning.attend import first_open_lesson, not_there_before, with_the_rest
+from grouper.planning.plan import refuse_impossible
+from grouper.planning.recognise import NOBODY_SAID, Told, recognised, refuse_doubts
+from grouper.planning.repair import Repair, repair
+from grouper.planning.requests import refuse_contradictions
+from grouper.planning.reshape import reshaped
+
+MOST_COMPARED = 2500
+"""Where so many went and came that there are more pairs of them it is another class, and nobody is mistyped."""
+
+
+@dataclass(frozen=True)
+class NewList:
+    """A roster read anew, and what can be told from the file.
+
+    Parameters
+    ----------
+    roster
+        The students on it.
+    ids_made
+        Whether the file has no ids, so that those who are known keep theirs.
+    columns
+        Which of ``size_band`` and ``availability`` it has; of the others what is known stays.
+    """
+
+    roster: Roster
+    ids_made: bool = False
+    columns: frozenset[str] = frozenset({"size_band", "availability"})
 
 
 @dataclass(frozen=True)
 class Admission:
-    """A record with the new roster, and who joined, came back or was archived, by name."""
+    """A record with the new roster, who joined, came back or was archived, by name, and sentences on who was recognised
+    though id or name is another one, and on who is new and has, or nearly has, the name of another."""
 
     record: ClassRecord
     joined: tuple[str, ...] = ()
     archived: tuple[str, ...] = ()
+    said: tuple[str, ...] = ()
 
 
-def admit_roster(record: ClassRecord, roster: Roster) -> Admission:
-    """The class with a roster read anew, matched by id; from the first lesson on that has not been taught.
+def admit_roster(record: ClassRecord, new: NewList, told: Told = NOBODY_SAID) -> Admission:
+    """The class with a roster read anew, from the first lesson on that has not been taught.
 
-    Students who are no longer on it are archived and keep their history; strands that it lacks keep their ratings.
+    The same people are the same people, by name where the ids are others: all that is theirs follows them. Students who
+    are no longer on it are archived and keep their history; strands that it lacks keep their ratings.
+
+    Raises
+    ------
+    InputError
+        It is not sure who is who, or what was told of it makes no sense.
     """
+    found = recognised(record.roster, new.roster, told)
+    refuse_doubts(found.doubts)
+    known = found.known
+    listed = new.roster.students
+    if new.ids_made:
+        listed = tuple(replace(student, id=known.get(student.id, student.id)) for student in listed)
+        known = {id_: id_ for id_ in known.values()}
+    called = with_ids(record, _new_ids(record.roster, listed, known))
+    fresh = {student.id: student for student in listed}
     start = first_open_lesson(record)
-    fresh = {student.id: student for student in roster.students}
-    known = record.roster.by_id
-    students = [_updated(student, fresh.get(student.id), start) for student in record.roster.students]
-    new = [replace(s, first_lesson=start if record.taught else 1) for s in roster.students if s.id not in known]
-    strands = tuple(dict.fromkeys((*roster.strands, *record.roster.strands)))
-    merged = replace(record, roster=Roster((*students, *new), strands))
-    gone = tuple(s.name for s in record.roster.students if not s.archived and s.id not in fresh)
-    back = [s.name for s in record.roster.students if s.archived and s.id in fresh]
-    return Admission(merged, tuple([s.name for s in new] + back), gone)
+    students = tuple(
+        _updated(student, fresh.get(student.id), start, new.columns) for student in called.roster.students
+    )
+    joined = [replace(s, first_lesson=start if record.taught else 1) for s in listed if s.id not in known]
+    strands = tuple(dict.fromkeys((*new.roster.strands, *record.roster.strands)))
+    pairs = tuple(zip(record.roster.students, students, strict=True))
+    gone = [was for was, now in pairs if now.archived and not was.archived]
+    back = [now for was, now in pairs if was.archived and not now.archived]
+    merged = replace(called, roster=Roster((*students, *joined), strands))
+    merged = not_there_before(merged, [s.id for s in (*joined, *back)], start)
+    said = (*_recognised(pairs), *_alike(gone, joined), *_namesakes(merged.roster, joined))
+    return Admission(merged, tuple(s.name for s in (*joined, *back)), tuple(s.name for s in gone), said)
 
 
-def _updated(known: Student, fresh: Student | None, start: int) -> Student:
+def _new_ids(before: Roster, listed: tuple[Student, ...], known: Mapping[str, str]) -> dict[str, str]:
+    """Old ids to new ones; one that belongs to somebody else now is left to them."""
+    ids = {was: now for now, was in known.items()}
+    taken = {student.id for student in listed} | before.by_id.keys()
+    for student in before.students:
+        if student.id not in ids and any(student.id == other.id for other in listed):
+            ids[student.id] = free_id(student.id, taken)
+            taken.add(ids[student.id])
+    return ids
+
+
+def _updated(known: Student, fresh: Student | None, start: int, columns: frozenset[str]) -> Student:
     if fresh is None:
         return known if known.archived else replace(known, last_lesson=start - 1)
-    first = start if known.archived else known.first_lesson
-    ratings = {**known.ratings, **fresh.ratings}
-    return replace(fresh, ratings=ratings, first_lesson=first, last_lesson=None)
+    return replace(
+        known.back_from(start),
+        name=kept_name(known.name, fresh.name),
+        ratings={**known.ratings, **fresh.ratings},
+        size_band=fresh.size_band if "size_band" in columns else known.size_band,
+        availability=fresh.availability if "availability" in columns else known.availability,
+    )
+
+
+def _recognised(pairs: tuple[tuple[Student, Student], ...]) -> Iterator[str]:
+    for was, now in pairs:
+        ids = f" (id {was.id}, now {now.id})" if was.id != now.id else ""
+        if was.name != now.name:
+            yield f"{was.name}{ids} is now called {now.name}"
+        elif ids and not now.archived:
+            yield f"{now.name} is the same student under another id{ids}"
+
+
+def _alike(gone: list[Student], joined: list[Student]) -> Iterator[str]:
+    """Who went and who came with names that are nearly one: perhaps one student, mistyped."""
+    if len(gone) * len(joined) > MOST_COMPARED:
+        return
+    for was in gone:
+        for now in joined:
+            if may_be_one(was.name, now.name) or is_part_of(was.name, now.name):
+                yield (
+                    f"{was.name} is archived and {now.name} is new; if they are one student, take this back with "
+                    f"grouper undo and import with --same {was.id}={now.id}"
+                )
+
+
+def _namesakes(roster: Roster, joined: list[Student]) -> Iterator[str]:
+    for student in joined:
+        others = [o for o in roster.students if o.id != student.id and are_one_name(o.name, student.name)]
+        if others:
+            ids = ", ".join(f"{other.id}{', who has left' if other.archived else ''}" for other in others)
+            yield f"{student.name} ({student.id}) is new and has the name of another student ({ids})"
 
 
 def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
     """The class with a unit read anew: taught lessons stay as they were taught.
 
-    Lessons that the new unit no longer has, or has with other activities, lose their groups; another date or other
-    minutes change none.
+    Lessons that the new unit no longer has lose their groups; of those that it has with other activities, each activity
+    keeps them that still is for the same people in the same way (see ``reshape``).
 
     Raises
     ------
     InputError
-        The new unit lacks a lesson that has been taught.
+        The new unit lacks a lesson that has been taught, or a round that has begun.
     """
     lessons = tuple(_taught_or_new(record, lesson) for lesson in unit.lessons)
     missing = record.taught - {lesson.number for lesson in lessons}
     if missing:
         raise InputError(f"lesson {min(missing)} has been taught and is missing; leave taught lessons in the table")
-    known = {lesson.number: lesson for lesson in record.unit.lessons}
-    kept = {key for lesson in lessons if _same_groups(lesson, known.get(lesson.number)) for key in lesson.keys}
-    rounds = tuple(round_ for round_ in record.plan.rounds if round_.key in kept)
-    numbers = {lesson.number for lesson in lessons}
-    absences = tuple(absence for absence in record.absences if absence.lesson in numbers)
-    admitted = replace(record, unit=Unit(lessons), plan=replace(record.plan, rounds=rounds), absences=absences)
-    return without_stale(admitted, record.plan)
+    return reshaped(record, Unit(lessons))
 
 
-def _same_groups(lesson: Lesson, known: Lesson | None) -> bool:
-    """Whether a lesson needs the same groups as before: another date or other minutes change nothing."""
-    if known is None:
-        return False
-    one, other = ([replace(a, minutes=None) for a in each.activities] for each in (lesson, known))
-    return one == other
+def with_rest(record: ClassRecord, lesson: int, target: int) -> ClassRecord:
+    """What was left of a lesson that ended early stands at the beginning of another, to be planned.
+
+    Raises
+    ------
+    InputError
+        Nothing was left or it has been put somewhere already, or the other lesson has been taught or has begun.
+    """
+    unheld = next((one for one in record.unheld if one.lesson == lesson), None)
+    if unheld is None:
+        raise InputError(f"nothing is left of lesson {lesson}; grouper taught --up-to-round says where it ended")
+    if unheld.rest_in in {each.number for each in record.unit.lessons}:
+        raise InputError(f"what was left of lesson {lesson} is in lesson {unheld.rest_in} already")
+    record.check_open(target)
+    taken = {activity.name for activity in record.lesson(target).activities}
+    left = [replace(a, name=f"{a.name}, from lesson {lesson}") if a.name in taken else a for a in unheld.rest]
+    lessons = tuple(
+        replace(each, activities=(*left, *each.activities)) if each.number == target else each
+        for each in record.unit.lessons
+    )
+    planned = reshaped(record, Unit(lessons))
+    others = tuple(one for one in record.unheld if one != unheld)
+    there = sorted((*others, replace(unheld, rest_in=target)), key=lambda one: one.lesson)
+    return replace(planned, unheld=tuple(there))
 
 
 def _taught_or_new(record: ClassRecord, lesson: Lesson) -> Lesson:
@@ -86,3 +192,24 @@ def _taught_or_new(record: ClassRecord, lesson: Lesson) -> Lesson:
 def admit_requests(record: ClassRecord, requests: tuple[Request, ...]) -> ClassRecord:
     """The class with requests read anew in the place of those that it had."""
     return replace(record, requests=requests)
+
+
+def brought_in(before: ClassRecord, record: ClassRecord) -> Repair:
+    """A record that was given people or requests, with the groups to come mended; ``before`` is what it was.
+
+    Lessons after the next one are planned again where other people take part in them.
+    Rounds that have no groups yet wait for the next plan, which must be possible.
+
+    Raises
+    ------
+    ImpossibleError
+        The requests cannot all be met; the smallest set that clashes is named.
+    """
+    new = as_called_in(before, record.roster).requests != record.requests
+    if new:
+        refuse_contradictions(record)
+    mended = repair(record, before=before)
+    waiting = any(key not in record.plan.by_key and key.lesson not in record.taught for key in record.unit.keys)
+    if new and waiting:
+        refuse_impossible(mended.record)
+    return with_the_rest(as_called_in(before, record.roster), mended)

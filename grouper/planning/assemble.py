@@ -14,15 +14,16 @@ from grouper.model.unit import RoundKey
 from grouper.planning.roles import with_roles
 
 
-def plan_from(problem: Problem, board: Board, seats: Seats, seed: int) -> Plan:
+def plan_from(problem: Problem, board: Board, seats: Seats) -> Plan:
     """The plan that a seating stands for.
 
-    Labels are numbers dealt at random, so that a label tells nothing; a group keeps its label while it stays.
+    Labels are numbers dealt at random, and so is who is named first, so that neither tells anything; a group keeps its
+    label while it stays.
     """
     rounds: dict[RoundKey, Round] = {}
     leaders = {block.keys[0]: row for block, row in zip(board.blocks, seats, strict=True) if block.free}
     for need in problem.needs:
-        rounds[need.key] = _round(need, board, leaders, rounds, seed)
+        rounds[need.key] = _round(problem, need, board, leaders, rounds)
     plan = with_roles(problem, Plan(tuple(rounds.values())))
     return plan.with_rounds({r.key: _as_planned(r) for r in plan.rounds if problem.by_key[r.key].fixed is None})
 
@@ -32,37 +33,39 @@ def _as_planned(round_: Round) -> Round:
 
 
 def _round(
-    need: Need, board: Board, leaders: dict[RoundKey, Seats], before: dict[RoundKey, Round], seed: int
+    problem: Problem, need: Need, board: Board, leaders: dict[RoundKey, Seats], before: dict[RoundKey, Round]
 ) -> Round:
     if need.fixed is not None:
         return need.fixed
     if need.leader is not None:
-        return Round(need.key, staying_groups(need, before[need.leader]))
-    return Round(need.key, _labelled(need, board, leaders[need.key], seed))
+        return Round(need.key, staying_groups(problem, need, before[need.leader]))
+    return Round(need.key, _labelled(problem, need, board, leaders[need.key]))
 
 
-def _labelled(need: Need, board: Board, seats: Seats, seed: int) -> tuple[Group, ...]:
+def _labelled(problem: Problem, need: Need, board: Board, seats: Seats) -> tuple[Group, ...]:
     teams = [
-        tuple(board.students[person] for person in np.flatnonzero(seats == place)) for place in range(len(need.sizes))
+        problem.drawn(need.key, (board.students[person] for person in np.flatnonzero(seats == place)))
+        for place in range(len(need.sizes))
     ]
-    deal = np.random.default_rng([seed, *need.key]).permutation(len(teams))
+    deal = np.random.default_rng([problem.draw, *need.key]).permutation(len(teams))
     return tuple(Group(str(label), teams[number]) for label, number in enumerate(deal, start=1))
 
 
-def staying_groups(need: Need, leader: Round) -> tuple[Group, ...]:
+def staying_groups(problem: Problem, need: Need, leader: Round) -> tuple[Group, ...]:
     """The leader's groups for a later round: as they are, or mended with fewest moves where others are there."""
     here = set(need.students)
     if set(leader.students) == here:
         return leader.groups
-    number = {student: place for place, student in enumerate(need.students)}
+    students = problem.drawn(need.key, need.students)
+    number = {student: place for place, student in enumerate(students)}
     standing = Standing(
         groups=tuple(tuple(number[s] for s in group.members if s in here) for group in leader.groups),
-        joining=tuple(number[s] for s in need.students if s not in set(leader.students)),
+        joining=tuple(number[s] for s in students if s not in set(leader.students)),
         sizes=need.sizes,
         prices=Prices(np.zeros((len(number), len(number))).tolist(), hard=1.0),
     )
     labels = [group.label for group in leader.groups]
-    return regrouped(mend(standing).groups, labels, need.students)
+    return regrouped(mend(standing).groups, labels, students)
 
 
 def regrouped(places: tuple[tuple[int, ...], ...], labels: list[str], students: tuple[str, ...]) -> tuple[Group, ...]:

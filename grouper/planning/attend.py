@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from grouper.errors import InputError
 from grouper.model.attendance import LATE, Absence
+from grouper.model.naming import are_one_name, is_renamed, kept_name, name_words
 from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
@@ -32,9 +33,11 @@ def absent(record: ClassRecord, lesson: int, students: tuple[str, ...], since: i
     return _out(record, lesson, students, Absence(lesson, "", "away", since))
 
 
-def late(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
-    """Students who are away until they come, which ``present`` says; otherwise like ``absent``."""
-    return _out(record, lesson, students, Absence(lesson, "", "away", since, LATE))
+def late(
+    record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1, until: int | None = None
+) -> Repair:
+    """Students who are away up to round ``until``, or until they come, which ``present`` says; else like ``absent``."""
+    return _out(record, lesson, students, Absence(lesson, "", "away", since, LATE, until))
 
 
 def aside(record: ClassRecord, lesson: int, students: tuple[str, ...], role: str, since: int = 1) -> Repair:
@@ -119,6 +122,7 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
         if {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
         and set(round_.students) != set(record.taking_part(round_.key))
         and not round_.ran
+        and not record.has_begun(round_.key)
     }
     restored = without_stale(replace(record, plan=record.plan.with_rounds(back)), record.plan)
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
@@ -131,25 +135,81 @@ def _as_planned(round_: Round) -> tuple[Group, ...]:
     return tuple(standing.get((group.label, frozenset(group.members)), group) for group in round_.planned)
 
 
-def join(record: ClassRecord, student: Student, lesson: int) -> Repair:
-    """A student who is new from a lesson on; the lessons not yet taught are mended with fewest moves.
+def join(record: ClassRecord, student: Student, lesson: int, until: int | None = None) -> Repair:
+    """A student who is new from a lesson on, or back under the id that they had; ``until`` is their last lesson.
+
+    The lesson is mended with fewest moves; later ones that are not yet taught are planned again, with few changes.
 
     Raises
     ------
     InputError
-        The lesson has been taught, or somebody else in the class has the id.
+        The lesson has been taught, the name is none, or the id is or was somebody else's.
     """
     record.check_open(lesson)
+    check_name(student.name)
     known = record.roster.by_id.get(student.id)
-    if known is not None and not known.archived:
-        raise InputError(f"the id '{student.id}' belongs to {known.name}; give {student.name} another one")
+    if known is not None:
+        if not known.archived or not is_renamed(known.name, student.name):
+            verb = "belonged" if known.archived else "belongs"
+            raise InputError(f"the id '{student.id}' {verb} to {known.name}; give {student.name} another one")
+        ratings = {**known.ratings, **student.ratings}
+        student = replace(known.back_from(lesson), name=kept_name(known.name, student.name), ratings=ratings)
+    else:
+        student = replace(student, first_lesson=lesson, last_lesson=None)
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
-    roster = record.roster.with_student(replace(student, first_lesson=lesson, last_lesson=None))
-    return repair(replace(record, roster=replace(roster, strands=strands)))
+    roster = record.roster.with_student(replace(student, last_lesson=until))
+    joined = replace(record, roster=replace(roster, strands=strands))
+    return with_the_rest(record, repair(not_there_before(joined, (student.id,), lesson)), lesson)
+
+
+def with_the_rest(before: ClassRecord, mended: Repair, today: int | None = None) -> Repair:
+    """A class that was mended for today because somebody joined or left, with the later lessons planned again."""
+    from grouper.planning.planned_in import planned_in
+
+    return planned_in(before, mended, first_open_lesson(before) if today is None else today)
+
+
+def not_there_before(record: ClassRecord, newcomers: Iterable[str], lesson: int) -> ClassRecord:
+    """Newcomers from a lesson on were not there for those of its rounds that have begun already."""
+    begun = record.begun_in(lesson) if any(each.number == lesson for each in record.unit.lessons) else 0
+    if not begun:
+        return record
+    until = begun if begun < len(record.lesson(lesson).keys) else None
+    for student in newcomers:
+        if not record.absences_of(student, lesson):
+            record = _with_absences(record, lesson, student, [Absence(lesson, student, "away", 1, "", until)])
+    return record
+
+
+def usual_round(record: ClassRecord, lesson: int) -> int:
+    """The round of a lesson from which on a word counts that names none: the next, where one has begun."""
+    begun = record.begun_in(lesson)
+    return min(begun + 1, len(record.lesson(lesson).keys)) if begun else 1
+
+
+def check_name(name: str) -> None:
+    """Stop where a newcomer's name has no word in it (InputError)."""
+    if not name_words(name):
+        raise InputError(f"'{name}' is no name; write the name of the student")
+
+
+def namesakes(record: ClassRecord, name: str, student: str = "") -> tuple[Student, ...]:
+    """Those with this name, however it is written, but for one student (id); who is in the class stands first."""
+    alike = [s for s in record.roster.students if s.id != student and are_one_name(s.name, name)]
+    return tuple(sorted(alike, key=lambda s: s.archived))
+
+
+def refuse_namesake(record: ClassRecord, name: str, student: str = "") -> None:
+    """Stop where somebody in the class has this name (InputError), but for one student (id)."""
+    here = next((s for s in namesakes(record, name, student) if not s.archived), None)
+    if here is not None:
+        raise InputError(f"{here.name} is in the class already; write what tells the two apart, such as a second name")
 
 
 def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     """A student who is gone from a lesson on and is archived: the past keeps them.
+
+    The lesson is mended with fewest moves; later ones that are not yet taught are planned again, with few changes.
 
     Raises
     ------
@@ -161,7 +221,7 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     if leaver.archived:
         raise InputError(f"{leaver.name} has left the class already")
     gone = replace(leaver, last_lesson=lesson - 1)
-    return repair(replace(record, roster=record.roster.with_student(gone)))
+    return with_the_rest(record, repair(replace(record, roster=record.roster.with_student(gone))), lesson)
 
 
 def _check_round(record: ClassRecord, lesson: int, since: int) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.model.plan import Group, Plan, Round
+from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 
 
@@ -24,6 +25,19 @@ def changes_between(before: Plan, after: Plan) -> tuple[RoundChange, ...]:
         for old in before.rounds
         if old.key in after.by_key and set(old.groups) != set(after.by_key[old.key].groups)
     )
+
+
+def begun_that_change(before: ClassRecord, after: ClassRecord) -> tuple[RoundKey, ...]:
+    """Rounds that have begun and would have other groups, or none, in the record ``after``."""
+    return tuple(
+        round_.key
+        for round_ in before.plan.rounds
+        if before.has_begun(round_.key) and _differs(round_, after.plan.by_key.get(round_.key))
+    )
+
+
+def _differs(round_: Round, now: Round | None) -> bool:
+    return now is None or set(now.groups) != set(round_.groups)
 
 
 def _change(old: Round, new: Round) -> RoundChange:

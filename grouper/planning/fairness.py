@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -10,17 +9,22 @@ from grouper.engines.bounds import Bounds
 from grouper.engines.kinds import least_repeats_with_even_teams
 from grouper.engines.proof import proven_bounds
 from grouper.model.ledger import Ledger, ledger_of
-from grouper.model.plan import Group, Round
+from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
+from grouper.model.roster import Roster
 from grouper.model.unit import RoundKey
 from grouper.planning.boards import board_for
-from grouper.planning.roles import is_coaching
+from grouper.planning.hindsight import answered
+from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
 from grouper.rules.balanced import TOLERANCE
+from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import Coaching
 from grouper.rules.referee import judge
 from grouper.rules.rule import Breach
-from grouper.rules.trio_turns import trio_turns, works_in_pairs
+
+REQUESTS = ("apart", "together")
+"""The rules that hold what was asked for two students."""
 
 
 @dataclass(frozen=True)
@@ -35,22 +39,14 @@ class Spread:
 
 
 @dataclass(frozen=True)
-class Turns:
-    """Fewest and most turns among those who could have one, and everybody's."""
-
-    fewest: int
-    most: int
-    by_student: dict[str, int]
-
-
-@dataclass(frozen=True)
 class Fairness:
     """A plan as it stands now, taught lessons included.
 
     Parameters
     ----------
-    repeats, meeting_cost
-        Meetings after the first, and the sum over pairs of C(m, 2); every round counts, those that stay too.
+    repeats, meetings, meeting_cost
+        Meetings after the first, all of them, and the sum over pairs of C(m, 2); every round
+        counts, those that stay too.
     bounds
         What no plan for the same rounds and students can beat, taught and pinned rounds being as they are.
     breaches
@@ -58,12 +54,16 @@ class Fairness:
         those of the day are not kept; the sentence says so.
     partners
         By student: with how many different others.
+    had_the_chance
+        Those whose partners are compared: who has been in the class in every lesson with groups and still is; who left
+        or came in between did not have the lessons for it.
     most_meetings
         Of the two who meet most.
     spreads
         Of the balanced rounds.
     trio, coach
-        Turns in a trio of an odd class, and as coach; None where the unit has none.
+        Turns in a trio of an odd class, and as coach, beside the least that fewest and most can differ; None where the
+        unit has none.
     twice_in_a_lesson
         Meetings of two who met already in the same lesson, groups that stay on purpose not counted.
     met_in_earlier_units
@@ -71,10 +71,12 @@ class Fairness:
     """
 
     repeats: int
+    meetings: int
     meeting_cost: int
     bounds: Bounds
     breaches: tuple[Breach, ...]
     partners: dict[str, int]
+    had_the_chance: frozenset[str]
     most_meetings: int
     spreads: tuple[Spread, ...]
     trio: Turns | None
@@ -94,13 +96,13 @@ class Fairness:
 
     @property
     def fewest_partners(self) -> int:
-        """Of the student with the fewest different partners."""
-        return min(self.partners.values(), default=0)
+        """Of the student with the fewest different partners, of those who had the chance."""
+        return min((self.partners[student] for student in self.had_the_chance), default=0)
 
     @property
     def most_partners(self) -> int:
-        """Of the student with the most different partners."""
-        return max(self.partners.values(), default=0)
+        """Of the student with the most different partners, of those who had the chance."""
+        return max((self.partners[student] for student in self.had_the_chance), default=0)
 
     @property
     def worst_spread(self) -> Spread | None:
@@ -116,20 +118,22 @@ class Fairness:
 def fairness_of(record: ClassRecord) -> Fairness:
     """Measure the plan of a record."""
     rounds = record.plan.rounds
-    problem = _with_groups(problem_of(record), record)
+    problem = problem_of(record)
     ledger = ledger_of(rounds)
     judgement = judge(_as_it_stands(record), record.plan)
     seen = list(dict.fromkeys(student for round_ in rounds for student in round_.students))
     return Fairness(
         repeats=ledger.repeats,
+        meetings=sum(ledger.meetings.values()),
         meeting_cost=ledger.meeting_cost,
-        bounds=proven_bounds(board_for(problem), ledger.meeting_cost),
+        bounds=proven_bounds(board_for(answered(problem, record.plan)), ledger.meeting_cost),
         breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
         partners=ledger.partners(seen),
+        had_the_chance=_had_the_chance(record, seen),
         most_meetings=ledger.most_meetings,
         spreads=tuple(_spread(problem, round_) for round_ in rounds if _is_balanced(problem, round_)),
-        trio=_trio(problem, rounds),
-        coach=_coach(problem, rounds, ledger.coach_turns),
+        trio=trio_turns_of(problem, rounds),
+        coach=coach_turns_of(problem, rounds),
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
         met_in_earlier_units=_met_earlier(record, ledger),
     )
@@ -140,13 +144,16 @@ def repeats_bound_with_even_teams(record: ClassRecord) -> int | None:
 
     A second or two; None where no round is balanced, or it cannot be told.
     """
-    return least_repeats_with_even_teams(board_for(_with_groups(problem_of(record), record)))
+    return least_repeats_with_even_teams(board_for(answered(problem_of(record), record.plan)))
 
 
-def _with_groups(problem: Problem, record: ClassRecord) -> Problem:
-    """The problem of the rounds that have groups: a bound that counts others speaks of another plan."""
-    missing = [need for need in problem.needs if need.key not in record.plan.by_key]
-    return replace(problem, needs=tuple(need for need in problem.needs if need not in missing)) if missing else problem
+def _had_the_chance(record: ClassRecord, seen: list[str]) -> frozenset[str]:
+    """Of those who are in any group; where nobody was there throughout those who are in the class, or else all."""
+    lessons = {round_.key.lesson for round_ in record.plan.rounds}
+    people = [record.roster.by_id[student] for student in seen]
+    here = [person for person in people if not person.archived]
+    throughout = [person for person in here if all(map(person.belongs_in, lessons))]
+    return frozenset(person.id for person in throughout or here or people)
 
 
 def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
@@ -159,6 +166,13 @@ def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
 def _as_it_stands(record: ClassRecord) -> Problem:
     """All rounds fixed: the referee then counts breaches and finds no fault with the past."""
     return problem_of(record, frozenset())
+
+
+def broken_in(record: ClassRecord, lesson: int) -> tuple[Breach, ...]:
+    """The requests that do not hold in a lesson, in the order of its rounds; in a blink, unlike ``fairness_of``."""
+    problem, plan = _as_it_stands(record), Plan(record.plan.of_lesson(lesson))
+    broken = [breach for rule in RULES if rule.key in REQUESTS for breach in rule.breaches(problem, plan)]
+    return tuple(sorted(broken, key=lambda breach: breach.key))
 
 
 def _as_of_today(record: ClassRecord, breach: Breach) -> Breach:
@@ -178,32 +192,18 @@ def _is_balanced(problem: Problem, round_: Round) -> bool:
 def _spread(problem: Problem, round_: Round) -> Spread:
     activity = problem.by_key[round_.key].activity
     averages = [average(problem, group, activity.strand) for group in round_.groups]
-    tolerance = float(TOLERANCE * Fraction(problem.roster.span(activity.strand)))
+    tolerance = even_enough(problem.roster, activity.strand)
     return Spread(round_.key, activity.name, activity.strand, max(averages) - min(averages), tolerance)
+
+
+def even_enough(roster: Roster, strand: str) -> float:
+    """How far apart the averages of two even teams may be: an eighth of the strand's range."""
+    return float(TOLERANCE * Fraction(roster.span(strand)))
 
 
 def average(problem: Problem, group: Group, strand: str) -> float:
     """The average rating of a group, those not rated taken as the middle of the class."""
     return sum(problem.roster.rating(student, strand) for student in group.members) / len(group.members)
-
-
-def _trio(problem: Problem, rounds: tuple[Round, ...]) -> Turns | None:
-    in_pairs = [round_ for round_ in rounds if works_in_pairs(problem, round_)]
-    return _turns(trio_turns(in_pairs), in_pairs)
-
-
-def _coach(problem: Problem, rounds: tuple[Round, ...], turns: Counter[str]) -> Turns | None:
-    return _turns(turns, [round_ for round_ in rounds if is_coaching(problem, round_.key)])
-
-
-def _turns(turns: Counter[str], rounds: list[Round]) -> Turns | None:
-    """Turns of those who took part in as many of these rounds as anybody: who was away had fewer chances."""
-    chances = Counter(student for round_ in rounds for student in round_.students)
-    if not sum(turns.values()):
-        return None
-    full = max(chances.values())
-    counted = [turns[student] for student in chances if chances[student] == full]
-    return Turns(min(counted), max(counted), {student: turns[student] for student in chances})
 
 
 def _twice_in_a_lesson(problem: Problem, rounds: tuple[Round, ...]) -> int:

@@ -1,4 +1,7 @@
-"""On the day a gap window may be out of reach: it is then widened for the round by as little as can be, with a word."""
+"""What is out of reach with those who are there on the day, loosened by as little as can be, with a word.
+
+A gap window is widened for the round; and where those who are left cannot be kept apart, somebody works alone.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,8 @@ from dataclasses import replace
 from itertools import combinations
 
 from grouper.model.problem import Need, Problem
+from grouper.model.record import ClassRecord
+from grouper.model.sizes import sizes_for
 from grouper.model.unit import Activity
 from grouper.rules.coaching import gap, gap_fits, window_in_words
 
@@ -68,3 +73,47 @@ def _wider(problem: Problem, need: Need) -> Iterator[Activity]:
     options = sorted(((low - a) + (b - top), a, b) for a in lows for b in highs)
     for _, new_low, new_high in options:
         yield replace(need.activity, min_gap=new_low, max_gap=None if high is None else new_high)
+
+
+def alone_where_needed(record: ClassRecord, problem: Problem) -> tuple[Problem, tuple[str, ...]]:
+    """The problem in which people work alone where absences leave no other way to keep two apart, and sentences.
+
+    An absence is a fact, and can be noted whoever is left. A request that the whole class cannot keep is another
+    matter, for the teacher to take back.
+    """
+    days = {absence.lesson for absence in record.absences}
+    needs, remarks = {need.key: need for need in problem.needs}, []
+    for need in problem.needs:
+        if need.fixed is not None or need.key.lesson not in days or needs[need.key] != need:
+            continue
+        sizes = _with_some_alone(problem, need)
+        if sizes is not None:
+            staying = (each for each in problem.needs if each.leader == need.key and each.fixed is None)
+            alike = [each for each in staying if each.students == need.students]
+            needs.update({each.key: replace(each, sizes=sizes) for each in (need, *alike)})
+            remarks.append(_alone(need, sizes.count(1)))
+    return replace(problem, needs=tuple(needs.values())), tuple(remarks)
+
+
+def _with_some_alone(problem: Problem, need: Need) -> tuple[int, ...] | None:
+    """Sizes that keep the requests with as few alone as can be; None where the usual ones do, or none would."""
+    people, shape = len(need.students), need.activity if need.leader is None else problem.by_key[need.leader].activity
+    if not problem.requests_in(need, "apart") or _can_be_met(problem, need, need.sizes):
+        return None
+    options = ((*sizes_for(shape, people - alone), *(1,) * alone) for alone in range(1, people + 1))
+    return next((sizes for sizes in options if _can_be_met(problem, need, sizes)), None)
+
+
+def _can_be_met(problem: Problem, need: Need, sizes: tuple[int, ...]) -> bool:
+    from grouper.engines.exact import Answer
+    from grouper.planning.explain import verdict
+
+    return verdict(problem, replace(need, sizes=sizes)).answer is Answer.YES
+
+
+def _alone(need: Need, alone: int) -> str:
+    who = "one works" if alone == 1 else f"{alone} work"
+    return (
+        f"lesson {need.key.lesson}, {need.activity.name}: with those who are there the requests leave no other way, "
+        f"so {who} alone"
+    )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from grouper.engines.board import Board
 from grouper.engines.exact import Answer
 from grouper.engines.fewest_moves import Standing, mend
@@ -16,6 +18,8 @@ from grouper.rules.catalogue import RULES
 def mended_groups(problem: Problem, board: Board, need: Need, plan: Plan) -> tuple[Group, ...]:
     """Groups for a round that keep all hard wishes: those that stay where they do, else with fewest moves.
 
+    Between ways that are worth the same the draw decides, and not who stands first on the roster.
+
     Raises
     ------
     ImpossibleError, OutOfTimeError
@@ -24,7 +28,12 @@ def mended_groups(problem: Problem, board: Board, need: Need, plan: Plan) -> tup
     stays = groups_that_stay(problem, need, plan)
     if stays is not None and not breaks_hard_rule(problem, need, stays):
         return stays
-    return _with_old_roles(_fewest_moves(problem, board, need, plan), plan.by_key[need.key])
+    drawn = replace(need, students=problem.drawn(need.key, need.students))
+    groups = _fewest_moves(problem, board, drawn, plan)
+    if breaks_hard_rule(problem, need, groups):
+        # Wishes that contradict each other cancel out in the prices of a mending; the exact engine says so.
+        groups = _exact(problem, board, need, plan.by_key[need.key])
+    return _with_old_roles(groups, plan.by_key[need.key])
 
 
 def groups_that_stay(problem: Problem, need: Need, plan: Plan) -> tuple[Group, ...] | None:

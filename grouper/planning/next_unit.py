@@ -54,6 +54,8 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
         chosen_steps=(),
         learnt=(),
         past=(*record.past, *ran),
+        unheld=(),
+        begun={},
     )
     return NextUnit(begun, len(ran))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
@@ -11,6 +12,7 @@ from grouper.model.note import Note
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
+from grouper.planning.reshape import rounds_kept
 
 
 def noted(record: ClassRecord, lesson: int, place: int, text: str) -> ClassRecord:
@@ -76,32 +78,52 @@ def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
 
 
 def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
-    """A sentence for each result and each chosen step that is there no more, as others are in the group, and for each
-    pinned round whose groups are gone.
+    """A sentence for each result and each chosen step that is there no more, as others are in the group, for each
+    pinned round whose groups are gone, and for notes and absences that went with a round or lesson.
 
     None where another unit has begun: what ends with a unit is said before it is ended.
     """
     if after.past != before.past:
         return
+    moves = rounds_kept(before.unit, after.unit)
+
+    def is_gone(one: TaskResult | ChosenStep, left: Iterable[TaskResult | ChosenStep]) -> bool:
+        key = moves.get(one.key, one.key)
+        if any((other.key, other.label) == (key, one.label) for other in left):
+            return False
+        return _members(before.plan, one) != _members(after.plan, replace(one, key=key))
+
     for result in before.results:
-        if _is_gone(result, after.results) and _members(before.plan, result) != _members(after.plan, result):
+        if is_gone(result, after.results):
             yield f"How the task went for {_where(before, result)} is dropped, as {_why(after, result)}."
     for chosen in before.chosen_steps:
-        if _is_gone(chosen, after.chosen_steps) and _members(before.plan, chosen) != _members(after.plan, chosen):
+        if is_gone(chosen, after.chosen_steps):
             yield f"The task chosen for {_where(before, chosen)} is dropped, as {_why(after, chosen)}."
     for round_ in before.plan.rounds:
-        if round_.pinned and round_.key not in after.plan.by_key:
+        if round_.pinned and moves.get(round_.key, round_.key) not in after.plan.by_key:
             place = before.place_in_lesson(round_.key)
             yield f"The pinned groups of lesson {round_.key.lesson}, round {place} are gone."
+    if before.unit != after.unit:
+        yield from _gone_with_rounds(before, after)
+
+
+def _gone_with_rounds(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
+    left = Counter((note.lesson, note.text) for note in after.notes)
+    for note in before.notes:
+        left[(note.lesson, note.text)] -= 1
+        if left[(note.lesson, note.text)] < 0:
+            where = f"round {note.place} of lesson {note.lesson}" if note.place else f"lesson {note.lesson}"
+            yield f"The note on {where} is dropped with it: {note.text}"
+    for lesson in before.unit.lessons:
+        was, now = ({a.student for a in each.absences if a.lesson == lesson.number} for each in (before, after))
+        names = [before.roster.name(student) for student in sorted(was - now)]
+        if names:
+            yield f"What was said of who is away in lesson {lesson.number} is dropped: {', '.join(names)}."
 
 
 def _why(after: ClassRecord, of_group: TaskResult | ChosenStep) -> str:
     is_gone = of_group.key not in after.plan.by_key
     return "that round has no groups any more" if is_gone else "the group has other members now"
-
-
-def _is_gone(of_group: TaskResult | ChosenStep, left: Iterable[TaskResult | ChosenStep]) -> bool:
-    return all((other.key, other.label) != (of_group.key, of_group.label) for other in left)
 
 
 def _where(record: ClassRecord, of_group: TaskResult | ChosenStep) -> str:

@@ -13,7 +13,7 @@ from grouper.engines.portfolio import Solved, solve
 from grouper.engines.seating import Seating, cost_of, hard_cost
 from grouper.engines.start import start_seats
 from grouper.engines.watch import Watch
-from grouper.errors import InputError
+from grouper.errors import ImpossibleError, InputError
 from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.settings import Settings
@@ -22,7 +22,7 @@ from grouper.planning.assemble import plan_from
 from grouper.planning.boards import board_for
 from grouper.planning.effort import scorings_for
 from grouper.planning.explain import refuse, verdict
-from grouper.planning.loosen import everybody_has_partners
+from grouper.planning.loosen import alone_where_needed, everybody_has_partners
 from grouper.planning.noting import without_stale
 from grouper.planning.outcome import Outcome
 from grouper.planning.repair import repair
@@ -66,21 +66,33 @@ def plan_unit(
     if not record.unit.lessons:
         raise InputError("there are no lessons to plan; name a table of lessons with --lessons FILE")
     chosen = record.seed if seed is None else seed
-    record = repair(replace(record, settings=settings or record.settings), pinned_only=True).record
-    problem = problem_of(record, free)
-    board = board_for(problem, {} if free is None else record.plan.by_key)
+    record = repair(replace(record, settings=settings or record.settings, seed=chosen), pinned_only=True).record
+    problem, board, start = _posed(record, free)
     bounds = bounds_of(board)
-    start = feasible_start(problem, board, chosen)
     enough = cost_floor(board, bounds)
     stopped = _Stopped(watch)
     # The first groups are there: somebody who watches may see it, and may be content with them.
     go_on = stopped(0.0, cost_of(board, start))
     scorings = scorings_for(effort, board)
-    solved = solve(board, scorings, enough, chosen, stopped, start) if go_on else _as_it_starts(board, start)
-    plan = settled(problem, board, plan_from(problem, board, solved.seating.seats, chosen))
+    solved = solve(board, scorings, enough, problem.draw, stopped, start) if go_on else _as_it_starts(board, start)
+    plan = settled(problem, board, plan_from(problem, board, solved.seating.seats))
     judgement = insist(problem, plan)
-    planned = without_stale(replace(record, plan=plan, seed=chosen), record.plan)
+    planned = without_stale(replace(record, plan=plan), record.plan)
     return Outcome(planned, problem, judgement, bounds, solved.engine, stopped.so)
+
+
+def _posed(record: ClassRecord, free: frozenset[RoundKey] | None) -> tuple[Problem, Board, Seats]:
+    """The problem with its board and first seats; where absences leave no other way somebody works alone."""
+    problem, stands = problem_of(record, free), {} if free is None else record.plan.by_key
+    board = board_for(problem, stands)
+    try:
+        return problem, board, feasible_start(problem, board)
+    except ImpossibleError:
+        problem, remarks = alone_where_needed(record, problem)
+        if not remarks:
+            raise
+        board = board_for(problem, stands)
+        return problem, board, feasible_start(problem, board)
 
 
 def _as_it_starts(board: Board, start: Seats) -> Solved:
@@ -99,7 +111,19 @@ class _Stopped:
         return not self.so
 
 
-def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:
+def refuse_impossible(record: ClassRecord) -> None:
+    """Stop where the rounds to be planned have no groups that keep every hard wish; no plan is made.
+
+    Raises
+    ------
+    ImpossibleError, OutOfTimeError
+        There are none, or none were found in time.
+    """
+    if record.unit.lessons and record.roster.active:
+        _posed(record, None)
+
+
+def feasible_start(problem: Problem, board: Board) -> Seats:
     """Seats that keep all hard wishes, to start from.
 
     Raises
@@ -107,7 +131,7 @@ def feasible_start(problem: Problem, board: Board, seed: int) -> Seats:
     ImpossibleError, OutOfTimeError
         There are none, or none were found in time.
     """
-    seats = start_seats(board, np.random.default_rng([seed, 1]))
+    seats = start_seats(board, np.random.default_rng([problem.draw, 1]))
     for number, block in enumerate(board.blocks):
         if block.free and hard_cost(board, block, seats[number]) > 0:
             seats[number] = _exact_seats(problem, board, number)

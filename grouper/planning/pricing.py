@@ -11,7 +11,7 @@ from grouper.model.plan import Plan, Round
 from grouper.model.problem import Need, Problem
 from grouper.model.unit import RoundKey
 from grouper.rules.coaching import gap_fits
-from grouper.rules.trio_turns import TRIO, trio_turns, works_in_pairs
+from grouper.rules.trio_turns import TRIO, trio_turns, turns_beforehand, works_in_pairs
 
 TRIO_TURN_PRICE = 20.0
 """An earlier turn in the trio weighs as much as so many repeats; a later one, that may still change, a hundredth."""
@@ -87,7 +87,7 @@ class _Pricing:
         had = trio_turns(r for r in in_pairs if r.key < self.need.key)
         planned = trio_turns(r for r in in_pairs if r.key > self.need.key)
         price = TRIO_TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
-        before = self.problem.earlier.trio
+        before = turns_beforehand(self.problem, self.need.key)
         return [price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.need.students]
 
     def _totals(self) -> tuple[Total, ...]:

@@ -49,6 +49,7 @@ def _together(record: ClassRecord, lesson: int, one: str, other: str, since: int
         round_.key
         for round_ in record.plan.rounds
         if round_.key.lesson not in record.taught
+        and not record.has_begun(round_.key)
         and (round_.key.lesson > lesson or (round_.key.lesson == lesson and _place(record, round_.key) >= since))
         and _is_with(round_, one, other)
     ]

@@ -9,15 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from grouper.errors import ImpossibleError
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
+from grouper.model.renumbering import as_called_in
 from grouper.model.unit import RoundKey
 from grouper.planning.boards import board_for
 from grouper.planning.compare import RoundChange, changes_between
-from grouper.planning.loosen import loosened
+from grouper.planning.loosen import alone_where_needed, loosened
 from grouper.planning.mending import mended_groups
 from grouper.planning.noting import dropped, without_stale
+from grouper.planning.requests import broken_requests
 from grouper.planning.roles import with_roles
 from grouper.rules.referee import insist
 
@@ -31,10 +34,11 @@ class Repair:
     remarks: tuple[str, ...] = ()
 
 
-def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
-    """Mend every round not yet taught whose groups do not fit who takes part, or have not the right sizes.
+def repair(record: ClassRecord, pinned_only: bool = False, before: ClassRecord | None = None) -> Repair:
+    """Mend every round to come whose groups do not fit who takes part, have not the right sizes, or break a request.
 
-    With ``pinned_only`` just the pinned ones, as before a new plan of all others.
+    A pinned round breaks a request because the teacher decided so, and is left; unless the request came with what
+    changed since ``before``. With ``pinned_only`` just the pinned ones, as before a new plan of all others.
 
     Raises
     ------
@@ -42,27 +46,49 @@ def repair(record: ClassRecord, pinned_only: bool = False) -> Repair:
         The requests cannot all be met with those who are there.
     """
     left = _as_they_ran(record)
-    stale = frozenset(_stale(left, pinned_only))
+    stale = frozenset(_stale(left, pinned_only)) | frozenset(_against_requests(left, pinned_only, before))
     if not stale:
         return Repair(left, changes_between(record.plan, left.plan), tuple(dropped(record, left)))
     problem, remarks = loosened(problem_of(left, stale))
-    plan = _mended(problem, left.plan)
+    problem, plan, alone = _mended_with_those_left(left, problem)
     insist(problem, plan)
     mended = without_stale(replace(left, plan=plan), record.plan)
-    return Repair(mended, changes_between(record.plan, plan), (*remarks, *dropped(record, mended)))
+    said = (*remarks, *alone, *dropped(record, mended))
+    return Repair(mended, changes_between(record.plan, plan), said)
+
+
+def _mended_with_those_left(record: ClassRecord, problem: Problem) -> tuple[Problem, Plan, tuple[str, ...]]:
+    """The mended plan, for the problem in which somebody works alone where absences leave no other way, with a word."""
+    try:
+        return problem, _mended(problem, record.plan), ()
+    except ImpossibleError:
+        smaller, remarks = alone_where_needed(record, problem)
+        if not remarks:
+            raise
+        return smaller, _mended(smaller, record.plan), remarks
 
 
 def _as_they_ran(record: ClassRecord) -> ClassRecord:
-    """The record in which rounds that stand as they ran have lost who was not there after all, and nothing else."""
+    """The record in which rounds that stand as they ran have lost who was not there after all, and nothing else.
+
+    Those that have begun lose whom the teacher says to have been out of them, and keep whoever has left the class.
+    """
     rounds = {}
     for round_ in record.plan.rounds:
-        if round_.ran and round_.key.lesson not in record.taught:
-            there = set(record.taking_part(round_.key))
+        begun = record.has_begun(round_.key)
+        if (round_.ran and round_.key.lesson not in record.taught) or begun:
+            there = _not_said_to_be_out(record, round_) if begun else set(record.taking_part(round_.key))
             if not there.issuperset(round_.students):
                 rounds[round_.key] = replace(round_, groups=tuple(_those_there(round_, there)))
     if not rounds:
         return record
     return without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
+
+
+def _not_said_to_be_out(record: ClassRecord, round_: Round) -> set[str]:
+    place, lesson = record.place_in_lesson(round_.key), round_.key.lesson
+    out = {absence.student for absence in record.absences if absence.lesson == lesson and absence.covers(place)}
+    return set(round_.students) - out
 
 
 def _those_there(round_: Round, there: set[str]) -> Iterator[Group]:
@@ -77,7 +103,9 @@ def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
     open_rounds = [
         round_
         for round_ in record.plan.rounds
-        if round_.key.lesson not in record.taught and (round_.pinned or not pinned_only)
+        if round_.key.lesson not in record.taught
+        and (round_.pinned or not pinned_only)
+        and not record.has_begun(round_.key)
     ]
     wanted = problem_of(record, frozenset(round_.key for round_ in open_rounds)).by_key
     for round_ in open_rounds:
@@ -85,6 +113,18 @@ def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
         other_sizes = round_.sizes != need.sizes and not round_.ran
         if set(round_.students) != set(need.students) or other_sizes:
             yield round_.key
+
+
+def _against_requests(record: ClassRecord, pinned_only: bool, before: ClassRecord | None) -> Iterator[RoundKey]:
+    """Rounds to come that break a request, those that were decided by hand left out."""
+    was = as_called_in(before, record.roster) if before else record
+    stood = {(breach.key, breach.students) for breach in broken_requests(was)}
+    for breach in broken_requests(record):
+        round_ = record.plan.by_key[breach.key]
+        pinned_so = round_.pinned and (breach.key, breach.students) in stood
+        decided = round_.ran or pinned_so or record.has_begun(breach.key)
+        if breach.key.lesson not in record.taught and not decided and (round_.pinned or not pinned_only):
+            yield breach.key
 
 
 def _mended(problem: Problem, plan: Plan) -> Plan:

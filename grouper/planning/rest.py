@@ -25,7 +25,10 @@ def _improved(record: ClassRecord, meant: Callable[[RoundKey], bool], effort: st
     free = frozenset(
         round_.key
         for round_ in record.plan.rounds
-        if round_.key.lesson not in record.taught and not round_.pinned and meant(round_.key)
+        if round_.key.lesson not in record.taught
+        and not round_.pinned
+        and not record.has_begun(round_.key)
+        and meant(round_.key)
     )
     if not free:
         return Repair(record)

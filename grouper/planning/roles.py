@@ -6,9 +6,11 @@ from collections import Counter, deque
 from dataclasses import replace
 
 from grouper.model.ledger import COACH, LEARNER, ledger_of
+from grouper.model.past import whole_turns
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem
 from grouper.model.unit import RoundKey
+from grouper.rules.trio_turns import with_missed
 
 Place = tuple[RoundKey, str]
 """A group: its round and its label."""
@@ -22,16 +24,24 @@ def with_roles(problem: Problem, plan: Plan, keep: frozenset[Place] = frozenset(
     are.
 
     Turns as coach are then as even as the groups allow: no chain of groups is left along which a turn could be
-    handed from somebody to somebody with two turns fewer.
+    handed from somebody to somebody with two turns fewer. Between two of as many turns the draw decides.
     """
     open_groups = _open_groups(problem, plan, keep)
-    turns = ledger_of(_without(plan, set(open_groups))).coach_turns + Counter(problem.earlier.coach)
+    turns = ledger_of(_without(plan, set(open_groups))).coach_turns + Counter(_beforehand(problem))
     coaches: dict[Place, str] = {}
     for place, group in open_groups.items():
-        coaches[place] = min(sorted(group.members), key=lambda student: turns[student])
+        coaches[place] = min(problem.drawn(place[0], group.members), key=lambda student: turns[student])
         turns[coaches[place]] += 1
-    _hand_on(open_groups, coaches, turns)
+    drawn = {place: problem.drawn(place[0], group.members) for place, group in open_groups.items()}
+    _hand_on(drawn, coaches, turns)
     return _seated(plan, problem, open_groups, coaches)
+
+
+def _beforehand(problem: Problem) -> dict[str, int]:
+    """Turns as coach of earlier units, and an average one for each coaching round that a student misses."""
+    needs = [need for need in problem.needs if is_coaching(problem, need.key)]
+    turns = ((need, sum(size > 1 for size in need.sizes)) for need in needs)
+    return whole_turns(with_missed(problem.earlier.coach, turns, needs))
 
 
 def _open_groups(problem: Problem, plan: Plan, keep: frozenset[Place]) -> dict[Place, Group]:
@@ -58,7 +68,7 @@ def _without(plan: Plan, places: set[Place]) -> list[Round]:
     ]
 
 
-def _hand_on(groups: dict[Place, Group], coaches: dict[Place, str], turns: Counter[str]) -> None:
+def _hand_on(groups: dict[Place, tuple[str, ...]], coaches: dict[Place, str], turns: Counter[str]) -> None:
     while (chain := _chain(groups, coaches, turns)) is not None:
         for place, taker in chain:
             turns[coaches[place]] -= 1
@@ -66,12 +76,12 @@ def _hand_on(groups: dict[Place, Group], coaches: dict[Place, str], turns: Count
             coaches[place] = taker
 
 
-def _chain(groups: dict[Place, Group], coaches: dict[Place, str], turns: Counter[str]) -> Chain | None:
+def _chain(groups: dict[Place, tuple[str, ...]], coaches: dict[Place, str], turns: Counter[str]) -> Chain | None:
     """A chain of groups from someone with many turns to someone with two fewer, each handing the turn to the next."""
     hands: dict[str, Chain] = {}
     for place, coach in coaches.items():
-        hands.setdefault(coach, []).extend((place, other) for other in groups[place].members if other != coach)
-    for giver in sorted(hands, key=lambda student: (-turns[student], student)):
+        hands.setdefault(coach, []).extend((place, other) for other in groups[place] if other != coach)
+    for giver in sorted(hands, key=lambda student: -turns[student]):
         found = _reach(giver, hands, turns)
         if found is not None:
             return found

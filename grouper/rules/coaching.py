@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from grouper.model.plan import Plan
+from grouper.model.plan import Plan, Round
 from grouper.model.problem import Need, Problem
 from grouper.model.unit import Activity
 from grouper.rules.gaps import GapCost, gaps_of
@@ -15,6 +15,11 @@ from grouper.rules.rule import Breach
 from grouper.rules.terms import PairCost, Term
 
 ROUNDING = 1e-9
+
+PAIR = 2
+
+AS_PAIR = 3
+"""Outside of the window as a pair beside a trio: so much more than in it, where all three gaps may be outside."""
 
 
 @dataclass(frozen=True)
@@ -35,21 +40,25 @@ class Coaching:
             for round_ in plan.rounds
             for need in _coaching(problem, round_.key)
             for group in round_.groups
-            if len(group.members) == 2
+            if len(group.members) == PAIR
             for pair in group.pairs
             if not gap_fits(problem, need.activity, pair)
         ]
 
     def cost(self, problem: Problem, plan: Plan) -> int:
-        """How many two students in one group, in trios too, are outside of the window."""
+        """How many two students in one group, in trios too, are outside of the window; as a pair beside a trio more.
+
+        Else a search would gain by a pair outside that spares the trio, and no plan may have one.
+        """
         return sum(
             gaps_of(problem, need).total(round_.pairs, _outside(need.activity))
+            + AS_PAIR * gaps_of(problem, need).total(_pairs_beside_larger(need, round_), _outside(need.activity))
             for round_ in plan.rounds
             for need in _coaching(problem, round_.key)
         )
 
     def terms(self, problem: Problem) -> Iterator[Term]:
-        """One for each two students outside of the window; one term for all rounds in which it is the same."""
+        """What two students outside of the window cost; one term for all rounds in which it is the same."""
         windows = (
             (need.key, (gaps_of(problem, need), need.activity.min_gap, need.activity.max_gap))
             for need in problem.needs
@@ -59,6 +68,10 @@ class Coaching:
             costs = gaps.costs(_outside(problem.by_key[rounds[0]].activity))
             if costs:
                 yield PairCost(rounds, costs, self.level)
+            beside_larger = tuple(key for key in rounds if _mixed(problem.by_key[key]))
+            if costs and beside_larger:
+                dearer = {pair: AS_PAIR * cost for pair, cost in costs.items()}
+                yield PairCost(beside_larger, dearer, self.level, as_pair=True)
 
 
 def gap(problem: Problem, activity: Activity, pair: tuple[str, str]) -> float:
@@ -77,6 +90,15 @@ def _outside(activity: Activity) -> GapCost:
     low = 0.0 if activity.min_gap is None else activity.min_gap
     high = float("inf") if activity.max_gap is None else activity.max_gap
     return lambda gap, span: int(not low - ROUNDING <= gap <= high + ROUNDING)
+
+
+def _mixed(need: Need) -> bool:
+    """Whether a round has pairs beside larger groups."""
+    return PAIR in need.sizes and max(need.sizes) > PAIR
+
+
+def _pairs_beside_larger(need: Need, round_: Round) -> Iterator[tuple[str, str]]:
+    return (pair for group in round_.groups if _mixed(need) and len(group.members) == PAIR for pair in group.pairs)
 
 
 def _coaching(problem: Problem, key: object) -> Iterator[Need]:

@@ -7,14 +7,18 @@ MUST      requests and gap windows: never given up; where they can't hold there 
 AIM       groups alike in ability, pairs that differ enough for coaching
 EVEN      even teams within the tolerance
 FRESH     new partners: the meeting cost over the whole unit
-LESSON    nobody twice with the same partner within one lesson
-TURNS     the trio shared out
+LESSON    nobody twice with the same partner within one lesson; as dear as FRESH, see below
+TURNS     the trio shared out; the same
 ========  =======================================================================================
 
-Every level has a weight. An engine adds up weight x cost; the weights are far enough apart that a level outweighs
-those below it in all but extreme cases, and near enough that a tiny gain on AIM does not cost many repeats. AIM costs
-are counted in thousandths of the strand's range, EVEN and FRESH in hundredths of the meeting cost: a round whose teams
-are uneven is worth a repeat, and one that is very uneven worth several.
+Every level has a weight. An engine adds up weight x cost; costs of AIM are counted in thousandths of the strand's
+range, those of EVEN and FRESH in hundredths of the meeting cost. What a plan gives up for what, in repeats of a pair
+(``docs/numbers.md`` has it in words):
+
+* AIM: 7 thousandths of the range for 1 repeat, so that a tiny gain does not cost many repeats;
+* EVEN: a round whose teams are uneven is worth a repeat, and one that is very uneven several;
+* LESSON and TURNS: a second meeting in a lesson, or a turn more than somebody else had, for 1. At much less a search
+  leaves them be at its end, though in all they cost hardly any repeats: see ``docs/quality/turns.md``.
 """
 
 from __future__ import annotations
@@ -33,14 +37,14 @@ class Level(IntEnum):
     TURNS = 5
 
 
-USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.EVEN: 2, Level.FRESH: 2, Level.LESSON: 40, Level.TURNS: 80}
+USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.EVEN: 2, Level.FRESH: 2, Level.LESSON: 300, Level.TURNS: 300}
 
 WEIGHTS: dict[str, dict[Level, int]] = {
     "": USUAL,
     "rather-new-partners": {**USUAL, Level.AIM: 3, Level.EVEN: 1},
     "rather-even-teams": {**USUAL, Level.EVEN: 6},
     "even-teams": {**USUAL, Level.AIM: 400, Level.EVEN: 200},
-    "new-partners": {**USUAL, Level.FRESH: 200, Level.LESSON: 200},
+    "new-partners": {**USUAL, Level.FRESH: 200, Level.LESSON: 30_000, Level.TURNS: 30_000},
 }
 """Weights by preference: the usual order, and tilted a little or altogether to even teams or new partners."""
 

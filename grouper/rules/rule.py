@@ -22,6 +22,12 @@ class Breach:
     students: tuple[str, ...]
     sentence: str
 
+    @property
+    def what(self) -> str:
+        """The sentence without the lesson that it begins with: the same for every round of one clash."""
+        lesson = f"lesson {self.key.lesson}"
+        return self.sentence.removeprefix(f"{lesson}: ").removeprefix(f"{lesson}, ")
+
 
 class Rule(Protocol):
     """The door for wishes: one file each, one line in RULES."""

@@ -35,11 +35,15 @@ class Glued:
 
 @dataclass(frozen=True)
 class PairCost:
-    """What two students in one group cost in each of these rounds; a pair that is not there costs nothing."""
+    """What two students in one group cost in each of these rounds; a pair that is not there costs nothing.
+
+    With ``as_pair`` only where the two are a group by themselves, beside larger groups.
+    """
 
     rounds: tuple[RoundKey, ...]
     costs: Mapping[Pair, int]
     level: Level
+    as_pair: bool = False
 
 
 @dataclass(frozen=True)

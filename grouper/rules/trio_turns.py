@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from math import comb
+from math import comb, floor
 
+from grouper.model.past import whole_turns
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Problem
-from grouper.model.unit import Activity
+from grouper.model.problem import Need, Problem
+from grouper.model.unit import Activity, RoundKey
 from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
 from grouper.rules.terms import Term, Turns
 
 TRIO = 3
 
+ROUNDING = 1e-9
+
 
 @dataclass(frozen=True)
 class TrioTurns:
-    """In an odd class working in pairs, turns in the trio are shared out."""
+    """In an odd class working in pairs, turns in the trio are shared out, by how many each had the chance to have."""
 
     key: str = "trio turns"
     sentence: str = "In an odd class turns in the trio are shared out evenly."
@@ -30,21 +33,51 @@ class TrioTurns:
         return []
 
     def cost(self, problem: Problem, plan: Plan) -> int:
-        """The sum over all students of C(t, 2), t their turns in a trio, and t for each turn in earlier units."""
+        """The sum over all students of C(t, 2), t their turns in a trio, and t for each turn that counts beforehand."""
         rounds = [round_ for round_ in plan.rounds if works_in_pairs(problem, round_)]
-        before = problem.earlier.trio
+        before = whole_turns(turns_beforehand(problem))
         return sum(comb(turns, 2) + turns * before.get(who, 0) for who, turns in trio_turns(rounds).items())
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """One over all rounds in pairs."""
         keys = tuple(need.key for need in problem.needs if _shaped_by(problem, need.key).in_pairs)
         if keys:
-            yield Turns(keys, TRIO, self.level, problem.earlier.trio)
+            yield Turns(keys, TRIO, self.level, whole_turns(turns_beforehand(problem)))
 
 
 def works_in_pairs(problem: Problem, round_: Round) -> bool:
     """Whether a round is one of pairs, so that a group of three is a trio and not a team of three."""
     return _shaped_by(problem, round_.key).in_pairs
+
+
+def turns_beforehand(problem: Problem, before: RoundKey | None = None) -> dict[str, float]:
+    """Turns in the trio that count for a student by themselves: those of earlier units, and for rounds that they miss.
+
+    For a round of this unit in which a student takes no part they are counted the turns that each of the others has on
+    average, so that who joins late, or was ill, need not make up for turns that they never could have had. With
+    ``before`` only rounds before that one.
+    """
+    needs = [need for need in problem.needs if _shaped_by(problem, need.key).in_pairs]
+    asked = [need for need in needs if before is None or need.key < before]
+    return with_missed(problem.earlier.trio, ((need, TRIO * need.sizes.count(TRIO)) for need in asked), needs)
+
+
+def with_missed(
+    earlier: Mapping[str, float], turns: Iterable[tuple[Need, int]], among: Iterable[Need]
+) -> dict[str, float]:
+    """Earlier turns, and those that students of ``among`` missed of some rounds with so many turns, in whole ones.
+
+    Who was away for a day has missed less than a turn, and is counted none.
+    """
+    missed: dict[str, float] = {}
+    everybody = {student for need in among for student in need.students}
+    for need, places in turns:
+        for student in everybody.difference(need.students) if places else ():
+            missed[student] = missed.get(student, 0.0) + places / len(need.students)
+    counted = dict(earlier)
+    for student, turns_missed in missed.items():
+        counted[student] = counted.get(student, 0.0) + floor(turns_missed + ROUNDING)
+    return counted
 
 
 def trio_turns(rounds: Iterable[Round]) -> Counter[str]:

@@ -10,6 +10,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from grouper.model.ladder import Ladder
+from grouper.model.ledger import LEARNER
+from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
@@ -77,6 +79,12 @@ class Climb:
         return min(high, max(low, ability))
 
 
+def at_work(group: Group) -> tuple[str, ...]:
+    """Whose task it is that stands on a group's card: the learners' where somebody coaches them, else everybody's."""
+    learners = tuple(member for member in group.members if group.role(member) == LEARNER)
+    return learners or group.members
+
+
 def climb_before(record: ClassRecord, ladder: Ladder, key: RoundKey, strand: str) -> Climb:
     """Where everybody stands when a round begins: results of earlier rounds on this ladder, and of none after."""
     climb = Climb(record, len(ladder.steps), strand)
@@ -91,6 +99,6 @@ def _results_before(record: ClassRecord, ladder: Ladder, key: RoundKey) -> Itera
     for result in record.results:
         if result.key < key and result.key in in_unit and ladder.fits(record.unit.activity(result.key).name):
             round_ = record.plan.by_key.get(result.key)
-            members = [group.members for group in round_.groups if group.label == result.label] if round_ else []
+            members = [at_work(group) for group in round_.groups if group.label == result.label] if round_ else []
             if members and members[0]:
                 yield result, members[0]

@@ -8,7 +8,7 @@ from grouper.model.ladder import Ladder
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.tasks.climb import Climb, Seen, climb_before
+from grouper.tasks.climb import Climb, Seen, at_work, climb_before
 from grouper.tasks.response import success_at
 from grouper.tasks.strand import strand_for
 
@@ -35,6 +35,9 @@ class GroupTask:
         Members (ids) without a result.
     suggested
         The step that was suggested, where the teacher chose this one; None where this is the suggested one.
+    learners, swapped
+        In a coaching pair: whose task this is (ids) as the roles stand, and who else learns after a swap, with a task
+        of their own. Empty elsewhere.
     """
 
     label: str
@@ -48,6 +51,13 @@ class GroupTask:
     seen: tuple[Seen, ...] = ()
     unseen: tuple[str, ...] = ()
     suggested: int | None = None
+    learners: tuple[str, ...] = ()
+    swapped: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def texts(self) -> frozenset[str]:
+        """All tasks that stand on the group's card."""
+        return frozenset((self.task, *(text for _, text in self.swapped)))
 
 
 def ladder_for(record: ClassRecord, key: RoundKey) -> Ladder | None:
@@ -78,7 +88,8 @@ def step_worked_at(record: ClassRecord, key: RoundKey, label: str) -> int | None
 
 
 def _task(climb: Climb, ladder: Ladder, group: Group, chosen: int | None) -> GroupTask:
-    suggested = climb.step(group.members)
+    working = at_work(group)
+    suggested = climb.step(working)
     number = suggested if chosen is None else min(chosen, climb.steps)
     step = ladder.steps[number - 1]
     return GroupTask(
@@ -87,24 +98,26 @@ def _task(climb: Climb, ladder: Ladder, group: Group, chosen: int | None) -> Gro
         steps=climb.steps,
         along=step.along,
         task=step.task,
-        expected=success_at(climb.group_ability(group.members), number),
+        expected=success_at(climb.group_ability(working), number),
         strand=climb.strand,
-        rating=_rating(climb, group),
-        seen=_seen(climb, group),
-        unseen=tuple(member for member in group.members if member not in climb.latest),
+        rating=_rating(climb, working),
+        seen=_seen(climb, working),
+        unseen=tuple(member for member in working if member not in climb.latest),
         suggested=None if chosen is None else suggested,
+        learners=working if working != group.members else (),
+        swapped=tuple((one, ladder.steps[climb.step((one,)) - 1].task) for one in group.members if one not in working),
     )
 
 
-def _rating(climb: Climb, group: Group) -> float | None:
+def _rating(climb: Climb, members: tuple[str, ...]) -> float | None:
     roster, strand = climb.record.roster, climb.strand
     if not any(strand in student.ratings for student in roster.active):
         return None
-    return sum(roster.rating(member, strand) for member in group.members) / len(group.members)
+    return sum(roster.rating(member, strand) for member in members) / len(members)
 
 
-def _seen(climb: Climb, group: Group) -> tuple[Seen, ...]:
+def _seen(climb: Climb, members: tuple[str, ...]) -> tuple[Seen, ...]:
     """The last results of the members, each once with those whose last it is, the latest first."""
-    last = {id(seen): seen for member in group.members if (seen := climb.latest.get(member))}.values()
-    kept = [replace(seen, members=tuple(m for m in group.members if climb.latest.get(m) is seen)) for seen in last]
+    last = {id(seen): seen for member in members if (seen := climb.latest.get(member))}.values()
+    kept = [replace(seen, members=tuple(m for m in members if climb.latest.get(m) is seen)) for seen in last]
     return tuple(sorted(kept, key=lambda seen: seen.result.key, reverse=True))

@@ -12,6 +12,7 @@ from grouper.games.days.stale import round_of
 from grouper.model.games_day import GamesDay
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
+from grouper.planning.fairness import even_enough
 from grouper.tasks.handicap import Handicap, Play, handicap, point_chance, team_rating
 from grouper.tasks.strand import strand_for
 
@@ -28,12 +29,17 @@ class Pairing:
 
 @dataclass(frozen=True)
 class Levelled:
-    """A game with its handicap; of two even groups the first counts as the weaker."""
+    """A game with its handicap; of two even groups the first counts as the weaker.
+
+    ``apart`` is the difference between their averages, ``even`` whether a plan with even teams is content with it.
+    """
 
     pairing: Pairing
     weaker: str
     stronger: str
     handicap: Handicap
+    apart: float
+    even: bool
 
 
 def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
@@ -99,8 +105,9 @@ def _levelled(
         for label in (pairing.one, pairing.other)
     }
     weaker, stronger = sorted((pairing.one, pairing.other), key=lambda label: ratings[label])
-    point = point_chance(record.roster, strand, trust * (ratings[weaker] - ratings[stronger]))
-    return Levelled(pairing, weaker, stronger, handicap(point, play))
+    apart = ratings[stronger] - ratings[weaker]
+    found = handicap(point_chance(record.roster, strand, -trust * apart), play)
+    return Levelled(pairing, weaker, stronger, found, apart, apart <= even_enough(record.roster, strand) + 1e-9)
 
 
 def _meant(groups: dict[str, Group], label: str) -> Group:

@@ -164,15 +164,19 @@ def test_the_clash_is_a_smallest_one(tmp_path: Path, size: int) -> None:
     assert 3 <= refused <= 13
 
 
-def test_an_absence_that_cannot_be_mended_is_refused(tmp_path: Path) -> None:
-    """One who may be with one other alone, and that one is away: status 3, the reason, and the file as it was."""
+def test_a_leaver_without_whom_requests_cannot_be_kept_is_refused(tmp_path: Path) -> None:
+    """One who may be with one other alone, and that one leaves: status 3, the reason, and the file as it was.
+
+    On a single day the other one is away, which is a fact: it is noted, and the one who is left over works alone.
+    """
     requests = [("apart", "k01", "k02"), ("apart", "k01", "k03")]
     disk = a_class(tmp_path, 4, [activity(1, "pairs", 2)], requests)
     disk.plan()
     file = disk.file.read_bytes()
-    said = grouper("absent", disk.file, "--lesson", 1, "k04", status=3).err
+    said = grouper("leave", disk.file, "--lesson", 1, "k04", status=3).err
     assert "3 students in 1 group of 3" in said
     assert disk.file.read_bytes() == file
+    assert "so one works alone" in grouper("absent", disk.file, "--lesson", 1, "k04").out
 
 
 @pytest.fixture(scope="module")

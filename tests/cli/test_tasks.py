@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from html import unescape
 from pathlib import Path
 
@@ -40,7 +41,7 @@ def test_the_library_goes_out_is_changed_and_comes_in(disk: ClassOnDisk) -> None
     other.write_text("activity,step,along,task\nTag,1,,walk\nTag,2,,run\n", encoding="utf-8")
     assert f"With tasks: {PASSING} and Tag." in grouper("tasks", disk.file, "--ladders", other).out
     grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
-    assert "giant steps apart" in unescape((disk.folder / "out" / "lesson-01-wall.html").read_text(encoding="utf-8"))
+    assert "giant steps apart" in unescape((disk.folder / "out" / "lesson-01-tasks.html").read_text(encoding="utf-8"))
     grouper("tasks", disk.file, "--write", library)
     assert {row["activity"] for row in rows_of(library)} > {PASSING, "Tag"}
 
@@ -106,9 +107,15 @@ def test_a_step_of_your_own(disk: ClassOnDisk) -> None:
     assert said.startswith("Round 1, ") and "step 6 of 6, your choice; step" in said and "step 1 of 6, your" in said
     assert said in grouper("tasks", disk.file, "--lesson", 1).out
     hardest = next(ladder for ladder in default_ladders() if ladder.activity == "Dribbling").steps[-1].task
-    grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
-    wall = (disk.folder / "out" / "lesson-01-wall.html").read_text(encoding="utf-8")
-    assert unescape(wall).count(hardest) == 1 and "your choice" not in wall
+    told = grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out").out
+    wall, cards = (
+        unescape((disk.folder / "out" / f"lesson-01-{sheet}.html").read_text(encoding="utf-8"))
+        for sheet in ("wall", "tasks")
+    )
+    assert hardest not in wall and cards.count(hardest) == 1 and "your choice" not in cards
+    assert "Groups have different tasks in rounds 1 and 2. Give each group its own card" in told
+    told = grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out", "--tasks", "places").out
+    assert "who compares two tasks can tell which is harder" in told
     grouper("step", disk.file, "--lesson", 1, "--round", 1, "1", "2", "--take-back")
     assert grouper("tasks", disk.file, "--lesson", 1).out == usual
     grouper("felt", disk.file, "--lesson", 1, "--round", 1, "1=7/10")
@@ -149,6 +156,23 @@ def test_handicaps_of_planned_games_and_of_two_teams(disk: ClassOnDisk) -> None:
     assert "about 20 points" in two and "zone for" in two
 
 
+def test_a_handicap_says_where_the_plan_calls_teams_even(tmp_path: Path) -> None:
+    """Even within the tolerance of `fairness`: said beside each such game, and once why it may get a start."""
+    made = a_class(
+        tmp_path, 12, [activity(1, "Cup", groups=3, aim="balanced"), activity(2, "Tag", groups=2, aim="similar")]
+    )
+    made.plan()
+    (cup,) = [
+        one for one in json.loads(grouper("fairness", made.file, "--json").out)["spreads"] if one["activity"] == "Cup"
+    ]
+    assert cup["spread"] <= cup["tolerance"]
+    said = grouper("handicap", made.file, "--lesson", 1, "--to", 40).out
+    assert said.count("even teams, ") == 3
+    assert ("starts with" in said) == ("Where the ratings are rough, even teams play without one." in said)
+    uneven = grouper("handicap", made.file, "--lesson", 2).out
+    assert "starts with" in uneven and "even teams" not in uneven.casefold()
+
+
 @pytest.mark.parametrize(
     ("arguments", "word"),
     [
@@ -165,3 +189,22 @@ def test_handicaps_of_planned_games_and_of_two_teams(disk: ClassOnDisk) -> None:
 def test_handicaps_that_cannot_be_told(disk: ClassOnDisk, arguments: list[object], word: str) -> None:
     """With what to say instead."""
     assert word in grouper("handicap", disk.file, *arguments, status=2).err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("report", "--to", "unit.pdf"),
+        ("export", "--groups", "groups.xlsx"),
+        ("calendar", "--to", "unit.csv"),
+        ("games", "--teams", "4", "--courts", "1", "--to", "games.pdf"),
+        ("tasks", "--write", "tasks.xlsx"),
+    ],
+)
+def test_a_file_is_not_named_as_another_kind(disk: ClassOnDisk, arguments: tuple[str, ...]) -> None:
+    """A page called .pdf opens nowhere: refused with the ending that it has, and nothing is written."""
+    name, *rest = arguments
+    file = disk.folder / rest.pop()
+    own = () if "--teams" in rest else (disk.file,)
+    assert f"not {file.suffix}" in grouper(name, *own, *rest, file, status=2).err
+    assert not file.exists()

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import csv
+import json
 from pathlib import Path
 
 import pytest
 
 from .outside import Seen, faults
 from .shell import grouper
+from .tables import LESSONS as LESSON_HEADERS
+from .tables import REQUESTS as REQUEST_HEADERS
 from .tables import ClassOnDisk, a_class, activity, rows_of, write_rows
 
 ROSTER = """Sporthalle Nord;;;;;
@@ -207,6 +210,48 @@ def test_a_changed_roster_is_matched_by_id(week: ClassOnDisk) -> None:
     assert [row.replace("Jung-Alt", "Jung") for row in week.exported().splitlines() if row.startswith("1,")] == past
     grouper("undo", week.file)
     assert [row for row in week.exported().splitlines() if row.startswith("1,")] == past
+
+
+def test_one_clash_is_one_line_however_many_rounds(tmp_path: Path) -> None:
+    """Two apart who met in six rounds of three lessons are one line, and so are eleven requests of one student."""
+    made = a_class(tmp_path, 12, [activity(lesson, "Same", 12, rounds=2) for lesson in (1, 2, 4)])
+    made.plan()
+    write_rows(made.requests, REQUEST_HEADERS, [("apart", "k01", "k02")])
+    for lesson in (1, 2, 4):
+        grouper("taught", made.file, "--lesson", lesson)
+    made.plan()
+    said = grouper("fairness", made.file).out
+    assert said.count("are to be kept apart") == 1
+    assert "    - lessons 1, 2 and 4: Kid01 Fam01 and Kid02 Fam02 are to be kept apart and share a group" in said
+    write_rows(made.requests, REQUEST_HEADERS, [("apart", "k01", f"k{other:02}") for other in range(2, 13)])
+    made.plan()
+    lines = [line for line in grouper("fairness", made.file).out.splitlines() if line.startswith("    - ")]
+    assert len(lines) == 1 and "Kid01 Fam01 is to be kept apart from 11 others: Kid02 Fam02, " in lines[0]
+    assert json.loads(grouper("fairness", made.file, "--json").out)["breaches"] == 66
+
+
+def test_the_summary_says_nothing_of_a_bound_of_nothing(tmp_path: Path) -> None:
+    """Where repeats are not proved, no line says that none can have fewer than 0."""
+    made = a_class(tmp_path, 12, [activity(lesson, "Game", groups=2) for lesson in range(1, 3)])
+    (line,) = [line for line in made.plan().out.splitlines() if "New partners" in line]
+    assert "repeats in " in line and "than 0" not in line
+    assert "spreads them more evenly" in line or "is not known" in line or "nobody" in line
+
+
+def test_the_worst_spread_is_that_of_the_list(tmp_path: Path) -> None:
+    """Two strands of which one goes to 100: the number in front is the largest of those below."""
+    made = a_class(
+        tmp_path, 12, [activity(1, "Cup", groups=3, aim="balanced"), activity(2, "Run", groups=5, aim="balanced")]
+    )
+    rows = [(row["student_id"], row["name"], row["skill"], 7 * n) for n, row in enumerate(rows_of(made.roster))]
+    write_rows(made.roster, ("student_id", "name", "skill", "speed"), rows)
+    lessons = [[*row.values()] for row in rows_of(made.lessons)]
+    lessons[1][7] = "speed"
+    write_rows(made.lessons, LESSON_HEADERS, lessons)
+    made.plan()
+    told = json.loads(grouper("fairness", made.file, "--json").out)
+    assert len({spread["strand"] for spread in told["spreads"]}) == 2
+    assert told["worst_spread"] == max(spread["spread"] for spread in told["spreads"])
 
 
 def test_a_swap_says_what_it_breaks_and_is_kept(week: ClassOnDisk) -> None:

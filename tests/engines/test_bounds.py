@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from itertools import combinations
 from math import comb, prod
@@ -9,19 +10,38 @@ from math import comb, prod
 import numpy as np
 import pytest
 from any_problem import begun
-from builders import apart, class_of, class_of_eight, count_pairs, hasty, pairs, partitions, together, with_plan
+from builders import (
+    apart,
+    class_of,
+    class_of_eight,
+    count_pairs,
+    hasty,
+    pairs,
+    partitions,
+    repeats_of,
+    together,
+    with_plan,
+)
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from grouper.engines.bounds import Bounds, bounds_of
 from grouper.errors import ImpossibleError
+from grouper.model.plan import Round
 from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
+from grouper.planning.fairness import fairness_of
+from grouper.planning.hindsight import answered, hindsight
 from grouper.planning.plan import board_for
 from grouper.rules.coaching import gap_fits
 
 MOST_PLANS = 20_000
+
+
+def cost_of(rounds: Iterable[Round]) -> int:
+    """The meeting cost of rounds, counted anew."""
+    return sum(comb(times, 2) for times in count_pairs(rounds).values())
 
 
 def bounds(record: ClassRecord) -> Bounds:
@@ -150,6 +170,47 @@ def test_no_plan_beats_the_bounds(record: ClassRecord) -> None:
     assert least is not None
     assert found.repeats <= least.repeats
     assert found.meeting_cost <= least.meeting_cost
+
+
+@st.composite
+def changed(draw: st.DrawFn) -> ClassRecord:
+    """Such a class whose plan is older than its requests and absences: guests, leavers, groups changed by hand."""
+    record = draw(begun(most=6))
+    other = draw(begun(most=6))
+    students = {student.id for student in record.roster.students}
+    asked = tuple(one for one in other.requests if students >= set(one.pair))
+    lessons = {lesson.number for lesson in record.unit.lessons}
+    away = tuple(one for one in other.absences if one.student in students and one.lesson in lessons)
+    return replace(record, requests=asked, absences=away)
+
+
+@settings(max_examples=60, deadline=None)
+@given(record=begun(most=6) | changed())
+def test_no_bound_lies_above_the_plan_that_there_is(record: ClassRecord) -> None:
+    """Whatever a plan breaks, and whoever came or went since it was made: what none can beat is no more than it has."""
+    repeats, cost = repeats_of(record.plan.rounds), cost_of(record.plan.rounds)
+    for found in (fairness_of(record).bounds, hindsight(record), hindsight(record, prove=True)):
+        assert found.repeats <= repeats
+        assert found.meeting_cost <= cost
+
+
+@given(record=changed())
+def test_no_plan_for_the_rounds_as_they_are_beats_their_bounds(record: ClassRecord) -> None:
+    """Over all plans with the people and sizes that the rounds have, under what the plan keeps."""
+    problem = answered(problem_of(record), record.plan)
+    least = least_of_all_plans(problem)
+    assume(least is not None)
+    found = fairness_of(record).bounds
+    assert least is not None
+    assert found.repeats <= least.repeats
+    assert found.meeting_cost <= least.meeting_cost
+
+
+def test_a_request_broken_by_hand_leaves_the_bound_below_the_plan() -> None:
+    """Four in pairs, each with each, then two of them are to be apart: 0 repeats, and none can have fewer than 0."""
+    record = with_plan(class_of(4, pairs(3)), "s01 s02 | s03 s04", "s01 s03 | s02 s04", "s01 s04 | s02 s03")
+    found = fairness_of(replace(record, requests=(apart("s01", "s02"),)))
+    assert len(found.breaches) == 1 and (found.repeats, found.bounds.repeats) == (0, 0)
 
 
 SMALL = [(6, 2, 3), (6, 2, 5), (6, 3, 3), (7, 2, 2), (7, 3, 2), (8, 4, 3), (4, 2, 6), (6, 4, 3)]

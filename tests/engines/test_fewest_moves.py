@@ -181,3 +181,13 @@ def test_a_wish_is_worth_a_move() -> None:
     mended = mend(Standing(((0, 1), (2, 3)), (), (2, 2), Prices(cost, HARD)))
     assert mended.kept
     assert mended.moves == 2
+
+
+def test_one_more_move_than_the_sizes_demand_is_looked_for() -> None:
+    """0 and 1 are left together and are apart; 0 going to 2 is the one move that keeps all wishes (by hand), one more
+    than the sizes demand, and mending step by step takes two."""
+    cost = [[0.0] * 5 for _ in range(5)]
+    for one, other in ((0, 1), (0, 4), (1, 2), (1, 4)):
+        cost[one][other] = cost[other][one] = HARD
+    mended = mend(Standing(((4, 3), (0, 1), (2,)), (), (2, 2, 1), Prices(cost, HARD)))
+    assert mended.kept and mended.moves == 1 and {frozenset(group) for group in mended.groups} >= {frozenset((0, 2))}

@@ -86,7 +86,7 @@ def test_cost_is_the_referees() -> None:
     board = board_for(problem)
     start = start_seats(board, np.random.default_rng(1))
     found = improve_wide(board, start, 200, np.random.default_rng(2))
-    judgement = judge(problem, plan_from(problem, board, found.seats, 0))
+    judgement = judge(problem, plan_from(problem, board, found.seats))
     assert judgement.accepted and judgement.total == found.cost == cost_of(board, found.seats)
     assert found.cost < cost_of(board, start)
 

@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 from grouper.faces.sheets.report_write import own_data_text
+from grouper.faces.views.report_facts import fact_tables
 from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
+from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Score
 from grouper.model.note import Note
 from grouper.model.record import ClassRecord
@@ -82,6 +84,20 @@ def test_everything_is_in_it(record: ClassRecord) -> None:
     assert facts["requests"] == [{"kind": "apart", "with": "one classmate", "first_lesson": None, "last_lesson": None}]
 
 
+def test_page_and_data_have_the_same_tables(record: ClassRecord) -> None:
+    """Every list of rows in the data is a table on the page, with the same rows; chosen steps among them."""
+    key = record.unit.keys[4]
+    label, member = next((group.label, group.members[0]) for group in record.plan.by_key[key].groups)
+    record = replace(record, chosen_steps=(ChosenStep(key, label, 6),))
+    facts = own_data(record, member)
+    (step,) = facts["chosen_steps"]
+    assert step["step"] == 6
+    tables = [len(rows) for rows in facts.values() if isinstance(rows, list)][:-1]
+    assert tables == [len(table.rows) for table in fact_tables(facts)][1:]
+    shown = PageText(own_data_text(facts)).texts
+    assert "Steps of tasks that the teacher chose for the own group" in shown
+
+
 def test_sizes_and_roles_are_those_of_the_rounds(record: ClassRecord) -> None:
     """For everybody and each round."""
     for student in record.roster.students:
@@ -111,10 +127,19 @@ def test_of_games_only_the_own_teams_points(record: ClassRecord) -> None:
     assert points == {11, 7, 31, 37}
 
 
+def test_points_lost_in_play_are_told_of_the_own_team(record: ClassRecord) -> None:
+    """Won and lost stand apart, as they were entered."""
+    day = record.games[0]
+    lost = day.with_fixture(replace(day.fixtures[0], score=Score(11, 9, home_lost=3, away_lost=4)))
+    at_home = record.plan.by_key[record.unit.keys[4]].groups[0].members[0]
+    played = [game for game in own_data(replace(record, games=(lost,)), at_home)["games"] if "points" in game]
+    assert [(game["points"], game["lost_in_play"]) for game in played] == [(11, 3)]
+
+
 def test_the_other_team_may_score_what_it_likes(record: ClassRecord) -> None:
     """What is written on one who is at home is the same, whatever the guests scored."""
     day = record.games[0]
-    other = day.with_fixture(replace(day.fixtures[0], score=Score(11, 99, home_bonus=2, away_penalty=5)))
+    other = day.with_fixture(replace(day.fixtures[0], score=Score(11, 99, home_bonus=2, away_penalty=5, away_lost=4)))
     at_home = record.plan.by_key[record.unit.keys[4]].groups[0].members[0]
     assert own_data(record, at_home) == own_data(replace(record, games=(other,)), at_home)
 

@@ -9,6 +9,7 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 import pytest
+from builders import class_of, pairs, quick
 
 from grouper.errors import InputError
 from grouper.faces.sheets.report_map import ON_A_PAGE, map_blocks
@@ -18,6 +19,7 @@ from grouper.faces.views.report_nameless import nameless, nameless_roster
 from grouper.faces.views.report_view import nameless_view, report_view
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
+from grouper.planning.attend import absent
 from tests.sheets.page_text import PageText
 
 from .classes import OUT_OF, demo_class, invented_class, met_in
@@ -187,3 +189,18 @@ def test_the_same_file_gives_the_same_bytes() -> None:
     draw = random.Random(4)
     for record in (demo_class(), invented_class(draw.randint(12, 30))):
         assert named(record) == named(record) and shared(record) == shared(record)
+
+
+@pytest.mark.parametrize(("people", "shown"), [(9, False), (10, True)])
+def test_a_small_class_has_no_map_without_names(people: int, shown: bool) -> None:
+    """With fewer than ten students a place on the map nearly is a name."""
+    view = nameless_view(quick(class_of(people, pairs(3))))
+    assert view.with_map == shown
+
+
+@pytest.mark.parametrize(("away", "told"), [(4, False), (5, True)])
+def test_a_handful_of_absences_is_not_counted(away: int, told: bool) -> None:
+    """Fewer than five could be guessed; from five on the share is told."""
+    record = quick(class_of(12, pairs(1), lessons=2))
+    missing = absent(record, 1, tuple(student.id for student in record.roster.students[:away])).record
+    assert ("took part in" in nameless_view(missing).total) == told

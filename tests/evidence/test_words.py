@@ -14,8 +14,10 @@ from grouper.faces.views.report_view import report_view
 from grouper.faces.views.report_words import fairness_in_words, turns_in_words
 from grouper.files.store.clearing import Clearing, cleared
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Turns, fairness_of
+from grouper.model.roster import Student
+from grouper.planning.fairness import fairness_of
 from grouper.planning.hindsight import hindsight
+from grouper.planning.turns import Turns
 from tests.builders import apart, class_of, pairs, repeats_of, with_plan
 
 from .classes import invented_class
@@ -201,3 +203,17 @@ def test_after_a_purge_nobody_is_said_to_have_been_away() -> None:
     )
     report = report_view(clean, "7b")
     assert "away" not in report.total and "in no group" in report.total
+
+
+def test_who_is_new_is_not_the_one_with_the_fewest_partners() -> None:
+    """A newcomer of the last lesson has had one round: it is not they who are to be cared for, for want of time."""
+    record = four(*FOUR)
+    new = Student("new-1", "New", first_lesson=len(record.unit.lessons))
+    last = record.plan.rounds[-1]
+    group = replace(last.groups[0], members=(*last.groups[0].members, "new-1"), roles=())
+    joined = replace(
+        record,
+        roster=record.roster.with_student(new),
+        plan=record.plan.with_rounds({last.key: replace(last, groups=(group, *last.groups[1:]))}),
+    )
+    assert not any("New" in line.who for line in care_lines(evidence_of(joined, False)) if "classmate" in line.why)

@@ -15,11 +15,11 @@ from table_files import text_file
 from grouper.errors import InputError
 from grouper.files.groups import read_groups, write_groups
 from grouper.files.roster_csv import write_roster
-from grouper.files.tidy import tidy
 from grouper.model.attendance import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
+from grouper.model.texts import tidy
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 ROSTER = Roster(tuple(Student(id_, name) for id_, name in [("1", "Ana"), ("2", "=Ben"), ("3", "Cleo"), ("4", "Dan")]))

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from grouper.files.csv_text import csv_text
 from grouper.files.guard import guard, unguard
+from grouper.model.texts import shown
 
 risky_text = st.text(alphabet=st.sampled_from("'=+-@\t\r\n\0ab ,\";"))
 
@@ -42,7 +43,19 @@ def test_guarded_text_never_starts_with_a_risky_sign(text: str) -> None:
 
 @given(st.lists(st.lists(risky_text, min_size=2, max_size=4), max_size=4))
 def test_every_cell_of_a_csv_is_guarded_and_comes_back(rows: list[list[str]]) -> None:
-    """csv.reader of the standard library, with the guard taken off, gives the rows that were written."""
+    """csv.reader of the standard library, with the guard taken off, gives the rows that were written, clean."""
     read = list(csv.reader(io.StringIO(csv_text(rows), newline="")))
-    assert [[unguard(cell) for cell in row] for row in read] == rows
+    assert [[unguard(cell) for cell in row] for row in read] == [[shown(cell) for cell in row] for row in rows]
     assert not any(cell.startswith(tuple("=+-@\t\r\0")) for row in read for cell in row)
+
+
+@given(st.lists(st.lists(risky_text | st.text(), min_size=1, max_size=4), max_size=4), st.sampled_from(",;|\t"))
+@example([["1", "Ana;=cmd"], ["2", "a\n=1"]], ";")
+@example([["1", 'a;"=1"'], ["b,a;", "x"]], ";")
+def test_no_reader_sees_a_formula_whatever_it_takes_for_the_delimiter(rows: list[list[str]], delimiter: str) -> None:
+    """csv.reader with each delimiter, and lines split without a look at quotation marks, find no risky start."""
+    text = csv_text(rows)
+    cells = [cell for row in csv.reader(io.StringIO(text, newline=""), delimiter=delimiter) for cell in row]
+    if delimiter != ",":
+        cells += [cell for line in text.splitlines() for cell in line.split(delimiter)]
+    assert not [cell for cell in cells if cell.lstrip(' "').startswith(tuple("=+-@＝＋－＠"))]

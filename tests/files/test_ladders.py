@@ -12,9 +12,9 @@ from table_files import notes, text_file, workbook_file
 from grouper.errors import InputError, Trouble
 from grouper.files.ladder_rows import MOST_LETTERS
 from grouper.files.ladders import HEADER, LaddersReading, default_ladders, ladders_csv, read_ladders, write_ladders
-from grouper.files.tidy import tidy
 from grouper.files.words.ladders import TELLING
 from grouper.model.ladder import ALONG, Ladder, Step
+from grouper.model.texts import tidy
 
 TOP = ",".join(HEADER)
 
@@ -130,3 +130,11 @@ def test_the_library_that_comes_along_is_whole_and_plain() -> None:
     assert not any(TELLING.search(task) for task in tasks)
     assert not any(unit in f" {task} " for task in tasks for unit in (" m ", " metres", " feet apart", " yards"))
     assert len(set(tasks)) == len(tasks)
+
+
+def test_a_task_cut_at_its_comma_is_refused(tmp_path: Path) -> None:
+    """A card would show the first half; in quotes it is whole."""
+    (trouble,) = troubles(tmp_path, "Pass,1,,catch, turn and throw", "Pass,2,,far")
+    assert trouble.row == 2 and "quotes" in trouble.remedy and "turn and throw" in trouble.message
+    whole = ladders(tmp_path, 'Pass,1,,"catch, turn and throw"', "Pass,2,,far").ladders[0]
+    assert whole.steps[0].task == "catch, turn and throw"

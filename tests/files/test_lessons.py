@@ -41,7 +41,7 @@ def test_a_unit_of_every_aim(tmp_path: Path) -> None:
         tmp_path,
         "1,2026-04-13,Passing,2,,5,4,,,,",
         "1,,Relay,,6,1,12,balanced,stamina,,",
-        "2,2026-04-20,Coach,2,,3,,coaching,skill,1,\"2,5\"",
+        '2,2026-04-20,Coach,2,,3,,coaching,skill,1,"2,5"',
         "2,,Lanes,4,,1,,similar,SKILL,,",
         "2,,Lanes again,,,2,,stay,,,",
     ).unit
@@ -166,10 +166,30 @@ def test_what_an_aim_does_not_use_is_left_out_with_a_note(tmp_path: Path) -> Non
     assert "row 3, column 'size': the groups stay" in left_out
 
 
-def test_unknown_columns_are_left_out_with_a_note(tmp_path: Path) -> None:
-    """A column that means nothing in this table is told of."""
-    reading = lessons(tmp_path, "1,Passing,2,cones", header="lesson,activity,size,kit list")
+def test_unknown_columns_with_values_are_refused_by_name(tmp_path: Path) -> None:
+    """What stands in it was meant: the column is named, and those that are known; an empty one is told of."""
+    (trouble,) = troubles(tmp_path, "1,Passing,2,cones", header="lesson,activity,size,kit list")
+    assert trouble.column == "kit list" and "rounds, minutes, aim" in trouble.remedy
+    reading = lessons(tmp_path, "1,Passing,2,", header="lesson,activity,size,kit list")
     assert "column 'kit list'" in notes(reading, "left out")
+
+
+@pytest.mark.parametrize(
+    "word", ["mixed", "Mixed ability", "gemischt", "even", "leistungsgemischt", "mixte", "hétérogène", "mezclado",
+             "misto", "gemengd", "mieszany", "blandad", "смешанные", "混合"],
+)  # fmt: skip
+def test_mixed_means_even_teams(tmp_path: Path, word: str) -> None:
+    """Every team has some of all abilities; with several strands the table is asked which."""
+    activity = only(tmp_path, f"1,Cup,4,{word},skill", header="lesson,activity,groups,aim,strand")
+    assert (activity.aim, activity.strand) == ("balanced", "Skill")
+    (trouble,) = troubles(tmp_path, f"1,Cup,4,{word}", header="lesson,activity,groups,aim")
+    assert "needs a strand" in trouble.message
+
+
+def test_lessons_out_of_date_order_are_told_of(tmp_path: Path) -> None:
+    """Numbers and dates go two ways: said with both."""
+    reading = lessons(tmp_path, "1,2031-03-10,A,2", "2,2031-03-03,B,2", header="lesson,date,activity,size")
+    assert "lesson 2 is on 2031-03-03, before lesson 1 on 2031-03-10" in notes(reading, "understood")
 
 
 @pytest.mark.parametrize(

@@ -36,6 +36,38 @@ def test_students_by_id_or_by_a_unique_name(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("cell", "id_"),
+    [("Müller, Zoë Ann", "1"), ("zoe ann muller", "1"), ("Muller Zoe Ann", "1"), ("Okoro Ben", "2"), ("Ben", "2")],
+)
+def test_names_are_taken_in_either_order_and_without_accents(tmp_path: Path, cell: str, id_: str) -> None:
+    """As they are typed at the door."""
+    roster = Roster((Student("1", "Zoë Ann Müller"), Student("2", "Ben Okoro"), Student("3", "Cem Ada")))
+    path = text_file(tmp_path, f'{HEADER}\napart,"{cell}",3,,\n', name="requests.csv")
+    assert read_requests(path, roster).requests[0].student == id_
+
+
+def test_two_whom_a_name_fits_are_both_listed(tmp_path: Path) -> None:
+    """By a given name or a name in another order."""
+    for cell in ("Mia", '"Berg, Mia"'):
+        (trouble,) = troubles(tmp_path, f"apart,{cell},1,,")
+        assert "Mia Berg (3) or Mia Berg (4)" in trouble.message
+
+
+def test_a_misspelt_column_of_lessons_is_refused(tmp_path: Path) -> None:
+    """A request for lessons 1 to 3 must not hold in all of them because of a header."""
+    (one, other) = troubles(tmp_path, "together,1,2,1,3", header="kind,student,other,frm,unto")
+    assert {one.column, other.column} == {"frm", "unto"} and "first_lesson, last_lesson" in one.remedy
+
+
+def test_a_request_for_lessons_that_there_are_not_is_told_of(tmp_path: Path) -> None:
+    """In none of them, or beyond the last."""
+    path = text_file(tmp_path, f"{HEADER}\napart,1,2,9,12\napart,1,3,2,12\n", name="requests.csv")
+    said = notes(read_requests(path, ROSTER, range(1, 9)), "understood")
+    assert "row 2: this request holds in no lesson: the unit has lessons 1 to 8" in said
+    assert "row 3: there is no lesson 12" in said
+
+
+@pytest.mark.parametrize(
     ("word", "kind"),
     [
         ("Apart", "apart"),
@@ -83,7 +115,7 @@ def test_reasons_are_never_read(tmp_path: Path) -> None:
         (",1,2,,", "kind", "missing"),
         ("apart,1,,,", "other", "missing"),
         ("apart,1,Bon Okoro,,", "other", "did you mean Ben Okoro"),
-        ("apart,Mia Berg,1,,", "student", "use an id: 3, 4"),
+        ("apart,Mia Berg,1,,", "student", "could be Mia Berg (3) or Mia Berg (4)"),
         ("apart,1,2,x,", "first_lesson", "no lesson number"),
         ("apart,1,2,,0", "last_lesson", "no lesson number"),
         ("apart,1,Ana Silva,,", "", "two different students"),

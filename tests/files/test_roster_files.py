@@ -10,7 +10,7 @@ import pytest
 from table_files import names, notes, text_file, workbook_file, zip_file
 
 from grouper.errors import InputError
-from grouper.files import opening
+from grouper.files import opening, packed
 from grouper.files.roster import read_roster
 
 REFERENCE = Path(__file__).parents[1] / "reference"
@@ -68,17 +68,16 @@ def test_a_zip_bomb_is_refused_unread(tmp_path: Path) -> None:
     """A small zip that unpacks to hundreds of megabytes is refused by what it declares."""
     path = tmp_path / "bomb.zip"
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive, archive.open("users.csv", "w") as member:
-        for _part in range(opening.MOST_BYTES_UNPACKED // 10_000_000 + 1):
+        for _part in range(packed.MOST_BYTES_UNPACKED // 10_000_000 + 1):
             member.write(b"\0" * 10_000_000)
     assert path.stat().st_size < opening.MOST_BYTES
-    assert "larger than any roster" in trouble_of(path)
+    assert "larger than any table" in trouble_of(path)
 
 
 def test_large_files_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A file beyond the limits is refused by its size or its number of rows."""
-    path = text_file(tmp_path, "id,name\n" + "".join(f"{n},Ana {n}\n" for n in range(60)))
-    monkeypatch.setattr(opening, "MOST_ROWS", 50)
-    assert "more than 50 rows" in trouble_of(path)
+    path = text_file(tmp_path, "id,name\n" + "".join(f"{n},Ana {n}\n" for n in range(20_001)))
+    assert "more than 20,000 rows" in trouble_of(path)
     monkeypatch.setattr(opening, "MOST_BYTES", 100)
     assert "larger than" in trouble_of(path)
 

@@ -433,3 +433,21 @@ def test_a_column_of_ids_that_is_empty(tmp_path: Path) -> None:
     reading = roster_of(tmp_path, "student_id,name", ",Ana", ",Ben")
     assert [s.id for s in reading.roster.students] == ["s01", "s02"]
     assert "column 'student_id': empty" in notes(reading, "left out")
+
+
+def test_an_address_or_a_number_never_becomes_part_of_a_name(tmp_path: Path) -> None:
+    """Pasted along with the name it is left out with a note; a number alone, or a short one, is a name on purpose."""
+    text = "student_id,name\n1,Kim Lee <kim.lee@school.example>\n2,Jo Park (123456)\n3,s48213 Ana Silva\n4,Pupil 07\n"
+    reading = read_roster(text_file(tmp_path, text, name="roster.csv"))
+    assert [student.name for student in reading.roster.students] == ["Kim Lee", "Jo Park", "Ana Silva", "Pupil 07"]
+    assert "rows 2-4" in notes(reading, "left out") and "school.example" not in notes(reading, "left out")
+
+
+def test_a_rating_far_from_all_others_is_pointed_out(tmp_path: Path) -> None:
+    """35 where 3,5 was meant, before anything is planned with it; a best and a worst of the class are not."""
+    rows = [f"{n},Kid{n:02},{value}" for n, value in enumerate((1, 2, 3, 4, 5, 3, 35), start=1)]
+    text = "\n".join(["student_id,name,skill", *rows]) + "\n"
+    said = notes(read_roster(text_file(tmp_path, text, name="roster.csv")), "understood")
+    assert "row 8, column 'skill': 35 is far from all others, 1 to 5" in said
+    usual = text_file(tmp_path, text.replace(",35", ",9"), name="other.csv")
+    assert "is far from" not in notes(read_roster(usual), "understood")

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grouper.files.numbers import number, number_text
-from grouper.files.tidy import fold, tidy
+from grouper.files.tidy import fold
+from grouper.model.texts import tidy
 
 
 @given(st.text())

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
+from grouper.games.asked import Duty, GamesTask
 from grouper.games.capacity import CapacityTask, capacity_lines, nobody_waits
 from grouper.games.pacing import Pacing, longest_play
+from grouper.games.plan import plan_games
 
 
 def test_twenty_eight_on_two_courts() -> None:
@@ -18,6 +20,26 @@ def test_twenty_eight_on_two_courts() -> None:
     assert (lines["larger sides"].side, lines["larger sides"].playing, lines["larger sides"].waiting) == (7, 28, 0)
     assert (lines["half courts"].games, lines["half courts"].side, lines["half courts"].playing) == (4, 3, 24)
     assert lines["as asked"].active_share == pytest.approx(20 / 28)
+
+
+@given(st.integers(2, 12), st.integers(2, 6), st.integers(1, 6), st.sampled_from(("none", "spare")))
+@settings(max_examples=40)
+def test_as_asked_is_what_the_first_slot_shows(teams: int, size: int, courts: int, duty: Duty) -> None:
+    """Who plays, is on duty and waits as asked are those of a slot as planned, team by team."""
+    games = [game for game in plan_games(GamesTask(teams, courts, duty=duty)).games if game.slot == 1]
+    on_duty = sum(game.duty is not None for game in games)
+    first, *others = capacity_lines(CapacityTask(teams * size, courts, size, teams, duty != "none"))
+    assert (first.playing, first.on_duty) == (2 * size * len(games), size * on_duty)
+    assert first.waiting == size * (teams - 2 * len(games) - on_duty)
+    assert first.active_share == pytest.approx((2 * len(games) + on_duty) / teams)
+    assert ("duty" in [line.choice for line in others]) == (duty == "none")
+
+
+def test_three_teams_have_one_game_at_a_time() -> None:
+    """28 in 3 teams on 2 courts, 4 on court: one game of 8, and to fill both courts it takes 4 teams of 7."""
+    lines = {line.choice: line for line in capacity_lines(CapacityTask(28, 2, 4, teams=3))}
+    assert (lines["as asked"].games, lines["as asked"].playing) == (1, 8)
+    assert lines["larger sides"].change == "make sides of 7 instead of 4, in 4 teams instead of 3"
 
 
 def test_too_few_for_the_side_asked_for() -> None:

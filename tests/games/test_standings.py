@@ -46,7 +46,7 @@ def test_head_to_head_comes_before_or_after_difference_as_chosen() -> None:
 
 
 def test_bonus_and_penalty_points_count() -> None:
-    """A draw with a fair-play point for one and a danger-zone penalty for the other: 1 + 1 and 1 - 2."""
+    """A draw with a fair-play point for one and a late-start penalty for the other: 1 + 1 and 1 - 2."""
     table = standings([GameResult(1, 2, 3, 3, home_bonus=1, away_penalty=2)], 2)
     assert [(row.team, row.points) for row in table] == [(1, 2.0), (2, -1.0)]
 
@@ -106,7 +106,7 @@ def test_the_order_of_entry_plays_no_part(results: list[GameResult], random: obj
     [
         lambda: GameResult(1, 1, 0, 0),
         lambda: GameResult(0, 1, 0, 0),
-        lambda: GameResult(1, 2, -1, 0),
+        lambda: GameResult(1, 2, 0, 0, away_bonus=-1),
         lambda: GameResult(1, 2, 0, 0, home_penalty=-1),
         lambda: GameResult(1, 2, 0, 0, lesson=0),
         lambda: Worth(1, 2, 0),

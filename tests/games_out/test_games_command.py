@@ -76,7 +76,7 @@ def test_the_same_command_writes_the_same_bytes(run: Run, tmp_path: Path) -> Non
         (("--teams", 6, "--courts", 2, "--changeover", -1, "--to", "g.csv"), "0 or more"),
         (("--teams", 6, "--courts", 2, "--minutes", 5, "--play", 6, "--to", "g.csv"), "no slot of 6 minutes fits in 5"),
         (("--teams", 6, "--courts", 2, "--minutes", 7, "--changeover", 2, "--to", "g.csv"), "for the changes alone"),
-        (("--teams", 6, "--courts", 2, "--minutes", "nan", "--to", "g.csv"), "more than 0 minutes"),
+        (("--teams", 6, "--courts", 2, "--minutes", "nan", "--to", "g.csv"), "use a number from 0"),
         (("--teams", 6, "--courts", 2, "--fill", "--to", "g.csv"), "slots to fill"),
         (("--teams", 6, "--courts", 2), "--to FILE.csv"),
         (("--courts", 2, "--to", "g.csv"), "--teams N"),
@@ -118,10 +118,11 @@ def test_every_measure_stands_beside_its_bound(run: Run) -> None:
 
 
 def test_what_to_change_so_that_nobody_waits(run: Run) -> None:
-    """24 students in sides of 3 on 2 courts: 12 play, 12 wait; four half courts hold all 24 (by hand)."""
+    """24 students in 6 teams, sides of 3 on 2 courts: 12 play, 2 teams of 4 are on duty, 4 wait; four half courts hold
+    all 24 (by hand)."""
     out = run("games", "--teams", 6, "--courts", 2, "--students", 24, "--side", 3, "--to", "g.csv").out
-    assert "50% play, 12 wait" in out
-    assert "Nobody waits if you do this: play across: 4 half courts with sides of 3." in out
+    assert "83% active (50% play, 8 on duty), 4 wait" in out
+    assert "Nobody waits if you do this: play across: 4 half courts with sides of 3, in 8 teams instead of 6." in out
 
 
 def test_berger_tables_on_request(run: Run, tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from grouper.files.guard import unguard
 from grouper.files.store import ClassFile
 from grouper.games.asked import GamesTask
 from grouper.games.days.keep import Place, kept_games, with_games
@@ -106,6 +107,42 @@ def test_a_penalty_is_taken_off(run: Run, file: ClassFile, tmp_path: Path) -> No
     assert (row["bonus"], row["penalty"], row["points"]) == ("1", "2", "2")
 
 
+def test_points_lost_in_play_decide_the_game(run: Run, file: ClassFile, tmp_path: Path) -> None:
+    """12 won and 5 lost is 7, so that a team with 9 has won (by hand); undone, corrected and told as it was entered."""
+    with_teams(file, 3)
+    told = run("score", "7b.class", "1=12", "2=9", "--lesson", 1, "--lost", "1=5", "--bonus", "2=1")
+    assert told.status == 0 and "7:9" in told.out.replace("9:7", "7:9")
+    assert "team 1 won 12 and lost 5 in play" in told.out and "team 2 +1 in the table" in told.out
+    run("standings", "7b.class", "--to", "t.csv")
+    table = {row["team"]: row for row in rows(tmp_path / "t.csv")}
+    assert [(table[t]["won"], table[t]["scored"], table[t]["conceded"]) for t in "12"] == [
+        ("0", "7", "9"),
+        ("1", "9", "7"),
+    ]
+    assert (table["2"]["points"], table["1"]["points"]) == ("4", "0")
+    file.undo()
+    assert not file.read().record.games[0].scored
+
+
+def test_more_may_be_lost_than_won(run: Run, file: ClassFile, tmp_path: Path) -> None:
+    """2 won and 3 lost is -1, a point below a team with none; what was typed stays apart in the file."""
+    with_teams(file, 3)
+    assert run("score", "7b.class", "1=2", "2=0", "--lesson", 1, "--lost", "1=3").status == 0
+    run("standings", "7b.class", "--to", "t.csv")
+    figures = ("scored", "conceded", "won")
+    table = {row["team"]: tuple(unguard(row[name]) for name in figures) for row in rows(tmp_path / "t.csv")}
+    assert table["1"] == ("-1", "0", "0") and table["2"] == ("0", "-1", "1")
+    (game,) = file.read().record.games[0].scored
+    assert game.score and {game.score.home_lost, game.score.away_lost} == {0, 3}
+
+
+def test_help_says_which_points_decide(run: Run) -> None:
+    """Lost in play decides the game, bonus and penalty the table."""
+    words = " ".join(run("score", "--help").out.split())
+    assert "counts before the game is decided" in words
+    assert "change the points in the table and nothing in the game" in words
+
+
 def test_home_and_away_do_not_matter_when_a_score_is_entered(run: Run, file: ClassFile) -> None:
     """Whoever is named first, each team gets its own score."""
     with_teams(file, 3)
@@ -153,6 +190,9 @@ def test_two_games_of_the_same_teams(run: Run, file: ClassFile) -> None:
         (("1=5", "2=2.5"), "whole numbers"),
         (("1=5", "2=nan"), "0 or more"),
         (("1=5", "2=3", "--bonus", "3=1"), "does not play in this game"),
+        (("1=5", "2=3", "--lost", "3=1"), "does not play in this game"),
+        (("1=5", "2=3", "--lost", "1=-2"), "0 or more"),
+        (("1=5", "2=3", "--lost", "1=1.5"), "whole number"),
         (("1=5", "2=3", "--slot", 99), "do not meet in slot 99"),
         (("1=5", "2=3", "--activity", "Stations"), "no games yet"),
         (("1=0", "2=0", "--take-back"), "0 results"),

@@ -48,6 +48,16 @@ def test_a_score_knows_who_played() -> None:
     assert {game.lineup for game in held(record, day).games[0].fixtures} == {()}
 
 
+def test_points_lost_in_play_are_learnt_from_by_the_net() -> None:
+    """30 won and 29 lost against 4 is a lost game, by 3 of the 63 points there were."""
+    record = class_with_teams()
+    day = games_for(("1", "2"), GamesWish(1), Place(1, "Games", 1))
+    record = held(record, scored(day, Scored("1", 30, lost=29), Scored("2", 4))[0])
+    assert sides(record) == [(TWO, ONE)]
+    (game,) = games_about(Guesses(record, "passing"))
+    assert abs(game.home_points - game.away_points) == 3 and game.home_points + game.away_points == 63
+
+
 def test_nobody_gets_the_score_of_others() -> None:
     """After a swap, an absence and other groups it is still of those who played."""
     record = with_score()

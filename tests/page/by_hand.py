@@ -59,7 +59,7 @@ def mark_away(hand: Hand, class_page: str, name: str) -> None:
     """From the address of the class to the groups without somebody."""
     hand.page.goto(class_page)
     hand.tap(".name", name)
-    hand.page.locator(".name.away", has_text=name).wait_for()
+    hand.page.locator(".name.away:not(.saving)", has_text=name).wait_for()
 
 
 def add_lesson(hand: Hand) -> None:

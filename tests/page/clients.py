@@ -11,7 +11,7 @@ from werkzeug.test import TestResponse
 
 from grouper.faces.page.app import make_app
 from grouper.faces.page.desk import Desk
-from grouper.faces.page.keys import Keys
+from grouper.faces.page.keys import Audience, Keys
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 
@@ -20,19 +20,23 @@ NAME = "7b.class"
 
 
 class Visitor:
-    """Somebody who comes under a name of the machine."""
+    """Somebody who comes under a name of the machine; paths are below ``root`` unless they name it themselves."""
 
-    def __init__(self, app: Flask, host: str) -> None:
+    def __init__(self, app: Flask, host: str, root: str = "") -> None:
         self.client: FlaskClient = app.test_client()
         self.base = f"http://{host}"
+        self.root = root
 
     def get(self, path: str, **more: Any) -> TestResponse:
         """GET a page."""
-        return self.client.get(path, base_url=self.base, **more)
+        return self.client.get(self._at(path), base_url=self.base, **more)
 
     def post(self, path: str, data: dict[str, Any], **more: Any) -> TestResponse:
         """POST a form."""
-        return self.client.post(path, data=data, base_url=self.base, **more)
+        return self.client.post(self._at(path), data=data, base_url=self.base, **more)
+
+    def _at(self, path: str) -> str:
+        return path if path.startswith((self.root, "/static/")) else self.root + path
 
 
 class House:
@@ -42,18 +46,26 @@ class House:
         self.keys = Keys()
         self.file = ClassFile(folder / NAME)
         self.file.create(record, "made")
-        self.app = make_app(Desk(folder), self.keys, PORT)
+        self.start_page()
+
+    def start_page(self) -> None:
+        """The page started, for the first time or anew: what it had in memory is gone."""
+        self.desk = Desk(self.file.path.parent)
+        self.app = make_app(self.desk, self.keys, PORT)
 
     def teacher(self) -> Visitor:
         """Somebody with the teacher's key."""
-        visitor = Visitor(self.app, f"127.0.0.1:{PORT}")
-        visitor.get(f"/?key={self.keys.teacher}")
-        return visitor
+        return self._let_in(self.keys.teacher)
 
-    def student(self, lesson: int = 1) -> Visitor:
+    def student(self) -> Visitor:
         """The students' screen."""
-        visitor = Visitor(self.app, f"localhost:{PORT}")
-        visitor.get(f"/screen/{NAME}/{lesson}?key={self.keys.students}")
+        return self._let_in(self.keys.students)
+
+    def _let_in(self, audience: Audience) -> Visitor:
+        visitor = self.stranger(f"{audience.host}:{PORT}")
+        answer = visitor.post("/enter", {"key": audience.new_key()})
+        assert answer.status_code == 303
+        visitor.root = audience.root
         return visitor
 
     def stranger(self, host: str = f"127.0.0.1:{PORT}") -> Visitor:

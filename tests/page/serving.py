@@ -7,8 +7,11 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from http.client import HTTPConnection
 from pathlib import Path
+from queue import Queue
+from threading import Thread
 from urllib.parse import urlsplit
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -17,26 +20,43 @@ COMMAND = "from grouper.faces.cli.entry import main; main()"
 
 @dataclass
 class Served:
-    """A running page: its address with the key, its folder and its process."""
+    """A running page: its folder, its process, its port, and what the addresses of the teacher begin with."""
 
-    address: str
     folder: Path
     process: subprocess.Popen[str]
+    port: int = 0
+    root: str = ""
+    _printed: Queue[str] = field(default_factory=Queue)
+
+    def read(self) -> None:
+        """Take in what is printed, as it comes."""
+        for line in self.process.stdout or ():
+            if line.startswith("http://"):
+                self._printed.put(line.strip())
 
     @property
-    def site(self) -> str:
-        """The teacher's site without a path."""
-        parts = urlsplit(self.address)
-        return f"{parts.scheme}://{parts.netloc}"
-
-    @property
-    def port(self) -> int:
-        """Where it listens."""
-        return urlsplit(self.address).port or 0
+    def address(self) -> str:
+        """An address as it is printed, that nobody has used yet: each lets one browser in, once."""
+        return self._printed.get(timeout=60)
 
     def at(self, path: str) -> str:
-        """The address of a page."""
-        return self.site + path
+        """The address of a page, for whoever was let in."""
+        return f"http://127.0.0.1:{self.port}{self.root}{path}"
+
+    def begin(self) -> None:
+        """See where it is, and how its addresses begin."""
+        first = self.address
+        assert first.startswith("http://127.0.0.1:"), first
+        self.port = urlsplit(first).port or 0
+        self.root = self.let_in(first)[0].rstrip("/")
+
+    def let_in(self, address: str) -> tuple[str, str]:
+        """Where an address leads, and the cookie that comes with it."""
+        connection = HTTPConnection("127.0.0.1", self.port, timeout=30)
+        connection.request("GET", address.partition(str(self.port))[2])
+        answer = connection.getresponse()
+        assert answer.status == 303, answer.read()
+        return answer.headers["Location"], answer.headers["Set-Cookie"].partition(";")[0]
 
     def stop(self) -> None:
         """Pull the plug."""
@@ -45,20 +65,21 @@ class Served:
 
 
 @contextmanager
-def served(folder: Path, *arguments: str) -> Iterator[Served]:
-    """``grouper page`` with these arguments in a folder, until the block ends."""
-    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+def served(folder: Path, *arguments: str, browser: Path | None = None) -> Iterator[Served]:
+    """``grouper page`` with these arguments in a folder, until the block ends; ``browser`` is what it opens, if any."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "BROWSER": str(browser)}
+    quiet = [] if browser else ["--no-browser"]
     process = subprocess.Popen(
-        [sys.executable, "-c", COMMAND, "page", *arguments, "--no-browser", "--port", "0"],
+        [sys.executable, "-c", COMMAND, "page", *arguments, *quiet, "--port", "0"],
         cwd=folder,
         env=environment,
         stdout=subprocess.PIPE,
         text=True,
     )
-    assert process.stdout is not None
-    page = Served(process.stdout.readline().strip(), folder, process)
+    page = Served(folder, process)
+    Thread(target=page.read, daemon=True).start()
     try:
-        assert page.address.startswith("http://127.0.0.1:"), page.address
+        page.begin()
         yield page
     finally:
         page.stop()

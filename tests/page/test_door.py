@@ -283,7 +283,7 @@ def test_who_comes_late_is_there_from_the_next_round_and_may_go_again(klass: Cla
 
 
 def test_what_was_changed_elsewhere_is_not_told_at_the_door(klass: Class) -> None:
-    """A rating was tapped, and a role was given by a command: the door says neither, and can still take it back."""
+    """A rating was tapped, and a role was given by a command: the door says neither, and asks before taking it back."""
     page = klass.open("/class")
     row = page.locator(".rate li", has_text="Aaliyah")
     klass.settle(lambda: row.locator(".step", has_text="5").click())
@@ -294,8 +294,11 @@ def test_what_was_changed_elsewhere_is_not_told_at_the_door(klass: Class) -> Non
         edit.record = replace(edit.record, absences=(Absence(1, "0002", "aside", role="broken arm"),))
     page = klass.open("/lesson/1")
     assert "broken arm" not in page.content() and "secret" not in page.content() and "aside as helper" in page.content()
-    klass.settle(lambda: page.click("#undo"))
-    assert klass.record.absences == ()
+    page.click("#undo")
+    page.wait_for_selector("#ask")
+    assert "secret" not in page.content() and klass.record.absences != ()
+    load(page, lambda: page.click("#sure"))
+    assert klass.record.absences == () and page.url.startswith(klass.at("/lesson/1"))
 
 
 def test_who_is_to_be_apart_is_not_told_at_the_door(klass: Class) -> None:

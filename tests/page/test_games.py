@@ -95,6 +95,26 @@ def test_enter_saves_what_was_typed_and_takes_nothing_back(klass: Class) -> None
     assert [game.score.home for game in games(klass).scored if game.score] == [1, 2]
 
 
+def test_points_lost_in_play_are_typed_and_decide_the_game(klass: Class) -> None:
+    """6 won and 4 lost against 3 is a defeat; the game says how it ended, and the fields keep what was typed."""
+    page = planned(klass)
+    game = games(klass).fixtures[0]
+    spot = f"{game.slot}-{game.court}"
+    enter(page, spot, 6, 3)
+    page.click(f"li.game:has(#l-1-{spot}-h) details.lost summary")
+    page.fill(f"#l-1-{spot}-h", "4")
+    klass.settle(lambda: page.click("#save-1"))
+    score = games(klass).fixtures[0].score
+    assert score and (score.home, score.home_lost, score.net) == (6, 4, (2, 3))
+    assert "the game is 2:3" in page.inner_text(f"li.game:has(#l-1-{spot}-h) details.lost")
+    assert page.input_value(f"#l-1-{spot}-h") == "4" and page.input_value(f"#s-1-{spot}-h") == "6"
+    assert {row[1]: row[2] for row in table(page)}[games(klass).teams[game.away - 1]] == "3"
+    page.fill(f"#l-1-{spot}-h", "")
+    klass.settle(lambda: page.click("#save-1"))
+    score = games(klass).fixtures[0].score
+    assert score and score.net == (6, 3)
+
+
 def test_half_a_result_is_refused_in_words_and_nothing_is_saved(klass: Class) -> None:
     """One number is no result; what was typed stays in the field."""
     page = planned(klass)

@@ -79,7 +79,8 @@ def test_a_report_comes_as_a_file_for_the_teacher_alone(house: House, what: str)
     assert answer.status_code == 200 and answer.mimetype == "text/html"
     assert answer.headers["Content-Disposition"].startswith("attachment;")
     assert answer.headers["Cache-Control"] == "no-store"
-    assert house.stranger().get(address).status_code == 403
+    assert house.stranger().get(address).status_code == 404
+    assert house.stranger().get(house.keys.teacher.root + address).status_code == 403
     assert house.student().get(address).status_code == 404
 
 

@@ -28,7 +28,7 @@ def shown(screen: Page) -> set[frozenset[str]]:
 
 
 def clock(screen: Page) -> str:
-    return screen.inner_text("#clock")
+    return screen.inner_text("#clock-time")
 
 
 def test_all_groups_of_the_round_are_seen_at_once_on_every_wall(klass: Class) -> None:
@@ -71,7 +71,9 @@ def test_the_countdown_is_right_after_a_sleep(klass: Class, window: BrowserConte
     screen = screen_of(klass, LESSON)
     screen.keyboard.press(" ")
     window.clock.fast_forward(100_000)
-    screen.wait_for_function("() => ['2:20', '2:19', '2:18'].includes(document.getElementById('clock').textContent)")
+    screen.wait_for_function(
+        "() => ['2:20', '2:19', '2:18'].includes(document.getElementById('clock-time').textContent)"
+    )
     screen.keyboard.press(" ")
     held = clock(screen)
     window.clock.fast_forward(60_000)
@@ -82,7 +84,7 @@ def test_the_countdown_is_right_after_a_sleep(klass: Class, window: BrowserConte
 
 
 def test_next_comes_into_sight_before_it_comes_and_the_end_chimes_once(klass: Class, window: BrowserContext) -> None:
-    """In the last half minute the next groups are shown, marked as such; at the end there is one chime, or none."""
+    """In the last half minute the next groups stand beside those of now; at the end there is one chime, or none."""
     window.clock.install()
     screen = screen_of(klass, LESSON)
     now = shown(screen)
@@ -90,18 +92,22 @@ def test_next_comes_into_sight_before_it_comes_and_the_end_chimes_once(klass: Cl
     screen.keyboard.press(" ")
     window.clock.fast_forward(215_000)
     screen.wait_for_selector("body.previewing")
-    assert screen.inner_text("#of").startswith("Next: Round 2") and shown(screen) != now
+    assert shown(screen) == now and screen.inner_text("#of").startswith("Round 1")
+    assert screen.inner_text(".round.now .which") == "Now"
+    assert screen.inner_text(".round.coming .which").startswith("Next: Round 2")
+    one, other = (screen.locator(f".round.{each}").bounding_box() for each in ("now", "coming"))
+    assert one and other and one["x"] + one["width"] <= other["x"] and one["y"] == other["y"]
     screen.keyboard.press("n")
     screen.wait_for_function("() => !document.body.classList.contains('previewing')")
-    assert shown(screen) == now
+    assert shown(screen) == now and not screen.locator(".round.coming").count()
     window.clock.fast_forward(30_000)
-    screen.wait_for_function("() => document.getElementById('clock').textContent === 'Time'")
+    screen.wait_for_function("() => document.getElementById('clock-time').textContent === 'Time'")
     window.clock.fast_forward(5_000)
     assert screen.evaluate("() => window.rung") == 4, "four notes are one chime"
     screen.click("#chime")
     screen.keyboard.press("ArrowRight")
     window.clock.fast_forward(300_000)
-    screen.wait_for_function("() => document.getElementById('clock').textContent === 'Time'")
+    screen.wait_for_function("() => document.getElementById('clock-time').textContent === 'Time'")
     assert screen.evaluate("() => window.rung") == 4
 
 
@@ -124,7 +130,7 @@ def test_a_reload_loses_neither_the_round_nor_the_time(klass: Class) -> None:
     screen.keyboard.press(" ")
     screen.reload()
     screen.wait_for_selector(".round.now")
-    screen.wait_for_function("() => document.getElementById('clock').textContent.startsWith('3:')")
+    screen.wait_for_function("() => document.getElementById('clock-time').textContent.startsWith('3:')")
     assert screen.inner_text("#of").startswith("Round 2") and screen.inner_text("#go") == "Pause"
 
 
@@ -194,9 +200,7 @@ def test_on_a_phone_everything_is_reached_by_scrolling_down_alone(klass: Class) 
     assert screen.locator("#clock").is_visible()
 
 
-def test_long_names_of_many_scripts_fit(
-    server: object, window: BrowserContext, tmp_path: Path
-) -> None:
+def test_long_names_of_many_scripts_fit(server: object, window: BrowserContext, tmp_path: Path) -> None:
     """Thirty names from everywhere, some of them long, are whole on the wall."""
     from grouper.files.store import ClassFile
     from tests.sheets.examples import gallery
@@ -246,5 +250,106 @@ def test_a_turn_by_mistake_costs_no_time(klass: Class, window: BrowserContext) -
     screen.keyboard.press("ArrowRight")
     window.clock.fast_forward(5_000)
     screen.keyboard.press("ArrowLeft")
-    screen.wait_for_function("() => ['2:55', '2:54', '2:53'].includes(document.getElementById('clock').textContent)")
+    screen.wait_for_function(
+        "() => ['2:55', '2:54', '2:53'].includes(document.getElementById('clock-time').textContent)"
+    )
     assert screen.inner_text("#go") == "Pause" and screen.inner_text("#of").startswith("Round 1")
+
+
+def test_after_the_last_round_the_screen_says_that_it_is_the_end(klass: Class) -> None:
+    """One step past the last round there is a word, no groups of another round; one step back they are there again."""
+    screen = screen_of(klass, LESSON)
+    rounds = len(klass.record.plan.of_lesson(LESSON))
+    for _ in range(rounds - 1):
+        screen.keyboard.press("ArrowRight")
+    assert "last one" in screen.inner_text(".next")
+    last = shown(screen)
+    screen.keyboard.press("ArrowRight")
+    assert screen.inner_text("#activity") == "The end of the lesson" and screen.locator("#end").is_visible()
+    assert not shown(screen)
+    screen.keyboard.press("ArrowLeft")
+    assert shown(screen) == last
+
+
+def test_running_and_paused_differ_by_a_word(klass: Class) -> None:
+    """Beside the clock stands what it does."""
+    screen = screen_of(klass, LESSON)
+    assert screen.inner_text("#clock-word") == "Ready"
+    screen.keyboard.press(" ")
+    assert screen.inner_text("#clock-word") == "Running"
+    screen.wait_for_timeout(1100)
+    screen.keyboard.press(" ")
+    assert screen.inner_text("#clock-word") == "Paused"
+
+
+def test_by_itself_it_changes_over_and_moves_on(klass: Class, window: BrowserContext) -> None:
+    """Four minutes of play, the chosen time to change places counted down beside the next groups, then round 2 runs."""
+    window.clock.install()
+    screen = screen_of(klass, LESSON)
+    screen.click("#alone-button")
+    screen.select_option("#change", "30")
+    screen.click("#go")
+    window.clock.fast_forward(241_000)
+    screen.wait_for_function("() => document.getElementById('clock-word').textContent === 'Changeover'")
+    assert clock(screen).startswith("0:2") and screen.locator(".round.coming").is_visible()
+    window.clock.fast_forward(31_000)
+    screen.wait_for_function("() => document.getElementById('of').textContent.startsWith('Round 2')")
+    assert screen.inner_text("#clock-word") == "Running" and clock(screen).startswith("3:5")
+
+
+def test_by_itself_it_is_right_after_a_sleep(klass: Class, window: BrowserContext) -> None:
+    """The machine slept through a round and a half: on waking the screen is where the lesson is."""
+    window.clock.install()
+    screen = screen_of(klass, LESSON)
+    screen.click("#alone-button")
+    screen.select_option("#change", "30")
+    screen.click("#go")
+    window.clock.fast_forward(270_000 + 120_000)
+    screen.wait_for_function("() => document.getElementById('of').textContent.startsWith('Round 2')")
+    assert clock(screen) in ("2:00", "1:59", "1:58")
+
+
+def test_everybody_finds_themselves_by_the_alphabet(klass: Class) -> None:
+    """The list beside the groups has each name once, sorted, with the label of the group that it is in."""
+    screen = screen_of(klass, LESSON)
+    screen.keyboard.press("a")
+    rows = screen.eval_on_selector_all(
+        "#list li",
+        "rows => rows.map(row => [row.querySelector('bdi').textContent, row.querySelector('b').textContent])",
+    )
+    cards = screen.eval_on_selector_all(
+        ".round.now .group",
+        "all => all.flatMap(g => [...g.querySelectorAll('.people bdi')].map(n => "
+        "[n.textContent, g.querySelector('.label').textContent.trim()]))",
+    )
+    assert sorted(map(tuple, rows)) == sorted(map(tuple, cards))
+    names = [name.casefold() for name, _ in rows]
+    assert names == sorted(names)
+    box = screen.locator("#list").bounding_box()
+    groups = screen.locator(".round.now").bounding_box()
+    assert box and groups and groups["x"] + groups["width"] <= box["x"]
+
+
+def test_no_word_of_a_name_is_broken_on_the_wall(server: object, window: BrowserContext, odd_class: Path) -> None:
+    """Names with initials and long words: every word stands on one line, on three common pictures."""
+    from .tapping import with_long_names
+
+    whole = """names => names.flatMap(name => {
+      const found = [];
+      const text = name.firstChild;
+      for (const word of text.data.matchAll(/[^\\s-]+/g)) {
+        const range = document.createRange();
+        range.setStart(text, word.index);
+        range.setEnd(text, word.index + word[0].length);
+        if (range.getClientRects().length > 1) found.push(word[0]);
+      }
+      return found;
+    })"""
+    for klass in in_window(server, window, odd_class):  # type: ignore[arg-type]
+        with klass.file.change("long names") as edit:
+            edit.record = with_long_names(edit.record)
+        screen = screen_of(klass, LESSON)
+        for width, height in ((1920, 1080), (1280, 800), (1024, 768)):
+            screen.set_viewport_size({"width": width, "height": height})
+            screen.wait_for_timeout(300)
+            assert screen.eval_on_selector_all(".round.now .people bdi", whole) == []

@@ -108,7 +108,7 @@ def test_games_on_the_wall_can_be_read_and_have_a_clock(klass: Class) -> None:
     change(klass, lambda record: with_play(record, courts=2))
     screen = screen_of(klass, LESSON)
     turn(screen, 4)
-    assert on(screen) == "Round 4 of 4, slot 1 of 3" and screen.inner_text("#clock") == "4:00"
+    assert on(screen) == "Round 4 of 4, slot 1 of 3" and screen.inner_text("#clock-time") == "4:00"
     assert " ".join(screen.inner_text("#next").split()) == "Next: Lighthouse game, slot 2 of 3 · 4 min"
     everybody = {student.name for student in klass.record.roster.active}
     for width, height in ((1920, 1080), (1280, 800), (1024, 768)):

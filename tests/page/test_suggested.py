@@ -13,13 +13,15 @@ from .conftest import Class
 
 
 def too_easy(klass: Class) -> None:
-    """In three rounds in pairs the task was far too easy for the first group, and counted."""
+    """The task was far too easy, and counted, wherever the least able four were."""
     with klass.file.change("results") as edit:
         record = edit.record
         lesson = next(one for one in record.unit.lessons if any(a.strand for a in one.activities))
+        strand = record.roster.strands[0]
+        weak = {one.id for one in sorted(record.roster.active, key=lambda one: one.ratings.get(strand, 9))[:4]}
         for round_ in record.plan.rounds:
             if round_.key.lesson <= lesson.number:
-                for group in round_.groups[:2]:
+                for group in (group for group in round_.groups if weak.intersection(group.members)):
                     record = seen(record, TaskResult(round_.key, group.label, "easy", 20, 20))
         edit.record = replace(record)
 
@@ -96,5 +98,5 @@ def test_a_table_that_makes_no_sense_is_told_with_its_row(klass: Class, tmp_path
     page.set_input_files("#file", table)
     page.click("#read")
     page.wait_for_selector("#trouble")
-    assert "row 2" in page.inner_text("#trouble")
+    assert "rows 2-5" in page.inner_text("#trouble")
     assert klass.record == before

@@ -39,17 +39,24 @@ def test_an_activity_gets_tasks_and_every_group_one_that_fits(klass: Class) -> N
 
 
 def test_students_read_the_task_and_no_step(klass: Class) -> None:
-    """The screen for students has the task on the card; neither 'step' nor a rating is in what it was sent."""
+    """Where tasks differ the screen names none, and the cards have each; neither has a step or rating."""
     give(klass)
+    tap_step(klass, "Group 1, round 1: harder")
     tasks = {task.task for task in tasks_of_round(klass.record, klass.record.plan.of_lesson(1)[0].key).values()}
     screen = screen_of(klass, 1)
-    sent = screen.content()
-    assert any(task in screen.inner_text("body") for task in tasks)
+    cards = klass.open("/tasks/cards?lesson=1")
+    assert len(tasks) > 1 and all(task in cards.inner_text("main") for task in tasks)
+    assert "side by side can be compared" in cards.inner_text("#risk")
+    cards.click("#other-way")
+    assert "can tell which is harder" in cards.inner_text("#risk")
+    sent = screen.content() + cards.inner_html("main")
+    assert not any(task in screen.inner_text("body") for task in tasks)
+    assert "Ask for your group's task" in screen.inner_text(".round.now")
     assert "of 6:" not in sent and "nothing seen yet" not in sent
 
 
 def test_the_teacher_chooses_a_harder_task_for_a_group(klass: Class) -> None:
-    """One tap; the step that was suggested stands beside it, students read the new task, and a tap takes it back."""
+    """One tap; the step that was suggested stands beside it, the card has the new task, and a tap takes it back."""
     give(klass)
     key = klass.record.plan.of_lesson(1)[0].key
     suggested = tasks_of_round(klass.record, key)["1"]
@@ -57,7 +64,7 @@ def test_the_teacher_chooses_a_harder_task_for_a_group(klass: Class) -> None:
     chosen = tasks_of_round(klass.record, key)["1"]
     assert (chosen.step, chosen.suggested) == (suggested.step + 1, suggested.step)
     assert f"your choice; step {suggested.step} is suggested" in klass.page.inner_text(".tasks >> nth=0")
-    assert chosen.task in screen_of(klass, 1).inner_text("body")
+    assert chosen.task in klass.open("/tasks/cards?lesson=1").locator(".task-card").first.inner_text()
     klass.open("/tasks?lesson=1")
     tap_step(klass, "Group 1, round 1: as suggested")
     assert tasks_of_round(klass.record, key)["1"] == suggested

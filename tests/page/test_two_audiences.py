@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from grouper.faces.page.guard import STUDENT_PATHS
 from grouper.games.days.groups import labels_of
 from grouper.games.days.keep import Place, with_games
 from grouper.games.days.start import GamesWish, games_for
@@ -21,7 +20,7 @@ from grouper.model.task_result import TaskResult
 from grouper.planning.noting import noted, seen
 from tests.sheets.test_student_allow_list import sentinel_record
 
-from .clients import NAME, PORT, House
+from .clients import NAME, House
 from .conftest import Class, screen_of
 
 HIDDEN = (
@@ -97,7 +96,7 @@ def test_the_search_would_find_it(house: House) -> None:
 def without_drawn(house: House, text: str) -> str:
     """The text without what was drawn by lot, in which four figures may stand together by chance."""
     version = house.file.read().version
-    for drawn in (house.keys.form, house.keys.students, version):
+    for drawn in (house.keys.form, house.keys.teacher.root, version):
         assert drawn in text
         text = text.replace(drawn, "")
     return text
@@ -107,7 +106,7 @@ def test_the_door_holds_no_note_no_result_and_no_rating(house: House) -> None:
     """Students may look at the tablet: of all that is hidden it shows who is late, and buttons without a value."""
     text = without_drawn(house, house.teacher().get(f"/c/{NAME}/lesson/1").text).casefold()
     hidden = ("notesentinel", "5319", "8917", "9531", "8642", "9532", "7391", "2718", "76543", "too hard", "too easy")
-    assert [word for word in hidden if word in text] == [] and "late, here from round 2" in text
+    assert [word for word in hidden if word in text] == [] and "late, comes in round 2" in text
 
 
 def test_who_is_away_is_not_on_the_screen_and_a_reason_never_is(house: House) -> None:
@@ -119,9 +118,9 @@ def test_who_is_away_is_not_on_the_screen_and_a_reason_never_is(house: House) ->
 def test_under_the_students_name_nothing_but_the_screen_answers(house: House) -> None:
     """Every address of the teacher is not there, even with the teacher's key in the hand."""
     visitor = house.student()
-    visitor.client.set_cookie(f"grouper-{PORT}", house.keys.teacher, domain="localhost")
+    visitor.client.set_cookie("grouper", house.keys.teacher.cookie, domain="localhost", path="/")
     for method, path in house.addresses():
-        if not path.startswith(STUDENT_PATHS):
+        if not path.startswith((house.keys.students.root, "/static/")):
             answer = visitor.client.open(path, method=method, base_url=visitor.base)
             assert answer.status_code == 404, path
 
@@ -143,7 +142,8 @@ def test_in_the_browser_the_screen_asks_for_nothing_else_and_no_key_leaves_it(kl
     screen.wait_for_timeout(4500)
     assert screen.url == start and asked
     site = start[: start.index("/screen/")]
-    assert [url for url in asked if not url.startswith((f"{site}/screen/", f"{site}/static/"))] == []
+    looks = f"http://localhost:{klass.served.port}/static/"
+    assert [url for url in asked if not url.startswith((f"{site}/screen/", looks))] == []
 
 
 def test_a_script_on_the_screen_cannot_read_the_teachers_pages(klass: Class) -> None:

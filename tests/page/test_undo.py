@@ -13,7 +13,7 @@ import pytest
 
 from grouper.errors import InUseError
 from grouper.faces.page.desk import Desk, Verb
-from grouper.files.store import Change, ClassFile
+from grouper.files.store import Change, Check, ClassFile
 from grouper.model.record import ClassRecord
 from tests.sheets.examples import every_aim
 
@@ -77,9 +77,9 @@ def test_not_even_a_change_between_looking_and_taking_back(folder: Path, monkeyp
     """Another program comes in at the worst moment, after this one has looked at the file and before it locks it."""
     seen, undo = version(folder), ClassFile.undo
 
-    def late_undo(self: ClassFile, read_at: str | None = None) -> Change:
+    def late_undo(self: ClassFile, read_at: str | None = None, check: Check | None = None) -> Change:
         Desk(folder).change(NAME, seed(3))
-        return undo(self, read_at)
+        return undo(self, read_at, check)
 
     monkeypatch.setattr(ClassFile, "undo", late_undo)
     with pytest.raises(InUseError, match="there is a newer change"):

@@ -10,6 +10,7 @@ from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
+from grouper.model.unit import Activity
 from grouper.planning.admit import admit_unit
 from grouper.planning.attend import absent, present
 from grouper.planning.fairness import fairness_of
@@ -119,7 +120,7 @@ def test_a_choice_is_for_those_who_really_were_in_the_group() -> None:
 def test_a_lesson_with_other_activities_says_what_goes_with_it() -> None:
     """Its pinned groups, and what was noted of them."""
     record = noted()
-    changed = admit_unit(record, class_of_eight(pairs(name="Skills"), lessons=2).unit)
+    changed = admit_unit(record, class_of_eight(Activity("Skills", size=4), lessons=2).unit)
     assert list(dropped(record, changed)) == [
         "How the task went for group 1 in lesson 1, round 1 is dropped, as that round has no groups any more.",
         "How the task went for group 3 in lesson 1, round 1 is dropped, as that round has no groups any more.",

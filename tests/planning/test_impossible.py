@@ -10,7 +10,7 @@ from builders import EIGHT, STRAND, apart, class_of, class_of_eight, pairs, reco
 from grouper.errors import ImpossibleError
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
-from grouper.planning.attend import absent
+from grouper.planning.attend import absent, leave
 from grouper.planning.plan import plan_unit
 
 
@@ -70,12 +70,18 @@ def test_request_of_one_lesson_clashes_in_that_lesson() -> None:
     assert "lesson 2," in str(refusal(class_of_eight(pairs(), lessons=3, requests=asked)))
 
 
-def test_absence_that_leaves_no_way() -> None:
-    """Of four the one is away whom a third could work with: no trio, and the record stands as it was."""
+def test_absence_that_leaves_no_way_but_to_work_alone() -> None:
+    """Of four the one is away whom a third could work with: no trio, so she works alone, and it is said.
+
+    An absence is a fact and can be noted; that somebody joins for good is refused where nobody could work with them.
+    """
     asked = (apart("s01", "s02"), apart("s01", "s03"))
     record = with_plan(class_of(4, pairs(), requests=asked), "s01 s04 | s02 s03")
+    mended = absent(record, 1, ("s04",))
+    assert mended.record.plan.rounds[0].as_sets == {frozenset({"s01"}), frozenset({"s02", "s03"})}
+    assert any("one works alone" in remark for remark in mended.remarks)
     with pytest.raises(ImpossibleError) as caught:
-        absent(record, 1, ("s04",))
+        leave(record, "s04", 1)
     assert caught.value.clash
     assert len(record.plan.rounds[0].students) == 4
 

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import replace
 from itertools import product
 
+import pytest
 from any_problem import records
 from builders import (
     apart,
@@ -24,6 +25,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import ImpossibleError
+from grouper.model.attendance import Absence
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
@@ -195,6 +197,15 @@ def test_fours_of_twenty_eight_nobody_else_moves() -> None:
         for before, after in zip(record.plan.rounds, mended.plan.rounds, strict=True):
             assert moved(before, after) == set()
             assert sorted(after.sizes) == [3, 4, 4, 4, 4, 4, 4]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_of_as_many_turns_the_trio_goes_to_whoever_has_none_to_come(seed: int) -> None:
+    """Nobody has had a turn; cem, dia and gil will have one in lesson 2, so that ben joins eva and fin today."""
+    record = replace(class_of_eight(pairs(), lessons=2), seed=seed, absences=(Absence(2, "hana"),))
+    record = with_plan(record, FOUR_PAIRS, "cem dia gil | ana ben | eva fin")
+    trio = next(g for g in absent(record, 1, ("ana",)).record.plan.rounds[0].groups if len(g.members) == 3)
+    assert set(trio.members) == {"ben", "eva", "fin"}
 
 
 def test_trio_goes_round_while_somebody_else_is_away_each_lesson() -> None:

@@ -9,6 +9,7 @@ from builders import class_of_eight, groups, key, pairs, with_plan
 
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
+from grouper.model.unit import Activity
 from grouper.planning.adjust import pinned, swapped, with_other_groups
 from grouper.planning.admit import admit_unit
 from grouper.planning.attend import absent, present
@@ -67,10 +68,10 @@ def test_what_is_only_put_right_stays() -> None:
     assert moved(tried(), key(1), "ben", "2").results == (OF_ANA, OF_EVA)
 
 
-@pytest.mark.parametrize("name", ["Passing", "Dribbling"])
-def test_another_activity_in_its_place_has_no_results(name: str) -> None:
-    """A lesson read anew as it is keeps them."""
+@pytest.mark.parametrize("activity", [pairs(), pairs(name="Dribbling"), Activity("Passing", size=4)])
+def test_another_activity_in_its_place_has_no_results(activity: Activity) -> None:
+    """A lesson read anew keeps them under whatever name; in fours they would be of others."""
     record = tried()
-    first = replace(record.unit.lessons[0], activities=(pairs(name=name),))
+    first = replace(record.unit.lessons[0], activities=(activity,))
     admitted = admit_unit(record, replace(record.unit, lessons=(first, record.unit.lessons[1])))
-    assert admitted.results == (record.results if name == "Passing" else ())
+    assert admitted.results == (record.results if activity.in_pairs else ())

@@ -16,6 +16,11 @@ def met_in(round_: Round) -> set[tuple[str, str]]:
     return {(a, b) for group in round_.groups for a in group.members for b in group.members if a < b}
 
 
+def as_pairs(round_: Round) -> set[tuple[str, str]]:
+    """Each two who are a group by themselves, the smaller id first."""
+    return {(min(group.members), max(group.members)) for group in round_.groups if len(group.members) == 2}
+
+
 def term_cost(term: Term, plan: Plan) -> int:
     """The cost of one term in its own unit."""
     rounds = [plan.by_key[key] for key in term.rounds]
@@ -25,7 +30,8 @@ def term_cost(term: Term, plan: Plan) -> int:
         case Glued():
             return sum(len(set(term.pairs) - met_in(round_)) for round_ in rounds)
         case PairCost():
-            return sum(term.costs.get(pair, 0) for round_ in rounds for pair in met_in(round_))
+            met = as_pairs if term.as_pair else met_in
+            return sum(term.costs.get(pair, 0) for round_ in rounds for pair in met(round_))
         case MeetingCost():
             weighed = list(zip(rounds, term.weights, strict=True))
             return sum(

@@ -115,6 +115,9 @@ def test_only_rules_that_must_hold_report_breaches(record: ClassRecord, chance: 
     for rule in RULES:
         breaches = rule.breaches(problem, plan)
         assert not breaches or (rule.level is Level.MUST and rule.cost(problem, plan) >= len(breaches)), rule.key
+        # A clash is told once for all its rounds: by the sentence without the lesson that each begins with.
+        assert all(breach.sentence.startswith(f"lesson {breach.key.lesson}") for breach in breaches)
+        assert not any(breach.what.startswith("lesson") for breach in breaches)
 
 
 @pytest.mark.parametrize("ask", [apart, together])

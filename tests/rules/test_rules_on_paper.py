@@ -90,10 +90,25 @@ def test_trio_is_no_breach_of_a_window() -> None:
 
 
 @pytest.mark.parametrize(
+    ("line", "coaching", "accepted"),
+    [
+        ("s04 s05 s06 | s07 s02 | s01 s03", 3, True),  # three equals in the trio
+        ("s04 s05 s02 | s06 s07 | s01 s03", 5, False),  # one gap in the trio, and two equals as a pair
+    ],
+)
+def test_a_pair_outside_never_spares_the_trio(line: str, coaching: int, accepted: bool) -> None:
+    """Four equals and three others, a gap of 1 or 2: the only plan is the dear trio, and it is the cheaper one."""
+    activity = pairs(aim="coaching", strand=STRAND, min_gap=1, max_gap=2)
+    record = record_of(roster_of(7, (1, 2, 3, 4, 4, 4, 4)), activity)
+    judgement = judge(*problem_and_plan(record, line))
+    assert (judgement.costs["coaching"], judgement.accepted) == (coaching, accepted)
+
+
+@pytest.mark.parametrize(
     ("line", "coaching", "bound", "accepted"),
     [
         ("s01 s02 s04 | s03 s05", 1, 0, True),  # in the trio: their own gap costs and is no breach
-        ("s01 s02 | s03 s04 s05", 3, 6, False),  # a pair outside of the window, and two gaps of 1 in the trio
+        ("s01 s02 | s03 s04 s05", 6, 6, False),  # a pair outside of the window counts 4; two gaps of 1 in the trio
         ("s01 s03 s04 | s02 s05", 2, 3, False),  # parted, s02 in a pair; two gaps of 1 in the trio
         ("s01 s04 | s02 s05 s03", 1, 3, False),  # parted, s01 in a pair
     ],

@@ -23,7 +23,11 @@ CASES = {
         ("Anna Lena Berg", "Anna Maria Berg", "Anna Koch"),
         ("Anna Lena Berg", "Anna Maria Berg", "Anna K."),
     ),
-    "an id where nothing else is left": (("Mia Berg", "Mia Berg"), ("Mia Berg (1)", "Mia Berg (2)")),
+    "a number where nothing else is left": (("Mia Berg", "Mia Berg"), ("Mia (1)", "Mia (2)")),
+    "a number behind the ending": (
+        ("Mia Berg", "mia berg", "Mia Can", "Ali Can"),
+        ("Mia B. (1)", "mia b. (2)", "Mia C.", "Ali"),
+    ),
     "an initial is no given name": (("R. Praveen", "R. Kumar"), ("R. Praveen", "R. Kumar")),
     "family name first, with a comma": (("Berg, Mia", "Can, Mia"), ("Mia B.", "Mia C.")),
     "scripts without blanks": (("王小明", "王小红"), ("王小明", "王小红")),

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import fields, replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grouper.faces.sheets.pages import teacher_page, wall_page
+from grouper.faces.sheets.pages import task_cards_page, teacher_page, wall_page
 from grouper.faces.views.student_lesson import (
     GroupCard,
     Person,
@@ -15,6 +16,7 @@ from grouper.faces.views.student_lesson import (
     StudentLessonView,
     student_lesson_view,
 )
+from grouper.faces.views.task_cards import task_cards
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
 from grouper.model.attendance import Absence
 from grouper.model.ladder import Ladder, Step
@@ -26,6 +28,7 @@ from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.noting import seen
 from grouper.tasks.choose import with_step
+from grouper.tasks.suggest import tasks_of_round
 
 from .examples import TASKS, every_aim, gallery, gallery_with_tasks, lesson_of, planned, with_ladders
 from .page_text import PageText
@@ -69,8 +72,8 @@ def test_of_a_task_nothing_is_shown_but_its_words() -> None:
     record = with_ladders(sentinel_record(), ("Two paces apart", "Four paces apart", "Six paces apart"))
     for label, result in (("1", {"felt": "easy"}), ("2", {"felt": "hard"}), ("3", {"hits": 31, "tries": 37})):
         record = seen(record, TaskResult(RoundKey(1, 1, 1), label, step=2, **result))
-    page = wall(record, 1)
-    body = page.replace(page[page.index("<style>") : page.index("</style>")], "").casefold()
+    page = wall(record, 1) + task_cards_page(task_cards(record, 1)) + task_cards_page(task_cards(record, 1, True))
+    body = re.sub("<style>.*?</style>", "", page, flags=re.DOTALL).casefold()
     assert "four paces apart" in body
     words = ("step", "level", "easier", "easiest", "harder", "hardest", "too easy", "too hard", "success", "along")
     words += ("reason", "sentinel", "31", "37")
@@ -78,25 +81,70 @@ def test_of_a_task_nothing_is_shown_but_its_words() -> None:
 
 
 def test_groups_with_tasks_stand_in_the_same_order_as_without() -> None:
-    """Tasks are on the cards, and take nothing else to another place."""
+    """Tasks are above the groups or on cards, and take nothing else to another place."""
     for record, lesson in gallery().values():
         plain, worked = (student_lesson_view(one, lesson) for one in (record, with_ladders(record)))
         for before, after in zip(plain.rounds, worked.rounds, strict=True):
-            assert all({card.task, after.task} - {""} <= set(TASKS) for card in after.groups) and after.with_tasks
-            assert tuple(replace(card, task="") for card in after.groups) == before.groups
+            assert (after.task in TASKS) != after.on_cards and after.what_to_do
+            assert after.groups == before.groups
 
 
 def test_a_task_of_all_groups_stands_once_on_top() -> None:
-    """And on each card where two groups differ; a group that is alone has it on its card."""
+    """Where two groups differ none stands on the wall, and all are on cards; a group that is alone shares it."""
     record = with_ladders(lesson_of(12, Activity("Pass", size=2, rounds=1)))
     (shared,) = student_lesson_view(record, 1).rounds
-    assert shared.task in TASKS and {card.task for card in shared.groups} == {""}
+    assert shared.task in TASKS and not shared.on_cards and task_cards(record, 1).cards == ()
     assert PageText(wall(record, 1)).texts.count(shared.task) == 1
-    (apart,) = student_lesson_view(with_step(record, RoundKey(1, 1, 1), "1", 1), 1).rounds
-    assert apart.task == "" and all(card.task in TASKS for card in apart.groups)
-    assert [card.task for card in apart.groups].count(shared.task) == len(apart.groups) - 1
+    changed = with_step(record, RoundKey(1, 1, 1), "1", 1)
+    (apart,) = student_lesson_view(changed, 1).rounds
+    assert apart.task == "" and apart.on_cards
+    assert not set(PageText(wall(changed, 1)).texts) & set(TASKS)
+    given = [line.task for card in task_cards(changed, 1).cards for line in card.tasks]
+    assert given == [TASKS[0], *[shared.task] * (len(apart.groups) - 1)]
     (alone,) = student_lesson_view(with_ladders(lesson_of(4, Activity("Pass", size=4, rounds=1))), 1).rounds
-    assert alone.task == "" and alone.groups[0].task in TASKS
+    assert alone.task in TASKS
+
+
+def test_individual_work_shows_nobodys_step() -> None:
+    """Each child works alone at a task of its own: the wall names no task, and each card is for one child."""
+    record = with_ladders(lesson_of(8, Activity("Juggle", "similar", size=1, rounds=1, strand="passing")))
+    assert len({task.step for task in tasks_of_round(record, RoundKey(1, 1, 1)).values()}) > 1
+    assert not set(PageText(wall(record, 1)).texts) & set(TASKS)
+    assert [len(card.people) for card in task_cards(record, 1).cards] == [1] * 8
+
+
+def test_cards_and_places_stand_in_an_order_that_tells_nothing() -> None:
+    """Cards by label whatever the steps are; places by the alphabet of their tasks, each task once."""
+    record = with_ladders(lesson_of(12, Activity("Pass", size=2, rounds=1)), ("zig", "middle", "alpha"))
+    for label, step in (("1", 3), ("2", 1), ("3", 3)):
+        record = with_step(record, RoundKey(1, 1, 1), label, step)
+    assert [card.title for card in task_cards(record, 1).cards] == [f"Group {n}" for n in range(1, 7)]
+    places = task_cards(record, 1, at_places=True).cards
+    assert [(card.title, card.tasks[0].task) for card in places] == [
+        ("Place A", "alpha"), ("Place B", "middle"), ("Place C", "zig"),
+    ]  # fmt: skip
+    assert places[0].people == ("group 1", "group 3")
+
+
+def test_a_coaching_pairs_task_is_the_learners_and_swaps_with_the_roles() -> None:
+    """A strong coach does not make the learner's task harder; after the swap the other has a task of their own."""
+    help_ = Activity("Help", "coaching", size=2, rounds=1, strand="passing")
+    record, own = with_ladders(lesson_of(8, help_)), _alone()
+    tasks = tasks_of_round(record, RoundKey(1, 1, 1))
+    for group in record.plan.by_key[RoundKey(1, 1, 1)].groups:
+        learner = next(member for member in group.members if group.role(member) == "learner")
+        coach = next(member for member in group.members if group.role(member) == "coach")
+        assert tasks[group.label].task == own[learner]
+        assert tasks[group.label].learners == (learner,) and tasks[group.label].swapped == ((coach, own[coach]),)
+    shown = [line for card in task_cards(record, 1).cards for line in card.tasks if line.who]
+    assert shown and {line.after for line in shown} == {True, False}
+
+
+def _alone() -> dict[str, str]:
+    """The task that each of the eight would have who works alone."""
+    record = with_ladders(lesson_of(8, Activity("Help", "similar", size=1, rounds=1, strand="passing")))
+    tasks = tasks_of_round(record, RoundKey(1, 1, 1))
+    return {group.members[0]: tasks[group.label].task for group in record.plan.by_key[RoundKey(1, 1, 1)].groups}
 
 
 def test_groups_that_go_on_with_another_task_are_shown_again() -> None:
@@ -135,7 +183,7 @@ def test_every_text_on_the_wall_is_on_the_list() -> None:
         cards = [card for block in view.rounds for card in block.groups]
         people = [person for card in cards for person in card.members]
         people += [person for block in view.rounds for person in block.aside]
-        fixed |= {card.task for card in cards} | {block.task for block in view.rounds}
+        fixed |= {block.what_to_do for block in view.rounds}
         fixed |= {card.label for card in cards} | {person.name for person in people} | {p.role for p in people}
         texts = PageText(wall_page(view)).texts
         assert [text for text in texts if text not in fixed and not text.startswith("To print:")] == []
@@ -145,8 +193,8 @@ def test_the_view_has_no_field_that_is_not_on_the_list() -> None:
     """A field that is added to the students' view has to be added here too, by somebody who thought about it."""
     listed = {
         StudentLessonView: {"lesson", "date", "rounds"},
-        RoundBlock: {"place", "activity", "minutes", "groups", "aside", "same_as", "task"},
-        GroupCard: {"label", "members", "task"},
+        RoundBlock: {"place", "activity", "minutes", "groups", "aside", "same_as", "task", "on_cards"},
+        GroupCard: {"label", "members"},
         Person: {"name", "role"},
     }
     assert {kind: {field.name for field in fields(kind)} for kind in listed} == listed
@@ -202,11 +250,30 @@ def _reordered(round_: Round, data: st.DataObject) -> Round:
     return replace(round_, groups=tuple(groups))
 
 
-def test_ids_appear_only_beside_names_that_are_the_same_throughout() -> None:
-    """Two students of one full name can't be told apart without their ids, which are then shown."""
+def test_two_of_one_name_are_told_apart_without_an_id() -> None:
+    """Two students of one full name get a number each, which is no part of a school's id; no id is on the wall."""
     record = lesson_of(4, Activity("Pass", size=2))
     twins = tuple(replace(student, name="Mia Berg") for student in record.roster.students[:2])
     roster = replace(record.roster, students=(*twins, *record.roster.students[2:]))
     page = wall(replace(record, roster=roster), 1)
-    assert "Mia Berg (0001)" in page and "Mia Berg (0002)" in page
-    assert "0003" not in page and "0004" not in page
+    assert "(1)" in page and "(2)" in page
+    assert not any(student.id in page for student in roster.students)
+
+
+def test_groups_that_go_on_while_somebody_aside_changes_are_shown_again() -> None:
+    """The scorer of round 1 is away in round 2: the groups are the same, and what stands below them is not."""
+    record = lesson_of(9, Activity("Pass", size=2, rounds=1), Activity("Cup", aim="stay"))
+    student = record.roster.students[0].id
+    absences = (Absence(1, student, "aside", 1, "scorer", 1), Absence(1, student, "away", 2))
+    without = tuple(
+        replace(round_, groups=tuple(
+            replace(group, members=tuple(one for one in group.members if one != student), roles=())
+            for group in record.plan.rounds[0].groups
+        ))
+        for round_ in record.plan.rounds
+    )  # fmt: skip
+    view = student_lesson_view(replace(record, absences=absences, plan=Plan(without)), 1)
+    assert view.rounds[0].groups == view.rounds[1].groups
+    assert view.rounds[0].aside and not view.rounds[1].aside and view.rounds[1].same_as is None
+    still = student_lesson_view(replace(record, absences=(Absence(1, student, "away"),), plan=Plan(without)), 1)
+    assert still.rounds[1].same_as == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -9,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from grouper.errors import InputError
-from grouper.faces.sheets import write
 from grouper.faces.sheets.write import write_sheets
+from grouper.files import atomic
 
 from .examples import every_aim
 
@@ -35,18 +36,30 @@ def test_a_failure_half_way_leaves_the_old_sheets(tmp_path: Path, monkeypatch: p
     wall, teacher = write_sheets(every_aim(), 2, tmp_path)
     wall.write_text("old wall")
     teacher.write_text("old teacher")
-    real = write._write
+    real = atomic._write_through
 
-    def fails_for_the_teacher(path: Path, text: str) -> None:
-        if "teacher" in path.name:
+    def fails_for_the_teacher(part: Path, data: bytes, mode: int) -> None:
+        if "teacher" in part.name:
             raise OSError(28, "No space left on device")
-        real(path, text)
+        real(part, data, mode)
 
-    monkeypatch.setattr(write, "_write", fails_for_the_teacher)
+    monkeypatch.setattr(atomic, "_write_through", fails_for_the_teacher)
     with pytest.raises(InputError, match="No space left on device"):
         write_sheets(every_aim(), 2, tmp_path)
     assert (wall.read_text(), teacher.read_text()) == ("old wall", "old teacher")
     assert len(list(tmp_path.iterdir())) == 2
+
+
+def test_the_teachers_sheet_is_for_its_owner_alone(tmp_path: Path) -> None:
+    """Also where one that anybody could read stood there before; the sheet for the wall may be read by everybody."""
+    old = os.umask(0o022)
+    try:
+        wall, teacher = write_sheets(every_aim(), 2, tmp_path)
+        teacher.chmod(0o644)
+        write_sheets(every_aim(), 2, tmp_path)
+    finally:
+        os.umask(old)
+    assert (wall.stat().st_mode & 0o777, teacher.stat().st_mode & 0o777) == (0o644, 0o600)
 
 
 def test_a_folder_that_is_a_file_is_an_error_that_says_so(tmp_path: Path) -> None:

@@ -23,23 +23,26 @@ from grouper.model.request import Request
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
 from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
 from grouper.model.task_result import TaskResult
+from grouper.model.texts import tidy, without_hidden
 from grouper.model.timing import Timing
 from grouper.model.unit import AIMS, Activity, Lesson, RoundKey, Unit
 
 _texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=6)
 _names = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=6)
-_numbers = st.floats(allow_nan=False).map(lambda number: number + 0.0)  # SQLite keeps no negative zero
+_numbers = st.floats(-1e6, 1e6).map(lambda number: number + 0.0)  # SQLite keeps no negative zero
+_ids = _names.filter(lambda text: bool(text.strip()) and without_hidden(text) == text)
+_called = _names.filter(tidy)
 _small = st.integers(1, 5)
 _maybe_small = st.none() | _small
 
 
 @st.composite
 def _students(draw: st.DrawFn) -> tuple[Student, ...]:
-    ids = draw(st.lists(_names, unique=True, max_size=6))
+    ids = draw(st.lists(_ids, unique=True, max_size=6))
     return tuple(
         Student(
             id_,
-            draw(_names),
+            draw(_called),
             draw(st.dictionaries(_texts, _numbers, max_size=3)),
             draw(st.sampled_from(SIZE_BANDS)),
             draw(st.sampled_from(AVAILABILITIES)),
@@ -52,14 +55,14 @@ def _students(draw: st.DrawFn) -> tuple[Student, ...]:
 
 @st.composite
 def _activities(draw: st.DrawFn) -> tuple[Activity, ...]:
-    names = draw(st.lists(_names, unique=True, min_size=1, max_size=3))
+    names = draw(st.lists(_called, unique=True, min_size=1, max_size=3))
     return tuple(draw(_activity(name)) for name in names)
 
 
 @st.composite
 def _activity(draw: st.DrawFn, name: str) -> Activity:
     by_size = draw(st.booleans())
-    low, high = sorted((draw(_numbers), draw(_numbers)))
+    low, high = sorted((abs(draw(_numbers)), abs(draw(_numbers))))
     return Activity(
         name,
         draw(st.sampled_from(AIMS)),
@@ -116,8 +119,9 @@ _timings = st.builds(Timing, st.none() | st.floats(0.5, 60), st.floats(0, 60))
 
 @st.composite
 def _scores(draw: st.DrawFn) -> Score:
-    extras = st.floats(0, allow_nan=False, allow_infinity=False)
-    return Score(draw(st.integers(0, 99)), draw(st.integers(0, 99)), *(draw(extras) for _ in range(4)))
+    extras = st.floats(0, 10_000_000)
+    points = st.integers(0, 99)
+    return Score(draw(points), draw(points), *(draw(extras) for _ in range(4)), draw(points), draw(points))
 
 
 @st.composite
@@ -238,7 +242,7 @@ def records(draw: st.DrawFn) -> ClassRecord:
         tuple(draw(st.lists(absences, max_size=3))) if ids else (),
         draw(_plans(ids)),
         draw(st.frozensets(st.integers(1, 20), max_size=4)),
-        draw(st.integers()),
+        draw(st.integers(0, 2**63 - 1)),
         games=tuple(draw(_games_days(key, ids)) for key in draw(_keys)),
         circuits=tuple(draw(_circuit_days(key)) for key in draw(_keys)),
         points=draw(_points()),

@@ -10,7 +10,7 @@ import pytest
 from class_states import state
 
 from grouper.errors import InputError, InUseError
-from grouper.files.store import ClassFile, class_file
+from grouper.files.store import ClassFile, finishing
 from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Fixture, Score
@@ -110,7 +110,7 @@ def test_freed_pages_are_overwritten_before_they_are_given_back(
     def killed(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(class_file, "pack", killed)
+    monkeypatch.setattr(finishing, "pack", killed)
     with pytest.raises(KeyboardInterrupt):
         file.forget(LEAVER.id)
     left = file.path.read_bytes()

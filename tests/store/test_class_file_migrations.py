@@ -11,7 +11,7 @@ import pytest
 from class_states import state
 
 from grouper.errors import InputError
-from grouper.files.store import ClassFile, schema
+from grouper.files.store import ClassFile, migrate, schema
 from grouper.files.store.schema import Migration
 from grouper.model.note import Note
 from grouper.model.record import ClassRecord
@@ -120,15 +120,59 @@ def test_a_file_in_todays_form_is_not_backed_up(file: ClassFile, tmp_path: Path)
     assert list(tmp_path.iterdir()) == [file.path]
 
 
-def test_a_migration_that_fails_leaves_the_form_before_it(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
-    """One before it stays, of itself nothing does, and the command says that the file cannot be understood."""
+def test_a_migration_that_fails_leaves_the_file_as_it_was(
+    file: ClassFile, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing of it stays, nor of one before it, nor a copy of the file, however often it is tried."""
+    before = file.path.read_bytes()
     with monkeypatch.context() as patch:
         add(patch, COLOURS, BROKEN)
-        with pytest.raises(InputError):
-            file.read()
-    assert pragma(file.path, "user_version") == TODAY + 1
+        for _ in range(3):
+            with pytest.raises(InputError):
+                file.read()
+    assert file.path.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [file.path]
     add(monkeypatch, COLOURS)
     assert file.read().record == state(2)
+
+
+def test_a_backup_is_for_its_owner_alone(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever may read the file itself."""
+    file.path.chmod(0o644)
+    add(monkeypatch, SEED)
+    file.read()
+    assert [backup.stat().st_mode & 0o777 for backup in file.backups] == [0o600]
+
+
+def test_a_migration_that_is_killed_leaves_one_backup(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Killed after the backup has its name and before the file is changed: the next takes that backup for its own."""
+    add(monkeypatch, SEED)
+    old = file.path.read_bytes()
+    file.read()
+    file.path.write_bytes(old)
+    assert file.read().record.seed == 77
+    assert len(file.backups) == 1
+
+
+def test_an_unfinished_copy_goes_with_the_next_command(
+    file: ClassFile, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Killed while the copy is made: it is nobody else's to read, and the next command removes it."""
+    add(monkeypatch, SEED)
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "unlink", lambda *_, **__: None)
+        patch.setattr(migrate, "_place_under_free_name", killed)
+        with pytest.raises(KeyboardInterrupt):
+            file.read()
+    (left,) = set(tmp_path.iterdir()) - {file.path}
+    assert left.stat().st_mode & 0o777 == 0o600
+    assert left in file.backups, "erase names it"
+    file.history()
+    assert set(tmp_path.iterdir()) == {file.path, *file.backups} and left not in file.backups
+
+
+def killed(*_: object) -> None:
+    raise KeyboardInterrupt
 
 
 def test_what_was_before_a_migration_cannot_be_undone(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:

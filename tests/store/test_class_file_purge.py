@@ -16,7 +16,7 @@ from class_states import large_state, state
 from test_class_file_round_trip import assert_sound
 
 from grouper.errors import InputError, InUseError
-from grouper.files.store import ClassFile, class_file
+from grouper.files.store import ClassFile, finishing
 from grouper.files.store.clearing import Clearing, cleared
 from grouper.model.attendance import Absence
 from grouper.model.ledger import COACH, ledger_of
@@ -178,7 +178,7 @@ def test_before_the_file_is_packed_nothing_is_left_either(file: ClassFile, monke
     def killed(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(class_file, "pack", killed)
+    monkeypatch.setattr(finishing, "pack", killed)
     with pytest.raises(KeyboardInterrupt):
         purge(file, Clearing(names=True))
     assert there(file, (*GOES, *NAMES)) == [] and not rated(file)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import click
 
 from grouper.errors import InputError
+from grouper.faces.cli.asking import agreed, who_is_who
 from grouper.faces.cli.common import show
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.numbers import listed
@@ -17,18 +19,27 @@ from grouper.files.roster import read_roster
 from grouper.files.workbook import contents_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
-from grouper.planning.admit import admit_requests, admit_roster, admit_unit
+from grouper.model.unit import Unit
+from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit
+from grouper.planning.noting import dropped
+from grouper.planning.recognise import NOBODY_SAID, Told
 
 
 @dataclass(frozen=True)
 class Given:
-    """The files that were named, which class of a OneRoster zip is meant, and whether to show all notes on them."""
+    """The files that were named, which class of a OneRoster zip is meant, whether to show all notes on them, and what
+    was said of who is who.
+
+    ``yes`` where what is lost with lessons that are not as they were may be lost.
+    """
 
     roster: Path | None = None
     lessons: Path | None = None
     requests: Path | None = None
     class_name: str = ""
     details: bool = False
+    told: Told = NOBODY_SAID
+    yes: bool = False
 
 
 def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
@@ -46,12 +57,22 @@ def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
     if given.lessons is not None:
         lessons = read_lessons(given.lessons, record.roster)
         show(reading_lines("lessons", lessons.summary, lessons.notes, given.details))
-        record = admit_unit(record, lessons.unit)
+        record = _with_unit(record, lessons.unit, given.yes)
     if given.requests is not None:
-        requests = read_requests(given.requests, record.roster)
+        numbers = tuple(lesson.number for lesson in record.unit.lessons)
+        requests = read_requests(given.requests, record.roster, numbers)
         show(reading_lines("requests", requests.summary, requests.notes, given.details))
         record = admit_requests(record, requests.requests)
     return record
+
+
+def _with_unit(record: ClassRecord, unit: Unit, yes: bool) -> ClassRecord:
+    """The record with other lessons, once the teacher agrees to what is lost with those that are not as they were."""
+    changed = admit_unit(record, unit)
+    lost = list(dropped(record, changed))
+    if lost and not agreed(yes, lost, "Go on?"):
+        raise click.Abort
+    return changed
 
 
 def _with_sheets_of_workbook(given: Given) -> Given:
@@ -68,10 +89,30 @@ def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
         return record
     reading = read_roster(given.roster, given.class_name, record.roster)
     show(reading_lines("roster", reading.summary, reading.notes, given.details))
-    admission = admit_roster(record, reading.roster)
+    new = NewList(reading.roster, reading.ids_made, reading.columns)
+    admission = admit_roster(record, new, who_is_who(record.roster, new, given.told))
     if record.roster.students and admission.joined:
         click.echo(f"  joined: {listed(admission.joined)}")
     if admission.archived:
         click.echo(f"  no longer on the roster, archived: {listed(admission.archived)}")
+    show(f"  {sentence}" for sentence in admission.said)
     return admission.record
 
+
+def told_of(roster: Roster, same: Iterable[str], new: Iterable[str], by_id: bool) -> Told:
+    """What ``--same OLD=NEW`` and ``--new ID`` say of who is who; OLD is an id or a name that is unique in the class.
+
+    Raises
+    ------
+    InputError
+        A text is not OLD=NEW, nobody in the class is OLD, or one NEW is said to be two.
+    """
+    pairs: dict[str, str] = {}
+    for text in same:
+        old, equals, now = (part.strip() for part in text.partition("="))
+        if not equals or not old or not now:
+            raise InputError(f"'{text}' is not OLD=NEW; write the id that they had, =, and the id on the new list")
+        if now in pairs:
+            raise InputError(f"'{now}' is said to be two students; say once who it is")
+        pairs[now] = roster.find(old).id
+    return Told(pairs, frozenset(new), by_id)

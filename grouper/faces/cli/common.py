@@ -5,25 +5,72 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from math import nan
 from pathlib import Path
 from typing import Any
 
 import click
 
+from grouper.errors import InputError
 from grouper.faces.cli.students import student_meant
+from grouper.faces.cli.terminal import bare
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
+from grouper.model.texts import MOST_LESSONS, MOST_MINUTES, MOST_NUMBER, MOST_PEOPLE, MOST_SEED
+from grouper.planning.attend import usual_round
 from grouper.planning.repair import Repair
+from grouper.planning.requests import became_of_requests
+
+
+class Range(click.FloatRange):
+    """A number within a range, whole or not; what lies beyond, and what is no number, is refused in a sentence.
+
+    A number just below the range is let through, unless it is ``strict``: what it is for says why it cannot be.
+    """
+
+    def __init__(self, least: float, most: float, whole: bool = True, strict: bool = False) -> None:
+        super().__init__(least, most)
+        self.least, self.most, self.whole, self.strict = least, most, whole, strict
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The number (InputError where it is none of the range)."""
+        try:
+            number = int(value) if self.whole else float(value)
+        except (ValueError, OverflowError):
+            number = nan
+        if (self.least if self.strict else -self.most) <= number <= self.most:
+            return number
+        kind = "a whole number" if self.whole else "a number"
+        option = param.opts[0] if param is not None and param.opts else "this"
+        raise InputError(f"{option} cannot be '{value}'; use {kind} from {self.least:,} to {self.most:,}")
+
+
+LESSON = Range(1, MOST_LESSONS)
+COUNT = Range(0, MOST_PEOPLE)
+"""How many, or the number of a round, a court or a slot."""
+
+SEED = Range(0, MOST_SEED, strict=True)
+POINTS = Range(-MOST_NUMBER, MOST_NUMBER, whole=False)
+MINUTES = Range(0, MOST_MINUTES, whole=False)
 
 class_argument = click.argument("class_path", metavar="CLASS", type=click.Path(path_type=Path))
-lesson_option = click.option("--lesson", type=int, required=True, metavar="N", help="Number of the lesson.")
+lesson_option = click.option("--lesson", type=LESSON, required=True, metavar="N", help="Number of the lesson.")
 students_argument = click.argument("students", metavar="STUDENT...", nargs=-1, required=True)
 from_round_option = click.option(
     "--from-round",
-    type=int,
-    default=1,
+    type=COUNT,
     metavar="K",
-    help="The first round that they miss, counted over the whole lesson; all rounds if left out.",
+    help="The first round that they miss, counted over the whole lesson; if left out all that have not begun.",
+)
+up_to_round_option = click.option(
+    "--up-to-round",
+    "up_to",
+    type=COUNT,
+    metavar="K",
+    help="The lesson ended after its round K, counted over the whole lesson; what came after was not held.",
+)
+rest_to_option = click.option(
+    "--rest-to", type=LESSON, metavar="N", help="Put what was not held into lesson N, before what is planned there."
 )
 details_option = click.option("--details", is_flag=True, help="Show all that was understood of the files.")
 
@@ -38,15 +85,23 @@ def names(record: ClassRecord, students: Iterable[str]) -> str:
     return ", ".join(record.roster.name(student) for student in students)
 
 
+def counts_from(record: ClassRecord, lesson: int, from_round: int | None) -> tuple[int, str]:
+    """The round from which on a word counts, as given or else the next, and that in words; none for the first."""
+    since = usual_round(record, lesson) if from_round is None else from_round
+    return since, f" from round {since} on" if since > 1 else ""
+
+
 def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair, str]]) -> None:
     """Run a quick verb on the locked class file, save what it made, and show what changed."""
     from grouper.faces.wording.changes import repair_lines
 
     with ClassFile(class_path).change("") as edit:
-        repair, edit.what = verb(edit.record)
+        before = edit.record
+        repair, edit.what = verb(before)
         edit.record = repair.record
     click.echo(f"{edit.what[:1].upper()}{edit.what[1:]}.")
     show(repair_lines(repair))
+    show(became_of_requests(before, repair.record))
 
 
 def not_closed_line(record: ClassRecord, lesson: int) -> Iterator[str]:
@@ -67,7 +122,7 @@ def show(lines: Iterable[str]) -> None:
 @contextmanager
 def progress(label: str) -> Iterator[Callable[[float, float], bool]]:
     """A progress bar on the terminal's error stream; nothing where there is no terminal."""
-    stream = sys.stderr
+    stream = bare(sys.stderr)
     with click.progressbar(length=1000, label=label, file=stream, hidden=not stream.isatty()) as bar:
         yield _Watch(bar)
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 import sys
 from importlib import import_module
-from io import TextIOWrapper
 
 import click
 
 from grouper import __version__
 from grouper.errors import GrouperError, OurBugError
+from grouper.faces.cli.terminal import clean_streams
 
 SECTIONS: dict[str, dict[str, str]] = {
     "Before the unit": {
@@ -51,7 +51,7 @@ SECTIONS: dict[str, dict[str, str]] = {
         "fairness": "Show how fair the plan is, beside what no plan can beat.",
         "report": "Write a report to print: the class, without names, or one student.",
         "handover": "Make a class file for the next teacher: names, and who met whom.",
-        "export": "Write the groups of the whole unit to a CSV file.",
+        "export": "Write groups, attendance and more as tables, of one class or many.",
         "next": "End the unit and plan the next, which knows the old one.",
     },
     "The class": {
@@ -59,7 +59,9 @@ SECTIONS: dict[str, dict[str, str]] = {
         "leave": "A student has left the class.",
         "pin": "Keep a round as it is when the unit is planned again.",
         "undo": "Take back the last change, whatever it was.",
+        "redo": "Do again what was taken back last.",
         "history": "List the changes of the class file.",
+        "restore": "Bring back a copy of a class file that is damaged.",
         "own-data": "Write all that is held on one student, and nothing of others.",
         "erase": "Erase a student from every byte of the class file.",
         "purge": "Clear away what a unit leaves behind.",
@@ -100,7 +102,7 @@ def cli() -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Run a command; the exit status is the error's (see grouper.errors)."""
-    _write_what_the_terminal_can_show()
+    clean_streams()
     try:
         status = cli.main(args=arguments, prog_name="grouper", standalone_mode=False)
     except click.exceptions.Exit as end:
@@ -120,13 +122,6 @@ def main(arguments: list[str] | None = None) -> None:
         show_bug()
         status = OurBugError.exit_status
     sys.exit(status if isinstance(status, int) else 0)
-
-
-def _write_what_the_terminal_can_show() -> None:
-    """A name in letters that the terminal lacks becomes question marks there, and does not end the command."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="replace")
 
 
 def _reader_gone() -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from grouper.errors import InputError
+from grouper.files.names import students_named
 from grouper.model.roster import Roster
 
 
@@ -17,7 +18,7 @@ def student_meant(roster: Roster, text: str) -> str:
     try:
         return roster.find(text).id
     except InputError as error:
-        near = _by_short_name(roster, text)
+        near = _by_short_name(roster, text) or [student.id for student in students_named(roster, text)]
         if len(near) == 1:
             return near[0]
         if not near:
@@ -29,7 +30,8 @@ def _by_short_name(roster: Roster, text: str) -> list[str]:
     from grouper.faces.views.names import display_names, folded, full_name, given_name
 
     wanted = folded(" ".join(text.split()).rstrip("."))
-    shown = [s for s, name in display_names(roster.active).items() if folded(name.rstrip(".")) == wanted]
+    names = display_names(roster.active, roster.in_unit)
+    shown = [student for student, name in names.items() if folded(name.rstrip(".")) == wanted]
     given = [student.id for student in roster.active if folded(given_name(full_name(student))) == wanted]
     return shown or given
 

@@ -9,19 +9,20 @@ from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
 from grouper.errors import GrouperError, ImpossibleError, InputError, InUseError, OutOfTimeError
+from grouper.faces.page.asking import SURE, AskFirst
 from grouper.faces.page.desk import Desk
 from grouper.faces.page.guard import Guard
 from grouper.faces.page.keys import Keys
 from grouper.faces.page.routes import ADDRESSES
 from grouper.faces.page.state import State
+from grouper.faces.page.trouble import sentences
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.look import look_css
 from grouper.faces.wording import words
-from grouper.faces.wording.errors import error_lines
 from grouper.faces.wording.numbers import counted, listed
 
-DOOR = "door"
-"""The addresses that students may look at."""
+SCREEN = "screen"
+"""The addresses of the students' screen."""
 
 BROKEN = "This is a fault of grouper. What was saved before is as it was; go back and try again."
 
@@ -40,8 +41,10 @@ def make_app(desk: Desk, keys: Keys, port: int) -> Flask:
     _set_up_templates(app, keys)
     Guard(keys, port).protect(app)
     for addresses in ADDRESSES:
-        app.register_blueprint(addresses)
+        audience = keys.students if addresses.name == SCREEN else keys.teacher
+        app.register_blueprint(addresses, url_prefix=audience.root + (addresses.url_prefix or ""))
     app.add_url_rule("/static/look.css", "look", _look)
+    app.register_error_handler(AskFirst, _ask)
     app.register_error_handler(GrouperError, _trouble)
     app.register_error_handler(HTTPException, _refusal)
     return app
@@ -50,6 +53,7 @@ def make_app(desk: Desk, keys: Keys, port: int) -> Flask:
 def _set_up_templates(app: Flask, keys: Keys) -> None:
     environment = app.jinja_env
     environment.undefined = StrictUndefined
+    environment.finalize = words.clean_if_text
     environment.trim_blocks = environment.lstrip_blocks = True
     environment.filters.update(
         date=words.date_in_words,
@@ -66,14 +70,18 @@ def _look() -> tuple[str, int, dict[str, str]]:
     return look_css(), 200, {"Content-Type": "text/css; charset=utf-8"}
 
 
+def _ask(ask: AskFirst) -> tuple[str, int]:
+    """What would be lost, with a way on and a way back; the class file is as it was."""
+    fields = [(name, value) for name, values in request.form.lists() if name != SURE for value in values]
+    page = render_template("ask.html", ask=ask, fields=fields, files=bool(request.files), back=request.referrer)
+    return page, STATUS[InUseError]
+
+
 def _trouble(error: GrouperError) -> tuple[str, int]:
     """What went wrong, where, what to try; the class file is as it was."""
     status = next((code for kind, code in STATUS.items() if isinstance(error, kind)), 500)
-    first, *more = error_lines(error)
-    if isinstance(error, ImpossibleError) and request.blueprint == DOOR:
-        # Who is to be apart from whom is nobody's business but the teacher's, and students may look at the door.
-        more = ["A request stands against it; requests are listed under Class. Nothing was changed."]
-    return _page_for(first.removeprefix("grouper: "), [line.removeprefix("  - ") for line in more], status)
+    first, *more = sentences(error)
+    return _page_for(first, more, status)
 
 
 def _refusal(error: HTTPException) -> tuple[str, int] | HTTPException:

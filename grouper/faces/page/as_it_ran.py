@@ -16,8 +16,10 @@ Labels = Mapping[tuple[int, str], str]
 """The label of a student's group by the place of the round in the lesson, from 1, and the student's id."""
 
 
-def as_it_ran(record: ClassRecord, lesson: int, labels: Labels) -> tuple[ClassRecord, str]:
-    """The lesson closed as it really ran; or, where it is closed already, put right.
+def as_it_ran(
+    record: ClassRecord, lesson: int, labels: Labels, up_to: int | None = None
+) -> tuple[ClassRecord, str]:
+    """The lesson closed as it really ran, up to a round; or, where it is closed already, put right.
 
     Raises
     ------
@@ -26,7 +28,7 @@ def as_it_ran(record: ClassRecord, lesson: int, labels: Labels) -> tuple[ClassRe
     """
     groups = groups_as_they_ran(record, lesson, labels)
     if lesson not in record.taught:
-        return taught(record, lesson, groups), f"lesson {lesson} taught, as it really ran"
+        return taught(record, lesson, groups, up_to), f"lesson {lesson} taught, as it really ran"
     if not groups:
         raise InputError("nothing is other than it stands; choose the group of somebody first")
     return ran_as(record, groups), f"lesson {lesson} put right as it really ran"

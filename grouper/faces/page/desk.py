@@ -7,19 +7,25 @@ in the making, and rosters that are looked at before they are taken in.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
+from datetime import date
+from os.path import lexists
 from pathlib import Path
 from threading import Lock
 from time import monotonic
 
-from grouper.errors import InputError, InUseError
+from grouper.errors import GrouperError, InputError, InUseError
 from grouper.faces.page.drafts import Drafts
+from grouper.faces.page.kept import Kept
 from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
 from grouper.faces.page.proposals import Proposals
 from grouper.files.class_kind import is_class_file
-from grouper.files.store import Change, ClassFile, Snapshot
+from grouper.files.store import Change, Check, ClassFile, Snapshot
 from grouper.model.record import ClassRecord
+from grouper.model.renumbering import as_called_in
 from grouper.planning.noting import dropped
+from grouper.planning.requests import became_of_requests
 
 Verb = Callable[[ClassRecord], tuple[ClassRecord, str]]
 """Makes a new record and says in words what was changed."""
@@ -28,6 +34,11 @@ SILENT = 150.0
 """Seconds after which a screen that does not ask any more is taken for closed; a hidden tab asks once a minute."""
 
 LONGEST_WINDOW = 40
+
+MOST_SCREENS = 200
+MOST_CLASSES = 50
+MOST_WORDS = 500
+"""How many screens, classes and words of changes are remembered; what is beyond shows less, and loses nothing."""
 
 ENDING = ".class"
 
@@ -40,17 +51,38 @@ class Desk:
     first: str = ""
     drafts: Drafts = field(default_factory=Drafts)
     proposals: Proposals = field(default_factory=Proposals)
-    _marks: dict[str, tuple[str, Marks]] = field(default_factory=dict)
-    _in_sight: set[tuple[str, Change]] = field(default_factory=set)
-    _dropped: dict[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
-    _rounds: dict[tuple[str, int, str], tuple[int, float]] = field(default_factory=dict)
-    _lock: Lock = field(default_factory=Lock)
+    _marks: Kept[str, tuple[str, Marks]] = field(default_factory=lambda: Kept(MOST_CLASSES))
+    _in_sight: Kept[tuple[str, Change], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
+    _dropped: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
+    _of_requests: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
+    _at_door: Kept[tuple[str, Change], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
+    _rounds: Kept[tuple[str, int, str], tuple[int, float]] = field(default_factory=lambda: Kept(MOST_SCREENS))
+    _begun: Kept[tuple[str, int], tuple[date, int]] = field(default_factory=lambda: Kept(MOST_SCREENS))
+    _changing: Lock = field(default_factory=Lock)
 
     @property
     def names(self) -> tuple[str, ...]:
         """File names of the classes, by the alphabet."""
-        found = [path.name for path in self.folder.iterdir() if is_class_file(path)]
-        return tuple(sorted(found, key=str.casefold))
+        return tuple(name for name in self._entries() if self.has(name))
+
+    @property
+    def unreadable(self) -> tuple[str, ...]:
+        """Names that end as those of class files do, of what is none or cannot be looked at."""
+        return tuple(name for name in self._entries() if name.endswith(ENDING) and not self.has(name))
+
+    def _entries(self) -> list[str]:
+        try:
+            found = [path.name for path in self.folder.iterdir()]
+        except OSError as error:
+            raise InputError(
+                f"the folder {self.folder.name} cannot be read ({error.strerror}); look whether it is still there"
+            ) from error
+        # Hidden are files in the making; a name that is no text could not be shown or asked for.
+        return sorted((n for n in found if n[0] != "." and n == n.encode(errors="ignore").decode()), key=str.casefold)
+
+    def has(self, name: str) -> bool:
+        """Whether a class file with this name stands in the folder, and not outside of it."""
+        return Path(name).name == name and is_class_file(self.folder / name)
 
     def file(self, name: str) -> ClassFile:
         """The class file with this name in the folder, and nothing outside of it.
@@ -60,9 +92,11 @@ class Desk:
         InputError
             There is none.
         """
-        if name not in self.names:
-            raise InputError(f"there is no class file '{name}' in {self.folder.name}; choose one from the list")
-        return ClassFile(self.folder / name)
+        if self.has(name):
+            return ClassFile(self.folder / name)
+        if Path(name).name == name and lexists(self.folder / name):
+            raise InputError(f"'{name}' is damaged, no class file, or not to be opened by you; use your last copy")
+        raise InputError(f"there is no class file '{name}' in {self.folder.name}; choose one from the list")
 
     def new_file(self, title: str) -> ClassFile:
         """The file that a class with this title will get.
@@ -76,17 +110,18 @@ class Desk:
         if not name:
             raise InputError("the class needs a name, such as 7b")
         path = self.folder / (name if name.endswith(ENDING) or name == self.first else name + ENDING)
-        if path.exists():
+        if lexists(path):
             raise InputError(f"there is a class '{title}' already; give this one another name")
         return ClassFile(path)
 
-    def change(self, name: str, verb: Verb, in_sight: bool = False) -> None:
+    def change(self, name: str, verb: Verb, in_sight: bool = False, at_door: bool = False) -> None:
         """Run a quick verb on the locked class file, save what it made, and remember which groups it touched.
 
-        ``in_sight`` says that its words may stand where students look: who is there, and nothing else of anybody.
+        ``in_sight`` says that its words may stand where students look: who is there, and nothing else of anybody;
+        ``at_door`` that it was made at the door, where it is taken back without more ado.
         """
         file = self.file(name)
-        with self._lock:
+        with self._changing:
             with file.change("") as edit:
                 before = edit.record
                 edit.record, edit.what = verb(before)
@@ -94,11 +129,14 @@ class Desk:
             # A tap that changes nothing leaves the words of another change on top, which may be nobody's business.
             if after.version != edit.version:
                 self._remember(name, before, after)
-                self._dropped[name] = after.version, tuple(dropped(before, after.record))
-                if in_sight and (last := last_change(file)):
-                    self._in_sight.add((name, last))
+                self._dropped.put(name, (after.version, tuple(dropped(before, after.record))))
+                last = last_change(file)
+                if in_sight and last:
+                    self._in_sight.put((name, last), True)
+                if at_door and last:
+                    self._at_door.put((name, last), True)
 
-    def undo(self, name: str, version: str) -> str:
+    def undo(self, name: str, version: str, check: Check | None = None) -> str:
         """Take back the last change of the class as the teacher saw it; its words are returned.
 
         Raises
@@ -106,46 +144,94 @@ class Desk:
         InUseError
             The class was changed since that ``version``, here or by another program; nothing is taken back.
         """
+        return self._step(name, version, lambda file: file.undo(read_at=version, check=check))
+
+    def redo(self, name: str, version: str, check: Check | None = None) -> str:
+        """Do again what was taken back last, otherwise like ``undo``."""
+        return self._step(name, version, lambda file: file.redo(read_at=version, check=check))
+
+    def _step(self, name: str, version: str, step: Callable[[ClassFile], Change]) -> str:
         file = self.file(name)
-        with self._lock:
+        with self._changing:
             before = file.read()
             try:
-                undone = file.undo(read_at=version)
+                stepped = step(file)
             except InUseError as error:
                 raise _refused(file, version, error) from error
             self._remember(name, before.record, file.read())
-        return undone.what
+        return stepped.what
+
+    def is_of_door(self, name: str, change: Change | None) -> bool:
+        """Whether a change was made at the door, by this page and as long as it runs."""
+        return change is not None and self._at_door.get((name, change)) is True
 
     def _remember(self, name: str, before: ClassRecord, after: Snapshot) -> None:
-        self._marks[name] = (after.version, marks_between(before, after.record))
+        was = as_called_in(before, after.record.roster)
+        self._marks.put(name, (after.version, marks_between(was, after.record)))
+        self._of_requests.put(name, (after.version, became_of_requests(was, after.record)))
 
     def marks(self, name: str, version: str) -> Marks:
         """What the change that led to this state of the file touched; nothing where it was made elsewhere."""
-        of_version, marks = self._marks.get(name, ("", NO_MARKS))
+        of_version, marks = self._marks.get(name) or ("", NO_MARKS)
         return marks if of_version == version else NO_MARKS
 
     def is_in_sight(self, name: str, last: Change | None) -> bool:
         """Whether the words of a change may stand where students look."""
-        return last is not None and (name, last) in self._in_sight
+        return last is not None and self._in_sight.get((name, last)) is True
 
     def dropped_by(self, version: str, name: str) -> tuple[str, ...]:
         """What the change that led to this state of the file took from groups that have other people now."""
-        of_version, sentences = self._dropped.get(name, ("", ()))
+        of_version, sentences = self._dropped.get(name) or ("", ())
+        return sentences if of_version == version else ()
+
+    def of_requests(self, version: str, name: str) -> tuple[str, ...]:
+        """What the change that led to this state of the file ended, narrowed or broke of the requests; for the teacher
+        alone."""
+        of_version, sentences = self._of_requests.get(name) or ("", ())
         return sentences if of_version == version else ()
 
     def screen_is_at(self, name: str, lesson: int, place: int, window: str = "") -> None:
         """On a students' screen this round of a lesson is the last that has begun, counted from 1; 0 for none yet.
 
-        ``window`` tells one open screen from another.
+        ``window`` tells one open screen from another. What has begun is kept in the class file, so that planning leaves
+        it, whoever plans; it has not begun after all where the same screen is turned back.
         """
-        self._rounds[(name, lesson, window[:LONGEST_WINDOW])] = place, monotonic()
+        where = (name, lesson, window[:LONGEST_WINDOW])
+        was, _ = self._rounds.get(where) or (place, 0.0)
+        self._rounds.put(where, (place, monotonic()))
+        if place or was:
+            with suppress(GrouperError):
+                self._keep_begun(name, lesson, turned_back=place < was)
+
+    def _keep_begun(self, name: str, lesson: int, turned_back: bool) -> None:
+        """Write only what is new: a screen says every few seconds where it is."""
+        on, known = self._begun.get((name, lesson)) or (date.min, 0)
+        if on != date.today():
+            known = self.file(name).read().record.begun_in(lesson)
+        running = self.running_round(name, lesson)
+        begun = running if turned_back else max(running, known)
+        if begun != known:
+            self.file(name).begin(lesson, begun)
+        self._begun.put((name, lesson), (date.today(), begun))
+
+    def begun_round(self, name: str, record: ClassRecord, lesson: int) -> int:
+        """The last round of a lesson that has begun, on an open screen or, as it was kept, on one before."""
+        kept = record.begun_in(lesson) if any(each.number == lesson for each in record.unit.lessons) else 0
+        return max(self.running_round(name, lesson), kept)
+
+    def not_begun(self, name: str, lesson: int) -> None:
+        """No round of a lesson has begun, as the screen was only tried."""
+        self.file(name).begin(lesson, 0)
+        self._begun.take((name, lesson))
+        for where in self._rounds.all():
+            if where[:2] == (name, lesson):
+                self._rounds.take(where)
 
     def running_round(self, name: str, lesson: int) -> int:
         """The last round that has begun on any students' screen that is still open, 0 where none has."""
         now = monotonic()
-        fresh = {where: (place, at) for where, (place, at) in self._rounds.items() if now - at < SILENT}
-        self._rounds = fresh
-        return max((place for (*where, _), (place, _) in fresh.items() if where == [name, lesson]), default=0)
+        open_still = ((where, place) for where, (place, at) in self._rounds.all().items() if now - at < SILENT)
+        return max((place for (*where, _), place in open_still if where == [name, lesson]), default=0)
 
 
 def last_change(file: ClassFile) -> Change | None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from dataclasses import dataclass, field
 from secrets import token_urlsafe
 
 from grouper.errors import InputError
+from grouper.faces.page.kept import Kept
+from grouper.planning.recognise import NOBODY_SAID, Told
 
 KEPT = 8
 
@@ -16,7 +17,8 @@ class Draft:
     """A file as it was given: its name, its bytes, which class of it, what its columns are, and for which class file.
 
     ``columns`` are meanings by place, empty while the reader's own are fine; ``names`` are mended names by id;
-    ``numbered`` where each row is a student of its own, told apart by a number although there are no ids.
+    ``numbered`` where each row is a student of its own, told apart by a number although there are no ids; ``told`` is
+    what the teacher said of who is who in the class that it is for.
     """
 
     file: str
@@ -27,33 +29,33 @@ class Draft:
     names: dict[str, str] = field(default_factory=dict)
     into: str = ""
     numbered: bool = False
+    told: Told = NOBODY_SAID
 
 
-@dataclass
 class Drafts:
     """The last few drafts by their number."""
 
-    _kept: OrderedDict[str, Draft] = field(default_factory=OrderedDict)
+    def __init__(self) -> None:
+        self._kept: Kept[str, Draft] = Kept(KEPT)
 
     def add(self, draft: Draft) -> str:
         """Keep a draft; its number is returned."""
         number = token_urlsafe(8)
-        self._kept[number] = draft
-        while len(self._kept) > KEPT:
-            self._kept.popitem(last=False)
+        self._kept.put(number, draft)
         return number
 
     def get(self, number: str) -> Draft:
         """A draft (InputError where it is gone)."""
-        if number not in self._kept:
+        draft = self._kept.get(number)
+        if draft is None:
             raise InputError("this roster is no longer held; give the file again")
-        return self._kept[number]
+        return draft
 
     def put(self, number: str, draft: Draft) -> None:
         """Put a mended draft in the place of another."""
         self.get(number)
-        self._kept[number] = draft
+        self._kept.put(number, draft)
 
     def drop(self, number: str) -> None:
         """Let go of a draft."""
-        self._kept.pop(number, None)
+        self._kept.take(number)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
+from math import isfinite, nan
 
 from grouper.errors import InputError
 from grouper.model.record import ClassRecord
@@ -114,9 +115,12 @@ def _number(activity: str, what: str, text: str) -> float | None:
     if not text:
         return None
     try:
-        return float(text.replace(",", "."))
+        number = float(text.replace(",", "."))
     except ValueError:
-        raise InputError(f"activity '{activity}': '{text}' is no number for {what}") from None
+        number = nan
+    if not isfinite(number):
+        raise InputError(f"activity '{activity}': '{text}' is no number for {what}")
+    return number
 
 
 def _whole(activity: str, value: float | None) -> int | None:

@@ -10,7 +10,7 @@ from grouper.games.days.hold import held
 from grouper.games.days.keep import games_meant, with_games
 from grouper.games.days.resume import GamesNews, resumed_games, turned
 from grouper.games.days.scores import Scored, scored, unscored
-from grouper.games.days.start import GamesWish, games_for, in_its_minutes, no_scores_lost, place_and_labels
+from grouper.games.days.start import GamesWish, games_of_class, in_its_minutes, no_scores_lost, place_and_labels
 from grouper.games.days.time_left import TimeLeft
 from grouper.model.games_day import Fixture, GamesDay, Score
 from grouper.model.record import ClassRecord
@@ -20,8 +20,14 @@ Done = tuple[ClassRecord, str]
 Spot = tuple[int, int]
 """A game: its slot and its court."""
 
-Typed = tuple[str, str, str]
-"""What stands in the two fields of a game, and which two teams the page showed for it."""
+
+@dataclass(frozen=True)
+class Typed:
+    """What stands in the fields of a game: points won, points lost in play, and the two teams that the page showed."""
+
+    teams: str
+    won: tuple[str, str] = ("", "")
+    lost: tuple[str, str] = ("", "")
 
 
 def planned(record: ClassRecord, lesson: int, activity: str, wish: GamesWish) -> Done:
@@ -35,7 +41,7 @@ def planned(record: ClassRecord, lesson: int, activity: str, wish: GamesWish) ->
     place, labels = place_and_labels(record, lesson, activity, 1)
     no_scores_lost(record, place)
     wish = GamesWish(wish.courts, wish.legs, wish.order, wish.duty, in_its_minutes(record, place, wish.time))
-    return with_games(record, games_for(labels, wish, place)), f"games of '{activity}' in lesson {lesson}"
+    return with_games(record, games_of_class(record, labels, wish, place)), f"games of '{activity}' in lesson {lesson}"
 
 
 def with_results(
@@ -66,19 +72,20 @@ def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, 
     game = next((game for game in day.fixtures if (game.slot, game.court) == spot), None)
     if game is None:
         raise InputError("this game is no longer there; load the page again")
-    return held(record, _typed(day, game, ("", "", teams))), f"no result after all: {_named(day, [game])}"
+    return held(record, _typed(day, game, Typed(teams))), f"no result after all: {_named(day, [game])}"
 
 
 def _typed(day: GamesDay, game: Fixture, typed: Typed) -> GamesDay:
     home, away = (day.teams[team - 1] for team in (game.home, game.away))
-    if typed[2] != f"{home} – {away}":
-        raise InputError(f"the games were planned anew meanwhile, and {typed[2]} is another now; look at them first")
-    if typed[:2] == ("", ""):
+    if typed.teams != f"{home} – {away}":
+        raise InputError(f"the games were planned anew meanwhile, and {typed.teams} is another now; look at them first")
+    if typed.won == ("", "") and (typed.lost == ("", "") or game.score):
         return unscored(day, home, away, game.slot)[0]
-    numbers = [_points(day, game, text) for text in typed[:2]]
+    won = [_points(day, game, text) for text in typed.won]
+    lost = [_points(day, game, text or "0") for text in typed.lost]
     extra = game.score or Score(0, 0)
-    one = Scored(home, numbers[0], extra.home_bonus, extra.home_penalty)
-    other = Scored(away, numbers[1], extra.away_bonus, extra.away_penalty)
+    one = Scored(home, won[0], extra.home_bonus, extra.home_penalty, lost[0])
+    other = Scored(away, won[1], extra.away_bonus, extra.away_penalty, lost[1])
     return scored(day, one, other, game.slot)[0]
 
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
-from threading import Condition, Thread
+from itertools import count
+from threading import Thread
 
 from grouper.errors import GrouperError, InputError, InUseError, OurBugError
+from grouper.faces.page.kept import Kept
 from grouper.files.store import ClassFile, Snapshot
 from grouper.model.record import ClassRecord
 from grouper.model.settings import Settings
 from grouper.planning.fairness import Fairness, fairness_of
 from grouper.planning.plan import plan_unit
 
+MOST_CLASSES = 50
 KEPT = 4
 """How many proposals of a class are kept beside its plan; the oldest goes first."""
 
@@ -54,38 +56,20 @@ class Run:
     trouble: GrouperError | None = None
     proposal: Proposal | None = None
     stop: bool = False
-    changed: Condition = field(default_factory=Condition)
 
     def watch(self, share: float, cost: float) -> bool:
         """Note how far the search has come; answers whether to go on."""
-        with self.changed:
-            self.share, self.cost = max(self.share, share), cost
-            self.changed.notify_all()
+        self.share, self.cost = max(self.share, share), cost
         return not self.stop
 
-    def end(self, state: str) -> None:
-        """Say that it is over."""
-        with self.changed:
-            self.state = state
-            self.changed.notify_all()
 
-    def reports(self, every: float = 0.25) -> Iterator[tuple[str, float, float | None]]:
-        """State, share and cost, now and as they change, until the run is over."""
-        while True:
-            with self.changed:
-                yield self.state, self.share, self.cost
-                if self.state != "running":
-                    return
-                self.changed.wait(every)
-
-
-@dataclass
 class Proposals:
     """The runs and proposals of all classes, by the name of the class file."""
 
-    _runs: dict[str, Run] = field(default_factory=dict)
-    _kept: dict[str, tuple[Proposal, ...]] = field(default_factory=dict)
-    _count: int = 0
+    def __init__(self) -> None:
+        self._runs: Kept[str, Run] = Kept(MOST_CLASSES)
+        self._kept: Kept[str, tuple[Proposal, ...]] = Kept(MOST_CLASSES)
+        self._numbers = count(1)
 
     def run_of(self, name: str) -> Run | None:
         """The last run of a class, over or not."""
@@ -93,8 +77,7 @@ class Proposals:
 
     def of(self, name: str, version: str) -> tuple[Proposal, ...]:
         """The proposals that still fit a class as it stands; others are forgotten."""
-        self._kept[name] = tuple(p for p in self._kept.get(name, ()) if p.version == version)
-        return self._kept[name]
+        return self._kept.change(name, lambda kept: tuple(p for p in kept or () if p.version == version))
 
     def begin(self, name: str, file: ClassFile, asked: Asked) -> Run:
         """Start planning.
@@ -104,23 +87,25 @@ class Proposals:
         InUseError
             A plan for the class is in the making.
         """
-        before = self._runs.get(name)
-        if before is not None and before.state == "running":
-            raise InUseError("a plan for this class is in the making; wait for it or stop it")
-        self._count += 1
-        run = self._runs[name] = Run(self._count, asked, file.read())
+        run = Run(next(self._numbers), asked, file.read())
+
+        def begun(before: Run | None) -> Run:
+            if before is not None and before.state == "running":
+                raise InUseError("a plan for this class is in the making; wait for it or stop it")
+            return run
+
+        self._runs.change(name, begun)
         Thread(target=self._work, args=(name, file, run), daemon=True).start()
         return run
 
     def _work(self, name: str, file: ClassFile, run: Run) -> None:
         try:
-            run.end(self._plan(name, file, run))
+            run.state = self._plan(name, file, run)
         except GrouperError as error:
-            run.trouble = error
-            run.end("failed")
+            run.trouble, run.state = error, "failed"
         except Exception as error:
             run.trouble = OurBugError(f"planning broke off: {error}; nothing was changed")
-            run.end("failed")
+            run.state = "failed"
             raise
 
     def _plan(self, name: str, file: ClassFile, run: Run) -> str:
@@ -131,7 +116,8 @@ class Proposals:
         if not start.record.plan.rounds:
             file.save(outcome.record, "first plan", read_at=start.version)
             return "taken"
-        self._kept[name] = (*self._kept.get(name, ()), run.proposal)[-KEPT:]
+        made = run.proposal
+        self._kept.change(name, lambda kept: (*(kept or ()), made)[-KEPT:])
         return "done"
 
     def stop(self, name: str) -> None:
@@ -150,8 +136,8 @@ class Proposals:
         InUseError
             The class was changed since the proposal was made.
         """
-        chosen = next((p for p in self._kept.get(name, ()) if p.number == number), None)
+        chosen = next((p for p in self._kept.get(name) or () if p.number == number), None)
         if chosen is None:
             raise InputError("this proposal is no longer there, because the class was changed since; plan again")
         file.save(chosen.record, "plan", read_at=chosen.version)
-        self._kept[name] = ()
+        self._kept.put(name, ())

@@ -9,6 +9,8 @@ from grouper.faces.page.verbs import Done, known
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import AVAILABILITIES
+from grouper.planning.admit import brought_in
+from grouper.planning.attend import refuse_namesake
 from grouper.planning.repair import repair
 
 AS_IT_IS = "as it is"
@@ -45,17 +47,29 @@ def renamed(record: ClassRecord, student: str, name: str, availability: str) -> 
         availability = person.availability
     if availability not in AVAILABILITIES:
         raise InputError("choose takes part, aside or away")
-    after = record.roster.with_student(replace(person, name=name or person.name, availability=availability))
+    if name:
+        refuse_namesake(record, name, student)
+    changed = replace(person, name=name or person.name, availability=availability)
+    after = record.roster.with_student(changed)
     said = availability or "takes part"
-    return repair(replace(record, roster=after)).record, f"{name or person.name}: {said}"
+    return repair(replace(record, roster=after)).record, f"{changed.name}: {said}"
 
 
 def asked(record: ClassRecord, request: Request) -> Done:
-    """One more request; it counts from the next plan on."""
+    """One more request; groups to come that are against it are mended, those that run or ran stay.
+
+    Raises
+    ------
+    InputError
+        It stands already.
+    ImpossibleError
+        It cannot be met together with the others.
+    """
     one, other = (known(record, student).name for student in request.pair)
     if request in record.requests:
         raise InputError(f"this request for {one} and {other} stands already")
-    return replace(record, requests=(*record.requests, request)), f"request: {one} and {other} {request.kind}"
+    after = replace(record, requests=(*record.requests, request))
+    return brought_in(record, after).record, f"request: {one} and {other} {request.kind}"
 
 
 def unasked(record: ClassRecord, place: int, pair: tuple[str, str]) -> Done:

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from re import sub
-from tempfile import TemporaryDirectory
 
 from grouper.errors import InputError, Trouble
 from grouper.faces.page.drafts import Draft
 from grouper.files.choosing import roster_sheet
+from grouper.files.names import bare, is_heading
 from grouper.files.notes import Findings
-from grouper.files.opening import open_file, read_sheets
+from grouper.files.opening import Given, open_file, read_sheets
 from grouper.files.roster import READ_AS_ID, RosterReading, read_roster
 from grouper.files.table import Table, find_table
 from grouper.files.words.roster import NAME_FIELDS, ROSTER
@@ -44,14 +42,9 @@ HEADERS = {
 PASTED = "pasted.csv"
 
 
-@contextmanager
-def held(file: str, data: bytes) -> Iterator[Path]:
-    """The bytes as a file in a folder that nobody else may read, gone after the block."""
-    name = sub(r"[^\w .()-]", "_", Path(file).name)[-80:].strip(" .") or "roster"
-    with TemporaryDirectory(prefix="grouper-") as folder:
-        path = Path(folder) / name
-        path.write_bytes(data)
-        yield path
+def handed(file: str, data: bytes) -> Given:
+    """A file as the readers take it, without ever standing on the disk; its name as it may be shown."""
+    return Given(sub(r"[^\w .()-]", "_", Path(file).name)[-80:].strip(" .") or "roster", data)
 
 
 def pasted(text: str) -> bytes:
@@ -63,7 +56,10 @@ def pasted(text: str) -> bytes:
     if ROSTER.knows_any(cells, NAME_FIELDS):
         return "\n".join(lines).encode()
     out = io.StringIO()
-    csv.writer(out).writerows([["name"], *[[sub(r"^\s*(\d+[.)]|[-•*])\s+", "", line).strip()] for line in lines]])
+    names = [sub(r"^\s*(\d+[.)]|[-•*])\s+", "", line).replace("\t", " ").strip() for line in lines]
+    headings = names[:1] if len(names) > 1 and is_heading(names[0]) else []
+    # A heading goes above the header, where the reader tells of it and reads nobody from it.
+    csv.writer(out).writerows([[name] for name in (*headings, "name", *filter(bare, names[len(headings) :]))])
     return out.getvalue().encode()
 
 
@@ -99,11 +95,10 @@ def look_at(draft: Draft, before: Roster | None = None) -> Look:
 
 def _table(draft: Draft) -> Table | None:
     try:
-        with held(draft.file, draft.data) as path:
-            opened = open_file(path)
-            if opened.kind == "oneroster":
-                return None
-            sheet = roster_sheet(read_sheets(opened, ROSTER.known), draft.class_name)
+        opened = open_file(handed(draft.file, draft.data))
+        if opened.kind == "oneroster":
+            return None
+        sheet = roster_sheet(read_sheets(opened, ROSTER.known), draft.class_name)
         return find_table(sheet, ROSTER, NAME_FIELDS, Findings(sheet.place))
     except (InputError, IndexError):
         return None
@@ -142,8 +137,7 @@ def _reading(draft: Draft, table: Table | None, before: Roster | None) -> Roster
     data, file = draft.data, draft.file
     if table is not None and (draft.columns or draft.numbered):
         data, file = _rewritten(table, draft), f"{Path(file).stem}.csv"
-    with held(file, data) as path:
-        return read_roster(path, draft.class_name, before)
+    return read_roster(handed(file, data), draft.class_name, before)
 
 
 def _rewritten(table: Table, draft: Draft) -> bytes:

@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
-import os
-import socket
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, nullcontext, suppress
+from html import escape
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from grouper.errors import InputError
 from grouper.faces.page.app import make_app
 from grouper.faces.page.desk import Desk
-from grouper.faces.page.guard import MOST_UPLOADED
-from grouper.faces.page.keys import TEACHER_HOST, Keys
+from grouper.faces.page.guard import ENTER, MOST_UPLOADED
+from grouper.faces.page.keys import Keys
 
-THREADS = 16
-USUAL_PORT = 8765
+OPENING = """<!doctype html>
+<html lang="en">
+<head><meta charset="utf-8"><meta name="referrer" content="no-referrer"><title>grouper</title></head>
+<body><form method="post" autocomplete="off" action="{action}"><input type="hidden" name="key" value="{key}">
+<button>Open grouper</button></form><script>document.forms[0].submit()</script></body>
+</html>
+"""
 
 
-def serve_page(class_path: Path | None, port: int | None, announce: Callable[[str], None]) -> None:
-    """Serve until the process is told to stop; ``announce`` gets the address once somebody can come.
+def serve_page(
+    class_path: Path | None,
+    port: int | None,
+    announce: Callable[[str], None],
+    show: Callable[[Path], None] | None = None,
+) -> None:
+    """Serve until the process is told to stop.
 
     Parameters
     ----------
@@ -26,22 +37,52 @@ def serve_page(class_path: Path | None, port: int | None, announce: Callable[[st
         The class to open with, there already or not; None for those of the current folder.
     port
         Where to listen; 0 for any that is free; None for the usual one, or any where that is taken.
+    announce
+        Gets an address that lets one browser in, once somebody can come, and another whenever one was used.
+    show
+        Gets a file that only its owner may read and that opens the page in a browser; it is gone when it was used.
 
     Raises
     ------
     InputError
         The port is taken, or the folder does not exist.
     """
-    from waitress.server import create_server
+    from grouper.faces.page.listening import listening, serve
 
     keys = Keys()
-    with listening(port) as door:
-        app = make_app(desk_for(class_path), keys, door.getsockname()[1])
-        server = create_server(
-            app, sockets=[door], threads=THREADS, ident="", max_request_body_size=MOST_UPLOADED + 1_000_000
-        )
-        announce(f"http://{TEACHER_HOST}:{door.getsockname()[1]}/?key={keys.teacher}")
-        server.run()
+    with listening(port) as doors:
+        number = doors[0].getsockname()[1]
+        site = f"http://{keys.teacher.host}:{number}"
+        app = make_app(desk_for(class_path), keys, number)
+
+        def offer() -> None:
+            with suppress(OSError):  # nobody reads what is printed any more
+                announce(f"{site}/?key={keys.teacher.new_key(used=offer)}")
+
+        offer()
+        with _opening(site + ENTER, keys) if show else nullcontext() as file:
+            if show and file:
+                show(file)
+            serve(app, doors, keys.let_in_before, MOST_UPLOADED + 1_000_000)
+
+
+@contextmanager
+def _opening(action: str, keys: Keys) -> Iterator[Path]:
+    """A file that opens the page in a browser, so that the key stands in no argument, address or history.
+
+    Its folder is its owner's alone, and no name tells what it is about.
+    """
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "open.html"
+
+        def used() -> None:
+            with suppress(OSError):  # what the browser still holds open goes at the end
+                path.unlink()
+
+        key = keys.teacher.new_key(used=used)
+        path.touch(0o600)
+        path.write_text(OPENING.format(action=escape(action), key=escape(key)), encoding="utf-8")
+        yield path
 
 
 def desk_for(class_path: Path | None) -> Desk:
@@ -54,25 +95,3 @@ def desk_for(class_path: Path | None) -> Desk:
     if not folder.is_dir():
         raise InputError(f"there is no folder {folder}; make it first, or give another place for the class file")
     return Desk(folder, class_path.name)
-
-
-def listening(port: int | None) -> socket.socket:
-    """A socket that only this machine reaches."""
-    try:
-        return _bound(USUAL_PORT if port is None else port)
-    except (OSError, OverflowError) as error:
-        if port is None:
-            return _bound(0)
-        raise InputError(f"port {port} cannot be used ({error}); leave --port out to take any that is free") from error
-
-
-def _bound(port: int) -> socket.socket:
-    door = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    try:
-        if os.name == "posix":  # elsewhere it would let two programs listen on one port
-            door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        door.bind((TEACHER_HOST, port))
-    except BaseException:
-        door.close()
-        raise
-    return door

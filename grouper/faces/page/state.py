@@ -6,16 +6,20 @@ from dataclasses import dataclass
 from datetime import date
 from math import isfinite, nan
 from typing import cast
+from urllib.parse import quote
 
 from flask import current_app, request
 
 from grouper.errors import InputError
 from grouper.faces.page.desk import Desk, last_change
-from grouper.faces.page.keys import STUDENT_HOST, Keys
+from grouper.faces.page.keys import Keys
 from grouper.faces.page.marks import Marks
 from grouper.faces.page.today import lesson_of_the_day
 from grouper.files.store import Change
 from grouper.model.record import ClassRecord
+
+SOON = 60.0
+"""Seconds in which a browser has gone on from one page to the next."""
 
 
 @dataclass(frozen=True)
@@ -26,11 +30,14 @@ class State:
     keys: Keys
     port: int
 
-    def screen_address(self, name: str, lesson: int) -> str:
-        """Where the students' screen of a lesson is, key included."""
-        from urllib.parse import quote
+    @property
+    def screen_site(self) -> str:
+        """The site of the students' screen."""
+        return f"http://{self.keys.students.host}:{self.port}"
 
-        return f"http://{STUDENT_HOST}:{self.port}/screen/{quote(name, safe='')}/{lesson}?key={self.keys.students}"
+    def screen_key(self, name: str, lesson: int) -> str:
+        """A key that opens the students' screen of a lesson, once and soon."""
+        return self.keys.students.new_key(f"/screen/{quote(name, safe='')}/{lesson}", SOON)
 
 
 @dataclass(frozen=True)
@@ -39,7 +46,9 @@ class OpenClass:
 
     ``here`` is the part of the page for the navigation. ``door`` is the lesson at whose door the page is, in sight of
     students, 0 for no door, and ``running`` the round that the screen shows there. ``in_sight`` says that they may
-    read the words of the last change; ``dropped`` is what it took from groups with other people now.
+    read the words of the last change; ``dropped`` is what it took from groups with other people now, and
+    ``of_requests`` what it did to requests, for no door; ``undone`` is the change that was taken back and can be done
+    again.
     """
 
     name: str
@@ -53,6 +62,15 @@ class OpenClass:
     door: int
     running: int
     dropped: tuple[str, ...]
+    of_requests: tuple[str, ...]
+    undone: Change | None
+
+    @property
+    def again(self) -> str:
+        """The words of the change that can be done again, empty for none; at the door those that all may read."""
+        if self.undone is None:
+            return ""
+        return "a change" if self.door and not desk().is_in_sight(self.name, self.undone) else self.undone.what
 
     @property
     def said(self) -> str:
@@ -96,8 +114,10 @@ def open_class(name: str, here: str, door: int = 0) -> OpenClass:
         here,
         desk().is_in_sight(name, last),
         door,
-        desk().running_round(name, door),
+        desk().begun_round(name, found.record, door),
         desk().dropped_by(found.version, name),
+        () if door else desk().of_requests(found.version, name),
+        file.to_redo(),
     )
 
 

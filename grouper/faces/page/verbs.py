@@ -9,27 +9,41 @@ from grouper.faces.views.roles import HELPER, shown_role
 from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.adjust import with_other_groups
-from grouper.planning.attend import absent, aside, join, late, leave, present
+from grouper.planning.adjust import in_other_groups as regrouped
+from grouper.planning.attend import absent, aside, join, late, namesakes, present, refuse_namesake
 from grouper.planning.quarrel import parted
-from grouper.planning.repair import repair
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
+
+GUEST = "guest"
+"""How ids of guests begin."""
 
 Done = tuple[ClassRecord, str]
 
 
 def mark(record: ClassRecord, lesson: int, student: str, state: str, since: int, role: str) -> Done:
-    """Somebody is ``away``, ``late`` (away until they come) or ``aside`` with a role, from a round on."""
+    """Somebody is ``away`` or ``aside`` with a role, from a round on."""
     name = known(record, student).name
     later = f", from round {since}" if since > 1 else ""
     if state == "aside":
         word = role or USUAL_ROLES[0]
         said = f"{name} is aside as {shown_role(word, HELPER)}{later}"
         return aside(record, lesson, (student,), word, since).record, said
-    if state == "late":
-        return late(record, lesson, (student,), since).record, f"{name} is late"
     return absent(record, lesson, (student,), since).record, f"{name} is away{later}"
+
+
+def comes_late(record: ClassRecord, lesson: int, student: str, usual: int, comes: int | None) -> Done:
+    """Somebody is late: there from round ``comes`` on, or away until they come where nobody knows when.
+
+    ``usual`` is the round from which on a word counts now: the first, or the next while the lesson runs.
+    """
+    name = known(record, student).name
+    if comes is None:
+        return late(record, lesson, (student,), usual).record, f"{name} is late"
+    if comes == 1:
+        raise InputError(f"who is there from round 1 on is not late; choose the round in which {name} comes")
+    missed = usual if comes > usual else 1
+    return late(record, lesson, (student,), missed, comes - 1).record, f"{name} is late, comes in round {comes}"
 
 
 def back(record: ClassRecord, lesson: int, student: str, since: int) -> Done:
@@ -41,21 +55,31 @@ def back(record: ClassRecord, lesson: int, student: str, since: int) -> Done:
 
 
 def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
-    """Somebody who takes part in this lesson alone, from a round on: those before it have been played."""
+    """Somebody who takes part in this lesson alone, from a round on: those before it have been played.
+
+    A guest of before is the same guest.
+    """
     if not name:
         raise InputError("a guest needs a name")
-    person = Student(new_id(record, "guest"), name)
+    refuse_namesake(record, name)
+    person = Student(_guest_of_before(record, name) or new_id(record, GUEST), name)
     missed = (Absence(lesson, person.id, "away", 1, "", since - 1),) if since > 1 else ()
-    joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson).record
-    later = [other.number for other in record.unit.lessons if other.number > lesson]
-    with_guest = leave(joined, person.id, later[0]).record if later else joined
-    return with_guest, f"{name} is a guest in lesson {lesson}"
+    later = any(other.number > lesson for other in record.unit.lessons)
+    joined = join(replace(record, absences=(*record.absences, *missed)), person, lesson, lesson if later else None)
+    return joined.record, f"{name} is a guest in lesson {lesson}"
+
+
+def _guest_of_before(record: ClassRecord, name: str) -> str:
+    """The id of a guest with this name whose lessons are all over; they lose none of them by being here again."""
+    lessons = [lesson.number for lesson in record.unit.lessons if lesson.number not in record.taught]
+    been = (s for s in namesakes(record, name) if s.id.startswith(GUEST) and not any(map(s.belongs_in, lessons)))
+    return next((guest.id for guest in been), "")
 
 
 def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1) -> Done:
     """An activity is played in another number of groups from a round on, as when a court is closed."""
-    changed = with_other_groups(record, lesson, activity, groups, None, since)
-    return repair(changed).record, f"lesson {lesson}, {activity}: {groups} groups"
+    mended = regrouped(record, lesson, activity, groups, since=since)
+    return mended.record, f"lesson {lesson}, {activity}: {groups} groups"
 
 
 def part(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> Done:

@@ -99,7 +99,7 @@ def _pages_allowed(block: RoundBlock) -> int:
     """How many pages a round may take for the sake of large letters; where teams are few, one for each."""
     groups, people = len(block.groups), sum(len(card.members) for card in block.groups)
     usual = max(g.PAGES_A_ROUND, ceil(people / g.PEOPLE_A_PAGE))
-    more = g.PAGES_FOR_TASKS if block.with_tasks else 0
+    more = g.PAGES_FOR_TASKS if block.what_to_do else 0
     return max(usual + more, groups) if groups <= g.FEW_TEAMS else usual + more
 
 
@@ -140,7 +140,7 @@ def _layout(block: RoundBlock, fit: Fit, go_on: int) -> Layout:
 
 def head_height(block: RoundBlock) -> float:
     """The height of what stands above each page of a round, in mm."""
-    return g.HEAD_HEIGHT + _long_head_height(block.activity) + _head_task_height(block.task)
+    return g.HEAD_HEIGHT + _long_head_height(block.activity) + _head_task_height(block.what_to_do)
 
 
 def _long_head_height(activity: str) -> float:
@@ -169,16 +169,7 @@ def is_long(activity: str) -> bool:
 def _group_height(card: GroupCard, fit: Fit) -> float:
     people = [_person_height(person, fit) for person in card.members]
     label = g.TOP_LABEL * g.LINE if fit.label_on_top else 0.0
-    return 2 * g.PAD + label + max(in_columns(people, fit.name_columns), g.LINE) + _task_height(card.task, fit)
-
-
-def _task_height(task: str, fit: Fit) -> float:
-    """The height of a task, which runs over all columns of names."""
-    if not task:
-        return 0.0
-    width = fit.name_columns * fit.name_width + (fit.name_columns - 1) * g.BETWEEN_NAMES
-    words = [g.TASK * text_width(word) for word in _words(task)]
-    return g.BEFORE_TASK + g.TASK * g.LINE * _lines(words, width)
+    return 2 * g.PAD + label + max(in_columns(people, fit.name_columns), g.LINE)
 
 
 def _person_height(person: Person, fit: Fit) -> float:

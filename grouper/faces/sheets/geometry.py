@@ -69,11 +69,8 @@ LABEL_STEP, LABEL_STEPS = 0.25, 12
 TOP_LABEL = 0.62
 """Size of a label that stands above the names because it is a word, in em of the names."""
 
-TASK, BEFORE_TASK = 0.5, 0.08
-"""Size of a group's task below its names, and of the gap above it, in em of the names."""
-
 PAGES_FOR_TASKS = 2
-"""Further pages that a round may take where its groups have tasks."""
+"""Further pages that a round may take where a task stands above its groups."""
 
 ASIDE = 0.7
 """Size of the line about those aside, in em of the names."""
@@ -115,8 +112,7 @@ def geometry_css() -> str:
 
 def tasks_css() -> str:
     """The measures of tasks, for rounds that have any."""
-    head = f"--head-task: {type_size(HEAD_TASK_LETTER):.3f}mm; --below-head-task: {BELOW_HEAD_TASK:g}mm;"
-    return f":root {{ --task: {TASK:g}em; --before-task: {BEFORE_TASK / TASK:g}em; {head} }}\n"
+    return f":root {{ --head-task: {type_size(HEAD_TASK_LETTER):.3f}mm; --below-head-task: {BELOW_HEAD_TASK:g}mm; }}\n"
 
 
 def _properties() -> str:

@@ -42,6 +42,7 @@ def _environment() -> Environment:
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=words.clean_if_text,
         trim_blocks=True,
         lstrip_blocks=True,
     )

@@ -10,9 +10,10 @@ from grouper.faces.sheets.html import TEMPLATES, page_html, template_text
 from grouper.faces.views.cautions import DEFERS
 from grouper.faces.views.look import look_css
 from grouper.faces.views.student_lesson import RoundBlock, StudentLessonView
+from grouper.faces.views.task_cards import TaskCards
 from grouper.faces.views.teacher_lesson import TeacherLessonView
 
-__all__ = ["TEMPLATES", "teacher_page", "wall_page"]
+__all__ = ["TEMPLATES", "task_cards_page", "teacher_page", "wall_page"]
 
 
 @dataclass(frozen=True)
@@ -29,9 +30,14 @@ def wall_page(view: StudentLessonView) -> str:
     """The sheet for the wall."""
     turns = [_turn(block, view) for block in view.rounds if block.same_as is None]
     letters = min((turn.fit.letter for turn in turns), default=0)
-    tasks = any(block.with_tasks for block in view.rounds)
+    tasks = any(block.what_to_do for block in view.rounds)
     style = look_css() + geometry_css() + template_text("wall.css") + (_tasks_css() if tasks else "")
     return page_html("wall.html", style, view=view, turns=turns, letters=letters)
+
+
+def task_cards_page(view: TaskCards) -> str:
+    """The cards with tasks, to be cut out."""
+    return page_html("task_cards.html", look_css() + template_text("task_cards.css"), view=view)
 
 
 def teacher_page(view: TeacherLessonView) -> str:

@@ -65,6 +65,7 @@ def write_standings_sheets(
     return _written(
         folder,
         {"standings-table.html": table_page(table, rules), "standings-students.html": students_table_page(students)},
+        for_teacher=("standings-table.html",),
     )
 
 
@@ -76,7 +77,7 @@ def _stem(day: GamesDay | CircuitDay, record: ClassRecord | None) -> str:
     return f"lesson-{day.lesson:02d}-activity-{names.index(day.activity) + 1}-"
 
 
-def _written(folder: Path, sheets: dict[str, str]) -> tuple[Path, ...]:
+def _written(folder: Path, sheets: dict[str, str], for_teacher: Sequence[str] = ()) -> tuple[Path, ...]:
     paths = {folder / name: text for name, text in sheets.items()}
-    put_sheets(paths, folder)
+    put_sheets(paths, folder, for_students=[path for path in paths if path.name not in for_teacher])
     return tuple(paths)

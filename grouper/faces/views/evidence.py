@@ -15,8 +15,10 @@ from grouper.faces.wording.words import number_in_words
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness, Spread, Turns, fairness_of
-from grouper.planning.hindsight import hindsight
+from grouper.planning.clash_words import breach_sentences
+from grouper.planning.fairness import Fairness, Spread, fairness_of
+from grouper.planning.hindsight import hindsight, in_hindsight
+from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
 
 NOT_KEPT = "Requests not kept"
 GAPS_OUTSIDE = "Coaching pairs outside of the gap, by today's ratings"
@@ -74,7 +76,14 @@ def evidence_of(record: ClassRecord, whole: bool, prove: bool = False) -> Eviden
     """The measures; where no lesson has been taught yet those of the whole unit. ``prove`` as in ``hindsight``."""
     whole = whole or not record.taught
     chosen = record if whole else taught_alone(record)
-    return Evidence(whole, chosen, fairness_of(as_planned(chosen)), fairness_of(chosen), hindsight(chosen, prove))
+    actual = _turns_in_hindsight(chosen, fairness_of(chosen))
+    return Evidence(whole, chosen, fairness_of(as_planned(chosen)), actual, hindsight(chosen, prove))
+
+
+def _turns_in_hindsight(record: ClassRecord, actual: Fairness) -> Fairness:
+    """The measures with turns beside what a plan for the same rounds could have made of them."""
+    problem, rounds = in_hindsight(record), record.plan.rounds
+    return replace(actual, trio=trio_turns_of(problem, rounds), coach=coach_turns_of(problem, rounds))
 
 
 def evidence_view(record: ClassRecord, whole: bool) -> EvidenceView:
@@ -91,7 +100,7 @@ def view_of(record: ClassRecord, found: Evidence) -> EvidenceView:
         meeting_map(record, found.chosen.plan.rounds, turns),
         tuple(_measures(found)),
         tuple(_spreads(record, actual.spreads)),
-        tuple(breach.sentence for breach in actual.breaches),
+        tuple(breach_sentences(record.roster, actual.breaches)),
         len(record.taught),
         len(record.unit.lessons),
     )
@@ -124,9 +133,9 @@ def _measures(found: Evidence) -> Iterable[Measure]:
     yield Measure("The two who met most", str(planned.most_meetings), str(actual.most_meetings))
     yield Measure("Met twice in one lesson", str(planned.twice_in_a_lesson), str(actual.twice_in_a_lesson))
     if actual.trio is not None or planned.trio is not None:
-        yield Measure("Turns in the trio, of those there each time", _turns(planned.trio), _turns(actual.trio))
+        yield _turns_measure("Turns in the trio, of those there each time", planned.trio, actual.trio)
     if actual.coach is not None or planned.coach is not None:
-        yield Measure("Turns as coach, of those there each time", _turns(planned.coach), _turns(actual.coach))
+        yield _turns_measure("Turns as coach, of those there each time", planned.coach, actual.coach)
     yield Measure(NOT_KEPT, str(len(planned.broken_requests)), str(len(actual.broken_requests)))
     if planned.gaps_outside or actual.gaps_outside:
         yield Measure(GAPS_OUTSIDE, str(len(planned.gaps_outside)), str(len(actual.gaps_outside)))
@@ -138,6 +147,12 @@ def _partners(fairness: Fairness) -> str:
 
 def _turns(turns: Turns | None) -> str:
     return "none" if turns is None else from_to(turns.fewest, turns.most)
+
+
+def _turns_measure(title: str, planned: Turns | None, actual: Turns | None) -> Measure:
+    least = None if actual is None else actual.least_range
+    bound = "" if least is None else f"{least} apart" if least else "the same for all"
+    return Measure(title, _turns(planned), _turns(actual), bound)
 
 
 def _spreads(record: ClassRecord, spreads: tuple[Spread, ...]) -> Iterable[SpreadLine]:
@@ -180,7 +195,7 @@ def student_view(record: ClassRecord, student: str, whole: bool) -> StudentView:
     """The evidence of one student, over the lessons taught or over the whole unit."""
     whole = whole or not record.taught
     rounds = [r for r in record.plan.rounds if whole or r.key.lesson in record.taught]
-    names = display_names(record.roster.students)
+    names = display_names(record.roster.students, record.roster.in_unit)
     shared = _shared(record, student, rounds)
     lines = [PartnerLine(other, names[other], len(when), when) for other, when in shared.items()]
     lines.sort(key=lambda line: (-line.times, name_order(line.name)))

@@ -88,7 +88,7 @@ def _label(day: GamesDay, team: int) -> str:
 
 
 def _game(day: GamesDay, game: Fixture) -> CourtGame:
-    score = ("", "") if game.score is None else (str(game.score.home), str(game.score.away))
+    score = ("", "") if game.score is None else tuple(map(str, game.score.net))
     duty = "" if game.duty is None else _label(day, game.duty)
     return CourtGame(game.court, _label(day, game.home), _label(day, game.away), duty, *score)
 

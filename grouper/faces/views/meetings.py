@@ -73,7 +73,7 @@ def meeting_map(record: ClassRecord, rounds: tuple[Round, ...], turns: TurnsSoFa
     ledger = ledger_of(rounds)
     seen = {student for round_ in rounds for student in round_.students}
     students = [s for s in record.roster.students if not s.archived or s.id in seen]
-    names = display_names(students)
+    names = display_names(students, record.roster.in_unit)
     students.sort(key=lambda student: (name_order(names[student.id]), student.id))
     partners = ledger.partners(student.id for student in students)
     total = Counter(student for pair, times in ledger.meetings.items() for student in pair for _ in range(times))

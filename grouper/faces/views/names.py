@@ -13,31 +13,60 @@ OVERRIDES = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Characters that turn the direction of the text around them; a name that ends inside of one would turn the page."""
 
 
-def display_names(students: Iterable[Student]) -> dict[str, str]:
-    """Short names, unique in the class whatever the order of the roster, by id.
+def display_names(students: Iterable[Student], among: Iterable[Student] | None = None) -> dict[str, str]:
+    """Short names, unique in the class, by id.
 
-    Two with one given name get the shortest ending that tells them apart; an id stands only beside names that are
-    the same throughout.
+    Two with one given name get the shortest ending that tells them apart; those whose names are the same throughout a
+    number, never an id. ``among`` is everybody of the unit in the order of the roster, so that a number stays whoever
+    is there; the order of ids counts where it is left out.
 
     Examples
     --------
     >>> display_names([Student("1", "Mia Berg"), Student("2", "Mia Bach"), Student("3", "Ali Can")])
     {'1': 'Mia Be.', '2': 'Mia Ba.', '3': 'Ali'}
+    >>> display_names([Student("70", "Kim Stone"), Student("71", "Kim Stone"), Student("72", "Kim Roy")])
+    {'70': 'Kim S. (1)', '71': 'Kim S. (2)', '72': 'Kim R.'}
     """
-    full = {student.id: full_name(student) for student in students}
+    shown = sorted(students, key=lambda student: student.id)
+    full = {student.id: full_name(student) for student in shown}
+    numbers = _numbers({student.id: student for student in (*(among or ()), *shown)}.values())
     namesakes: dict[str, list[str]] = defaultdict(list)
     for student, name in full.items():
         namesakes[folded(given_name(name))].append(student)
     short = {
-        student: _short(name, [full[other] for other in namesakes[folded(given_name(name))] if other != student])
+        student: _short(name, _others(name, [full[other] for other in namesakes[folded(given_name(name))]]))
         for student, name in full.items()
     }
-    return _told_apart(short, full)
+    return _told_apart(short, full, numbers)
+
+
+def _others(name: str, names: list[str]) -> list[str]:
+    """The names that an ending can tell from this one."""
+    return [other for other in names if folded(other) != folded(name)]
+
+
+def _numbers(students: Iterable[Student]) -> dict[str, str]:
+    """What is added to the names of those whose names are the same throughout, by id: a number each, in this order."""
+    alike: dict[str, list[str]] = defaultdict(list)
+    for student in students:
+        alike[folded(full_name(student))].append(student.id)
+    return {
+        student: f" ({number})" if len(same) > 1 else ""
+        for same in alike.values()
+        for number, student in enumerate(same, start=1)
+    }
+
+
+def full_names(students: Iterable[Student], among: Iterable[Student]) -> dict[str, str]:
+    """Whole names by id, with a number where names are the same throughout; ``among`` as in ``display_names``."""
+    shown = list(students)
+    numbers = _numbers({student.id: student for student in (*among, *shown)}.values())
+    return {student.id: f"{full_name(student)}{numbers[student.id]}" for student in shown}
 
 
 def full_name(student: Student) -> str:
-    """The whole name on one line, given name first, without control characters; the id if nothing is left."""
-    return _given_first(_tidy(student.name)) or _tidy(student.id) or "?"
+    """The whole name on one line, given name first, without control characters; a question mark if nothing is left."""
+    return _given_first(_tidy(student.name)) or "?"
 
 
 def given_name(name: str) -> str:
@@ -87,9 +116,14 @@ def _ending(last: str, others: list[str]) -> str:
     return "" if folded(last) in others else last
 
 
-def _told_apart(short: dict[str, str], full: dict[str, str]) -> dict[str, str]:
-    """Whatever still looks alike gives way to the full name, and that to the full name with the id."""
-    for longer in (full, {student: f"{name} ({student})" for student, name in full.items()}):
-        times = Counter(folded(name) for name in short.values())
-        short = {student: longer[student] if times[folded(name)] > 1 else name for student, name in short.items()}
-    return short
+def _told_apart(short: dict[str, str], full: dict[str, str], numbers: dict[str, str]) -> dict[str, str]:
+    """With their numbers; whatever still looks alike gives way to the full name, and that to a further number."""
+    named = {student: f"{name}{numbers[student]}" for student, name in short.items()}
+    times = Counter(map(folded, named.values()))
+    named = {s: f"{full[s]}{numbers[s]}" if times[folded(name)] > 1 else name for s, name in named.items()}
+    taken: set[str] = set()
+    for student, name in named.items():
+        others = (f"{name} ({number})" for number in range(2, len(named) + 2))
+        named[student] = next(free for free in (name, *others) if folded(free) not in taken)
+        taken.add(folded(named[student]))
+    return named

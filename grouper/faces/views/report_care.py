@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -11,7 +12,7 @@ from grouper.faces.views.ordering import name_order
 from grouper.faces.wording.numbers import counted, listed
 from grouper.faces.wording.words import times_in_words
 from grouper.model.ledger import ledger_of
-from grouper.planning.fairness import Turns
+from grouper.planning.turns import Turns
 
 MOST = 4
 """More names than these are no help: then nobody stands out."""
@@ -27,7 +28,7 @@ class CareLine:
 
 def care_lines(found: Evidence) -> Iterator[CareLine]:
     """Fewest partners, most turns in the trio and as coach, and the two who met most; where somebody stands out."""
-    names = display_names(found.chosen.roster.students)
+    names = display_names(found.chosen.roster.students, found.chosen.roster.in_unit)
     here = {student.id for student in found.chosen.roster.active}
     yield from _fewest_partners(found, names, here)
     yield from _most_turns(found.actual.trio, names, here, "in the group of three")
@@ -36,7 +37,8 @@ def care_lines(found: Evidence) -> Iterator[CareLine]:
 
 
 def _fewest_partners(found: Evidence, names: dict[str, str], here: set[str]) -> Iterator[CareLine]:
-    partners = {who: count for who, count in found.actual.partners.items() if who in here}
+    there = _there_often_enough(found, here) & found.actual.had_the_chance
+    partners = {who: count for who, count in found.actual.partners.items() if who in there}
     if not partners:
         return
     middle = sorted(partners.values())[len(partners) // 2]
@@ -45,6 +47,13 @@ def _fewest_partners(found: Evidence, names: dict[str, str], here: set[str]) -> 
     if fewest < middle and len(few) <= MOST:
         why = f"worked with {counted(fewest, 'different classmate')}, in the middle of the class it is {middle}"
         yield CareLine(_listed(few, names), why)
+
+
+def _there_often_enough(found: Evidence, here: set[str]) -> set[str]:
+    """Who took part in half as many rounds as the middle of the class: who is new had fewer to meet others in."""
+    rounds = Counter(who for round_ in found.chosen.plan.rounds for who in round_.students if who in here)
+    middle = sorted(rounds.values())[len(rounds) // 2] if rounds else 0
+    return {who for who, count in rounds.items() if 2 * count >= middle}
 
 
 def _most_turns(turns: Turns | None, names: dict[str, str], here: set[str], what: str) -> Iterator[CareLine]:

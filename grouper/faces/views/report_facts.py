@@ -6,20 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.faces.wording.words import number_in_words
-from grouper.files.own_data import Facts
-
-TITLES = {
-    "ratings": "Ratings",
-    "attendance": "Away, or there without taking part",
-    "rounds": "Groups of this unit",
-    "earlier_units": "Groups of earlier units",
-    "games": "Games of the own team",
-    "stations": "Stations of the own group",
-    "tasks": "How tasks went for the own group",
-    "requests": "Requests",
-    "notes": "Notes of the teacher",
-}
-"""The tables of ``own_data``, in its order."""
+from grouper.files.own_data import TABLES, Facts
 
 
 @dataclass(frozen=True)
@@ -35,7 +22,7 @@ def fact_tables(facts: Facts) -> tuple[FactTable, ...]:
     """All tables, the empty ones too: that nothing is held is a fact as well."""
     return (
         FactTable("The student", ("What", "Held"), tuple(_row_by_row(facts["student"]))),
-        *(_table(title, facts[key]) for key, title in TITLES.items()),
+        *(_table(table.title, facts[table.key]) for table in TABLES),
     )
 
 

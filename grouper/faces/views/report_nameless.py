@@ -57,6 +57,7 @@ def nameless(record: ClassRecord) -> ClassRecord:
         notes=(),
         results=(),
         chosen_steps=(),
+        unheld=(),
         ladders=(),
         learnt=(),
         past=(),

@@ -17,11 +17,11 @@ from grouper.faces.views.evidence import (
 from grouper.faces.views.meetings import MapLine
 from grouper.faces.views.report_attendance import Attendance, attendance_in, attendance_of
 from grouper.faces.views.report_care import CareLine, care_lines
-from grouper.faces.views.report_duty import duty_turns
 from grouper.faces.views.report_nameless import FEWEST_ON_A_MAP, SMALL, nameless
 from grouper.faces.views.report_words import evenness_in_words, fairness_in_words, requests_in_words, turns_in_words
 from grouper.faces.wording.numbers import counted, listed
 from grouper.faces.wording.words import span_of_times
+from grouper.games.days.duty import duty_turns
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 

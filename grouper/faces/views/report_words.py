@@ -9,8 +9,9 @@ from grouper.faces.views.evidence import Evidence
 from grouper.faces.wording.numbers import counted, from_to
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness, Turns, fairness_of
+from grouper.planning.fairness import Fairness, fairness_of
 from grouper.planning.hindsight import hindsight
+from grouper.planning.turns import Turns
 
 
 def fairness_in_words(found: Evidence, record: ClassRecord) -> Iterator[str]:
@@ -103,7 +104,10 @@ def turns_in_words(turns: Turns | None, what: str, chances: str) -> str:
     """How evenly turns were shared out; empty where the unit has none."""
     if turns is None:
         return ""
-    return f"Each student who was there for all {chances} was {what} {span_of_times(turns.fewest, turns.most)}."
+    told = f"Each student who was there for all {chances} was {what} {span_of_times(turns.fewest, turns.most)}."
+    if turns.least_range is None or turns.range <= turns.least_range:
+        return told
+    return f"{told} The fewest and the most could have been {turns.least_range or 'no turn'} apart."
 
 
 def evenness_in_words(within: int, rounds: int, widest: float) -> str:

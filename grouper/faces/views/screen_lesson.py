@@ -40,7 +40,10 @@ class PlaceCard:
 
 @dataclass(frozen=True)
 class SlotScene:
-    """A slot of how many: what happens where, who has a rest, and who lends players to whom (short team, lender)."""
+    """A slot of how many: what happens where, who has a rest, and who lends players to whom (short team, lender).
+
+    ``change`` is how many minutes were given to change places before it.
+    """
 
     number: int
     of: int
@@ -48,6 +51,7 @@ class SlotScene:
     cards: tuple[PlaceCard, ...]
     resting: tuple[str, ...] = ()
     loans: tuple[tuple[str, str], ...] = ()
+    change: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -121,7 +125,7 @@ def _is_of(
 
 def _of_games(slot: GamesSlot, day: GamesDay, people: dict[str, tuple[str, ...]]) -> SlotScene:
     cards = tuple(_court(game, people) for game in slot.games)
-    return SlotScene(slot.slot, day.slots, day.timing.play, cards, slot.waiting, slot.loans)
+    return SlotScene(slot.slot, day.slots, day.timing.play, cards, slot.waiting, slot.loans, day.timing.changeover)
 
 
 def _court(game: CourtGame, people: dict[str, tuple[str, ...]]) -> PlaceCard:
@@ -138,4 +142,4 @@ def _of_stations(
         if (there := card.turns[slot - 1].groups)
     )
     resting = tuple(way.label for way in view.ways if way.stations[slot - 1] is None)
-    return SlotScene(slot, circuit.last_slot, circuit.timing.play, cards, resting)
+    return SlotScene(slot, circuit.last_slot, circuit.timing.play, cards, resting, (), circuit.timing.changeover)

@@ -1,6 +1,7 @@
 """What students may see of a lesson: built field by field, and nothing that is not named here can get in.
 
-No rating, request, size band, aim, strand, gap or step of a ladder has a field. Groups stand in the order of their
+No rating, request, size band, aim, strand, gap or step of a ladder has a field, nor has a task that some groups have
+and others have not: side by side they could be compared. Groups stand in the order of their
 labels and names in the order of the alphabet, so that no order tells anything either.
 """
 
@@ -18,6 +19,9 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.tasks.suggest import tasks_of_round
 
+ASK = "Ask for your group's task"
+"""Stands where groups have different tasks, which no wall or screen shows."""
+
 
 @dataclass(frozen=True)
 class Person:
@@ -29,20 +33,20 @@ class Person:
 
 @dataclass(frozen=True)
 class GroupCard:
-    """A group: its label, its members by the alphabet, and its task in plain words, empty for none."""
+    """A group: its label, and its members by the alphabet."""
 
     label: str
     members: tuple[Person, ...]
-    task: str = ""
 
 
 @dataclass(frozen=True)
 class RoundBlock:
     """One round as students see it.
 
-    ``place`` counts over the whole lesson from 1. ``task`` is the task of all groups where they share one, so that no
-    card has it. ``aside`` are those who are there without taking part, with what
-    they do. ``same_as`` is the place of an earlier round, where everything but the activity is the same since then.
+    ``place`` counts over the whole lesson from 1. ``task`` is the task of all groups where they share one; where they
+    have different ones, these are ``on_cards``, which everybody reads for themselves. ``aside`` are those who are there
+    without taking part, with what they do. ``same_as`` is the place of an earlier round, where everything
+    but the activity is the same since then.
     """
 
     place: int
@@ -52,11 +56,12 @@ class RoundBlock:
     aside: tuple[Person, ...] = ()
     same_as: int | None = None
     task: str = ""
+    on_cards: bool = False
 
     @property
-    def with_tasks(self) -> bool:
-        """Whether there is any task, of all groups or of one."""
-        return bool(self.task) or any(card.task for card in self.groups)
+    def what_to_do(self) -> str:
+        """The line above the groups: their task, or that each has one of its own; empty without tasks."""
+        return self.task or (ASK if self.on_cards else "")
 
 
 @dataclass(frozen=True)
@@ -96,31 +101,24 @@ def rounds_of(record: ClassRecord, lesson: int) -> tuple[Round, ...]:
 def lesson_names(record: ClassRecord, lesson: int) -> dict[str, str]:
     """Short names of everybody who belongs to the class in a lesson or has a place in it, by id."""
     grouped = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
-    students = record.roster.students
-    return display_names(student for student in students if student.belongs_in(lesson) or student.id in grouped)
+    students = record.roster.in_unit
+    here = [student for student in record.roster.students if student.belongs_in(lesson) or student.id in grouped]
+    return display_names(here, students)
 
 
 def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBlock:
     activity = record.unit.activity(round_.key)
-    tasks = {label: task.task for label, task in tasks_of_round(record, round_.key).items()}
-    groups = (_card(group, names, tasks.get(group.label, "")) for group in round_.groups)
+    tasks = {text for task in tasks_of_round(record, round_.key).values() for text in task.texts}
+    groups = (_card(group, names) for group in round_.groups)
     cards = tuple(sorted(groups, key=lambda card: label_order(card.label)))
     place = record.place_in_lesson(round_.key)
     block = RoundBlock(place, activity.name, activity.minutes, cards, _aside(record, names, round_.key))
-    return _with_task_of_all(block)
+    return replace(block, task=tasks.pop()) if len(tasks) == 1 else replace(block, on_cards=bool(tasks))
 
 
-def _with_task_of_all(block: RoundBlock) -> RoundBlock:
-    """The block with its task on top of the round where several groups have one and the same."""
-    tasks = {card.task for card in block.groups}
-    if len(block.groups) < 2 or len(tasks) > 1:
-        return block
-    return replace(block, groups=tuple(replace(card, task="") for card in block.groups), task=tasks.pop())
-
-
-def _card(group: Group, names: dict[str, str], task: str) -> GroupCard:
+def _card(group: Group, names: dict[str, str]) -> GroupCard:
     people = (Person(names[student], shown_role(group.role(student))) for student in group.members)
-    return GroupCard(group.label, _by_name(people), task)
+    return GroupCard(group.label, _by_name(people))
 
 
 def _aside(record: ClassRecord, names: dict[str, str], key: RoundKey) -> tuple[Person, ...]:
@@ -150,4 +148,4 @@ def _same_as(block: RoundBlock, before: list[RoundBlock]) -> int | None:
 
 
 def _what_stands(block: RoundBlock) -> tuple[object, ...]:
-    return block.groups, block.aside, block.task
+    return block.groups, block.aside, block.task, block.on_cards

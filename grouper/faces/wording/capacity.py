@@ -21,9 +21,12 @@ def capacity_in_words(task: CapacityTask) -> Iterator[str]:
 
 
 def _capacity(line: CapacityLine) -> str:
-    duty = f", {line.on_duty} on duty" if line.on_duty else ""
     waits = f"{line.waiting} wait" if line.waiting else "nobody waits"
-    return f"{line.choice:<14} {line.active_share:>4.0%} play{duty}, {waits}: {line.change}"
+    return f"{line.choice:<14} {line.active_share:>4.0%} active{_made_of(line)}, {waits}: {line.change}"
+
+
+def _made_of(line: CapacityLine) -> str:
+    return f" ({line.playing_share:.0%} play, {line.on_duty} on duty)" if line.on_duty else ""
 
 
 def team_capacity(day: GamesDay) -> Iterator[str]:

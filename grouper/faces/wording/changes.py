@@ -40,6 +40,21 @@ def rest_line(changes: tuple[RoundChange, ...]) -> str:
     return f"Later lessons: groups are better now in {noun} {listed(lessons)}; see them with grouper lesson."
 
 
+def lessons_changed_line(changes: tuple[RoundChange, ...]) -> Iterator[str]:
+    """In which lessons groups are others; nothing where in none."""
+    lessons = list(dict.fromkeys(change.key.lesson for change in changes))
+    if lessons:
+        yield f"Groups are others now in {lessons_in_words(lessons)}."
+
+
+def begun_in_words(record: ClassRecord, begun: tuple[RoundKey, ...]) -> str:
+    """Such as 'round 1 and 2 of lesson 3, which have begun,'."""
+    lesson = begun[0].lesson
+    places = [str(record.place_in_lesson(key)) for key in begun if key.lesson == lesson]
+    several = len(places) > 1
+    return f"round{'s' * several} {listed(places)} of lesson {lesson}, which {'have' if several else 'has'} begun,"
+
+
 def round_title(record: ClassRecord, key: RoundKey) -> str:
     """Which round, for a person: counted over the lesson as on sheets and for --round, left out where it is the only
     one."""

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from grouper.faces.wording.numbers import counted
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
 from grouper.planning.next_unit import lasts
+from grouper.planning.requests import request_in_words
 
 
 def ending_lines(record: ClassRecord) -> Iterator[str]:
@@ -24,16 +24,6 @@ def ending_lines(record: ClassRecord) -> Iterator[str]:
     ):
         if count:
             yield counted(count, noun, nouns)
-    yield from (_request(record, request) for request in record.requests if not lasts(request))
-
-
-def _request(record: ClassRecord, request: Request) -> str:
-    one, other = (record.roster.name(student) for student in request.pair)
-    return f"the request for {one} and {other}, {request.kind}, {_lessons(request)}"
-
-
-def _lessons(request: Request) -> str:
-    first, last = request.first_lesson or 1, request.last_lesson
-    if last is None:
-        return f"from lesson {first} on"
-    return f"lesson {first}" if first == last else f"lessons {first} to {last}"
+    for request in record.requests:
+        if not lasts(request):
+            yield f"the request for {request_in_words(record.roster, request)}"

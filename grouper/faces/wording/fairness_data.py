@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness, Turns, repeats_bound_with_even_teams
+from grouper.planning.fairness import Fairness, repeats_bound_with_even_teams
+from grouper.planning.turns import Turns
 
 
 def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
-    """Plain data of all parts of fairness, ready for JSON."""
+    """Plain data of all parts of fairness, ready for JSON; ``worst_spread`` is the largest number among ``spreads``."""
+    spreads = _spreads(fairness)
     return {
         "repeats": fairness.repeats,
         "repeats_bound": fairness.bounds.repeats,
@@ -26,12 +28,14 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
         "most_partners": fairness.most_partners,
         "most_meetings": fairness.most_meetings,
         "partners": fairness.partners,
-        "worst_spread": None if fairness.worst_spread is None else round(fairness.worst_spread.spread, 6),
-        "spreads": _spreads(fairness),
+        "worst_spread": max((spread["spread"] for spread in spreads), default=None),
+        "spreads": spreads,
         "twice_in_a_lesson": fairness.twice_in_a_lesson,
         "met_in_earlier_units": fairness.met_in_earlier_units,
         "trio_turns": _turns(fairness.trio),
         "coach_turns": _turns(fairness.coach),
+        "trio_range": _range(fairness.trio),
+        "coach_range": _range(fairness.coach),
         "students": len(record.roster.active),
         "rounds": len(record.plan.rounds),
         "lessons_taught": sorted(record.taught),
@@ -50,6 +54,13 @@ def _spreads(fairness: Fairness) -> list[dict[str, Any]]:
         }
         for spread in fairness.spreads
     ]
+
+
+def _range(turns: Turns | None) -> dict[str, int | None] | None:
+    """Fewest and most of those there each time, by how much they differ, and what no plan can go below."""
+    if turns is None:
+        return None
+    return {"fewest": turns.fewest, "most": turns.most, "range": turns.range, "range_bound": turns.least_range}
 
 
 def _turns(turns: Turns | None) -> dict[str, int]:

@@ -9,7 +9,7 @@ from grouper.games.days.too_long import TooLong, too_long
 from grouper.games.measure import Measure
 from grouper.games.pacing import Pacing
 from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import Fixture, GamesDay
+from grouper.model.games_day import Fixture, GamesDay, Score
 from grouper.model.record import ClassRecord
 from grouper.model.timing import Timing
 
@@ -129,7 +129,7 @@ def _without_station(day: CircuitDay, slot: int) -> str:
 
 
 def result_in_words(day: GamesDay, game: Fixture) -> str:
-    """The result of a game.
+    """The result of a game: what decides it, then what made it up, and what is added in the table alone.
 
     Raises
     ------
@@ -140,16 +140,27 @@ def result_in_words(day: GamesDay, game: Fixture) -> str:
         raise ValueError("a game without a score has no result")
     score = game.score
     sides = (
-        (game.home, score.home_bonus, score.home_penalty),
-        (game.away, score.away_bonus, score.away_penalty),
+        (game.home, score.home, score.home_lost, score.home_bonus, score.home_penalty),
+        (game.away, score.away, score.away_lost, score.away_bonus, score.away_penalty),
     )
-    extras = [text for team, bonus, penalty in sides for text in _extras(_team(day, team), bonus, penalty)]
+    extras = [text for team, *points in sides for text in _extras(_team(day, team), *points)]
     teams = f"team {_team(day, game.home)} - team {_team(day, game.away)}"
-    return f"Slot {game.slot}, court {game.court}: {teams} {score.home}:{score.away}{''.join(extras)}"
+    return f"Slot {game.slot}, court {game.court}: {teams} {in_figures(score)}{''.join(extras)}"
 
 
-def _extras(team: str, bonus: float, penalty: float) -> Iterator[str]:
+def in_figures(score: Score) -> str:
+    """What decides a game, in figures.
+
+    >>> in_figures(Score(12, 9, home_lost=4)), in_figures(Score(1, 2, home_lost=3))
+    ('8:9', '-2:2')
+    """
+    return ":".join(map(str, score.net))
+
+
+def _extras(team: str, won: float, lost: float, bonus: float, penalty: float) -> Iterator[str]:
+    if lost:
+        yield f", team {team} won {won:g} and lost {lost:g} in play"
     if bonus:
-        yield f", team {team} +{bonus:g}"
+        yield f", team {team} +{bonus:g} in the table"
     if penalty:
-        yield f", team {team} -{penalty:g}"
+        yield f", team {team} -{penalty:g} in the table"

@@ -11,6 +11,7 @@ from grouper.files.store.forgetting import Erasure
 from grouper.model.note import Note
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.planning.requests import request_in_words
 
 RETENTION = (
     "How long records are kept, school policy and the law decide. FERPA (34 CFR 99.3) counts a teacher's own notes as "
@@ -23,12 +24,16 @@ ELSEWHERE = (
 )
 
 
-def erasing_lines(person: Student, erasure: Erasure, leaves_at: int | None) -> Iterator[str]:
-    """What happens to everything that is held on a student."""
+def erasing_lines(
+    record: ClassRecord, person: Student, erasure: Erasure, leaves_at: int | None
+) -> Iterator[str]:
+    """What happens to everything that is held on a student of a class."""
+    asked = [request for request in record.requests if person.id in request.pair]
     if not person.archived:
         yield f"{person.name} ({person.id}) is still in the class and leaves it {_from(leaves_at)}."
     yield f"The name and the id become '{erasure.neutral}' everywhere, so that the counts of all others stay."
-    yield f"Ratings, size band, availability, roles while away or aside, and {counted(erasure.requests, 'request')} go."
+    yield f"Ratings, size band, availability, roles while away or aside, and {counted(len(asked), 'request')} go."
+    yield from (f"A request that ends: {request_in_words(record.roster, request)}." for request in asked)
     if erasure.notes:
         yield f"Notes in which a part of the name stands go: {_places(erasure.notes)}."
     if erasure.replaced:
@@ -41,6 +46,7 @@ def erasing_lines(person: Student, erasure: Erasure, leaves_at: int | None) -> I
 def purging_lines(record: ClassRecord, clearing: Clearing) -> Iterator[str]:
     """What goes and what stays at the end of a unit."""
     yield f"These go: {listed([*_going(record), 'the list of changes'])}. Nothing from before can be undone."
+    yield from (f"A request that ends: {request_in_words(record.roster, request)}." for request in record.requests)
     open_lessons = [str(lesson.number) for lesson in record.unit.lessons if lesson.number not in record.taught]
     if open_lessons:
         alone = len(open_lessons) == 1
@@ -60,7 +66,13 @@ def elsewhere_lines(backups: Sequence[Path]) -> Iterator[str]:
     yield ELSEWHERE
     if backups:
         copies = listed([backup.name for backup in backups])
-        yield f"Copies from before the file was brought to a newer form hold all of it still: {copies}."
+        yield f"Copies beside it, from before it was renewed or brought back, hold all of it still: {copies}."
+
+
+def left_lines(left: str) -> Iterator[str]:
+    """What could not be finished now, if anything."""
+    if left:
+        yield f"Left to do: {left}."
 
 
 def _going(record: ClassRecord) -> list[str]:

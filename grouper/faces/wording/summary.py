@@ -3,21 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from grouper.faces.wording.numbers import counted, from_to, short
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness, Spread, Turns
+from grouper.planning.clash_words import breach_sentences
+from grouper.planning.fairness import Fairness, Spread
+from grouper.planning.turns import Turns
 
 LABEL_WIDTH = 16
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of fairness: its label, what is said of it, and a line each for what does not hold."""
+
+    label: str
+    text: str
+    broken: tuple[str, ...] = ()
 
 
 def summary_lines(record: ClassRecord, fairness: Fairness) -> Iterator[str]:
     """One line for each part of fairness, the label first; requests that do not hold below, a line each."""
     yield _heading(record)
-    for label, text in _parts(record, fairness):
-        yield f"  {label:<{LABEL_WIDTH}}{text}"
-    for sentence in _not_kept(fairness):
-        yield f"    - {sentence}"
+    for part in summary_parts(record, fairness):
+        yield f"  {part.label:<{LABEL_WIDTH}}{part.text}"
+        yield from (f"    - {sentence}" for sentence in part.broken)
 
 
 def _heading(record: ClassRecord) -> str:
@@ -26,32 +37,35 @@ def _heading(record: ClassRecord) -> str:
     return f"{students}, {lessons}, {counted(len(record.plan.rounds), 'round')}"
 
 
-def _parts(record: ClassRecord, fairness: Fairness) -> Iterator[tuple[str, str]]:
-    yield "New partners", _repeats(record, fairness)
-    yield "Everybody", _partners(fairness)
+def summary_parts(record: ClassRecord, fairness: Fairness) -> Iterator[Part]:
+    """Each part of fairness in words."""
+    yield Part("New partners", _repeats(record, fairness))
+    yield Part("Everybody", _partners(fairness))
     if fairness.met_in_earlier_units is not None:
-        yield "Earlier units", _earlier(fairness.met_in_earlier_units)
+        yield Part("Earlier units", _earlier(fairness.met_in_earlier_units))
     if fairness.worst_spread is not None:
-        yield "Even teams", _even(fairness.worst_spread)
+        yield Part("Even teams", _even(fairness.worst_spread))
     if fairness.trio is not None:
-        yield "Trio", _turns(fairness.trio)
+        yield Part("Trio", _turns(fairness.trio))
     if fairness.coach is not None:
-        yield "Coach", _turns(fairness.coach)
-    yield "Requests", _requests(record, fairness)
+        yield Part("Coach", _turns(fairness.coach))
+    yield Part("Requests", _requests(record, fairness), tuple(breach_sentences(record.roster, fairness.breaches)))
 
 
 def _repeats(record: ClassRecord, fairness: Fairness) -> str:
     if fairness.repeats == 0:
         return "nobody meets the same person twice; no plan can do better"
     still_open = [r for r in record.plan.rounds if r.key.lesson not in record.taught and not r.pinned]
-    repeats = counted(fairness.repeats, "repeat")
+    repeats = f"{counted(fairness.repeats, 'repeat')} in {counted(fairness.meetings, 'meeting')}"
     if not still_open:
         return f"{repeats}; nothing is left to plan"
     which = "these rounds" if len(still_open) == len(record.plan.rounds) else "the rounds still open"
     if fairness.repeats == fairness.bounds.repeats:
         return f"{repeats}; proven best, no plan for {which} has fewer"
-    proven = "; spread as evenly as any plan can" if fairness.proven_best else ""
-    return f"{repeats}; no plan for {which} can have fewer than {fairness.bounds.repeats}{proven}"
+    # A bound of 0 says nothing; that the spread is proven best says more, and else it is not known.
+    least = f"; no plan for {which} can have fewer than {fairness.bounds.repeats}" if fairness.bounds.repeats else ""
+    spread = "; no plan spreads them more evenly" if fairness.proven_best else ""
+    return repeats + least + spread if least or spread else f"{repeats}; whether any must be is not known"
 
 
 def _partners(fairness: Fairness) -> str:
@@ -80,14 +94,16 @@ def _even(worst: Spread) -> str:
 
 
 def _turns(turns: Turns) -> str:
-    return f"{from_to(turns.fewest, turns.most)} {'turn' if turns.most == 1 else 'turns'} each"
+    each = f"{from_to(turns.fewest, turns.most)} {'turn' if turns.most == 1 else 'turns'} each"
+    if turns.least_range is None or turns.range == 0:
+        return each
+    if turns.range <= turns.least_range:
+        return f"{each}; no plan can share them out more evenly"
+    least = "be the same for all" if turns.least_range == 0 else f"differ by {turns.least_range}"
+    return f"{each}; at best they could {least}"
 
 
 def _requests(record: ClassRecord, fairness: Fairness) -> str:
     if fairness.breaches:
         return "not kept:"
     return f"all kept ({len(record.requests)})" if record.requests else "none were made"
-
-
-def _not_kept(fairness: Fairness) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(breach.sentence for breach in fairness.breaches))

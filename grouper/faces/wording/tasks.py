@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING
 
-from grouper.faces.wording.numbers import listed
+from grouper.faces.wording.numbers import listed, short
 from grouper.model.task_result import TaskResult
 from grouper.tasks.climb import Seen
 from grouper.tasks.handicap import Handicap, Play
 from grouper.tasks.suggest import GroupTask
+
+if TYPE_CHECKING:
+    # Looked at by name alone: what works it out brings numpy along, and this is read before most commands.
+    from grouper.tasks.uneven import Levelled
 
 MOST_SEEN = 3
 """A reason is one line: no more results than that are told."""
@@ -85,6 +90,22 @@ def play_in_words(play: Play) -> str:
     zone = f", {play.zone:.0%} of the weaker team's points from the zone, counting double" if play.zone else ""
     what = f"games on time with about {play.points} points in all" if play.timed else f"games to {play.points} points"
     return what + zone
+
+
+def game_in_words(game: Levelled, play: Play) -> str:
+    """Who starts with what, and whether a plan with even teams would call the two even."""
+    even = f"; even teams, {short(game.apart)} apart" if game.even else ""
+    return handicap_in_words(game.weaker, game.stronger, game.handicap, play) + even
+
+
+def why_even_teams_start(games: Iterable[Levelled]) -> str:
+    """Why two even teams may be given a start; empty where none is."""
+    if not any(game.even and game.handicap.start for game in games):
+        return ""
+    return (
+        "Even teams have averages that are close; over all points of a game a small difference adds up, so that a "
+        "start can still be right. Where the ratings are rough, even teams play without one."
+    )
 
 
 def handicap_in_words(weaker: str, stronger: str, found: Handicap, play: Play) -> str:

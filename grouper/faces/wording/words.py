@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 
 from grouper.faces.wording.numbers import listed
+from grouper.model.texts import shown
 
+_ISOLATES = re.compile("([\u2068\u2069])")
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -59,3 +62,24 @@ def span_of_times(fewest: int, most: int) -> str:
 def lessons_in_words(lessons: Sequence[int]) -> str:
     """Lessons by number: 'lesson 3', 'lessons 1, 2 and 4'."""
     return f"lesson{'' if len(lessons) == 1 else 's'} {listed([str(lesson) for lesson in lessons])}"
+
+
+def clean(value: object) -> object:
+    """A text as it may stand on a page or in a file, whatever it was made from; texts in a list or table likewise.
+
+    Isolates that close again stay (Unicode UAX 9): they keep the direction of a text within it.
+    """
+    if isinstance(value, dict):
+        return {clean(key): clean(each) for key, each in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [clean(each) for each in value]
+    if type(value) is not str:
+        return value
+    if "\u2068" in value and value.count("\u2068") == value.count("\u2069"):
+        return "".join(piece if piece in "\u2068\u2069" else shown(piece) for piece in _ISOLATES.split(value))
+    return shown(value)
+
+
+def clean_if_text(value: object) -> object:
+    """The same for what stands in a template; what is no text stays as it is."""
+    return clean(value) if type(value) is str else value

@@ -9,36 +9,47 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from grouper.errors import InputError, InUseError
+from grouper.files.atomic import FOLDER, kind_at, unfinished
 from grouper.files.store import schema
-from grouper.files.store.connection import connected, new_database, pack, prepare, storable, transaction
+from grouper.files.store.begun import begin, begin_anew, with_begun
+from grouper.files.store.connection import DAMAGED, connected, new_database, prepare, reason, storable, transaction
 from grouper.files.store.difference import difference
+from grouper.files.store.finishing import check_finished, finish, write_anew
 from grouper.files.store.forgetting import to_erase, without_person
 from grouper.files.store.history import (
     ERASED,
     MADE,
     Change,
     changes,
+    do_again,
     forget_earlier,
     log,
     stamp,
     take_back,
+    undone,
     version_of,
 )
-from grouper.files.store.migrate import backups_of, check_and_renew, renew
-from grouper.files.store.placing import place, sweep, unfinished
+from grouper.files.store.inspection import check_rows, read_rows
+from grouper.files.store.migrate import check_and_renew, renew
+from grouper.files.store.placing import check_place, copies_of, journal_of, place, sweep
 from grouper.files.store.records import record_of
 from grouper.files.store.rows import Rows, rows_of
+from grouper.model.held import with_what_has_begun
 from grouper.model.record import ClassRecord
 
 PATIENCE = 5.0
 """Seconds to wait for another command to finish before giving up."""
+
+Check = Callable[[ClassRecord, ClassRecord], None]
+"""Told a record before and after a step, raises an error where the step is not to be."""
 
 PURGED = "it let go of what was there before"
 
@@ -83,12 +94,12 @@ class ClassFile:
     @property
     def exists(self) -> bool:
         """Whether anything stands at the path, class file or not."""
-        return self.path.exists()
+        return os.path.lexists(self.path)
 
     @property
     def backups(self) -> tuple[Path, ...]:
-        """Copies that were put beside the file before it was brought to a newer form; they hold what it held then."""
-        return backups_of(self.path)
+        """Copies beside the file, made before it was brought to a newer form or put aside; they hold what it held."""
+        return copies_of(self.path)
 
     def read(self) -> Snapshot:
         """The record as it stands.
@@ -101,7 +112,7 @@ class ClassFile:
             Another command did not finish in time.
         """
         with self._open() as database, transaction(database, "DEFERRED"), self._sound():
-            return Snapshot(self._record(self._rows(database)), version_of(database))
+            return Snapshot(self._read(database), version_of(database))
 
     @contextmanager
     def change(self, what: str) -> Iterator[Edit]:
@@ -118,7 +129,7 @@ class ClassFile:
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
             stored = self._rows(database)
-            edit = Edit(self._record(stored), what, version_of(database))
+            edit = Edit(with_begun(database, self._record(stored)), what, version_of(database))
             yield edit
             _save(database, stored, edit.record, edit.what)
 
@@ -135,12 +146,14 @@ class ClassFile:
         Raises
         ------
         InUseError
-            Another command has changed the file since ``read_at``; nothing is written.
+            Another command has changed the file since ``read_at``, or a round that the record has no more has begun
+            since; nothing is written.
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
             with self._sound():
                 self._check_unchanged(database, read_at)
-            _save(database, self._rows(database), record, what)
+            stands = self._read(database)
+            _save(database, self._rows(database), with_what_has_begun(record, stands), what)
             return version_of(database)
 
     def create(self, record: ClassRecord, what: str) -> str:
@@ -155,10 +168,13 @@ class ClassFile:
         InputError
             The path is a folder, or its folder does not exist or may not be written to.
         """
-        if self.path.is_dir():
+        if kind_at(self.path) == FOLDER:
             raise InputError(f"{self.path} is a folder; give a name for the class file in it")
         if self.exists:
             raise self._made_meanwhile()
+        journal = journal_of(self.path)
+        if os.path.lexists(journal):
+            raise InputError(f"{journal} belongs to a class file that is not here; move it to where that file is")
         sweep(self.path)
         try:
             with unfinished(self.path) as draft:
@@ -168,13 +184,17 @@ class ClassFile:
                 return version
         except FileExistsError:
             raise self._made_meanwhile() from None
-        except OSError as error:
-            raise InputError(f"{self.path} cannot be made: {error.strerror}; check its folder") from error
+        except (OSError, ValueError) as error:
+            if self.exists:
+                raise self._made_meanwhile() from None
+            why = getattr(error, "strerror", None) or error
+            raise InputError(f"{self.path} cannot be opened ({why}); check that you may write in its folder") from error
 
-    def undo(self, read_at: str | None = None) -> Change:
+    def undo(self, read_at: str | None = None, check: Check | None = None) -> Change:
         """Take back the last change and tell which it was; again for the one before.
 
-        With ``read_at``, the ``version`` of a snapshot, only where nobody has changed the file since.
+        With ``read_at``, the ``version`` of a snapshot, only where nobody has changed the file since. ``check`` is told
+        the record as it is and as it would be, and raises an error where it is not to be.
 
         Raises
         ------
@@ -184,19 +204,64 @@ class ClassFile:
             The last change cannot be undone (it made the file, or erased a student), or is no longer kept.
         """
         with self._open() as database, transaction(database, "IMMEDIATE"):
-            with self._sound():
-                self._check_unchanged(database, read_at)
-                undone = take_back(database)
-            stamp(database)
-            return undone
+            return self._step(database, take_back, read_at, check)
+
+    def redo(self, read_at: str | None = None, check: Check | None = None) -> Change:
+        """Do again the change that was taken back last; again for the one after it. Otherwise like ``undo``.
+
+        Raises
+        ------
+        InUseError
+            Another command has changed the file since ``read_at``; nothing is done.
+        InputError
+            Nothing was taken back since the last change.
+        """
+        with self._open() as database, transaction(database, "IMMEDIATE"):
+            return self._step(database, do_again, read_at, check)
+
+    def _step(
+        self,
+        database: sqlite3.Connection,
+        step: Callable[[sqlite3.Connection], Change],
+        read_at: str | None,
+        check: Check | None,
+    ) -> Change:
+        with self._sound():
+            self._check_unchanged(database, read_at)
+        before = self._read(database)
+        with self._sound():
+            change = step(database)
+        after = self._read(database)
+        if check:
+            check(before, after)
+        stamp(database)
+        return change
+
+    def to_redo(self) -> Change | None:
+        """The change that ``redo`` would do again, or None."""
+        with self._open() as database, transaction(database, "DEFERRED"), self._sound():
+            return undone(database)
+
+    def begin(self, lesson: int, place: int) -> None:
+        """Keep that the rounds of a lesson up to this one have begun today; 0 for none after all.
+
+        It is no change of the teacher's: it stands in no log, nothing takes it back, and the stamp of the file stays.
+
+        Raises
+        ------
+        InUseError
+            Another command did not finish in time.
+        """
+        with self._open() as database, transaction(database, "IMMEDIATE"):
+            begin(database, lesson, place)
 
     def history(self) -> tuple[Change, ...]:
         """The last 100 changes, oldest first."""
         with self._open() as database, transaction(database, "DEFERRED"), self._sound():
             return changes(database)
 
-    def forget(self, student: str, record: ClassRecord | None = None, read_at: str | None = None) -> None:
-        """Erase a student, by id, from every byte of the file, in one change.
+    def forget(self, student: str, record: ClassRecord | None = None, read_at: str | None = None) -> str:
+        """Erase a student, by id, from every byte of the file, in one change; what is left to do, as for ``purge``.
 
         Their id and name become 'student N', and ratings, size band, availability and requests go; the groups that
         they were in stay. The whole log of changes goes too, as any of its lines may hold them, and nothing from
@@ -221,9 +286,9 @@ class ClassFile:
         def erased(found: ClassRecord) -> ClassRecord:
             return without_person(record or found, to_erase(found.roster, student).id)
 
-        self._let_go(erased, "a student was erased", ERASED, read_at)
+        return self._let_go(erased, "a student was erased", ERASED, read_at)
 
-    def purge(self, record: ClassRecord, read_at: str) -> None:
+    def purge(self, record: ClassRecord, read_at: str) -> str:
         """Put a record with less in it in the place of the one there, and let go of the rest in every byte of the file.
 
         The log of changes goes too, and nothing from before can be undone. Copies of the file, ``backups`` among them,
@@ -234,47 +299,48 @@ class ClassFile:
         record, read_at
             What is to stay, and ``version`` of the snapshot that it was made from.
 
+        Returns
+        -------
+        str
+            What is left to do, where there was no room on the disk to write the file anew: any next command does it.
+            Empty where nothing is left.
+
         Raises
         ------
         InUseError
             Another command has changed the file since ``read_at``; nothing is written.
         """
-        self._let_go(lambda _: record, "the unit was cleared away", PURGED, read_at)
+        return self._let_go(lambda _: record, "the unit was cleared away", PURGED, read_at)
 
     def _let_go(
         self, what_stays: Callable[[ClassRecord], ClassRecord], what: str, lasting: str, read_at: str | None
-    ) -> None:
+    ) -> str:
         """One change with no way back, after which nothing that it took away is left on any page of the file."""
         with self._open() as database:
+            check_finished(database, self.path)
             with transaction(database, "IMMEDIATE"):
                 with self._sound():
                     self._check_unchanged(database, read_at)
                 stored = self._rows(database)
                 with storable():
-                    stays = rows_of(what_stays(self._record(stored)), stored["student"])
+                    stays = _wanted(what_stays(self._record(stored)), stored)
                     difference(stored, stays).carry_out(database)
                 log(database, what, way_back=None, lasting=lasting)
                 forget_earlier(database)
-                stamp(database)
-            pack(database)
+                stamp(database, to_pack=True)
+            left = write_anew(database, self.path)
         sweep(self.path)
+        return left
 
     @contextmanager
     def _open(self) -> Iterator[sqlite3.Connection]:
-        self._check_there()
+        check_place(self.path)
         with connected(self.path, self.wait) as database:
             with self._sound():
                 prepare(database)
                 check_and_renew(database, self.path, schema.MIGRATIONS)
+                finish(database, self.path)
             yield database
-
-    def _check_there(self) -> None:
-        if self.path.is_dir():
-            raise InputError(f"{self.path} is a folder; give the class file in it")
-        if not self.path.exists():
-            raise InputError(f"there is no class file {self.path}; grouper plan makes it")
-        if self.path.stat().st_size == 0:
-            raise InputError(f"{self.path} is empty; delete it, or use your last copy")
 
     def _check_unchanged(self, database: sqlite3.Connection, read_at: str | None) -> None:
         if read_at is not None and version_of(database) != read_at:
@@ -288,12 +354,16 @@ class ClassFile:
         """Around what reads the file: rows that make no sense are a damaged file."""
         try:
             yield
-        except (LookupError, TypeError, ValueError) as error:
-            raise InputError(f"{self.path} is damaged; use your last copy of it [{error}]") from error
+        except (LookupError, TypeError, ValueError, ArithmeticError) as error:
+            raise InputError(f"{self.path} {DAMAGED} [{reason(error)}]") from error
 
     def _rows(self, database: sqlite3.Connection) -> Rows:
         with self._sound():
-            return _stored(database)
+            return read_rows(database)
+
+    def _read(self, database: sqlite3.Connection) -> ClassRecord:
+        with self._sound():
+            return with_begun(database, self._record(self._rows(database)))
 
     def _record(self, stored: Rows) -> ClassRecord:
         with self._sound():
@@ -303,19 +373,30 @@ class ClassFile:
                 raise ValueError(str(error)) from error
 
 
-def _stored(database: sqlite3.Connection) -> Rows:
-    return {table.name: database.execute(table.select).fetchall() for table in schema.TABLES}
+def _wanted(record: ClassRecord, stored: Rows) -> Rows:
+    """The rows that hold a record, which can be read again."""
+    wanted = rows_of(record, stored["student"])
+    check_rows(wanted)
+    return wanted
 
 
 def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what: str) -> None:
     """Write what differs and one line in the log; nothing where nothing differs."""
-    wanted = rows_of(record, stored["student"])
-    forth = difference(stored, wanted)
+    forth = difference(stored, _wanted(record, stored))
     if forth:
         with storable():
             forth.carry_out(database)
             log(database, what, way_back=forth.turned)
+            if any(part.table.name == "past_round" for part in forth.parts):
+                begin_anew(database)
         stamp(database)
+
+
+def bytes_of_new(record: ClassRecord, what: str) -> bytes:
+    """A new class file as bytes, to be taken elsewhere: it is made in memory, and stands on no disk here."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as database:
+        _write_whole(database, record, what)
+        return database.serialize()
 
 
 def _write_whole(database: sqlite3.Connection, record: ClassRecord, what: str) -> str:
@@ -323,6 +404,7 @@ def _write_whole(database: sqlite3.Connection, record: ClassRecord, what: str) -
     database.execute(f"PRAGMA application_id = {schema.APPLICATION_ID}")
     renew(database, schema.MIGRATIONS)
     with transaction(database, "IMMEDIATE"), storable():
-        difference(_stored(database), rows_of(record)).carry_out(database)
+        stored = read_rows(database)
+        difference(stored, _wanted(record, stored)).carry_out(database)
         log(database, what, way_back=None, lasting=MADE)
         return stamp(database)

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
 from grouper.errors import GrouperError, InputError, InUseError
+from grouper.model.texts import tidy
+
+LONGEST_TEXT = 250_000
+"""Bytes of the longest text or row that a class file may hold, ways back apart."""
+
+LONGEST_WAY_BACK = 16_000_000
+"""Bytes of the longest way back: a thousand students planned anew take 3 million."""
+
+_LONGEST_REASON = 120
 
 _PRAGMAS = (
-    "journal_mode = DELETE",  # one file at rest, so that a plain copy is a full backup
-    "synchronous = FULL",  # on the disk before a command says that it is done
+    "synchronous = EXTRA",  # on the disk, the journal's end too, before a command says that it is done
     "secure_delete = ON",  # what is deleted is overwritten
+    "cell_size_check = ON",  # damage is found when a page is read, not when it is used
     "temp_store = MEMORY",  # no copy of the names in the system's folder for temporary files
     "foreign_keys = ON",
     "trusted_schema = OFF",  # a class file may come from somebody else
@@ -20,16 +30,20 @@ _PRAGMAS = (
 
 _NOTHING_CHANGED = "nothing was changed"
 
+DAMAGED = "is damaged; bring back your last copy of it: grouper restore CLASS --from COPY"
+
 _WORDS: dict[int, tuple[type[GrouperError], str]] = {
     sqlite3.SQLITE_BUSY: (InUseError, "is in use by another command; try again in a moment"),
     sqlite3.SQLITE_LOCKED: (InUseError, "is in use by another command; try again in a moment"),
     sqlite3.SQLITE_NOTADB: (InputError, "is not a class file; give the file that grouper plan made"),
-    sqlite3.SQLITE_CORRUPT: (InputError, "is damaged; use your last copy of it"),
+    sqlite3.SQLITE_CORRUPT: (InputError, DAMAGED),
     sqlite3.SQLITE_READONLY: (InputError, "or its folder is write-protected; copy it to a folder of your own"),
     sqlite3.SQLITE_PERM: (InputError, "may not be opened; check who may read and write it"),
     sqlite3.SQLITE_CANTOPEN: (InputError, "cannot be opened; check that you may write in its folder"),
     sqlite3.SQLITE_IOERR: (InputError, f"cannot be read or written; check the disk ({_NOTHING_CHANGED})"),
     sqlite3.SQLITE_FULL: (InputError, f"does not fit on the disk; make room and try again ({_NOTHING_CHANGED})"),
+    sqlite3.SQLITE_TOOBIG: (InputError, f"cannot hold a text as long as one of these ({_NOTHING_CHANGED})"),
+    sqlite3.SQLITE_INTERRUPT: (InputError, DAMAGED),
     sqlite3.SQLITE_CONSTRAINT: (InputError, f"cannot hold this record ({_NOTHING_CHANGED})"),
 }
 
@@ -44,14 +58,26 @@ def connected(path: Path, wait: float) -> Iterator[sqlite3.Connection]:
 
 
 def prepare(database: sqlite3.Connection) -> None:
-    """Set what a connection to a class file has to keep to."""
+    """Set what a connection to a class file has to keep to; the file itself is not looked at yet."""
+    database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, LONGEST_TEXT)
     for pragma in _PRAGMAS:
         database.execute(f"PRAGMA {pragma}")
 
 
 @contextmanager
+def with_ways_back(database: sqlite3.Connection) -> Iterator[None]:
+    """Around what reads, writes or copies ways back, which are longer than any other text."""
+    database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, 2 * LONGEST_WAY_BACK)
+    try:
+        yield
+    finally:
+        database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, LONGEST_TEXT)
+
+
+@contextmanager
 def new_database(draft: Path, path: Path) -> Iterator[sqlite3.Connection]:
-    """A new file that nobody else knows yet and that will become ``path``; it is thrown away where it fails."""
+    """A new file, for its owner alone, that nobody else knows yet and that will become ``path``."""
+    os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     with in_words(path), closing(sqlite3.connect(draft, isolation_level=None)) as database:
         database.execute("PRAGMA journal_mode = MEMORY")
         database.execute("PRAGMA foreign_keys = ON")
@@ -73,7 +99,8 @@ def transaction(database: sqlite3.Connection, kind: str) -> Iterator[None]:
 
 def pack(database: sqlite3.Connection) -> None:
     """Write the file anew without the pages that were freed."""
-    database.execute("VACUUM")
+    with with_ways_back(database):
+        database.execute("VACUUM")
 
 
 @contextmanager
@@ -82,8 +109,22 @@ def in_words(path: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        kind, words = _explained(error)
-        raise kind(f"{path} {words}") from error
+        kind, words = explained(error)
+        raise kind(f"{path} {words}{_journal_of(path, words)}") from error
+
+
+def _journal_of(path: Path, words: str) -> str:
+    """What is to be said where the file is damaged and a journal lies beside it, without which no copy is whole."""
+    journal = path.with_name(f"{path.name}-journal")
+    if words.startswith(DAMAGED) and os.path.lexists(journal):
+        return f"; {journal.name} beside it belongs to it: copy both or neither, and do not delete it"
+    return ""
+
+
+def reason(error: Exception) -> str:
+    """What an error says, in one line that is not long, whatever the file had it say."""
+    said = tidy(str(error))
+    return said if len(said) <= _LONGEST_REASON else f"{said[:_LONGEST_REASON]} ..."
 
 
 @contextmanager
@@ -95,7 +136,10 @@ def storable() -> Iterator[None]:
         raise InputError(f"a class file cannot hold a value of this record: {error} ({_NOTHING_CHANGED})") from error
 
 
-def _explained(error: sqlite3.Error) -> tuple[type[GrouperError], str]:
-    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-    kind, words = _WORDS.get(code, (InputError, "cannot be understood; use your last copy of it"))
-    return kind, f"{words} [{error}]" if kind is InputError else words
+def explained(error: sqlite3.Error) -> tuple[type[GrouperError], str]:
+    """Which of grouper's errors it is, and its words."""
+    code = getattr(error, "sqlite_errorcode", 0)
+    if code == sqlite3.SQLITE_READONLY_DBMOVED:
+        return InUseError, "was replaced by another command meanwhile; run this one again"
+    kind, words = _WORDS.get(code & 0xFF, (InputError, DAMAGED))
+    return kind, f"{words} [{reason(error)}]" if kind is InputError else words

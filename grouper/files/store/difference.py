@@ -11,7 +11,9 @@ from __future__ import annotations
 import json
 import sqlite3
 from dataclasses import dataclass
+from typing import Any
 
+from grouper.files.store.inspection import check_come
 from grouper.files.store.rows import Row, Rows
 from grouper.files.store.schema import TABLES, Table
 
@@ -79,11 +81,24 @@ def _table_difference(table: Table, stored: list[Row], wanted: list[Row]) -> Tab
 
 
 def difference_from(text: str) -> Difference:
-    """The difference that :meth:`Difference.as_text` wrote."""
+    """The difference that :meth:`Difference.as_text` wrote.
+
+    Raises
+    ------
+    LookupError, TypeError, ValueError
+        It is something else: a table that is not ours, rows that do not fit, no JSON, or JSON too deep.
+    """
     tables = {table.name: table for table in TABLES}
-    return Difference(
-        tuple(
-            TableDifference(tables[name], tuple(map(tuple, gone_keys)), tuple(map(tuple, come)))
-            for name, gone_keys, come in json.loads(text)
-        )
-    )
+    try:
+        parts = tuple(_part(tables[name], gone, come) for name, gone, come in json.loads(text))
+    except RecursionError as error:
+        raise ValueError("a way back is nested too deep") from error
+    return Difference(parts)
+
+
+def _part(table: Table, gone: list[list[Any]], come: list[list[Any]]) -> TableDifference:
+    part = TableDifference(table, tuple(map(tuple, gone)), tuple(map(tuple, come)))
+    if any(len(key) != len(table.key) or not {int, str}.issuperset(map(type, key)) for key in part.gone):
+        raise ValueError(f"a way back names a row of {table.name} that cannot be")
+    check_come(table, part.come)
+    return part

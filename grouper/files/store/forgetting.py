@@ -3,23 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import count
 
 from grouper.errors import InputError
 from grouper.files.store.typed_texts import TEXTS_OF_THE_TEACHER, Renaming, each_text, speaks_of, texts_in
-from grouper.model.games_day import GamesDay
+from grouper.model.held import throughout, whole
 from grouper.model.note import Note
-from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
+from grouper.model.renumbering import with_ids
 from grouper.model.roster import Roster, Student
 
 _WORD = "student"
 _NEUTRAL = re.compile(rf"{_WORD} \d+")
-
-Rename = Callable[[str], str]
-
 
 def without_person(record: ClassRecord, student: str) -> ClassRecord:
     """The record with a student's id and name replaced by a neutral 'student N'.
@@ -41,7 +37,7 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
     if not person.archived:
         raise InputError(f"{person.name} is still in the class; take them out of the class first")
     neutral = _neutral_name(record.roster)
-    return _without_name(_renamed(record, student, neutral), person, neutral)
+    return throughout(record, lambda all_of_it: _without_name(_renamed(all_of_it, student, neutral), person, neutral))
 
 
 def to_erase(roster: Roster, student: str) -> Student:
@@ -65,28 +61,14 @@ def _neutral_name(roster: Roster) -> str:
 
 
 def _renamed(record: ClassRecord, student: str, neutral: str) -> ClassRecord:
-    def rename(name: str) -> str:
-        return neutral if name == student else name
-
+    renamed = with_ids(record, {student: neutral})
+    students = (_person(s, neutral) if s.id == neutral else s for s in renamed.roster.students)
     return replace(
-        record,
-        roster=replace(
-            record.roster, students=tuple(_person(s, neutral) if s.id == student else s for s in record.roster.students)
-        ),
-        requests=tuple(request for request in record.requests if student not in request.pair),
-        absences=tuple(
-            replace(absence, student=neutral, role="") if absence.student == student else absence
-            for absence in record.absences
-        ),
-        plan=Plan(tuple(_round(round_, rename) for round_ in record.plan.rounds)),
-        games=tuple(_with_lineups(day, rename) for day in record.games),
-        chosen_steps=tuple(
-            replace(chosen, members=tuple(map(rename, chosen.members))) for chosen in record.chosen_steps
-        ),
-        learnt=tuple(learnt for learnt in record.learnt if learnt.student != student),
-        past=tuple(
-            replace(past, groups=tuple(_group(group, rename) for group in past.groups)) for past in record.past
-        ),
+        renamed,
+        roster=replace(renamed.roster, students=tuple(students)),
+        requests=tuple(request for request in renamed.requests if neutral not in request.pair),
+        absences=tuple(replace(a, role="") if a.student == neutral else a for a in renamed.absences),
+        learnt=tuple(learnt for learnt in renamed.learnt if learnt.student != neutral),
     )
 
 
@@ -127,15 +109,12 @@ class Erasure:
         Other texts in which the name is replaced.
     kept
         Texts that hold a part of the name, such as a family name that is a word too, and stay as they are.
-    requests
-        How many requests go.
     """
 
     neutral: str
     notes: tuple[Note, ...]
     replaced: tuple[str, ...]
     kept: tuple[str, ...]
-    requests: int
 
 
 def erasure_of(record: ClassRecord, student: str) -> Erasure:
@@ -146,6 +125,7 @@ def erasure_of(record: ClassRecord, student: str) -> Erasure:
     InputError
         There is no such student, or they have been erased already.
     """
+    record = whole(record)
     person = to_erase(record.roster, student)
     neutral = _neutral_name(record.roster)
     change = Renaming(record.roster, person, neutral)
@@ -157,26 +137,8 @@ def erasure_of(record: ClassRecord, student: str) -> Erasure:
         tuple(note for note in record.notes if speaks_of(note.text, person)),
         tuple(text for text in named if change(text) != text),
         tuple(text for text in named if change(text) == text),
-        sum(student in request.pair for request in record.requests),
     )
 
 
 def _person(person: Student, neutral: str) -> Student:
     return Student(neutral, neutral, first_lesson=person.first_lesson, last_lesson=person.last_lesson)
-
-
-def _with_lineups(day: GamesDay, rename: Rename) -> GamesDay:
-    fixtures = (replace(game, lineup=tuple(tuple(map(rename, side)) for side in game.lineup)) for game in day.fixtures)
-    return replace(day, fixtures=tuple(fixtures))
-
-
-def _round(round_: Round, rename: Rename) -> Round:
-    return replace(
-        round_,
-        groups=tuple(_group(group, rename) for group in round_.groups),
-        planned=tuple(_group(group, rename) for group in round_.planned),
-    )
-
-
-def _group(group: Group, rename: Rename) -> Group:
-    return replace(group, members=tuple(rename(member) for member in group.members))

@@ -1,4 +1,4 @@
-"""Bringing an older class file to today's form: numbered steps, each in one transaction, a backup first."""
+"""Bringing an older class file to today's form: numbered steps in one transaction, a backup first."""
 
 from __future__ import annotations
 
@@ -7,13 +7,15 @@ from collections.abc import Sequence
 from contextlib import closing
 from pathlib import Path
 
-from grouper.errors import InputError
-from grouper.files.store.connection import transaction
+from grouper.files.atomic import unfinished
+from grouper.files.store.connection import connected, new_database, transaction
 from grouper.files.store.history import RENEWED, make_lasting, stamp
-from grouper.files.store.placing import beside, place, unfinished
-from grouper.files.store.schema import APPLICATION_ID, Migration
+from grouper.files.store.inspection import inspected_form
+from grouper.files.store.placing import BACKUP, backups_of, place
+from grouper.files.store.schema import Migration
 
-_ENDING = ".backup"
+_PATIENCE = 5.0
+"""Seconds to wait for somebody who writes to a file that is copied."""
 
 
 def form_of(database: sqlite3.Connection) -> int:
@@ -25,59 +27,80 @@ def form_of(database: sqlite3.Connection) -> int:
 def check_and_renew(database: sqlite3.Connection, path: Path, migrations: Sequence[Migration]) -> None:
     """Make sure that this is a class file in today's form.
 
-    An older file is brought up to date after a copy of it has been put beside it. Changes from before can then no
-    longer be undone, as their way back knows only the old tables.
+    An older file is brought up to date, after a copy of it has been put beside it; if that fails, there is no copy and
+    the file is what it was. Changes from before can then no longer be undone, as their way back knows only the old
+    tables.
 
     Raises
     ------
     InputError
-        The file is something else, or was made by a newer grouper.
+        The file is something else, was made by a newer grouper, or holds what is not grouper's.
     """
-    if database.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-        raise InputError(f"{path} is not a class file; give the file that grouper plan made")
-    form = form_of(database)
-    if form > len(migrations):
-        raise InputError(f"{path} was made by a newer grouper (form {form}); bring this grouper up to date")
-    if form < len(migrations):
-        _back_up(database, path, form)
-        renew(database, migrations)
+    if inspected_form(database, path, migrations) == len(migrations):
+        return
+    backup: Path | None = None
+    try:
+        with unfinished(path) as draft, transaction(database, "IMMEDIATE"):
+            # Looked up under the lock: another command may have been here first.
+            form = form_of(database)
+            if form < len(migrations) and not _is_backed_up(database, path, form):
+                copy_to(draft, path)
+            _carry_out(database, migrations)
+            if draft.exists():
+                backup = _place_under_free_name(draft, path, form)
+    except BaseException:
+        if backup is not None:
+            backup.unlink(missing_ok=True)
+        raise
 
 
 def renew(database: sqlite3.Connection, migrations: Sequence[Migration]) -> None:
-    """Carry out the migrations that are missing, each with its number in one transaction."""
+    """Carry out the migrations that are missing, all or none of them."""
+    with transaction(database, "IMMEDIATE"):
+        _carry_out(database, migrations)
+
+
+def _carry_out(database: sqlite3.Connection, migrations: Sequence[Migration]) -> None:
     for number, migration in enumerate(migrations, start=1):
-        with transaction(database, "IMMEDIATE"):
-            # Looked up under the lock: another command may have been here first.
-            if form_of(database) < number:
-                _carry_out(database, number, migration)
+        if form_of(database) < number:
+            for statement in migration.statements:
+                database.execute(statement)
+            database.execute(f"PRAGMA user_version = {number}")
+            if number > 1:
+                make_lasting(database, RENEWED)
+                stamp(database)
 
 
-def _carry_out(database: sqlite3.Connection, number: int, migration: Migration) -> None:
-    for statement in migration.statements:
-        database.execute(statement)
-    database.execute(f"PRAGMA user_version = {number}")
-    if number > 1:
-        make_lasting(database, RENEWED)
-        stamp(database)
+def copy_to(draft: Path, path: Path) -> None:
+    """A copy of a class file as it is, for its owner alone; by SQLite, so that nobody writes meanwhile."""
+    with connected(path, _PATIENCE) as source, new_database(draft, path) as copy:
+        # Locked by this look, as the copying itself would wait for others without an end.
+        source.execute("BEGIN")
+        source.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        source.backup(copy)
 
 
-def _back_up(database: sqlite3.Connection, path: Path, form: int) -> None:
-    """A copy of the file as it is, under a name that is free; by SQLite, so that nobody writes meanwhile."""
-    with unfinished(path) as draft:
-        with closing(sqlite3.connect(draft)) as copy:
-            database.backup(copy)
-        _place_under_free_name(draft, path, form)
+def _is_backed_up(database: sqlite3.Connection, path: Path, form: int) -> bool:
+    """Whether a run that was stopped has left a backup of this very state."""
+    state = database.execute("SELECT version FROM stamp").fetchone()
+    return any(_state_of(backup) == state for backup in backups_of(path, form))
 
 
-def _place_under_free_name(draft: Path, path: Path, form: int) -> None:
+def _state_of(backup: Path) -> object:
+    try:
+        with closing(sqlite3.connect(f"{backup.absolute().as_uri()}?mode=ro", uri=True)) as database:
+            return database.execute("SELECT version FROM stamp").fetchone()
+    except sqlite3.Error:
+        return None
+
+
+def _place_under_free_name(draft: Path, path: Path, form: int) -> Path:
     number = 1
     while True:
+        backup = path.with_name(f"{path.name}.form{form}-{number}.{BACKUP}")
         try:
-            return place(draft, path.with_name(f"{path.name}.form{form}-{number}{_ENDING}"))
+            place(draft, backup)
         except FileExistsError:
             number += 1
-
-
-def backups_of(path: Path) -> tuple[Path, ...]:
-    """The copies that migrations have put beside the file."""
-    return beside(path, prefix="", ending=_ENDING)
+        else:
+            return backup

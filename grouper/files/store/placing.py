@@ -1,25 +1,41 @@
-"""Putting a finished file in its place in one step, so that nobody ever finds half of it there."""
+"""Putting a finished class file in its place in one step, and what lies beside it."""
 
 from __future__ import annotations
 
 import os
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+import re
 from pathlib import Path
+from stat import S_ISDIR, S_ISREG
 
-_ABANDONED = 60.0
-"""Seconds after which an unfinished file belongs to nobody: writing one takes well under a second."""
+from grouper.errors import InputError
+from grouper.files.atomic import OWNER_ALONE, beside, sweep_abandoned, sync_folder, unfinished_beside
+
+BACKUP = "backup"
+DAMAGED_COPY = "damaged"
 
 
-@contextmanager
-def unfinished(path: Path) -> Iterator[Path]:
-    """A hidden name beside ``path`` for a file in the making; what stands there at the end is removed."""
-    draft = path.with_name(f".{path.name}.{os.urandom(4).hex()}.unfinished")
+def check_place(path: Path) -> None:
+    """Raise InputError where no file stands at the path, or none that could be a class file; it is not opened."""
     try:
-        yield draft
-    finally:
-        draft.unlink(missing_ok=True)
+        there = path.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        if path.is_symlink():
+            raise InputError(f"{path} is a link to a file that is not there; delete the link, or mend it") from None
+        raise InputError(f"there is no class file {path}; grouper plan makes it") from None
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or error
+        raise InputError(f"{path} cannot be opened ({why}); check its name and who may read it") from error
+    if S_ISDIR(there.st_mode):
+        raise InputError(f"{path} is a folder; give the class file in it")
+    if not S_ISREG(there.st_mode):
+        raise InputError(f"{path} is no file but a pipe, a socket or a device; give the class file")
+    if there.st_size == 0:
+        raise InputError(f"{path} is empty; delete it, or bring back your last copy: grouper restore CLASS --from COPY")
+
+
+def journal_of(path: Path) -> Path:
+    """Where SQLite keeps what it needs to take back a change that did not come to its end."""
+    return path.with_name(f"{path.name}-journal")
 
 
 def place(draft: Path, path: Path) -> None:
@@ -35,39 +51,27 @@ def place(draft: Path, path: Path) -> None:
     """
     try:
         os.link(draft, path)
-    except FileExistsError:
+    except (FileExistsError, FileNotFoundError):
         raise
     except OSError:
-        os.close(os.open(path, os.O_CREAT | os.O_EXCL))
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL, OWNER_ALONE))
         draft.replace(path)
-    _write_through(path.parent)
-
-
-def _write_through(folder: Path) -> None:
-    """Have the folder's new entry on the disk, where the system can do so."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+    sync_folder(path.parent)
 
 
 def sweep(path: Path) -> None:
     """Remove what commands that were killed while making ``path`` or a copy of it have left beside it."""
-    for entry in beside(path, prefix=".", ending=""):
-        if ".unfinished" in entry.name:
-            with suppress(OSError):
-                if time.time() - entry.stat().st_mtime > _ABANDONED:
-                    entry.unlink()
+    for left in unfinished_beside(path):
+        sweep_abandoned(left)
 
 
-def beside(path: Path, prefix: str, ending: str) -> tuple[Path, ...]:
-    """The files of the same folder whose names are ``prefix``, the name of ``path``, a point, more, and ``ending``."""
-    with suppress(OSError):
-        return tuple(
-            entry
-            for entry in sorted(path.parent.iterdir())
-            if entry.name.startswith(f"{prefix}{path.name}.") and entry.name.endswith(ending)
-        )
-    return ()
+def copies_of(path: Path) -> tuple[Path, ...]:
+    """What stands beside a class file and holds what it held: backups, files put aside, and what is unfinished."""
+    name = re.escape(path.name)
+    copies = rf"{name}\.(?:form\d+-\d+\.{BACKUP}|{DAMAGED_COPY}-\d+(?:-journal)?)"
+    return (*beside(path, copies), *unfinished_beside(path))
+
+
+def backups_of(path: Path, form: int) -> tuple[Path, ...]:
+    """The copies that were made before the file was brought from this form to a newer one."""
+    return beside(path, rf"{re.escape(path.name)}\.form{form}-\d+\.{BACKUP}")

@@ -87,7 +87,8 @@ def _results(day: GamesDay) -> Iterator[Row]:
         if fixture.score is not None:
             score = fixture.score
             extras = (score.home_bonus, score.away_bonus, score.home_penalty, score.away_penalty)
-            yield (*day.key, fixture.slot, fixture.court, score.home, score.away, *map(float, extras))
+            lost = (score.home_lost, score.away_lost)
+            yield (*day.key, fixture.slot, fixture.court, score.home, score.away, *map(float, extras), *lost)
 
 
 def _lineups(day: GamesDay, keys: Mapping[str, int]) -> Iterator[Row]:

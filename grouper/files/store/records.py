@@ -9,6 +9,7 @@ from grouper.files.store.play_rows import circuits_of, games_of
 from grouper.files.store.rows import Row, Rows
 from grouper.files.store.schema import NOW, PLANNED, RAN
 from grouper.model.attendance import Absence
+from grouper.model.held import held_up_to
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
@@ -28,7 +29,7 @@ def record_of(rows: Rows) -> ClassRecord:
     """
     ids = {row[0]: row[2] for row in rows["student"]}
     settings = _settings(rows)
-    return ClassRecord(
+    record = ClassRecord(
         roster=_roster(rows),
         unit=_unit(rows),
         requests=tuple(
@@ -55,6 +56,9 @@ def record_of(rows: Rows) -> ClassRecord:
         learnt=learnt_of(rows, ids),
         past=past_of(rows, ids),
     )
+    for lesson, after, rest_in in rows["ended"]:
+        record = held_up_to(record, lesson, after, rest_in)
+    return record
 
 
 def _settings(rows: Rows) -> dict[str, str]:

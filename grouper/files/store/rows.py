@@ -10,6 +10,7 @@ from grouper.errors import InputError
 from grouper.files.store.after_rows import after_rows
 from grouper.files.store.play_rows import play_rows
 from grouper.files.store.schema import NOW, PLANNED, RAN
+from grouper.model.held import whole
 from grouper.model.plan import Group, Round
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
@@ -43,6 +44,8 @@ def rows_of(record: ClassRecord, stored: Iterable[Row] = ()) -> Rows:
         A value has no place in a class file: a rating that is not a number, a round given twice, or a request,
         absence or seat of somebody who is not on the roster.
     """
+    ended = [(one.lesson, one.after, one.rest_in) for one in record.unheld]
+    record = whole(record)
     _refuse_doubles(record)
     keys = _keys(record, stored)
     return {
@@ -57,6 +60,7 @@ def rows_of(record: ClassRecord, stored: Iterable[Row] = ()) -> Rows:
         "group": [(*where, group.label) for where, group in _groups(record)],
         "seat": list(_seats(record, keys)),
         "taught": [(lesson,) for lesson in sorted(record.taught)],
+        "ended": ended,
         "setting": [
             ("seed", str(record.seed)),
             ("prefer", record.settings.prefer),

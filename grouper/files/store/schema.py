@@ -80,6 +80,7 @@ TABLES = (
     Table("group", (*_ROUND, "layer", "place"), ("label",)),
     Table("seat", (*_ROUND, "layer", "group", "place"), ("student", "role")),
     Table("taught", ("lesson",)),
+    Table("ended", ("lesson",), ("after", "rest_in")),
     Table("setting", ("name",), ("value",)),
     Table(
         "games",
@@ -90,7 +91,7 @@ TABLES = (
     Table("closed_court", (*_DAY, "court")),
     Table("game", (*_DAY, "slot", "court"), ("home", "away", "duty")),
     Table("loan", (*_DAY, "slot", "team", "lender")),
-    Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS)),
+    Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS, "home_lost", "away_lost")),
     Table("lineup", (*_DAY, "slot", "court", "team", "place"), ("student",)),
     Table("circuit", _DAY, ("round", "slots", "order", "play", "changeover", "method", "played")),
     Table("station", (*_DAY, "number"), ("name", "closed")),
@@ -107,7 +108,11 @@ TABLES = (
     Table("past_group", (*_PAST, "place"), ("label",)),
     Table("past_seat", (*_PAST, "group", "place"), ("student", "role")),
 )
-"""The tables that a record is kept in. Beside them stand ``change``, the log of changes, and ``stamp``."""
+"""The tables that a record is kept in; rounds that were not held stand among the others, and ``ended`` says so.
+
+Beside them stand ``change``, the log of changes; ``undone``, what was taken back of it; ``stamp``; and ``begun``, what
+the students' screen has shown, which is no change of the teacher's.
+"""
 
 
 @dataclass(frozen=True)
@@ -270,5 +275,16 @@ _WHO_IT_WAS_ABOUT = Migration(
     ),
 )
 
-MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT)
+_AS_THE_DAY_WENT = Migration(
+    "lessons that ended early, which rounds have begun, changes that can be done again, points lost in play",
+    (
+        "CREATE TABLE ended (lesson INTEGER PRIMARY KEY, after INTEGER NOT NULL, rest_in INTEGER)",
+        "CREATE TABLE begun (lesson INTEGER PRIMARY KEY, place INTEGER NOT NULL, date TEXT NOT NULL)",
+        "CREATE TABLE undone (number INTEGER PRIMARY KEY, at TEXT NOT NULL, what TEXT NOT NULL, redo TEXT NOT NULL)",
+        "ALTER TABLE result ADD COLUMN home_lost INTEGER NOT NULL DEFAULT 0",
+        "ALTER TABLE result ADD COLUMN away_lost INTEGER NOT NULL DEFAULT 0",
+    ),
+)
+
+MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _AS_THE_DAY_WENT)
 """The door for a new form of the file: add a migration at the end, never change one that has been released."""

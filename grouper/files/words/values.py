@@ -52,16 +52,26 @@ AVAILABILITY = Vocabulary(
 AIM = Vocabulary(
     {
         "fresh": """
-            fresh; new; new partners; new people; new groups; mixed; mix; random; neu; frisch;
-            neue partner; neue gruppen; gemischt; nouveau; nouveaux; nouveaux partenaires; frais;
-            nuevo; nuevos; nuevas parejas; mezclado; fresco; nuovo; nuovi; misto; novo; novos; nieuw;
-            nowy; nowi; ny; nya
+            fresh; new; new partners; new people; new groups; random; neu; frisch; neue partner;
+            neue gruppen; nouveau; nouveaux; nouveaux partenaires; frais; nuevo; nuevos; nuevas parejas;
+            fresco; nuovo; nuovi; novo; novos; nieuw; nowy; nowi; ny; nya
         """,
         "balanced": """
             balanced; balance; even; even teams; equal; fair; ausgeglichen; ausgewogen; gleich stark;
             gleichstark; fair verteilt; équilibré; équilibrée; équilibrés; équilibrées; équitable;
             equilibrado; equilibrada; equilibrados; equilibrato; equilibrati; equilibrate; evenwichtig;
-            gebalanceerd; zrównoważony; zrównoważone; balanserad; balanseret
+            gebalanceerd; zrównoważony; zrównoważone; balanserad; balanseret; mixed; mix;
+            mixed ability; mixed abilities; mixed level; mixed levels; mixed teams; heterogeneous; evenly;
+            gemischt; gemischte gruppen; gemischte teams; leistungsgemischt; gemischtes niveau; heterogen;
+            gleichmäßig; mixte; mixtes; mélangé; mélangés; niveaux mélangés; niveau mixte; hétérogène;
+            hétérogènes; égal; égales; équipes égales; mezclado; mezclados; mezclada; mezcladas; mixto;
+            mixtos; nivel mixto; niveles mezclados; heterogéneo; heterogéneos; igualado; igualados;
+            misto; misti; miste; livello misto; abilità miste; eterogeneo; eterogenei; eterogenee; pari;
+            mistos; mista; misturado; misturados; nível misto; heterogêneo; heterogêneos; gemengd;
+            gemengd niveau; heterogeen; gelijkmatig; mieszany; mieszane; mieszany poziom; równe; wyrównane;
+            blandad; blandade; blandad nivå; jämna; jämna lag; blandet; blandede; blandet niveau;
+            jevne; jævne; sekoitettu; sekaryhmät; tasaiset; karışık; karma; смешанный; смешанные; равные;
+            змішаний; змішані; рівні; μικτός; μικτές; μεικτές; 混合; 혼합; مختلط; מעורב
         """,
         "coaching": """
             coaching; coach; peer coaching; tutoring; peer tutoring; reciprocal; mentoring;

@@ -11,12 +11,13 @@ from grouper.model.games_day import Fixture, GamesDay, Score
 
 @dataclass(frozen=True)
 class Scored:
-    """What a team scored in a game, and the points added and taken off beside it; the team by its label."""
+    """What a team won in a game and lost in play, and what changes its points in the table; the team by its label."""
 
     team: str
     score: int
     bonus: float = 0.0
     penalty: float = 0.0
+    lost: int = 0
 
 
 def scored(day: GamesDay, one: Scored, other: Scored, slot: int | None = None) -> tuple[GamesDay, Fixture]:
@@ -33,7 +34,7 @@ def scored(day: GamesDay, one: Scored, other: Scored, slot: int | None = None) -
     game = _game(day, one.team, other.team, slot)
     first = number_of(one.team, day.teams, "team")
     home, away = (one, other) if game.home == first else (other, one)
-    score = Score(home.score, away.score, home.bonus, away.bonus, home.penalty, away.penalty)
+    score = Score(home.score, away.score, home.bonus, away.bonus, home.penalty, away.penalty, home.lost, away.lost)
     entered = replace(game, score=score)
     return day.with_fixture(entered), entered
 

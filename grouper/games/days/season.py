@@ -75,7 +75,7 @@ def _result(game: Fixture, lesson: int) -> GameResult:
     if score is None:
         raise InputError(f"the game in slot {game.slot} on court {game.court} has no result")
     extras = (score.home_bonus, score.away_bonus, score.home_penalty, score.away_penalty)
-    return GameResult(game.home, game.away, score.home, score.away, *extras, lesson)
+    return GameResult(game.home, game.away, *score.net, *extras, lesson)
 
 
 def season_of(record: ClassRecord, lessons: Collection[int] = (), activity: str | None = None) -> Season:

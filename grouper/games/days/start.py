@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from grouper.games.asked import Duty, GamesTask, Order, require
 from grouper.games.circuit import CircuitTask
 from grouper.games.circuits import plan_circuit
+from grouper.games.days.duty import turned_to_even_duty
 from grouper.games.days.groups import activity_meant, labels_of, round_meant
 from grouper.games.days.keep import NOWHERE, Place, StationOrder, kept_circuit, kept_games
 from grouper.games.days.time_given import TimeGiven
@@ -41,6 +42,11 @@ def games_for(labels: tuple[str, ...], wish: GamesWish, place: Place = NOWHERE) 
     task = GamesTask(len(labels), wish.courts, wish.legs, wish.time.slots, wish.order, wish.duty)
     schedule = plan_games(task)
     return kept_games(schedule, labels, wish.time.timing(schedule.slots), place)
+
+
+def games_of_class(record: ClassRecord, labels: tuple[str, ...], wish: GamesWish, place: Place) -> GamesDay:
+    """A day of games for groups of a class, duty falling to those who had least of it (InputError as ``games_for``)."""
+    return turned_to_even_duty(record, games_for(labels, wish, place))
 
 
 def circuit_for(labels: tuple[str, ...], wish: CircuitWish, place: Place = NOWHERE) -> CircuitDay:

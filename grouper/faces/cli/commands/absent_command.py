@@ -10,6 +10,7 @@ import click
 from grouper.faces.cli.common import (
     change_and_show,
     class_argument,
+    counts_from,
     found,
     from_round_option,
     lesson_option,
@@ -29,7 +30,7 @@ from grouper.planning.repair import Repair
 @click.option("--best", is_flag=True, help="Make this lesson's groups as good as can be, whoever has to move.")
 @click.option("--rest", is_flag=True, help="Improve the later lessons too, with what is known now.")
 def command(
-    class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, best: bool, rest: bool
+    class_path: Path, lesson: int, students: tuple[str, ...], from_round: int | None, best: bool, rest: bool
 ) -> None:
     """Students are away from a lesson; its groups are mended with as few moves as can be.
 
@@ -39,12 +40,13 @@ def command(
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         ids = found(record, students)
-        repair = absent(record, lesson, ids, from_round)
+        since, later = counts_from(record, lesson, from_round)
+        repair = absent(record, lesson, ids, since)
         if best:
-            repair = _as_good_as_can_be(record, repair, lesson, from_round)
+            repair = _as_good_as_can_be(record, repair, lesson, since)
         if rest:
             repair = _with_better_rest(repair, lesson)
-        return repair, f"absent in lesson {lesson}: {names(record, ids)}"
+        return repair, f"absent in lesson {lesson}{later}: {names(record, ids)}"
 
     change_and_show(class_path, verb)
 

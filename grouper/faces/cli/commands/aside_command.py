@@ -9,6 +9,7 @@ import click
 from grouper.faces.cli.common import (
     change_and_show,
     class_argument,
+    counts_from,
     found,
     from_round_option,
     lesson_option,
@@ -26,7 +27,7 @@ from grouper.planning.repair import Repair
 @students_argument
 @from_round_option
 @click.option("--role", default="scorer", show_default=True, help="What they do meanwhile.")
-def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int, role: str) -> None:
+def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int | None, role: str) -> None:
     """Students are there and take no part, for whatever reason; they get a role, and the groups are mended."""
 
     if not role.strip():
@@ -34,6 +35,7 @@ def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         ids = found(record, students)
-        return aside(record, lesson, ids, role.strip(), from_round), f"aside in lesson {lesson}: {names(record, ids)}"
+        since, later = counts_from(record, lesson, from_round)
+        return aside(record, lesson, ids, role.strip(), since), f"aside in lesson {lesson}{later}: {names(record, ids)}"
 
     change_and_show(class_path, verb)

@@ -8,19 +8,21 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument
-from grouper.faces.cli.play_options import file_type
+from grouper.faces.cli.common import MINUTES, class_argument
+from grouper.faces.cli.play_options import FileOf
 from grouper.faces.wording.numbers import counted
 from grouper.files.calendar_text import write_calendar
 from grouper.files.lesson_events import Hours, lesson_events
 from grouper.files.store import ClassFile
+from grouper.model.texts import check_length
+from grouper.model.unit import check_date
 
 
 @click.command()
 @class_argument
-@click.option("--to", "path", type=file_type, required=True, metavar="FILE.ics", help="Where to write.")
+@click.option("--to", "path", type=FileOf(".ics"), required=True, metavar="FILE.ics", help="Where to write.")
 @click.option("--start", metavar="HH:MM", help="When lessons begin; all day if left out.")
-@click.option("--minutes", type=float, metavar="M", help="How long lessons are; as planned if left out.")
+@click.option("--minutes", type=MINUTES, metavar="M", help="How long lessons are; as planned if left out.")
 @click.option("--place", default="", metavar="TEXT", help="Where lessons are held.")
 @click.option("--name", metavar="TEXT", help="What the class is called; the name of the class file if left out.")
 @click.option("--stamp", metavar="TIME", help="When it was last changed, such as 2026-09-01T08:00:00Z.")
@@ -39,6 +41,8 @@ def command(
     """
     file = ClassFile(class_path)
     record = file.read().record
+    check_length(name or "", "the name of the class")
+    check_length(place, "the place")
     hours = Hours(None if start is None else _clock(start), minutes, place)
     events = lesson_events(record, name or class_path.stem, hours)
     write_calendar(path, events, _moment(stamp) if stamp is not None else file.history()[-1].at)
@@ -60,4 +64,5 @@ def _moment(text: str) -> datetime:
         moment = datetime.fromisoformat(text)
     except ValueError as error:
         raise InputError(f"'{text}' is no moment; write it as 2026-09-01T08:00:00Z") from error
+    check_date(moment.date().isoformat(), "the stamp")
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import class_argument, progress, show
+from grouper.faces.cli.common import SEED, class_argument, progress, show
+from grouper.faces.cli.play_options import FileOf
 from grouper.faces.views.tradeoff_curve import tradeoff_svg
 from grouper.faces.wording.choices import choice_lines
 from grouper.files.atomic import write_whole
@@ -17,9 +18,9 @@ from grouper.planning.tradeoff import choices
 
 @click.command()
 @class_argument
-@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="As for plan; the class's own if left out.")
+@click.option("--seed", type=SEED, metavar="N", help="As for plan; the class's own if left out.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
-@click.option("--to", "file", type=click.Path(path_type=Path), metavar="FILE.svg", help="Draw them as a curve.")
+@click.option("--to", "file", type=FileOf(".svg"), metavar="FILE.svg", help="Draw them as a curve.")
 def command(class_path: Path, seed: int | None, effort: str, file: Path | None) -> None:
     """Show plans from newest partners to most even teams, none beaten by another, and how to take each.
 

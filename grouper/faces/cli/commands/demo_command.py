@@ -39,7 +39,7 @@ def command(chosen: str, folder: Path) -> None:
     with progress("Planning") as watch:
         outcome = plan_unit(record, watch=watch)
     class_file = folder / f"demo-{chosen}.class"
-    class_file.unlink(missing_ok=True)
+    _clear(class_file)
     ClassFile(class_file).create(outcome.record, "first plan")
     show(summary_lines(outcome.record, fairness_of(outcome.record)))
     click.echo(f"Class file: {class_file}")
@@ -52,6 +52,15 @@ def _make(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise InputError(f"the folder {folder} cannot be made ({error.strerror}); name another with --to") from error
+
+
+def _clear(class_file: Path) -> None:
+    """Make room for the class file of the demo, where one of an earlier run stands."""
+    try:
+        class_file.unlink(missing_ok=True)
+    except OSError as error:
+        why = error.strerror
+        raise InputError(f"{class_file} cannot be replaced ({why}); name another folder with --to") from error
 
 
 def demo_folder() -> Path:

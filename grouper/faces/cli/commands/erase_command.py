@@ -10,7 +10,7 @@ from grouper.faces.cli.asking import agreed
 from grouper.faces.cli.common import class_argument, show
 from grouper.faces.cli.students import student_meant
 from grouper.faces.wording.changes import repair_lines
-from grouper.faces.wording.privacy import elsewhere_lines, erasing_lines
+from grouper.faces.wording.privacy import elsewhere_lines, erasing_lines, left_lines
 from grouper.files.store import ClassFile
 from grouper.files.store.forgetting import erasure_of
 from grouper.planning.erasing import leaving_lesson, out_of_class
@@ -28,10 +28,11 @@ def command(class_path: Path, student: str, yes: bool) -> None:
     file = ClassFile(class_path)
     found = file.read()
     person = found.record.roster.by_id[student_meant(found.record.roster, student)]
-    would = erasing_lines(person, erasure_of(found.record, person.id), leaving_lesson(found.record))
+    would = erasing_lines(found.record, person, erasure_of(found.record, person.id), leaving_lesson(found.record))
     if not agreed(yes, (*would, *elsewhere_lines(file.backups)), f"Erase {person.name}?"):
         raise click.Abort
     repair = out_of_class(found.record, person.id)
-    file.forget(person.id, repair.record, found.version)
+    left = file.forget(person.id, repair.record, found.version)
     show(repair_lines(repair) if repair.changes else ())
     click.echo(f"Erased from {class_path}.")
+    show(left_lines(left))

@@ -10,6 +10,7 @@ import click
 from grouper.faces.cli.common import class_argument, show
 from grouper.faces.wording.fairness_data import fairness_data
 from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.words import clean
 from grouper.files.store import ClassFile
 from grouper.planning.fairness import fairness_of
 
@@ -22,6 +23,6 @@ def command(class_path: Path, as_json: bool) -> None:
     record = ClassFile(class_path).read().record
     fairness = fairness_of(record)
     if as_json:
-        click.echo(json.dumps(fairness_data(record, fairness), ensure_ascii=False, indent=2))
+        click.echo(json.dumps(clean(fairness_data(record, fairness)), ensure_ascii=False, indent=2))
     else:
         show(summary_lines(record, fairness))

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, lesson_option, not_closed_line, show
+from grouper.faces.cli.common import COUNT, class_argument, lesson_option, not_closed_line, show
 from grouper.faces.wording.suggestions import task_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import labels_of, number_of
@@ -27,11 +27,9 @@ HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard or GROUP=7/10"
 @class_argument
 @click.argument("results", metavar="GROUP=HOW...", nargs=-1, required=True)
 @lesson_option
-@click.option("--round", "number", type=int, metavar="K", help="Which round of the lesson, where it has several.")
+@click.option("--round", "number", type=COUNT, metavar="K", help="Which round of the lesson, where it has several.")
 @click.option("--take-back", is_flag=True, help="Nothing was seen of these groups after all; give them without =.")
-def command(
-    class_path: Path, results: tuple[str, ...], lesson: int, number: int | None, take_back: bool
-) -> None:
+def command(class_path: Path, results: tuple[str, ...], lesson: int, number: int | None, take_back: bool) -> None:
     """Enter how a task went for groups, such as: grouper felt 7b.class --lesson 3 1=easy 2=right 4=7/10
 
     A group found it too easy, right or too hard, or succeeded in 7 of 10 attempts; both may stand for one group. What

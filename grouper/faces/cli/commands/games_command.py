@@ -10,7 +10,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
-from grouper.faces.cli.common import show
+from grouper.faces.cli.common import COUNT, show
 from grouper.faces.cli.doubles import doubles
 from grouper.faces.wording.capacity import capacity_in_words, team_capacity
 from grouper.faces.wording.play import game_lines, games_heading, measure_lines
@@ -21,7 +21,14 @@ from grouper.games.capacity import CapacityTask
 from grouper.games.day import measure_games
 from grouper.games.days.keep import numbers, schedule_of, with_games
 from grouper.games.days.season import members_of
-from grouper.games.days.start import GamesWish, games_for, in_its_minutes, no_scores_lost, place_and_labels
+from grouper.games.days.start import (
+    GamesWish,
+    games_for,
+    games_of_class,
+    in_its_minutes,
+    no_scores_lost,
+    place_and_labels,
+)
 from grouper.games.days.time_given import TimeGiven
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
@@ -32,9 +39,9 @@ from grouper.model.record import ClassRecord
 @options.which_lesson_option
 @options.activity_option
 @options.round_option
-@click.option("--teams", type=int, metavar="N", help="How many teams, without CLASS.")
-@click.option("--players", type=int, metavar="N", help="Two against two for so many players, without CLASS.")
-@click.option("--courts", type=int, required=True, metavar="N", help="How many games can go on at once.")
+@click.option("--teams", type=COUNT, metavar="N", help="How many teams, without CLASS.")
+@click.option("--players", type=COUNT, metavar="N", help="Two against two for so many players, without CLASS.")
+@click.option("--courts", type=COUNT, required=True, metavar="N", help="How many games can go on at once.")
 @click.option("--twice", is_flag=True, help="Every two teams meet twice.")
 @click.option("--fill", is_flag=True, help="They meet again until the time is up; needs --minutes and --play.")
 @options.minutes_option
@@ -54,8 +61,8 @@ from grouper.model.record import ClassRecord
     metavar="WHO",
     help="Who officiates. spare: a team left over (the default); always: a team at every game; none: nobody.",
 )
-@click.option("--students", type=int, metavar="N", help="Students in all, to show how many are active.")
-@click.option("--side", type=int, metavar="N", help="Players of a team on court, to show the same.")
+@click.option("--students", type=COUNT, metavar="N", help="Students in all, to show how many are active.")
+@click.option("--side", type=COUNT, metavar="N", help="Players of a team on court, to show the same.")
 @options.csv_option
 @options.sheets_option
 def command(**given: Any) -> None:
@@ -97,7 +104,8 @@ def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[ClassRecord, Game
     with ClassFile(given["class_path"]).change("") as edit:
         place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
         no_scores_lost(edit.record, place)
-        day = games_for(labels, replace(wish, time=in_its_minutes(edit.record, place, wish.time)), place)
+        timed = replace(wish, time=in_its_minutes(edit.record, place, wish.time))
+        day = games_of_class(edit.record, labels, timed, place)
         edit.what = f"games of '{day.activity}' in lesson {day.lesson}"
         edit.record = with_games(edit.record, day)
         # Within the change, so that nothing is kept where a file cannot be written.
@@ -119,7 +127,8 @@ def _capacity(day: GamesDay, students: int | None, side: int | None) -> Iterator
         return team_capacity(day)
     number = students if students is not None else len(day.teams) * (side or 1)
     on_court = side if side is not None else max(1, number // len(day.teams))
-    return capacity_in_words(CapacityTask(number, day.asked.courts, on_court))
+    task = CapacityTask(number, day.asked.courts, on_court, len(day.teams), day.asked.duty != "none")
+    return capacity_in_words(task)
 
 
 def _written(record: ClassRecord | None, day: GamesDay, given: dict[str, Any]) -> list[str]:

@@ -7,10 +7,10 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.common import COUNT, class_argument, lesson_option
 from grouper.faces.cli.play_options import activity_option, round_option
 from grouper.faces.cli.share import share
-from grouper.faces.wording.tasks import handicap_in_words, play_in_words
+from grouper.faces.wording.tasks import game_in_words, play_in_words, why_even_teams_start
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import activity_meant, round_meant
 from grouper.tasks.handicap import Play
@@ -26,8 +26,8 @@ ABOUT = 20
 @activity_option
 @round_option
 @click.option("--teams", nargs=2, metavar="ONE OTHER", help="Just these two groups; all games if left out.")
-@click.option("--to", "goal", type=int, metavar="POINTS", help="Games to this number of points.")
-@click.option("--about", type=int, metavar="POINTS", help="Games on time with about so many points in all; 20.")
+@click.option("--to", "goal", type=COUNT, metavar="POINTS", help="Games to this number of points.")
+@click.option("--about", type=COUNT, metavar="POINTS", help="Games on time with about so many points in all; 20.")
 @click.option(
     "--zone", type=share, default=0.0, metavar="SHARE", help="This share of the weaker team's points counts double."
 )
@@ -61,7 +61,9 @@ def command(
     found = levelled(record, round_, pairings, strand_meant(record, round_, strand), play, trust)
     click.echo(f"For {play_in_words(play)}:")
     for game in found:
-        click.echo(f"  {_where(game)}{handicap_in_words(game.weaker, game.stronger, game.handicap, play)}")
+        click.echo(f"  {_where(game)}{game_in_words(game, play)}")
+    if why := why_even_teams_start(found):
+        click.echo(why)
 
 
 def _where(game: Levelled) -> str:

@@ -12,6 +12,7 @@ from grouper.faces.cli.common import class_argument
 from grouper.faces.wording.numbers import counted
 from grouper.files.store import ClassFile
 from grouper.planning.handover import handed_over
+from grouper.planning.requests import request_in_words
 
 
 @click.command()
@@ -27,12 +28,16 @@ def command(class_path: Path, path: Path, with_ratings: bool, with_requests: boo
     Ratings and requests stay behind unless asked for; notes, results, absences, size bands and the list of changes
     always do.
     """
-    if path.exists():
+    if ClassFile(path).exists:
         raise InputError(f"{path} is there already; give the new file another name")
-    record = handed_over(ClassFile(class_path).read().record, with_ratings, with_requests)
+    before = ClassFile(class_path).read().record
+    record = handed_over(before, with_ratings, with_requests)
     ClassFile(path).create(record, "handed over")
     rounds = counted(len(record.past), "round")
     click.echo(f"Written: {path}, {counted(len(record.roster.active), 'student')}, {rounds} with who was with whom.")
     click.echo(f"Ratings: {'with them' if with_ratings else 'left out'}.")
     click.echo(f"Requests: {counted(len(record.requests), 'request') + ' with it' if with_requests else 'left out'}.")
+    for request in before.requests:
+        if request not in record.requests:
+            click.echo(f"  stays behind: {request_in_words(before.roster, request)}")
     click.echo(f"The next teacher gives it lessons with: grouper plan {shlex.quote(path.name)} --lessons FILE")

@@ -11,7 +11,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import change_and_show, class_argument, lesson_option
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.attend import join
+from grouper.planning.attend import check_name, join, namesakes
 from grouper.planning.repair import Repair
 
 
@@ -20,17 +20,39 @@ from grouper.planning.repair import Repair
 @lesson_option
 @click.argument("name")
 @click.option("--id", "student_id", metavar="ID", help="The school's id; one is made if left out.")
+@click.option("--namesake", is_flag=True, help="Another student of this name is or was in the class.")
 @click.option("--rating", "ratings", multiple=True, metavar="STRAND=NUMBER", help="A rating; may be given again.")
-def command(class_path: Path, lesson: int, name: str, student_id: str | None, ratings: tuple[str, ...]) -> None:
-    """A student is new in the class from a lesson on; groups not yet taught are mended with fewest moves."""
+def command(
+    class_path: Path, lesson: int, name: str, student_id: str | None, namesake: bool, ratings: tuple[str, ...]
+) -> None:
+    """A student is new in the class from a lesson on.
+
+    That lesson is mended with fewest moves; later ones are planned again, with few changes. Who comes back gets the
+    --id that they had, and everything that is theirs.
+    """
     given = dict(_rating(text) for text in ratings)
+    name = " ".join(name.split())
+    check_name(name)
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
+        if not namesake:
+            _refuse_known(record, name, student_id or "")
         rated = {_strand(record, text): value for text, value in given.items()}
         student = Student(student_id or _new_id(record), name, rated)
-        return join(record, student, lesson), f"joined in lesson {lesson}: {name}"
+        return join(record, student, lesson), f"joined in lesson {lesson}: {student.name}"
 
     change_and_show(class_path, verb)
+
+
+def _refuse_known(record: ClassRecord, name: str, student_id: str) -> None:
+    """A name that is known may be somebody who is there, or is back: that is for the teacher to say."""
+    known = namesakes(record, name, student_id)
+    if known and known[0].archived:
+        back = f"add --id {known[0].id} if {known[0].name} is back, or --namesake for another student of that name"
+        raise InputError(f"{known[0].name} has been in the class before; {back}")
+    if known:
+        other = "write a second name that tells the two apart, or add --namesake"
+        raise InputError(f"{known[0].name} ({known[0].id}) is in the class already; {other}")
 
 
 def _rating(text: str) -> tuple[str, float]:

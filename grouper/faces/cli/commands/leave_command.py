@@ -18,7 +18,10 @@ from grouper.planning.repair import Repair
 @lesson_option
 @click.argument("student", metavar="STUDENT")
 def command(class_path: Path, lesson: int, student: str) -> None:
-    """A student is gone from a lesson on; the past keeps them, groups not yet taught are mended with fewest moves."""
+    """A student is gone from a lesson on; the past keeps them.
+
+    That lesson is mended with fewest moves; later ones are planned again, with few changes.
+    """
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         leaver = student_meant(record.roster, student)

@@ -8,8 +8,9 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, show
+from grouper.faces.cli.common import LESSON, class_argument, show
 from grouper.faces.wording.changes import NOBODY, group_in_words, round_title
+from grouper.faces.wording.held import held_lines
 from grouper.files.store import ClassFile
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
@@ -18,7 +19,7 @@ from grouper.planning.noting import note_of
 
 @click.command()
 @class_argument
-@click.argument("number", metavar="N", type=int)
+@click.argument("number", metavar="N", type=LESSON)
 def command(class_path: Path, number: int) -> None:
     """Show the groups of lesson N, round by round."""
     show(lesson_lines(ClassFile(class_path).read().record, number))
@@ -32,12 +33,13 @@ def lesson_lines(record: ClassRecord, number: int) -> Iterator[str]:
         raise InputError(f"lesson {number} has no groups yet; grouper plan makes them")
     yield from _note_lines(record, number, 0)
     for round_ in rounds:
-        marks = " (pinned)" if round_.pinned else ""
+        marks = " (begun)" if record.has_begun(round_.key) else " (pinned)" if round_.pinned else ""
         yield round_title(record, round_.key) + marks
         if not round_.groups:
             yield f"  {NOBODY}"
         yield from (f"  {g.label:>3}  {group_in_words(record, g)}" for g in sorted(round_.groups, key=_by_label))
         yield from _note_lines(record, number, record.place_in_lesson(round_.key))
+    yield from held_lines(record, number)
 
 
 def _note_lines(record: ClassRecord, lesson: int, place: int) -> Iterator[str]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import class_argument, details_option, progress, show
+from grouper.faces.cli.common import SEED, class_argument, details_option, progress, show
 from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.ending_unit import ending_lines
 from grouper.faces.wording.notes import reading_lines
@@ -32,7 +32,7 @@ from grouper.planning.plan import plan_unit
     metavar="WEEKS",
     help="After so many weeks a meeting counts half, 12 at first; 0 to forget earlier units; remembered.",
 )
-@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Another seed gives another plan of its kind.")
+@click.option("--seed", type=SEED, metavar="N", help="Another seed gives another plan of its kind.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
 @details_option
 def command(

@@ -10,6 +10,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument
 from grouper.faces.cli.students import student_meant
+from grouper.faces.wording.words import clean
 from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
 
@@ -30,7 +31,7 @@ def command(class_path: Path, student: str, path: Path) -> None:
     record = file.read().record
     facts = own_data(record, student_meant(record.roster, student), [change.what for change in file.history()])
     html = path.suffix.lower() == ".html"
-    write_page(own_data_text(facts) if html else json.dumps(facts, ensure_ascii=False, indent=2) + "\n", path)
+    write_page(own_data_text(facts) if html else json.dumps(clean(facts), ensure_ascii=False, indent=2) + "\n", path)
     click.echo(f"Written: {path}")
     if facts["notes"] or facts["changes"]:
         click.echo("Read its notes and list of changes before you give it away: nicknames are not found.")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.common import COUNT, class_argument, lesson_option
 from grouper.files.store import ClassFile
 from grouper.planning.adjust import pinned
 
@@ -14,7 +14,7 @@ from grouper.planning.adjust import pinned
 @click.command()
 @class_argument
 @lesson_option
-@click.option("--round", "number", type=int, metavar="K", help="One round of the lesson; all of them if left out.")
+@click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
 @click.option("--off", is_flag=True, help="Let the round go again.")
 def command(class_path: Path, lesson: int, number: int | None, off: bool) -> None:
     """Keep a round as it is when the unit is planned again; absences are still mended."""

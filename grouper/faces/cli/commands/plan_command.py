@@ -10,8 +10,9 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
-from grouper.faces.cli.common import class_argument, details_option, progress, show
+from grouper.faces.cli.common import SEED, class_argument, details_option, progress, show
 from grouper.faces.views.ladders_and_activities import idle_lines
+from grouper.faces.wording.changes import change_lines
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.store import ClassFile
 from grouper.games.days.stale import stale_play
@@ -21,6 +22,8 @@ from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
 from grouper.planning.noting import dropped
 from grouper.planning.plan import plan_unit
+from grouper.planning.repair import repair
+from grouper.planning.requests import became_of_requests
 
 USUAL = "usual"
 file_type = click.Path(path_type=Path)
@@ -32,11 +35,12 @@ file_type = click.Path(path_type=Path)
 @click.option("--lessons", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of lessons.")
 @click.option("--requests", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
-@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Another seed gives another plan of its kind.")
+@click.option("--seed", type=SEED, metavar="N", help="Another seed gives another plan of its kind.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
 @click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What goes first; remembered.")
 @click.option("--closeness", type=click.Choice(CLOSENESS), help="How much more a meeting in a pair counts; remembered.")
 @details_option
+@click.option("--yes", is_flag=True, help="Agree to what is lost with lessons that are not as they were.")
 def command(
     class_path: Path,
     roster: Path | None,
@@ -48,6 +52,7 @@ def command(
     prefer: str | None,
     closeness: str | None,
     details: bool,
+    yes: bool,
 ) -> None:
     """Plan the unit: every lesson that has not been taught, with all that is known of those that have.
 
@@ -56,8 +61,14 @@ def command(
     """
     file = ClassFile(class_path)
     before = file.read() if file.exists else None
-    given = Given(roster, lessons, requests, class_name, details)
+    given = Given(roster, lessons, requests, class_name, details, yes=yes)
     record = admitted(given, before.record if before else None)
+    if before is not None:
+        # Pinned groups give way to nothing but a request that came after the pin.
+        pinned = repair(record, pinned_only=True, before=before.record)
+        for change in pinned.changes:
+            show(change_lines(pinned.record, change))
+        record = pinned.record
     if not record.unit.lessons:
         raise InputError("the class has no lessons yet; name them with --lessons FILE")
     if given.lessons is not None or given.roster is not None:
@@ -69,7 +80,8 @@ def command(
     else:
         file.save(outcome.record, "plan", read_at=before.version)
     if before is not None:
-        show(dropped(before.record, outcome.record))
+        show(dropped(record, outcome.record))
+        show(became_of_requests(before.record, outcome.record))
         show(_left_behind(outcome.record))
     show(summary_lines(outcome.record, fairness_of(outcome.record)))
     click.echo(f"Saved in {class_path}.")

@@ -6,7 +6,16 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import change_and_show, class_argument, found, lesson_option, names, students_argument
+from grouper.faces.cli.common import (
+    COUNT,
+    change_and_show,
+    class_argument,
+    counts_from,
+    found,
+    lesson_option,
+    names,
+    students_argument,
+)
 from grouper.model.record import ClassRecord
 from grouper.planning.attend import present
 from grouper.planning.repair import Repair
@@ -18,18 +27,17 @@ from grouper.planning.repair import Repair
 @students_argument
 @click.option(
     "--from-round",
-    type=int,
-    default=1,
+    type=COUNT,
     metavar="K",
-    help="The first round that they are there for, counted over the whole lesson; all rounds if left out.",
+    help="The first round that they are there for, over the whole lesson; if left out all that have not begun.",
 )
-def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int) -> None:
+def command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int | None) -> None:
     """Take back that students are absent or aside; with --from-round somebody came late, and earlier rounds stay."""
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         ids = found(record, students)
-        later = f" from round {from_round} on" if from_round > 1 else ""
+        since, later = counts_from(record, lesson, from_round)
         what = f"present in lesson {lesson}{later}: {names(record, ids)}"
-        return present(record, lesson, ids, from_round), what
+        return present(record, lesson, ids, since), what
 
     change_and_show(class_path, verb)

@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.asking import agreed
-from grouper.faces.cli.common import class_argument
-from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, purging_lines
+from grouper.faces.cli.common import class_argument, show
+from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, left_lines, purging_lines
 from grouper.files.store import ClassFile
 from grouper.files.store.clearing import Clearing, cleared
 
@@ -29,5 +29,6 @@ def command(class_path: Path, ratings: bool, names: bool, yes: bool) -> None:
     would = (*purging_lines(found.record, clearing), *elsewhere_lines(file.backups), RETENTION)
     if not agreed(yes, would, "Clear it away?"):
         raise click.Abort
-    file.purge(cleared(found.record, clearing), found.version)
+    left = file.purge(cleared(found.record, clearing), found.version)
     click.echo(f"Cleared away from {class_path}.")
+    show(left_lines(left))

@@ -7,16 +7,28 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, found, lesson_option, not_closed_line, show
+from grouper.faces.cli.common import (
+    COUNT,
+    class_argument,
+    found,
+    lesson_option,
+    not_closed_line,
+    rest_to_option,
+    show,
+    up_to_round_option,
+)
 from grouper.faces.cli.students import student_meant
 from grouper.faces.views.roles import HELPER
 from grouper.faces.wording.changes import change_lines
+from grouper.faces.wording.held import held_lines, rest_twice_lines
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
-from grouper.planning.adjust import rounds_meant
+from grouper.planning.adjust import rounds_meant, taught
+from grouper.planning.admit import with_rest
 from grouper.planning.compare import changes_between
 from grouper.planning.noting import noted
 from grouper.planning.ran import had_role, moved, was_away
+from grouper.planning.requests import became_of_requests
 
 AWAY, ASIDE = "away", "aside"
 
@@ -24,9 +36,11 @@ AWAY, ASIDE = "away", "aside"
 @click.command()
 @class_argument
 @lesson_option
-@click.option("--round", "number", type=int, metavar="K", help="One round of the lesson; all of them if left out.")
+@click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
 @click.argument("differed", metavar="[STUDENT=GROUP]...", nargs=-1)
 @click.option("--role", "roles", multiple=True, metavar="STUDENT=ROLE", help="Such as Kim=coach; may stand again.")
+@up_to_round_option
+@rest_to_option
 @click.option("--note", metavar="TEXT", help="To remember of the round or lesson, for you alone; '' removes it.")
 def command(
     class_path: Path,
@@ -34,19 +48,26 @@ def command(
     number: int | None,
     differed: tuple[str, ...],
     roles: tuple[str, ...],
+    up_to: int | None,
+    rest_to: int | None,
     note: str | None,
 ) -> None:
     """Say what was not as planned in lesson N, before it is closed or long after; later plans build on it.
 
     STUDENT=4 was in group 4, STUDENT=away was not there, STUDENT=aside was there without taking part (with --role
-    STUDENT=scorer if you like). Nobody else is moved.
+    STUDENT=scorer if you like). Nobody else is moved. --up-to-round K closes a lesson that ended early, or says anew
+    after which round it ended.
     """
-    if not differed and not roles and note is None:
-        raise click.UsageError("say who was elsewhere, such as Kim=4 or Kim=away, or give a --role or a --note")
+    ended = up_to is not None or rest_to is not None
+    if not differed and not roles and note is None and not ended:
+        raise click.UsageError(
+            "say who was elsewhere, such as Kim=4 or Kim=away, or give a --role, a --note or --up-to-round"
+        )
     with ClassFile(class_path).change("") as edit:
         before = edit.record
         _refuse_doubles(before, differed)
         _refuse_doubles(before, roles)
+        edit.record = _ended(before, lesson, up_to, rest_to)
         for text in differed:
             edit.record = _put_right(edit.record, lesson, number, text)
         for text in roles:
@@ -54,12 +75,21 @@ def command(
         if note is not None:
             edit.record = noted(edit.record, lesson, number or 0, note)
         where = f"lesson {lesson}" + (f", round {number}" if number else "")
-        edit.what = f"{where} as it ran" if differed or roles else f"note on {where}"
+        edit.what = f"{where} as it ran" if differed or roles or ended else f"note on {where}"
+        edit.what += f", up to round {up_to}" if up_to is not None else ""
     for change in changes_between(before.plan, edit.record.plan):
         show(change_lines(edit.record, change))
-    done = "put right" if differed or roles else "noted" if note else "note removed"
+    show(became_of_requests(before, edit.record))
+    show(held_lines(edit.record, lesson) if ended else ())
+    show(rest_twice_lines(before, edit.record, lesson))
+    done = "put right" if differed or roles or ended else "noted" if note else "note removed"
     click.echo(f"{where[:1].upper()}{where[1:]}: {done}.")
     show(not_closed_line(edit.record, lesson))
+
+
+def _ended(record: ClassRecord, lesson: int, up_to: int | None, rest_to: int | None) -> ClassRecord:
+    ended = record if up_to is None else taught(record, lesson, up_to=up_to)
+    return ended if rest_to is None else with_rest(ended, lesson, rest_to)
 
 
 def _refuse_doubles(record: ClassRecord, texts: tuple[str, ...]) -> None:

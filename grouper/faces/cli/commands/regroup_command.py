@@ -8,8 +8,8 @@ import click
 
 from grouper.faces.cli.common import change_and_show, class_argument, lesson_option
 from grouper.model.record import ClassRecord
-from grouper.planning.adjust import with_other_groups
-from grouper.planning.repair import Repair, repair
+from grouper.planning.adjust import in_other_groups
+from grouper.planning.repair import Repair
 
 
 @click.command()
@@ -22,7 +22,7 @@ def command(class_path: Path, lesson: int, activity: str, groups: int | None, si
     """Fewer and larger groups, or more and smaller ones, as when a court is closed; as few students move as can be."""
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
-        changed = with_other_groups(record, lesson, activity, groups, size)
-        return repair(changed), f"other groups in lesson {lesson} for {activity}"
+        what = f"other groups in lesson {lesson} for {activity}"
+        return in_other_groups(record, lesson, activity, groups, size), what
 
     change_and_show(class_path, verb)

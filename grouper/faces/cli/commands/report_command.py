@@ -7,13 +7,14 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import class_argument
+from grouper.faces.cli.play_options import FileOf
 from grouper.faces.cli.students import student_meant
 from grouper.files.store import ClassFile
 
 
 @click.command()
 @class_argument
-@click.option("--to", "path", type=click.Path(path_type=Path), required=True, metavar="FILE.html", help="The file.")
+@click.option("--to", "path", type=FileOf(".html", ".htm"), required=True, metavar="FILE.html", help="The file.")
 @click.option("--nameless", is_flag=True, help="Without names, to share.")
 @click.option("--whole", is_flag=True, help="The whole unit, lessons to come included.")
 @click.option("--student", metavar="STUDENT", help="One student's page for the parents; nobody else is in it.")

@@ -10,7 +10,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
-from grouper.faces.cli.common import class_argument, lesson_option, show
+from grouper.faces.cli.common import COUNT, MINUTES, class_argument, lesson_option, show
 from grouper.faces.wording.capacity import team_capacity
 from grouper.faces.wording.play import (
     circuit_heading,
@@ -52,23 +52,29 @@ OF_STATIONS = ("station_closed", "station_opened")
 @class_argument
 @lesson_option
 @options.activity_option
-@click.option("--played", type=int, metavar="K", help="How many slots are over; up to the last new result if left out.")
 @click.option(
-    "--not-played", type=int, multiple=True, metavar="COURT", help="Its game in the last slot is played later."
+    "--played", type=COUNT, metavar="K", help="How many slots are over; up to the last new result if left out."
 )
-@click.option("--court-closed", "closed", type=int, multiple=True, metavar="COURT", help="Cannot be used from now on.")
-@click.option("--court-open", "opened", type=int, multiple=True, metavar="COURT", help="Can be used again.")
+@click.option(
+    "--not-played", type=COUNT, multiple=True, metavar="COURT", help="Its game in the last slot is played later."
+)
+@click.option(
+    "--court-closed", "closed", type=COUNT, multiple=True, metavar="COURT", help="Cannot be used from now on."
+)
+@click.option("--court-open", "opened", type=COUNT, multiple=True, metavar="COURT", help="Can be used again.")
 @click.option("--team-missing", "missing", multiple=True, metavar="TEAM", help="Is not there.")
 @click.option("--team-back", "back", multiple=True, metavar="TEAM", help="Is there again.")
 @click.option(
     "--team-short", "short", multiple=True, metavar="TEAM", help="Needs players lent by a team without a game."
 )
 @click.option("--team-whole", "whole", multiple=True, metavar="TEAM", help="Needs none any more.")
-@click.option("--station-closed", type=int, multiple=True, metavar="STATION", help="Cannot be used from now on.")
-@click.option("--station-open", "station_opened", type=int, multiple=True, metavar="STATION", help="Can be used again.")
-@click.option("--slots-left", type=int, metavar="K", help="How many more slots there is time for.")
-@click.option("--minutes-left", type=float, metavar="M", help="How many minutes are left.")
-@click.option("--minutes-lost", type=float, metavar="M", help="How many minutes were lost.")
+@click.option("--station-closed", type=COUNT, multiple=True, metavar="STATION", help="Cannot be used from now on.")
+@click.option(
+    "--station-open", "station_opened", type=COUNT, multiple=True, metavar="STATION", help="Can be used again."
+)
+@click.option("--slots-left", type=COUNT, metavar="K", help="How many more slots there is time for.")
+@click.option("--minutes-left", type=MINUTES, metavar="M", help="How many minutes are left.")
+@click.option("--minutes-lost", type=MINUTES, metavar="M", help="How many minutes were lost.")
 @options.csv_option
 def command(class_path: Path, lesson: int, activity: str | None, csv: Path | None, **news: Any) -> None:
     """Plan the rest of the games or stations anew when something goes wrong; what was played stays as it was.

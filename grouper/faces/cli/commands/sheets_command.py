@@ -8,6 +8,8 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.views.task_cards import RISK, RISK_OF_PLACES, task_cards
+from grouper.faces.wording.numbers import listed
 from grouper.files.store import ClassFile
 from grouper.games.days.stale import stale_play
 
@@ -18,8 +20,18 @@ from grouper.games.days.stale import stale_play
 @click.option(
     "--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="Where to write."
 )
-def command(class_path: Path, lesson: int, folder: Path) -> None:
+@click.option(
+    "--tasks",
+    type=click.Choice(["cards", "places"]),
+    default="cards",
+    show_default=True,
+    help="Where groups have different tasks: a card a group to cut out, or a sheet a task for places in the gym.",
+)
+def command(class_path: Path, lesson: int, folder: Path, tasks: str) -> None:
     """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone.
+
+    The task that all groups share stands on the wall; different ones do not, as they tell ability: they are on cards
+    to hand out, or on sheets for places, and the command says what each of the two can tell.
 
     Games and stations of the lesson have sheets of their own, for the wall, the courts and the stations.
     """
@@ -30,7 +42,12 @@ def command(class_path: Path, lesson: int, folder: Path) -> None:
     record.lesson(lesson)
     if not record.plan.of_lesson(lesson):
         raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
-    for path in (*write_sheets(record, lesson, folder), *write_play_sheets(record, lesson, folder)):
+    at_places = tasks == "places"
+    sheets = write_sheets(record, lesson, folder, at_places)
+    for path in (*sheets, *write_play_sheets(record, lesson, folder)):
         click.echo(f"Written: {path}")
+    if rounds := task_cards(record, lesson, at_places).rounds:
+        which = f"{'round' if len(rounds) == 1 else 'rounds'} {listed([str(place) for place in rounds])}"
+        click.echo(f"Groups have different tasks in {which}. {RISK_OF_PLACES if at_places else RISK}")
     for note in stale_play(record, lesson):
         click.echo(note)

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import class_argument, show
-from grouper.faces.cli.play_options import activity_option, file_type
+from grouper.faces.cli.common import LESSON, POINTS, class_argument, show
+from grouper.faces.cli.play_options import FileOf, activity_option, file_type
 from grouper.faces.views.standings_view import progress_table, table_view, top_table
 from grouper.faces.wording.standings import (
     order_in_words,
@@ -32,17 +32,15 @@ TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
     epilog=f"Tie-breaks: {TIE_BREAKS}. Points and tie-breaks are remembered; those used are printed below the table."
 )
 @class_argument
-@click.option("--lesson", "lessons", type=int, multiple=True, metavar="N", help="Just this lesson; may stand again.")
+@click.option("--lesson", "lessons", type=LESSON, multiple=True, metavar="N", help="Just this lesson; may stand again.")
 @activity_option
-@click.option("--win", type=float, metavar="P", help="Points for a win; 3 at first.")
-@click.option("--draw", type=float, metavar="P", help="Points for a draw; 1 at first.")
-@click.option("--loss", type=float, metavar="P", help="Points for a loss; 0 at first.")
-@click.option(
-    "--order", metavar="A,B,...", help="What decides, in this order: points,head to head,difference,scored."
-)
+@click.option("--win", type=POINTS, metavar="P", help="Points for a win; 3 at first.")
+@click.option("--draw", type=POINTS, metavar="P", help="Points for a draw; 1 at first.")
+@click.option("--loss", type=POINTS, metavar="P", help="Points for a loss; 0 at first.")
+@click.option("--order", metavar="A,B,...", help="What decides, in this order: points,head to head,difference,scored.")
 @click.option("--students", type=click.Choice(["top", "progress"]), help="Show only what students may see.")
 @click.option("--places", type=click.IntRange(min=1), default=3, help="How many places 'top' shows; 3.")
-@click.option("--to", "csv", type=file_type, metavar="FILE.csv", help="Where to write the table.")
+@click.option("--to", "csv", type=FileOf(".csv"), metavar="FILE.csv", help="Where to write the table.")
 @click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the tables to print.")
 def command(
     class_path: Path,

@@ -10,7 +10,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
-from grouper.faces.cli.common import show
+from grouper.faces.cli.common import COUNT, show
 from grouper.faces.wording.play import circuit_heading, measure_lines, visit_lines
 from grouper.files.stations_csv import write_stations
 from grouper.files.store import ClassFile
@@ -27,8 +27,8 @@ from grouper.model.record import ClassRecord
 @options.which_lesson_option
 @options.activity_option
 @options.round_option
-@click.option("--groups", type=int, metavar="N", help="How many groups, without CLASS.")
-@click.option("--stations", type=int, metavar="N", help="How many stations; if left out, one a --name.")
+@click.option("--groups", type=COUNT, metavar="N", help="How many groups, without CLASS.")
+@click.option("--stations", type=COUNT, metavar="N", help="How many stations; if left out, one a --name.")
 @click.option("--name", "names", multiple=True, metavar="TEXT", help="What is done at a station; once for each.")
 @options.minutes_option
 @options.play_option

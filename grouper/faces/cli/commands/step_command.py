@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, lesson_option, show
+from grouper.faces.cli.common import COUNT, class_argument, lesson_option, show
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.faces.views.tasks_of_lesson import round_lines
 from grouper.faces.wording.tasks import went_in_words
@@ -24,7 +24,7 @@ from grouper.tasks.choose import as_suggested, with_step
 @class_argument
 @click.argument("choices", metavar="GROUP=STEP...", nargs=-1, required=True)
 @lesson_option
-@click.option("--round", "number", type=int, metavar="K", help="Which round of the lesson, where it has several.")
+@click.option("--round", "number", type=COUNT, metavar="K", help="Which round of the lesson, where it has several.")
 @click.option("--take-back", is_flag=True, help="The suggested step again for these groups; give them without =.")
 def command(class_path: Path, choices: tuple[str, ...], lesson: int, number: int | None, take_back: bool) -> None:
     """Choose the step of a group's task where you know better, such as: grouper step 7b.class --lesson 3 2=4

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import class_argument, found, lesson_option, names, show
+from grouper.faces.cli.common import COUNT, class_argument, found, lesson_option, names, show
 from grouper.files.store import ClassFile
 from grouper.planning.adjust import swapped
 
@@ -16,7 +16,7 @@ from grouper.planning.adjust import swapped
 @lesson_option
 @click.argument("one", metavar="STUDENT")
 @click.argument("other", metavar="STUDENT")
-@click.option("--round", "number", type=int, metavar="K", help="One round of the lesson; all of them if left out.")
+@click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
 def command(class_path: Path, lesson: int, one: str, other: str, number: int | None) -> None:
     """Let two students swap groups, and say what the swap breaks; the rounds are pinned."""
     from grouper.faces.wording.changes import round_title

@@ -9,7 +9,13 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import details_option, show
-from grouper.faces.cli.play_options import activity_option, file_type, optional_class_argument, which_lesson_option
+from grouper.faces.cli.play_options import (
+    FileOf,
+    activity_option,
+    file_type,
+    optional_class_argument,
+    which_lesson_option,
+)
 from grouper.faces.cli.share import share
 from grouper.faces.views.ladders_and_activities import match_lines
 from grouper.faces.views.tasks_of_lesson import lesson_lines
@@ -26,7 +32,10 @@ from grouper.tasks.ladders_kept import copied, merged, with_success, without
 @activity_option
 @click.option("--ladders", type=file_type, metavar="FILE", help="Take in tasks from CSV or XLSX; others stay.")
 @click.option(
-    "--write", type=file_type, metavar="FILE.csv", help="Write the CLASS's tasks, or those that come along, to change."
+    "--write",
+    type=FileOf(".csv"),
+    metavar="FILE.csv",
+    help="Write the CLASS's tasks, or those that come along, to change.",
 )
 @click.option("--like", metavar="NAME", help="Give --activity the tasks that come along under this name.")
 @click.option("--off", is_flag=True, help="No tasks for --activity any more.")

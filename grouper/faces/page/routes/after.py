@@ -17,6 +17,7 @@ from grouper.faces.page.views.after import after_view
 from grouper.faces.page.views.went import WORDS
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import reopened, taught
+from grouper.planning.admit import with_rest
 
 Mark = Callable[[ClassRecord], str]
 """What a form says that its page showed."""
@@ -33,12 +34,29 @@ def over(name: str, number: int) -> str:
 
 @after.post("/as-planned")
 def as_planned(name: str, number: int) -> Response:
-    """It ran as it stands."""
-    _change(
-        name,
-        lambda record: (taught(record, number), f"lesson {number} taught"),
-        lambda record: lesson_mark(record, number),
-    )
+    """It ran as it stands, up to the round that was chosen."""
+    up_to = _got_to()
+
+    def verb(record: ClassRecord) -> Done:
+        said = "" if up_to is None else f" up to round {up_to}"
+        return taught(record, number, up_to=up_to), f"lesson {number} taught{said}"
+
+    _change(name, verb, lambda record: lesson_mark(record, number))
+    return _back(name, number)
+
+
+def _got_to() -> int | None:
+    """The last round that was held, None where it was the last of the lesson."""
+    got_to, last = whole("got_to", 0), whole("last", 0)
+    return got_to if 0 < got_to < last or (got_to and field("again")) else None
+
+
+@after.post("/rest")
+def rest(name: str, number: int) -> Response:
+    """What was left is put into another lesson."""
+    target = whole("target", 0)
+    what = f"what was left of lesson {number} is in lesson {target}"
+    _change(name, lambda record: (with_rest(record, number, target), what), unit_mark)
     return _back(name, number)
 
 
@@ -48,12 +66,13 @@ def differed(name: str, number: int) -> Response:
     were, now = _labels("was"), _labels("ran")
     changed = {spot: label for spot, label in now.items() if label != were.get(spot)}
     shown = {place: field(f"shown-{place}") for place, _ in changed}
+    up_to = _got_to()
 
     def verb(record: ClassRecord) -> Done:
         marks = round_marks(record, number)
         for place, mark in shown.items():
             check_as_shown(marks.get(place, ""), mark)
-        return as_it_ran(record, number, changed)
+        return as_it_ran(record, number, changed, up_to)
 
     desk().change(name, verb)
     return _back(name, number)

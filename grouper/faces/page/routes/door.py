@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from flask import Response as AnyResponse
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import verbs
+from grouper.faces.page.guard import ENTER, POLICY
 from grouper.faces.page.state import desk, field, open_class, state, whole
+from grouper.faces.page.taps import Refused, each_tap
 from grouper.faces.page.views.door import door_view, usual_since
 from grouper.model.record import ClassRecord
 
@@ -22,8 +27,13 @@ PART = "apart"
 @door.get("")
 def lesson(name: str, number: int) -> str:
     """The door of a lesson."""
+    return _door(name, number)
+
+
+def _door(name: str, number: int, refused: Refused = ()) -> str:
+    """The door as it stands; ``refused`` are taps that were not taken, by their place in line, and why."""
     shown = open_class(name, "today", number)
-    view = door_view(shown.record, number, shown.marks, desk().running_round(name, number))
+    view = door_view(shown.record, number, shown.marks, shown.running)
     chosen = request.args.get("tap", "away")
     return render_template(
         "door.html",
@@ -34,46 +44,86 @@ def lesson(name: str, number: int) -> str:
         since=min(request.args.get("since", view.since, type=int), max(len(view.rounds), 1)),
         role=request.args.get("role", verbs.USUAL_ROLES[0]),
         first_of_two=request.args.get("first", ""),
-        screen=state().screen_address(name, number),
+        refused=refused,
     )
+
+
+@door.get("/screen")
+def to_screen(name: str, number: int) -> AnyResponse:
+    """The way to the students' screen, which is another site: its key is in a form, so that it stands in no address."""
+    desk().file(name)
+    site, key = state().screen_site, state().screen_key(name, number)
+    answer = make_response(render_template("to_screen.html", enter=site + ENTER, key=key))
+    answer.headers["Content-Security-Policy"] = POLICY.replace("form-action 'self'", f"form-action {site}")
+    return answer
 
 
 @door.post("/tap")
 def tap(name: str, number: int) -> Response:
-    """A name was tapped: out, back, or one of two who are to be kept apart."""
-    student, kind, chosen = field("student") or field("back"), field("tap"), _chosen_since()
-    running = desk().running_round(name, number)
-    rest = {"tap": kind, "since": chosen, "role": field("role")}
-    if kind == PART and not field("first"):
-        return _to_door(name, number, {**rest, "first": student})
+    """A name was tapped: out, back, or one of two who are to be kept apart.
 
-    def verb(record: ClassRecord) -> verbs.Done:
-        since = chosen or usual_since(len(record.lesson(number).keys), running)
-        return _tapped(record, number, student, kind, since)
-
-    # Who is to be apart from whom is nobody's business but the teacher's.
-    desk().change(name, verb, in_sight=kind != PART)
-    return _to_door(name, number, rest if kind != PART else {**rest, "tap": "away"})
+    What a tap means is for one tap, and the round that was chosen for those that follow too.
+    """
+    chosen = Tap.of(request.form)
+    if chosen.kind == PART and not chosen.first:
+        return _to_door(name, number, {"tap": PART, "since": chosen.since, "first": chosen.student})
+    _change(name, number, chosen)
+    return _to_door(name, number, {"since": chosen.since, "role": chosen.role})
 
 
-def _chosen_since() -> int | None:
-    """From which round on a tap counts, where the teacher chose one.
+@door.post("/taps")
+def taps(name: str, number: int) -> str:
+    """Several taps at once, as a quick thumb makes them; each is a change of its own."""
+    return _door(name, number, each_tap(lambda fields: _change(name, number, Tap.of(fields))))
 
-    Else what counts is the screen at the moment of the tap: the page may have been opened rounds ago, and what has
+
+@dataclass(frozen=True)
+class Tap:
+    """A tap on a name.
+
+    ``back`` says that somebody comes back; ``since`` is the round that the teacher chose, None where none was chosen:
+    then what counts is the screen at the moment of the tap, as the page may have been opened rounds ago, and what has
     been played is not to change.
     """
-    chosen = whole("since", 1)
-    return None if chosen == whole("usual_since", chosen) else chosen
+
+    student: str
+    back: bool
+    kind: str
+    since: int | None
+    role: str
+    first: str
+
+    @staticmethod
+    def of(fields: Mapping[str, str]) -> Tap:
+        """The tap that the fields of a form tell of."""
+        tidy = {name: " ".join(text.split()) for name, text in fields.items()}
+        since, usual = tidy.get("since", ""), tidy.get("usual_since", "")
+        chosen = int(since) if since.isdecimal() and len(since) < 10 and since != usual else None
+        student, back = tidy.get("student", ""), tidy.get("back", "")
+        role, first = tidy.get("role", ""), tidy.get("first", "")
+        return Tap(student or back, bool(back), tidy.get("tap", ""), chosen, role, first)
 
 
-def _tapped(record: ClassRecord, number: int, student: str, kind: str, since: int) -> verbs.Done:
-    if kind == PART:
-        return verbs.part(record, number, field("first"), student, since)
-    if field("back"):
-        return verbs.back(record, number, student, since)
-    if kind not in STATES:
-        raise InputError("choose first what a tap means: away, late or aside")
-    return verbs.mark(record, number, student, kind, since, field("role"))
+def _usual(name: str, record: ClassRecord, number: int) -> int:
+    return usual_since(len(record.lesson(number).keys), desk().begun_round(name, record, number))
+
+
+def _change(name: str, number: int, tap: Tap) -> None:
+    def verb(record: ClassRecord) -> verbs.Done:
+        usual = _usual(name, record, number)
+        since = tap.since or usual
+        if tap.kind == PART:
+            return verbs.part(record, number, tap.first, tap.student, since)
+        if tap.back:
+            return verbs.back(record, number, tap.student, since)
+        if tap.kind not in STATES:
+            raise InputError("choose first what a tap means: away, late or aside")
+        if tap.kind == "late":
+            return verbs.comes_late(record, number, tap.student, usual, tap.since)
+        return verbs.mark(record, number, tap.student, tap.kind, since, tap.role)
+
+    # Who is to be apart from whom is nobody's business but the teacher's.
+    desk().change(name, verb, in_sight=tap.kind != PART, at_door=True)
 
 
 def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
@@ -86,12 +136,13 @@ def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
 @door.post("/guest")
 def guest(name: str, number: int) -> Response:
     """Somebody joins for this lesson alone."""
-    visitor, running = field("guest"), desk().running_round(name, number)
-
-    def verb(record: ClassRecord) -> verbs.Done:
-        return verbs.guest(record, number, visitor, usual_since(len(record.lesson(number).keys), running))
-
-    desk().change(name, verb, in_sight=True)
+    visitor = field("guest")
+    desk().change(
+        name,
+        lambda record: verbs.guest(record, number, visitor, _usual(name, record, number)),
+        in_sight=True,
+        at_door=True,
+    )
     return redirect(url_for("door.lesson", name=name, number=number), 303)
 
 
@@ -99,11 +150,16 @@ def guest(name: str, number: int) -> Response:
 def other_groups(name: str, number: int) -> Response:
     """A court is closed: an activity in another number of groups."""
     activity, groups = request.form.get("activity", ""), whole("groups", 0)
-    running = desk().running_round(name, number)
 
     def verb(record: ClassRecord) -> verbs.Done:
-        since = usual_since(len(record.lesson(number).keys), running)
-        return verbs.in_other_groups(record, number, activity, groups, since)
+        return verbs.in_other_groups(record, number, activity, groups, _usual(name, record, number))
 
-    desk().change(name, verb, in_sight=True)
+    desk().change(name, verb, in_sight=True, at_door=True)
+    return redirect(url_for("door.lesson", name=name, number=number), 303)
+
+
+@door.post("/not-begun")
+def not_begun(name: str, number: int) -> Response:
+    """The screen was only tried: no round has begun, and all may change again."""
+    desk().not_begun(name, number)
     return redirect(url_for("door.lesson", name=name, number=number), 303)

@@ -7,7 +7,13 @@ from urllib.parse import unquote
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from grouper.faces.page.asking import AskFirst, is_sure
+from grouper.faces.page.desk import last_change
 from grouper.faces.page.state import desk, field, open_class
+from grouper.faces.wording.changes import begun_in_words
+from grouper.files.store import Change
+from grouper.model.record import ClassRecord
+from grouper.planning.compare import begun_that_change
 
 home = Blueprint("home", __name__)
 
@@ -16,17 +22,18 @@ home = Blueprint("home", __name__)
 def start() -> Response | str:
     """The class that the page was started with, else the classes of the folder."""
     first = desk().first
-    if first in desk().names:
+    if desk().has(first):
         return redirect(url_for("home.of_class", name=first), 303)
     if first:
         return redirect(url_for("setup.new"), 303)
-    return render_template("classes.html", names=desk().names, folder=desk().folder.name)
+    return classes()
 
 
 @home.get("/classes")
 def classes() -> str:
     """The classes of the folder."""
-    return render_template("classes.html", names=desk().names, folder=desk().folder.name)
+    here = desk()
+    return render_template("classes.html", names=here.names, unreadable=here.unreadable, folder=here.folder.name)
 
 
 @home.get("/c/<name>/")
@@ -41,15 +48,43 @@ def of_class(name: str) -> Response:
 @home.get("/c/<name>/version")
 def version(name: str) -> dict[str, str]:
     """The state of the class file, for other tabs to see that something was changed; at a door the round that runs."""
-    now = {"version": desk().file(name).read().version}
-    lesson = request.args.get("lesson", 0, type=int)
-    return {**now, "round": str(desk().running_round(name, lesson))} if lesson else now
+    found, lesson = desk().file(name).read(), request.args.get("lesson", 0, type=int)
+    now = {"version": found.version}
+    return {**now, "round": str(desk().begun_round(name, found.record, lesson))} if lesson else now
 
 
 @home.post("/c/<name>/undo")
 def undo(name: str) -> Response:
     """Take back the last change, if it still is the one that the teacher saw."""
-    desk().undo(name, request.form.get("version", ""))
+    _check_step(name, last_change(desk().file(name)), "Take it back")
+    desk().undo(name, request.form.get("version", ""), _check_begun)
+    return _back_to(name)
+
+
+@home.post("/c/<name>/redo")
+def redo(name: str) -> Response:
+    """Do again what was taken back last."""
+    _check_step(name, desk().file(name).to_redo(), "Do it again")
+    desk().redo(name, request.form.get("version", ""), _check_begun)
+    return _back_to(name)
+
+
+def _check_step(name: str, change: Change | None, yes: str) -> None:
+    """At the door what was done at the door goes without a word; anything else might be more than is meant there."""
+    as_shown = desk().file(name).read().version == request.form.get("version", "")
+    if field("door") and as_shown and not is_sure() and not desk().is_of_door(name, change):
+        raise AskFirst(
+            "That change was not made at the door, and may be a larger one; the other pages name it.", (), yes
+        )
+
+
+def _check_begun(before: ClassRecord, after: ClassRecord) -> None:
+    begun = begun_that_change(before, after)
+    if begun and not is_sure():
+        raise AskFirst(f"{begun_in_words(before, begun).capitalize()} would change.", (), "Do it all the same")
+
+
+def _back_to(name: str) -> Response:
     return redirect(field("next") if _is_ours(field("next"), name) else url_for("home.of_class", name=name), 303)
 
 

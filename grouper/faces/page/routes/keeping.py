@@ -6,8 +6,6 @@ What cannot be taken back is said first, and done only where the teacher has typ
 from __future__ import annotations
 
 from io import BytesIO
-from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from flask import Blueprint, Response, redirect, render_template, request, send_file, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -16,7 +14,7 @@ from grouper.errors import InputError
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import known
 from grouper.faces.page.views.keeping import CLEAR, keeping_view
-from grouper.files.store import ClassFile
+from grouper.files.store import bytes_of_new
 from grouper.files.store.clearing import Clearing, cleared
 from grouper.planning.erasing import out_of_class
 from grouper.planning.handover import handed_over
@@ -39,13 +37,8 @@ def handover(name: str) -> Response:
     """A class file for the next teacher."""
     shown = open_class(name, "class")
     record = handed_over(shown.record, request.args.get("ratings") == "yes", request.args.get("requests") == "yes")
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "handover.class"
-        ClassFile(path).create(record, "handed over")
-        data = path.read_bytes()
-    answer = send_file(
-        BytesIO(data), "application/octet-stream", as_attachment=True, download_name=f"{shown.title} handed over.class"
-    )
+    data, name = bytes_of_new(record, "handed over"), f"{shown.title} handed over.class"
+    answer = send_file(BytesIO(data), "application/octet-stream", as_attachment=True, download_name=name)
     answer.headers["Cache-Control"] = "no-store"
     return answer
 
@@ -58,7 +51,7 @@ def erase(name: str) -> AnyResponse:
     person = known(record, field("student"))
     if field("typed") != " ".join(person.name.split()):
         raise InputError(f"nothing was erased: type the name as it stands here, {person.name}")
-    file.forget(person.id, out_of_class(record, person.id).record, field("version"))
+    _tell(f"{person.name} is erased", file.forget(person.id, out_of_class(record, person.id).record, field("version")))
     return redirect(url_for("keeping.look", name=name), 303)
 
 
@@ -69,5 +62,11 @@ def clear(name: str) -> AnyResponse:
         raise InputError(f"nothing was cleared away: type the words '{CLEAR}'")
     file = desk().file(name)
     clearing = Clearing(field("ratings") == "yes", field("names") == "yes")
-    file.purge(cleared(file.read().record, clearing), field("version"))
+    _tell("it is cleared away", file.purge(cleared(file.read().record, clearing), field("version")))
     return redirect(url_for("keeping.look", name=name), 303)
+
+
+def _tell(done: str, left: str) -> None:
+    """Say what is left to do after what cannot be taken back, if anything is, on a page of its own."""
+    if left:
+        raise InputError(f"{done}; left to do: {left}")

@@ -8,7 +8,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
-from grouper.faces.page.reading import held
+from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import Done
 from grouper.faces.page.views.next_unit import next_unit_view
@@ -39,8 +39,7 @@ def begin(name: str) -> Response:
     def verb(record: ClassRecord) -> Done:
         unit = Unit(())
         if file:
-            with held(file, data) as path:
-                unit = read_lessons(path, record.roster).unit
+            unit = read_lessons(handed(file, data), record.roster).unit
         begun = next_unit(record, unit).record
         return replace(begun, settings=replace(begun.settings, half_life=weeks)), "next unit"
 

@@ -57,13 +57,17 @@ def take_back(name: str, number: int) -> Response:
 
 
 def _fields(kind: str) -> dict[verbs.Spot, verbs.Typed]:
-    """The two fields of each game, as they were shown or as they are now."""
+    """The fields of each game, as they were shown or as they are now."""
     spots = {_spot(key[9:]) for key in request.form if key.startswith(f"{kind}-home-")}
     return {
-        spot: (field(f"{kind}-home-{at}"), field(f"{kind}-away-{at}"), field(f"teams-{at}"))
+        spot: verbs.Typed(field(f"teams-{at}"), _sides(kind, at), _sides(f"{kind}-lost", at))
         for spot in spots
         for at in [f"{spot[0]}-{spot[1]}"]
     }
+
+
+def _sides(kind: str, at: str) -> tuple[str, str]:
+    return field(f"{kind}-home-{at}"), field(f"{kind}-away-{at}")
 
 
 def _spot(text: str) -> verbs.Spot:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from urllib.parse import parse_qsl
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -9,6 +12,7 @@ from grouper.errors import InputError
 from grouper.faces.page import ratings
 from grouper.faces.page.checks import check_unit
 from grouper.faces.page.state import desk, field, open_class, whole
+from grouper.faces.page.taps import Refused, each_tap
 from grouper.faces.page.verbs import Done
 from grouper.faces.page.views.roll import roll_view
 from grouper.model.record import ClassRecord
@@ -20,19 +24,33 @@ roll = Blueprint("roll", __name__, url_prefix="/c/<name>")
 @roll.get("/class")
 def roster(name: str) -> str:
     """The students and their ratings."""
+    return _roster(name, request.args.get("strand", ""))
+
+
+def _roster(name: str, strand: str, refused: Refused = ()) -> str:
     shown = open_class(name, "class")
-    view = roll_view(shown.record, request.args.get("strand", ""))
-    return render_template("roll.html", shown=shown, view=view, steps=ratings.STEPS)
+    view = roll_view(shown.record, strand)
+    return render_template("roll.html", shown=shown, view=view, steps=ratings.STEPS, refused=refused)
 
 
 @roll.post("/class/rate")
 def rate(name: str) -> Response:
     """A step of a row was tapped; the button says which step and whose row."""
-    value, _, student = field("tapped").partition(":")
-    strand = field("strand")
-    number = _number(value)
+    _rate(name, request.form)
+    return _to_roster(name, field("strand"))
+
+
+@roll.post("/class/rate-taps")
+def rate_taps(name: str) -> str:
+    """Several steps were tapped, one after the other."""
+    strand = dict(parse_qsl(next(iter(request.form.getlist("taps")), ""))).get("strand", "")
+    return _roster(name, strand, each_tap(lambda fields: _rate(name, fields)))
+
+
+def _rate(name: str, fields: Mapping[str, str]) -> None:
+    value, _, student = fields.get("tapped", "").partition(":")
+    strand, number = fields.get("strand", ""), _number(value)
     desk().change(name, lambda record: ratings.rated(record, student, strand, number))
-    return _to_roster(name, strand)
 
 
 @roll.post("/class/rate-all")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from flask import Blueprint, redirect, render_template, request, url_for
@@ -12,13 +13,17 @@ from grouper.faces.page.drafts import Draft
 from grouper.faces.page.reading import MEANINGS, PASTED, Look, look_at, pasted
 from grouper.faces.page.state import desk, field
 from grouper.faces.views.names import folded
-from grouper.faces.wording.numbers import counted
+from grouper.faces.wording.numbers import counted, listed
+from grouper.files.roster import RosterReading
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Roster
-from grouper.planning.admit import admit_roster
-from grouper.planning.repair import repair
+from grouper.planning.admit import NewList, admit_roster, brought_in
+from grouper.planning.recognise import Doubt, Told, recognised
+from grouper.planning.requests import became_of_requests
 
 setup = Blueprint("setup", __name__, url_prefix="/new")
+
+KNOWN = "known-"
+"""Before the id of somebody in the class, so that no id can be the word for a new student."""
 
 
 @setup.get("")
@@ -26,8 +31,8 @@ def new() -> str:
     """Drop a file or paste a list."""
     into = request.args.get("into", "")
     first = desk().first.removesuffix(".class")
-    title = first if first and desk().first not in desk().names else ""
-    return render_template("new.html", into=into if into in desk().names else "", title=title)
+    title = first if first and not desk().has(desk().first) else ""
+    return render_template("new.html", into=into if desk().has(into) else "", title=title)
 
 
 @setup.post("")
@@ -47,14 +52,42 @@ def give() -> Response:
 def look(number: str) -> str:
     """What was understood."""
     draft = desk().drafts.get(number)
-    seen = look_at(draft, _before(draft))
+    record = _before(draft)
+    seen = look_at(draft, record.roster if record else None)
+    doubts: tuple[Doubt, ...] = ()
+    changes: list[str] = []
+    if record is not None and seen.reading is not None:
+        doubts = recognised(record.roster, seen.reading.roster, draft.told).doubts
+        changes = [] if doubts else list(_changes(record, seen.reading, draft))
     return render_template(
-        "look.html", draft=draft, look=seen, number=number, meanings=MEANINGS, twins=_twins(seen)
+        "look.html",
+        draft=draft,
+        look=seen,
+        number=number,
+        meanings=MEANINGS,
+        twins=_twins(seen),
+        doubts=doubts,
+        changes=changes,
     )
 
 
-def _before(draft: Draft) -> Roster | None:
-    return desk().file(draft.into).read().record.roster if draft.into else None
+def _before(draft: Draft) -> ClassRecord | None:
+    return desk().file(draft.into).read().record if draft.into else None
+
+
+def _changes(record: ClassRecord, reading: RosterReading, draft: Draft) -> Iterator[str]:
+    """What would become of the class, before it is done."""
+    admission = admit_roster(record, _new_list(reading), draft.told)
+    if admission.joined:
+        yield f"join: {listed(admission.joined)}"
+    if admission.archived:
+        yield f"no longer on the roster, archived: {listed(admission.archived)}"
+    yield from admission.said
+    yield from became_of_requests(record, admission.record)
+
+
+def _new_list(reading: RosterReading) -> NewList:
+    return NewList(reading.roster, reading.ids_made, reading.columns)
 
 
 def _twins(seen: Look) -> frozenset[str]:
@@ -80,6 +113,7 @@ def mend(number: str) -> Response:
         class_name=field("class_name"),
         columns=columns if changed or draft.columns else (),
         names={} if changed else names,
+        told=_told() if not changed else draft.told,
         numbered=draft.numbered or field("do") == "number",
     )
     desk().drafts.put(number, draft)
@@ -92,22 +126,34 @@ def mend(number: str) -> Response:
 
 def _taken(draft: Draft) -> str:
     """The name of the class file that the roster went into."""
-    seen = look_at(draft, _before(draft))
+    before = _before(draft)
+    seen = look_at(draft, before.roster if before else None)
     if seen.reading is None:
         raise InputError(seen.message, seen.troubles)
-    roster = seen.reading.roster
+    reading = seen.reading
     if draft.into:
-        desk().change(draft.into, lambda record: _anew(record, roster))
+        desk().change(draft.into, lambda record: _anew(record, reading, draft.told))
         return draft.into
+    roster = reading.roster
     file = desk().new_file(draft.title)
     file.create(ClassRecord(roster), f"class made: {counted(len(roster.students), 'student')}")
     return file.path.name
 
 
-def _anew(record: ClassRecord, roster: Roster) -> tuple[ClassRecord, str]:
-    admission = admit_roster(record, roster)
+def _told() -> Told:
+    """Who is who, as it was chosen in the form: an id of the class, or new."""
+    chosen = {key.removeprefix("who-"): was for key, was in request.form.items() if key.startswith("who-") and was}
+    same = {now: was.removeprefix(KNOWN) for now, was in chosen.items() if was.startswith(KNOWN)}
+    return Told(same, frozenset(now for now in chosen if now not in same))
+
+
+def _anew(record: ClassRecord, reading: RosterReading, told: Told) -> tuple[ClassRecord, str]:
+    if recognised(record.roster, reading.roster, told).doubts:
+        raise InputError("it is not sure who is who; choose it first for each name that is asked about")
+    admission = admit_roster(record, _new_list(reading), told)
     who = f"{len(admission.joined)} joined, {len(admission.archived)} left"
-    return repair(admission.record).record, f"roster read again: {who}"
+    mended = brought_in(record, admission.record)
+    return mended.record, "; ".join((f"roster read again: {who}", *mended.remarks))
 
 
 def _to_look(number: str) -> Response:

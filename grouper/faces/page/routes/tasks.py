@@ -8,10 +8,11 @@ from werkzeug.wrappers import Response as AnyResponse
 from grouper.errors import InputError
 from grouper.faces.page.as_shown import check_as_shown, task_mark
 from grouper.faces.page.how_it_went import key_of
-from grouper.faces.page.reading import held
+from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.verbs import Done
 from grouper.faces.page.views.tasks import tasks_view
+from grouper.faces.views.task_cards import RISK, RISK_OF_PLACES, task_cards
 from grouper.files.ladders import default_ladders, ladders_csv, read_ladders
 from grouper.model.record import ClassRecord
 from grouper.tasks.choose import as_suggested, with_step
@@ -26,6 +27,19 @@ def look(name: str) -> str:
     shown = open_class(name, "unit")
     lesson = request.args.get("lesson", shown.today, type=int)
     return render_template("tasks.html", shown=shown, view=tasks_view(shown.record, default_ladders(), lesson))
+
+
+@tasks.get("/cards")
+def cards(name: str) -> str:
+    """The tasks of a lesson whose groups have different ones, to print: a card a group, or a sheet a task."""
+    shown = open_class(name, "unit")
+    lesson = request.args.get("lesson", shown.today, type=int)
+    if lesson is None:
+        raise InputError("say which lesson's tasks; choose one on the page of tasks")
+    at_places = request.args.get("as") == "places"
+    view = task_cards(shown.record, lesson, at_places)
+    risk = RISK_OF_PLACES if at_places else RISK
+    return render_template("task_cards.html", shown=shown, view=view, risk=risk, at_places=at_places)
 
 
 @tasks.get("/file")
@@ -43,8 +57,7 @@ def from_file(name: str) -> AnyResponse:
     given = request.files.get("file")
     if given is None or not given.filename:
         raise InputError("choose a file of tasks first")
-    with held(given.filename, given.read()) as path:
-        reading = read_ladders(path)
+    reading = read_ladders(handed(given.filename, given.read()))
     desk().change(name, lambda record: (merged(record, reading.ladders), f"tasks read: {reading.summary}"))
     return _back(name)
 

@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import ratings
-from grouper.faces.page.reading import held
+from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import Done
 from grouper.faces.views.measured_from import KINDS, columns_of, measured_from, rank_line
@@ -37,8 +37,7 @@ def look(name: str) -> str:
     if kind not in KINDS or not strand:
         raise InputError("say which rating the test is about, such as fitness, and which results are better")
     shown = open_class(name, "class")
-    with held(given.filename, given.read()) as path:
-        reading = read_measures(path, shown.record.roster, columns_of(kind))
+    reading = read_measures(handed(given.filename, given.read()), shown.record.roster, columns_of(kind))
     measured = measured_from(reading, kind)
     part = strand_part(shown.record, strand, suggestions_from(shown.record, strand, measured))
     summary = ". ".join(filter(None, [reading.summary, rank_line(shown.record, measured)]))

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
-from json import dumps
 
-from flask import Blueprint, Response, redirect, render_template, request, url_for
+from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
+from grouper.faces.page.asking import asking_for_losses
 from grouper.faces.page.lessons import keeping_cautions, lesson_from, with_lesson, with_new_lesson, without_lesson
-from grouper.faces.page.proposals import Asked, Run
-from grouper.faces.page.reading import held
+from grouper.faces.page.proposals import Asked
+from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.views.unit import unit_view
 from grouper.files.lessons import read_lessons
@@ -69,20 +68,18 @@ def lesson(name: str, number: int) -> str:
 def save(name: str, number: int) -> AnyResponse:
     """A lesson as it was typed."""
     typed = lesson_from(number, request.form.to_dict(), MOST_ACTIVITIES)
-    desk().change(
-        name,
-        lambda record: (
-            with_lesson(record, keeping_cautions(typed, record.lesson(number))),
-            f"lesson {number} changed",
-        ),
-    )
+
+    def verb(record: ClassRecord) -> tuple[ClassRecord, str]:
+        return with_lesson(record, keeping_cautions(typed, record.lesson(number))), f"lesson {number} changed"
+
+    desk().change(name, asking_for_losses(verb))
     return _to_unit(name)
 
 
 @unit.post("/lesson/<int:number>/remove")
 def remove(name: str, number: int) -> AnyResponse:
     """A lesson is left out."""
-    desk().change(name, lambda record: (without_lesson(record, number), f"lesson {number} removed"))
+    desk().change(name, asking_for_losses(lambda record: (without_lesson(record, number), f"lesson {number} removed")))
     return _to_unit(name)
 
 
@@ -95,11 +92,10 @@ def from_file(name: str) -> AnyResponse:
     data, file = given.read(), given.filename
 
     def verb(record: ClassRecord) -> tuple[ClassRecord, str]:
-        with held(file, data) as path:
-            reading = read_lessons(path, record.roster)
+        reading = read_lessons(handed(file, data), record.roster)
         return admit_unit(record, reading.unit), f"lessons read: {reading.summary}"
 
-    desk().change(name, verb)
+    desk().change(name, asking_for_losses(verb))
     return _to_unit(name)
 
 
@@ -122,24 +118,15 @@ def asked_for(record: ClassRecord) -> Asked:
     return Asked(effort, replace(record.settings, prefer=prefer), seed)
 
 
-@unit.get("/plan/events")
-def events(name: str) -> Response:
-    """How far the plan has come, as it comes (server-sent events)."""
+@unit.get("/plan/progress")
+def progress(name: str) -> dict[str, float | str | bool]:
+    """How far the plan has come; asked for again and again, so that no window keeps the server waiting on it."""
     run = desk().proposals.run_of(name)
-    return Response(_stream(run), mimetype="text/event-stream")
-
-
-def _stream(run: Run | None) -> Iterator[str]:
-    if run is None:
-        yield _event(1.0, "over", over=True)
-        return
-    for state, share, cost in run.reports():
-        said = f"{round(100 * share)} % of the search" if share else GETTING_READY if cost is None else FIRST_GROUPS
-        yield _event(share, said, over=state != "running")
-
-
-def _event(share: float, text: str, *, over: bool) -> str:
-    return f"data: {dumps({'share': round(share, 3), 'text': text, 'over': over})}\n\n"
+    if run is None or run.state != "running":
+        return {"share": 1.0, "text": "over", "over": True}
+    share, cost = run.share, run.cost
+    said = f"{round(100 * share)} % of the search" if share else GETTING_READY if cost is None else FIRST_GROUPS
+    return {"share": round(share, 3), "text": said, "over": False}
 
 
 @unit.post("/plan/stop")

@@ -46,22 +46,65 @@ function typeAgain(typed) {
   quiet.dirty = fields.length > 0;
 }
 
-// What the teacher is typing in another form, the folds that are open, and the focus outlive a swap of the page.
-function show(page, address, sent) {
-  const focused = document.activeElement && document.activeElement.id;
-  const bar = page.getElementById("bar");
-  const open = new Map([...document.querySelectorAll("details[id]")].map((fold) => [fold.id, fold.open]));
-  const typed = halfTyped(sent);
-  if (bar && byId("bar")) byId("bar").replaceWith(document.adoptNode(bar));
-  byId("content").replaceWith(document.adoptNode(page.getElementById("content")));
-  for (const fold of document.querySelectorAll("details[id]")) {
-    if (open.has(fold.id)) fold.open = open.get(fold.id);
+// The page is brought to its new state in place: whatever can be tapped stays the same element in the same place, so that
+// no tap falls between an old page and a new one. Elements are known again by id, or else by their place among the others.
+function morph(old, fresh) {
+  if (held.has(old)) return;
+  if (old.nodeType === Node.TEXT_NODE) {
+    if (old.data !== fresh.data) old.data = fresh.data;
+    return;
   }
+  for (const { name } of [...old.attributes]) {
+    if (!fresh.hasAttribute(name) && !(name === "open" && old.id)) old.removeAttribute(name);
+  }
+  for (const { name, value } of fresh.attributes) {
+    if (old.getAttribute(name) !== value && !(name === "open" && old.id)) old.setAttribute(name, value);
+  }
+  morphChildren(old, fresh);
+}
+
+const alike = (one, other) => one.nodeType === other.nodeType && one.nodeName === other.nodeName && !one.id && !other.id;
+
+function morphChildren(old, fresh) {
+  const known = new Map([...old.children].filter((child) => child.id).map((child) => [child.id, child]));
+  let place = old.firstChild;
+  for (const child of [...fresh.childNodes]) {
+    const same = child.id ? known.get(child.id) : place && alike(place, child) ? place : null;
+    if (same && same.nodeName === child.nodeName) {
+      if (same === place) place = place.nextSibling;
+      else old.insertBefore(same, place);
+      morph(same, child);
+    } else {
+      old.insertBefore(document.adoptNode(child), place);
+    }
+  }
+  while (place) {
+    const next = place.nextSibling;
+    place.remove();
+    place = next;
+  }
+}
+
+// Fields show what the server says, but for what is being typed and for choices that go with the next tap.
+function asServed(typed, anew) {
+  for (const field of document.querySelectorAll("#content input, #content textarea, #content select")) {
+    if (typed.has(nameOf(field)) || (!anew && field.closest("[data-keep]"))) continue;
+    if (field.matches("select")) for (const option of field.options) option.selected = option.defaultSelected;
+    else if (field.matches("[type=radio], [type=checkbox]")) field.checked = field.defaultChecked;
+    else if (field.type !== "file" && field.value !== field.defaultValue) field.value = field.defaultValue;
+  }
+}
+
+// `anew` says that choices for the next tap are the server's too.
+function show(page, address, sent, anew) {
+  const bar = page.getElementById("bar");
+  const typed = halfTyped(sent);
+  if (bar && byId("bar")) morph(byId("bar"), bar);
+  morph(byId("content"), page.getElementById("content"));
+  asServed(typed, anew);
   typeAgain(typed);
   document.title = page.title;
   if (address) history.replaceState(null, "", address);
-  const again = focused && byId(focused);
-  if (again) again.focus({ preventScroll: true });
   document.dispatchEvent(new Event("shown"));
 }
 
@@ -69,26 +112,126 @@ async function parsed(answer) {
   return new DOMParser().parseFromString(await answer.text(), "text/html");
 }
 
-async function send(form, body, button) {
+const GONE = "grouper does not answer, so this was not saved. Is its window still open?";
+
+// Sends a form and shows the page that comes back; null, with a word on why, where it was refused.
+async function asked(address, body, form, anew) {
   quiet.busy += 1;
-  if (button) button.setAttribute("aria-busy", "true");
   try {
-    const answer = await fetch(form.action, { method: "POST", body, credentials: "same-origin" });
+    const answer = await fetch(address, { method: "POST", body, credentials: "same-origin" });
     const page = await parsed(answer);
-    if (answer.ok) {
-      notice("");
-      show(page, answer.url, form);
-      tell();
-      say(document, form);
-    } else {
+    // A question before something is lost is an answer too: the page that asks.
+    const asks = Boolean(page.getElementById("ask"));
+    if (!answer.ok && !asks) {
       notice(textOfTrouble(page) || "That did not work; nothing was changed.");
+      return null;
     }
+    notice("");
+    return { page, url: asks ? "" : answer.url, asks };
   } catch {
-    notice("grouper does not answer, so this was not saved. Is its window still open?");
+    notice(GONE);
+    return null;
   } finally {
     quiet.busy -= 1;
-    if (button) button.removeAttribute("aria-busy");
   }
+}
+
+async function send(form, chosen, button) {
+  // What the page knows of the class goes by the moment of sending: taps before this one may have changed it.
+  for (const field of form.querySelectorAll("input[type=hidden]")) chosen.set(field.name, field.value);
+  if (button) button.setAttribute("aria-busy", "true");
+  const came = await asked(button?.getAttribute("formaction") || form.action, chosen, form);
+  if (button) button.removeAttribute("aria-busy");
+  if (!came) return;
+  show(came.page, came.url, form, true);
+  if (came.asks) {
+    byId("content").focus();
+    return;
+  }
+  tell();
+  say(document, form);
+}
+
+// Taps on names and steps show at once what was tapped, wait in line, and are sent together. What holds such a tile is
+// left alone by every page that comes meanwhile, until the answer to its last tap is there.
+const held = new Map();
+const waiting = [];
+
+function foresee(tile, chosen) {
+  const holder = tile.closest("[data-hold]");
+  const before = held.get(holder)?.before ?? holder.cloneNode(true);
+  held.set(holder, { before, taps: (held.get(holder)?.taps ?? 0) + 1 });
+  holder.classList.remove("refused");
+  holder.classList.add("saving");
+  if (tile.matches(".step")) foreseeStep(tile, holder);
+  else foreseeName(tile, chosen.get("tap"));
+}
+
+function foreseeName(tile, kind) {
+  const out = tile.name === "student";
+  tile.className = out ? `name out saving ${kind}` : "name saving";
+  tile.name = out ? "back" : "student";
+  const said = tile.querySelector("small");
+  said.className = "";
+  said.textContent = ` ${out ? kind : "here"}, saving`;
+}
+
+function foreseeStep(tile, holder) {
+  const student = tile.value.slice(tile.value.indexOf(":") + 1);
+  const on = !tile.classList.contains("on");
+  for (const step of holder.querySelectorAll(".step")) {
+    const chosen = on && step === tile;
+    step.classList.toggle("on", chosen);
+    step.setAttribute("aria-pressed", String(chosen));
+    step.value = `${chosen ? "" : step.textContent.trim()}:${student}`;
+  }
+}
+
+function release(holder, why) {
+  const { before, taps } = held.get(holder);
+  if (taps > 1) {
+    held.set(holder, { before, taps: taps - 1 });
+    return;
+  }
+  held.delete(holder);
+  holder.classList.remove("saving");
+  if (!why) return;
+  morph(holder, before.cloneNode(true));
+  markRefused(holder, why);
+}
+
+async function sendTaps() {
+  const batch = waiting.splice(0);
+  if (!batch.length) return;
+  const { form } = batch[0];
+  const body = new URLSearchParams([["form_key", form.elements.form_key.value], ...batch.map((one) => ["taps", one.chosen])]);
+  const came = await asked(form.dataset.taps, body, form);
+  // The answer is told by place: two taps may have been on one name.
+  const refused = new Map(came ? [...came.page.querySelectorAll("#refused li")].map((li) => [Number(li.value), li.textContent]) : []);
+  batch.forEach((one, place) => release(one.holder, came ? refused.get(place + 1) : byId("notice-text").textContent));
+  if (!came) return;
+  // A tile that was refused keeps its word; the others show what the file holds.
+  const words = [...document.querySelectorAll(".refused")].map((tile) => [tile, tile.title]);
+  if (!waiting.length) show(came.page, null, form, false);
+  for (const [tile, why] of words) if (refused.size) markRefused(tile, why);
+  if (refused.size) notice([...new Set(refused.values())].join(" "));
+  tell();
+  say(document, form);
+}
+
+function markRefused(tile, why) {
+  tile.classList.add("refused");
+  tile.title = why;
+  const said = tile.querySelector("small");
+  if (said) Object.assign(said, { className: "", textContent: " not saved" });
+}
+
+// A fault of the page's own in one answer holds up no tap after it.
+function inTurn(step) {
+  quiet.queue = quiet.queue.then(step).catch((fault) => {
+    notice("Something on this page went wrong; load it again to see what was saved.");
+    reportError(fault);
+  });
 }
 
 // One after the other, each with what was chosen at the moment of the tap.
@@ -96,9 +239,24 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (!form.matches("[data-quick]")) return;
   event.preventDefault();
-  const body = new URLSearchParams(new FormData(form, event.submitter));
-  quiet.queue = quiet.queue.then(() => send(form, body, event.submitter));
+  const chosen = new URLSearchParams(new FormData(form, event.submitter));
+  const holder = event.submitter?.closest("[data-hold]");
+  if (holder && form.dataset.taps && chosen.get("tap") !== "apart") {
+    waiting.push({ form, holder, chosen: chosen.toString() });
+    foresee(event.submitter, chosen);
+    // What a tap means is for this one tap; the next is 'away' again.
+    if (byId("tap-away")) byId("tap-away").checked = true;
+    inTurn(sendTaps);
+  } else {
+    inTurn(() => send(form, chosen, event.submitter));
+  }
 });
+
+// A page that comes by itself waits for the end of a run of taps, as it may bring another order of names.
+const CALM = 1500;
+let tapped = -CALM;
+document.addEventListener("pointerdown", () => { tapped = performance.now(); }, true);
+const atRest = () => !quiet.busy && !waiting.length && !held.size && performance.now() - tapped > CALM;
 
 // A choice that is only sent together with the next tap is no half-filled form.
 document.addEventListener("input", (event) => {
@@ -117,18 +275,18 @@ document.addEventListener("change", (event) => {
 
 async function look() {
   const bar = byId("bar");
-  if (!bar || document.hidden || quiet.busy) return;
+  if (!bar || document.hidden || !atRest()) return;
   try {
     const answer = await fetch(bar.dataset.watch, { credentials: "same-origin" });
     if (!answer.ok) return;
     const now = await answer.json();
     const { version, round } = byId("bar").dataset;
-    if (quiet.busy) return;
+    if (!atRest()) return;
     if (now.version !== version) {
       if (quiet.dirty) notice("This class was changed elsewhere. Load the page again to see it.");
-      else await refresh(location.href);
+      else await refresh(location.href, false);
     } else if (now.round !== round && !quiet.dirty) {
-      await refresh(fromTheUsualRound());
+      await refresh(fromTheUsualRound(), true);
     }
   } catch {
     // the next tap says that the server is gone
@@ -142,9 +300,11 @@ function fromTheUsualRound() {
   return address.href;
 }
 
-async function refresh(address) {
+async function refresh(address, anew) {
   const answer = await fetch(address, { credentials: "same-origin" });
-  if (answer.ok && !quiet.busy) show(await parsed(answer), address, null);
+  if (!answer.ok) return;
+  const page = await parsed(answer);
+  if (atRest()) show(page, address, null, anew);
 }
 
 setInterval(look, WATCH_EVERY);
@@ -172,31 +332,28 @@ document.addEventListener("drop", (event) => {
   form.requestSubmit();
 });
 
-// The progress of a plan in the making.
-let source = null;
-function follow() {
-  const progress = byId("progress");
-  if (!progress || source) return;
-  source = new EventSource(progress.dataset.events);
-  source.onmessage = (event) => {
-    const now = JSON.parse(event.data);
-    const bar = byId("progress");
-    if (bar) {
-      bar.value = now.share;
-      byId("progress-text").textContent = now.text;
-    }
-    if (now.over) {
-      source.close();
-      source = null;
-      location.reload();
-    }
-  };
-  source.onerror = () => {
+// The progress of a plan in the making; one question at a time, so that many windows leave the server free.
+async function follow() {
+  const bar = byId("progress");
+  if (!bar || document.hidden) return;
+  try {
+    const answer = await fetch(bar.dataset.progress, { credentials: "same-origin" });
+    if (!answer.ok) return;
+    const now = await answer.json();
+    if (!bar.isConnected) return;
+    bar.value = now.share;
+    byId("progress-text").textContent = now.text;
+    if (now.over) location.reload();
+  } catch {
     byId("progress-text").textContent = "grouper does not answer; is its window still open?";
-  };
+  }
 }
-document.addEventListener("shown", follow);
-document.addEventListener("DOMContentLoaded", follow);
+const FOLLOW_EVERY = 500;
+async function following() {
+  await follow();
+  setTimeout(following, FOLLOW_EVERY);
+}
+document.addEventListener("DOMContentLoaded", following);
 
 // Drawings of who met whom: the row and the column of the place under the pointer.
 document.addEventListener("pointerover", (event) => {

@@ -9,7 +9,10 @@ const kept = `screen ${location.pathname}`;
 
 // `end` is a time of day in ms while the clock runs, so that a sleep of the tab or the machine costs nothing;
 // `left` are the ms left while it stands, null where the round has no length.
-const state = { window: "", place: 1, end: null, left: null, chimed: false, preview: null };
+// `ended` says that the lesson's last round is over and the screen tells so.
+const state = { window: "", place: 1, end: null, left: null, chimed: false, preview: null, ended: false };
+// Whether the screen moves on by itself, after how many seconds of changing places, and whether names are listed A to Z.
+const chosen = { alone: localStorage.getItem("alone") === "yes", change: Number(localStorage.getItem("change")) || 45, list: false };
 const chime = { on: localStorage.getItem("chime") !== "off", audio: null };
 let etag = "";
 
@@ -20,6 +23,13 @@ const lengthOf = (place) => {
   return minutes > 0 ? minutes * MINUTE : null;
 };
 const left = () => (state.end === null ? state.left : state.end - Date.now());
+
+// From the end of a scene to the next: what a slot was given for the change, else what is chosen on the screen.
+const changeAfter = (place) => {
+  const own = section(place + 1)?.dataset.change;
+  return own === undefined || own === "" ? chosen.change * 1000 : Number(own) * MINUTE;
+};
+const changing = () => chosen.alone && !state.ended && !isLast() && state.end !== null && left() <= 0;
 
 function remember() {
   const { key, round } = section(state.place)?.dataset ?? {};
@@ -41,7 +51,11 @@ function stillGoes(from) {
 }
 
 function turnTo(place) {
-  if (place < 1 || place > sections().length) return;
+  if (place < 1 || state.ended) return;
+  if (place > sections().length) {
+    finish();
+    return;
+  }
   const { place: last, end, left: rest, chimed } = state;
   const slip = state.from?.place === place && stillGoes(state.from);
   Object.assign(state, { place, left: lengthOf(place), end: null, chimed: false, preview: null });
@@ -51,7 +65,35 @@ function turnTo(place) {
   remember();
   draw();
   ask();
-  byId("said").textContent = `${byId("of").textContent}, ${byId("activity").textContent}`;
+  sayWhere();
+}
+
+function sayWhere() {
+  byId("said").textContent = [byId("of").textContent, byId("activity").textContent].filter(Boolean).join(", ");
+}
+
+function finish() {
+  Object.assign(state, { ended: true, end: null, left: null, preview: null });
+  remember();
+  draw();
+  sayWhere();
+}
+
+// By itself: as the clock on the wall goes, so that after a sleep the screen is where the lesson is.
+function moveOn() {
+  while (chosen.alone && state.end !== null && !state.ended) {
+    const over = state.end + changeAfter(state.place);
+    if (Date.now() < over) return;
+    if (isLast()) {
+      finish();
+      return;
+    }
+    const length = lengthOf(state.place + 1);
+    Object.assign(state, { place: state.place + 1, left: length, end: length === null ? null : over + length });
+    Object.assign(state, { chimed: false, preview: null, from: null });
+    remember();
+    ask();
+  }
 }
 
 const deeds = {
@@ -70,10 +112,23 @@ const deeds = {
     if (state.end !== null) state.end = Date.now() + now;
     else state.left = now;
   },
-  back: () => turnTo(state.place - 1),
+  back() {
+    if (!state.ended) turnTo(state.place - 1);
+    else Object.assign(state, { ended: false, left: 0 });
+  },
   skip: () => turnTo(state.place + 1),
   preview() {
     state.preview = !previewing();
+  },
+  alone() {
+    chosen.alone = !chosen.alone;
+    localStorage.setItem("alone", chosen.alone ? "yes" : "no");
+  },
+  keys() {
+    byId("more-keys").setAttribute("aria-expanded", String(byId("rest").classList.toggle("open")));
+  },
+  list() {
+    chosen.list = !chosen.list;
   },
   chime() {
     chime.on = !chime.on;
@@ -98,6 +153,7 @@ const deeds = {
 const KEYS = {
   " ": "go", ArrowRight: "skip", ArrowLeft: "back", PageDown: "skip", PageUp: "back",
   "+": "more", "=": "more", b: "blank", ".": "blank", c: "chime", n: "preview", f: "full", l: "light",
+  a: "list", m: "alone",
 };
 
 function perform(deed) {
@@ -111,13 +167,17 @@ document.addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.metaKey || event.altKey) return;
   const deed = KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
   const onButton = event.target.closest("button") && (event.key === " " || event.key === "Enter");
-  if (!deed || onButton) return;
+  if (!deed || onButton || event.target.closest("select")) return;
   event.preventDefault();
   perform(deed);
 });
 document.addEventListener("click", (event) => {
   const button = event.target.closest("[data-do]");
   if (button) perform(button.dataset.do);
+});
+byId("change").addEventListener("change", () => {
+  chosen.change = Number(byId("change").value);
+  localStorage.setItem("change", String(chosen.change));
 });
 
 // ---- sound: two soft notes, allowed by the browser once somebody has touched the page
@@ -149,8 +209,9 @@ function note(pitch, after) {
 // ---- what is seen
 const isLast = () => state.place >= sections().length;
 
+// Beside what is on now, never in its place.
 function previewing() {
-  if (isLast()) return false;
+  if (isLast() || state.ended) return false;
   const soon = state.end !== null && left() <= SOON;
   return state.preview === null ? soon : state.preview;
 }
@@ -160,15 +221,27 @@ function clockText(ms) {
   return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 }
 
+// What the clock does, in a word: its colour alone would not tell.
+function clockWord(ms) {
+  if (state.ended || ms === null) return "";
+  if (changing()) return "Changeover";
+  if (ms <= 0) return "";
+  if (state.end !== null) return "Running";
+  return ms === lengthOf(state.place) ? "Ready" : "Paused";
+}
+
 function drawClock() {
   const clock = byId("clock");
   const ms = left();
-  const over = ms !== null && ms <= 0;
-  const text = ms === null ? "" : over ? "Time" : clockText(ms);
-  if (clock.textContent !== text) clock.textContent = text;
+  const over = !state.ended && ms !== null && ms <= 0;
+  const change = changing();
+  const shownMs = change ? ms + changeAfter(state.place) : ms;
+  put("clock-time", state.ended || ms === null ? "" : over && !change ? "Time" : clockText(shownMs));
+  put("clock-word", clockWord(ms));
   clock.classList.toggle("paused", state.end === null && !over);
   clock.classList.toggle("soon", !over && state.end !== null && ms <= SOON);
-  clock.classList.toggle("over", over);
+  clock.classList.toggle("over", over && !change);
+  clock.classList.toggle("changing", change);
   if (over && !state.chimed) {
     state.chimed = true;
     remember();
@@ -176,39 +249,82 @@ function drawClock() {
   }
 }
 
-let shown = null;
-function draw() {
-  drawClock();
-  const place = previewing() ? state.place + 1 : state.place;
-  const now = section(place);
-  const key = `${place} ${innerWidth} ${innerHeight} ${etag}`;
-  document.body.classList.toggle("previewing", previewing());
-  drawWords(place);
-  if (key === shown) return;
-  shown = key;
-  for (const one of sections()) one.classList.toggle("now", one === now);
-  fit(now);
+function put(id, text) {
+  if (byId(id).textContent !== text) byId(id).textContent = text;
 }
 
-function drawWords(place) {
-  const set = (id, text) => {
-    if (byId(id).textContent !== text) byId(id).textContent = text;
-  };
-  const head = section(place);
-  set("of", (previewing() ? "Next: " : "") + head.querySelector(".of").textContent);
-  set("activity", head.querySelector(".activity").textContent);
+let shown = null;
+function draw() {
+  moveOn();
+  drawClock();
+  const now = state.ended ? null : section(state.place);
+  const next = previewing() ? section(state.place + 1) : null;
+  const listing = chosen.list && now && !next;
+  const key = `${state.place} ${Boolean(next)} ${state.ended} ${listing} ${innerWidth} ${innerHeight} ${etag}`;
+  drawWords();
+  if (key === shown) return;
+  shown = key;
+  document.body.classList.toggle("previewing", Boolean(next));
+  document.body.classList.toggle("ended", state.ended);
+  byId("end").hidden = !state.ended;
+  byId("list").hidden = !listing;
+  for (const one of sections()) {
+    one.classList.toggle("now", one === now);
+    one.classList.toggle("coming", one === next);
+    const which = one.querySelector(".which");
+    which.textContent = !next ? "" : one === now ? "Now" : one === next ? `Next: ${inWords(one)}` : "";
+  }
+  if (listing) drawList(now);
+  for (const one of [now, next]) if (one) fit(one);
+}
+
+const inWords = (one) => `${one.querySelector(".of").textContent}, ${one.querySelector(".activity").textContent}`;
+
+function drawWords() {
+  const head = section(state.place);
+  put("of", state.ended ? "" : head.querySelector(".of").textContent);
+  put("activity", state.ended ? "The end of the lesson" : head.querySelector(".activity").textContent);
   const next = section(state.place + 1);
   const minutes = next?.dataset.length ? ` · ${next.dataset.length}` : "";
-  set("next-word", next ? "Next: " : "Nothing comes after this");
-  set("next-activity", next ? next.dataset.next || next.querySelector(".activity").textContent : "");
-  set("next-length", minutes);
-  set("go", state.end === null ? "Start" : "Pause");
-  set("chime", chime.on ? "Chime on" : "Chime off");
+  put("next-word", state.ended ? "" : next ? "Next: " : "This is the last one");
+  put("next-activity", next ? next.dataset.next || next.querySelector(".activity").textContent : "");
+  put("next-length", minutes);
+  put("go", state.end === null ? "Start" : "Pause");
+  put("chime", chime.on ? "Chime on" : "Chime off");
+  put("alone-button", chosen.alone ? "Moves on by itself" : "Moves on by hand");
   byId("go").disabled = state.end === null && !(state.left > 0);
   byId("chime").setAttribute("aria-pressed", String(chime.on));
+  byId("alone-button").setAttribute("aria-pressed", String(chosen.alone));
+  byId("list-button").setAttribute("aria-pressed", String(chosen.list));
   byId("preview").setAttribute("aria-pressed", String(previewing()));
   byId("light").setAttribute("aria-pressed", String(!document.documentElement.classList.contains("dark")));
-  byId("skip").disabled = byId("preview").disabled = isLast();
+  byId("skip").disabled = state.ended;
+  byId("preview").disabled = isLast();
+}
+
+// Everybody by the alphabet with the group, court or station that they are at, for whoever looks for one name: theirs.
+function drawList(round) {
+  const rows = [...round.querySelectorAll(".group")].flatMap((group) => {
+    const where = [...group.querySelector(".label").childNodes].map((part) => part.textContent.trim()).join(" ").trim();
+    const names = group.querySelectorAll(".one bdi").length ? ".one bdi" : ".people bdi";
+    return [...group.querySelectorAll(names)].map((name) => [name.textContent, where]);
+  });
+  rows.sort(([one], [other]) => one.localeCompare(other));
+  byId("list").replaceChildren(...rows.map(([name, where]) => {
+    const row = document.createElement("li");
+    const called = document.createElement("bdi");
+    const place = document.createElement("b");
+    called.textContent = name;
+    place.textContent = where;
+    row.append(called, " ", place);
+    return row;
+  }));
+  const list = byId("list");
+  let size = innerHeight / 12;
+  do {
+    size *= 0.95;
+    list.style.fontSize = `${size}px`;
+  } while (size > 11 && (list.scrollHeight > list.clientHeight + 1 || list.scrollWidth > list.clientWidth + 1));
 }
 
 // The largest letters with which all groups, or courts, are seen at once: every way to lay them out is tried, halving the steps.
@@ -240,10 +356,11 @@ function fits(groups, columns, abreast, size) {
   return [...groups.querySelectorAll(".people bdi")].every((name) => !breaksWord(name, size));
 }
 
-// A name may stand on two lines between its words, never inside of one.
+// A name may stand on several lines between its words, never inside of one: a word that is wider than its place sticks out.
 function breaksWord(name, size) {
-  const lines = Math.round(name.getBoundingClientRect().height / (size * 1.14));
-  return name.getClientRects().length > name.textContent.trim().split(/[\s-]+/).length || lines > 3;
+  const place = name.closest("li");
+  if (place.scrollWidth > place.clientWidth + 1) return true;
+  return Math.round(name.getBoundingClientRect().height / (size * 1.14)) > 3;
 }
 
 function largest(groups, columns, abreast, atLeast) {
@@ -297,7 +414,7 @@ async function ask() {
 function take(text, tag) {
   if (tag === etag) return;
   const page = new DOMParser().parseFromString(text, "text/html");
-  const before = section(state.place)?.dataset;
+  const before = { ...section(state.place)?.dataset };
   byId("rounds").replaceChildren(...[...page.body.children].map((child) => document.adoptNode(child)));
   etag = tag;
   state.place = placeOf(before);
@@ -305,6 +422,7 @@ function take(text, tag) {
   draw();
 }
 
+byId("change").value = String(chosen.change);
 if (localStorage.getItem("light") === "yes") document.documentElement.classList.remove("dark");
 document.body.classList.add("playing");
 recall();

@@ -11,6 +11,7 @@ from grouper.faces.views.absence_words import absences_in_words
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
+from grouper.faces.wording.held import rest_in_words, rounds_not_held, unheld_of
 from grouper.faces.wording.numbers import counted
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
@@ -40,6 +41,21 @@ class AfterLine:
 
 
 @dataclass(frozen=True)
+class Ended:
+    """How far a lesson got: up to round ``got_to`` of ``last``.
+
+    ``said`` is in words what was not held, empty where all was; ``rest`` what was left of it, and ``lessons`` those
+    that it can be put into, none where it has been already.
+    """
+
+    last: int
+    got_to: int
+    said: str
+    rest: str
+    lessons: tuple[int, ...]
+
+
+@dataclass(frozen=True)
 class AfterView:
     """A lesson that is over; ``moved`` says in how many rounds groups are others than planned.
 
@@ -61,6 +77,7 @@ class AfterView:
     unit: str
     whole: str
     marks: dict[int, str]
+    ended: Ended
 
 
 def after_view(record: ClassRecord, lesson: int) -> AfterView:
@@ -101,7 +118,21 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         unit_mark(record),
         lesson_mark(record, lesson),
         round_marks(record, lesson),
+        _ended(record, lesson),
     )
+
+
+def _ended(record: ClassRecord, lesson: int) -> Ended:
+    """As it was closed; before that as far as the students' screen got."""
+    last = len(record.lesson(lesson).keys)
+    unheld = unheld_of(record, lesson)
+    if unheld is None:
+        return Ended(last, record.begun_in(lesson) or last, "", "", ())
+    still_open = (each.number for each in record.unit.lessons if each.number not in record.taught)
+    said = f"{rounds_not_held(unheld)}: {rest_in_words(unheld)}"
+    if unheld.rest_in is not None:
+        return Ended(unheld.last, unheld.after, f"{said}, now in lesson {unheld.rest_in}.", rest_in_words(unheld), ())
+    return Ended(unheld.last, unheld.after, f"{said}.", rest_in_words(unheld), tuple(still_open))
 
 
 def _who_is_where(groups: tuple[Group, ...]) -> set[tuple[str, frozenset[str]]]:

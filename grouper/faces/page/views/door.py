@@ -15,9 +15,10 @@ from grouper.faces.views.ordering import name_order
 from grouper.faces.views.roles import HELPER, shown_role
 from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student_lesson_view
 from grouper.faces.wording.numbers import counted, listed
-from grouper.model.attendance import Absence
+from grouper.model.attendance import LATE, Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.planning.fairness import broken_in
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,12 @@ class DoorRound:
 
 @dataclass(frozen=True)
 class DoorView:
-    """A lesson at the door; ``since`` is the round from which on a tap counts, ``games`` whether it is about games."""
+    """A lesson at the door.
+
+    ``since`` is the round from which on a tap counts, ``games`` whether it is about games, ``begun`` the last round
+    that has begun and stays, 0 for none. ``broken`` says that a request does not hold and in which round; whose it is
+    stands on the unit's page, as the tablet is in everybody's sight.
+    """
 
     lesson: int
     date: str
@@ -81,6 +87,8 @@ class DoorView:
     after: int | None
     activities: tuple[str, ...]
     games: bool
+    begun: int
+    broken: str = ""
 
     @property
     def changed(self) -> int:
@@ -97,7 +105,7 @@ class DoorView:
 
 
 def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) -> DoorView:
-    """The door of a lesson; ``running`` is the round that the students' screen shows, 0 for none."""
+    """The door of a lesson; ``running`` is the last round that has begun, 0 for none."""
     rounds = student_lesson_view(record, lesson).rounds if record.plan.of_lesson(lesson) else ()
     numbers = [other.number for other in record.unit.lessons]
     place = numbers.index(record.lesson(lesson).number)
@@ -105,43 +113,62 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         lesson=lesson,
         date=record.lesson(lesson).date,
         taught=lesson in record.taught,
-        lines=_lines(record, lesson),
+        lines=_lines(record, lesson, running),
         rounds=tuple(_round(block, marks.in_round(lesson, block.place)) for block in rounds),
         since=usual_since(len(rounds), running),
         before=numbers[place - 1] if place else None,
         after=numbers[place + 1] if place + 1 < len(numbers) else None,
         activities=tuple(a.name for a in record.lesson(lesson).activities if a.aim != "stay"),
         games=has_games(record, lesson),
+        begun=record.begun_in(lesson),
+        broken=_broken(record, lesson),
     )
 
 
+def _broken(record: ClassRecord, lesson: int) -> str:
+    breaches = broken_in(record, lesson)
+    if not breaches:
+        return ""
+    places = sorted({record.place_in_lesson(breach.key) for breach in breaches})
+    requests = len({(breach.rule, frozenset(breach.students)) for breach in breaches})
+    rounds = f"{'round' if len(places) == 1 else 'rounds'} {listed([str(place) for place in places])}"
+    return f"{counted(requests, 'request')} {'does' if requests == 1 else 'do'} not hold in {rounds}"
+
+
 def usual_since(rounds: int, running: int) -> int:
-    """From which of so many rounds on a tap counts while the screen shows a round: the next; the first without one."""
+    """From which of so many rounds on a tap counts where one has begun: the next; the first where none has."""
     return max(1, min(running + 1, rounds)) if running else 1
 
 
-def _lines(record: ClassRecord, lesson: int) -> tuple[DoorLine, ...]:
+def _lines(record: ClassRecord, lesson: int, running: int) -> tuple[DoorLine, ...]:
     names = lesson_names(record, lesson)
     students = [student for student in record.roster.students if student.belongs_in(lesson)]
-    lines = [_line(record, lesson, student, names[student.id]) for student in students]
+    lines = [_line(record, lesson, student, names[student.id], running) for student in students]
     return tuple(sorted(lines, key=lambda line: (name_order(line.name), line.id)))
 
 
-def _line(record: ClassRecord, lesson: int, student: Student, name: str) -> DoorLine:
+def _line(record: ClassRecord, lesson: int, student: Student, name: str, running: int) -> DoorLine:
     absences = by_round(record.absences_of(student.id, lesson))
     if not absences:
         standing = bool(student.availability)
         said = f"{student.availability} until further notice" if standing else "here"
         return DoorLine(student.id, name, full_name(student), student.availability, standing, said)
-    words = [_words(absence) for absence in absences]
-    state = words[-1].state if absences[-1].until is None else ""
+    words = [_words(absence, running) for absence in absences]
+    state = words[-1].state if absences[-1].until is None or _is_expected(absences[-1], running) else ""
     said = "; ".join(absence.sentence for absence in words)
     return DoorLine(student.id, name, full_name(student), state, False, said)
 
 
-def _words(absence: Absence) -> AbsenceWords:
+def _is_expected(absence: Absence, running: int) -> bool:
+    """Whether somebody is late and comes later than in the next round."""
+    return absence.role == LATE and absence.until is not None and absence.until > running
+
+
+def _words(absence: Absence, running: int) -> AbsenceWords:
     """With the role as students may read it: why somebody stands aside is for the teacher."""
     words = absence_in_words(absence)
+    if absence.until is not None and _is_expected(absence, running):
+        return replace(words, when=f"comes in round {absence.until + 1}")
     return replace(words, role=shown_role(words.role, HELPER)) if words.role else words
 
 

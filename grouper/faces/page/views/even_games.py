@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.faces.wording.tasks import handicap_in_words, play_in_words
+from grouper.faces.wording.tasks import game_in_words, play_in_words, why_even_teams_start
 from grouper.games.days.groups import activity_meant, round_meant
 from grouper.model.record import ClassRecord
 from grouper.tasks.handicap import Play
@@ -35,7 +35,8 @@ class EvenGame:
 
 @dataclass(frozen=True)
 class EvenGamesView:
-    """The games of an activity; ``trouble`` says why there is nothing to show, empty where there is."""
+    """The games of an activity; ``trouble`` says why there is nothing to show, empty where there is, and ``why`` why
+    even teams start with points."""
 
     lesson: int
     wish: Wish
@@ -45,6 +46,7 @@ class EvenGamesView:
     heading: str
     games: tuple[EvenGame, ...]
     trouble: str
+    why: str = ""
 
 
 def even_games_view(record: ClassRecord, lesson: int, wish: Wish) -> EvenGamesView:
@@ -53,10 +55,10 @@ def even_games_view(record: ClassRecord, lesson: int, wish: Wish) -> EvenGamesVi
     activity = wish.activity or _first_with_games(record, lesson, names)
     shown = EvenGamesView(lesson, wish, activity, names, record.roster.strands, "", (), "")
     try:
-        heading, games = _levelled(record, lesson, activity, wish)
+        heading, games, why = _levelled(record, lesson, activity, wish)
     except InputError as error:
         return replace(shown, trouble=str(error).replace(", with --strand", ""))
-    return replace(shown, heading=heading, games=games)
+    return replace(shown, heading=heading, games=games, why=why)
 
 
 def _first_with_games(record: ClassRecord, lesson: int, names: tuple[str, ...]) -> str:
@@ -64,16 +66,17 @@ def _first_with_games(record: ClassRecord, lesson: int, names: tuple[str, ...]) 
     return played[0] if played else names[-1]
 
 
-def _levelled(record: ClassRecord, lesson: int, activity: str, wish: Wish) -> tuple[str, tuple[EvenGame, ...]]:
+def _levelled(record: ClassRecord, lesson: int, activity: str, wish: Wish) -> tuple[str, tuple[EvenGame, ...], str]:
     play = Play(wish.points, wish.timed, wish.zone)
     round_ = round_meant(record, lesson, activity_meant(record, lesson, activity))
     strand = strand_meant(record, round_, wish.strand)
     found = levelled(record, round_, pairings_of(record, round_), strand, play, wish.trust)
-    return f"For {play_in_words(play)}, by {strand}", tuple(_game(game, play) for game in found)
+    games = tuple(_game(game, play) for game in found)
+    return f"For {play_in_words(play)}, by {strand}", games, why_even_teams_start(found)
 
 
 def _game(game: Levelled, play: Play) -> EvenGame:
-    return EvenGame(_where(game), handicap_in_words(game.weaker, game.stronger, game.handicap, play))
+    return EvenGame(_where(game), game_in_words(game, play))
 
 
 def _where(game: Levelled) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from grouper.faces.views.names import full_name
+from grouper.faces.views.names import full_names
 from grouper.faces.views.ordering import name_order
 from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, erasing_lines, purging_lines
 from grouper.files.store.clearing import Clearing
@@ -39,8 +39,8 @@ def keeping_view(record: ClassRecord, student: str, clearing: Clearing, backups:
     """The view; a student who is not there, or erased, is none."""
     there = {each.id: each for each in record.roster.students if not is_erased(each)}
     person = there.get(student)
-    named = [(each.id, full_name(each)) for each in there.values()]
-    erased = erasing_lines(person, erasure_of(record, person.id), leaving_lesson(record)) if person else ()
+    named = full_names(there.values(), record.roster.in_unit).items()
+    erased = erasing_lines(record, person, erasure_of(record, person.id), leaving_lesson(record)) if person else ()
     return KeepingView(
         tuple(sorted(named, key=lambda each: name_order(each[1]))),
         person.id if person else "",

@@ -8,7 +8,7 @@ from grouper.errors import InputError
 from grouper.faces.page.play import first_open_slot
 from grouper.faces.views.games_view import CourtGame, games_view
 from grouper.faces.views.standings_view import TableView, table_view
-from grouper.faces.wording.play import games_heading, length_in_words
+from grouper.faces.wording.play import games_heading, in_figures, length_in_words
 from grouper.faces.wording.standings import order_in_words, season_in_words, worth_in_words
 from grouper.games.days.groups import round_meant
 from grouper.games.days.season import Season, season_of
@@ -24,12 +24,22 @@ MEETINGS = (("1", "once"), ("2", "twice"))
 
 
 @dataclass(frozen=True)
+class GameRow:
+    """A game with what stands in its fields: points won, points lost in play; ``net`` where that is another result."""
+
+    game: CourtGame
+    won: tuple[str, str] = ("", "")
+    lost: tuple[str, str] = ("", "")
+    net: str = ""
+
+
+@dataclass(frozen=True)
 class SlotRows:
     """A slot with its games; ``over`` where it cannot be planned anew any more."""
 
     slot: int
     begins: str
-    games: tuple[CourtGame, ...]
+    games: tuple[GameRow, ...]
     waiting: tuple[str, ...]
     over: bool
 
@@ -126,7 +136,10 @@ def _day(record: ClassRecord, day: GamesDay) -> DayView:
     return DayView(
         day.activity,
         games_heading(day).split(": ", 1)[-1],
-        tuple(SlotRows(s.slot, s.begins, s.games, s.waiting, s.slot < first) for s in games_view(day, record).slots),
+        tuple(
+            SlotRows(s.slot, s.begins, tuple(_row(day, s.slot, game) for game in s.games), s.waiting, s.slot < first)
+            for s in games_view(day, record).slots
+        ),
         len(day.scored),
         len(day.fixtures),
         round_ is None or not goes_with(round_, day.teams),
@@ -136,6 +149,15 @@ def _day(record: ClassRecord, day: GamesDay) -> DayView:
         tuple(Switch(team, f"team {label}", team not in out) for team, label in enumerate(day.teams, start=1)),
         tuple(range(first - 1, day.slots)),
     )
+
+
+def _row(day: GamesDay, slot: int, game: CourtGame) -> GameRow:
+    fixture = next(one for one in day.fixtures if (one.slot, one.court) == (slot, game.court))
+    score = fixture.score
+    if score is None:
+        return GameRow(game)
+    lost = (str(score.home_lost or ""), str(score.away_lost or ""))
+    return GameRow(game, (str(score.home), str(score.away)), lost, in_figures(score) if any(lost) else "")
 
 
 def _table(record: ClassRecord, day: GamesDay) -> Table | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.page.ratings import STEPS
-from grouper.faces.views.names import full_name
+from grouper.faces.views.names import full_names
 from grouper.faces.views.ordering import name_order
 from grouper.model.record import ClassRecord
 
@@ -51,10 +51,11 @@ def roll_view(record: ClassRecord, strand: str) -> RollView:
     """The class with one strand."""
     strands = record.roster.strands
     chosen = strand if strand in strands else (strands[0] if strands else "")
+    names = full_names(record.roster.students, record.roster.in_unit)
     lines = [
         RollLine(
             student.id,
-            full_name(student),
+            names[student.id],
             student.ratings.get(chosen),
             student.availability,
             student.size_band,
@@ -69,15 +70,15 @@ def roll_view(record: ClassRecord, strand: str) -> RollView:
         chosen,
         all(min(STEPS) <= value <= max(STEPS) for value in values),
         len(values),
-        _requests(record),
+        _requests(record, names),
         tuple(lesson.number for lesson in record.unit.lessons),
     )
 
 
-def _requests(record: ClassRecord) -> tuple[RequestRow, ...]:
+def _requests(record: ClassRecord, names: dict[str, str]) -> tuple[RequestRow, ...]:
     rows = []
     for place, request in enumerate(record.requests):
-        one, other = sorted((full_name(record.roster.by_id[s]) for s in request.pair), key=name_order)
+        one, other = sorted((names[student] for student in request.pair), key=name_order)
         rows.append(
             RequestRow(place, request.kind, one, other, request.pair, request.first_lesson, request.last_lesson)
         )

@@ -8,7 +8,7 @@ from grouper.faces.page.checks import Check, check_unit
 from grouper.faces.page.proposals import Proposal
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.wording.numbers import counted, from_to
-from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.summary import Part, summary_parts
 from grouper.faces.wording.words import minutes_in_words, number_in_words
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson
@@ -53,12 +53,12 @@ class PlanLine:
 
 @dataclass(frozen=True)
 class UnitView:
-    """The whole unit; ``summary`` are label and text of each part of fairness."""
+    """The whole unit; ``summary`` are the parts of fairness in words."""
 
     cards: tuple[LessonCard, ...]
     planned: bool
     complete: bool
-    summary: tuple[tuple[str, str], ...]
+    summary: tuple[Part, ...]
     check: Check
     plans: tuple[PlanLine, ...]
     students: int
@@ -72,7 +72,7 @@ def unit_view(record: ClassRecord, today: int | None, proposals: tuple[Proposal,
         cards=tuple(_card(record, lesson, lesson.number == today) for lesson in record.unit.lessons),
         planned=planned,
         complete=all(key in record.plan.by_key for key in record.unit.keys),
-        summary=_summary(record, fairness) if fairness else (),
+        summary=tuple(summary_parts(record, fairness)) if fairness else (),
         check=check_unit(record),
         plans=_plans(fairness, proposals),
         students=len(record.roster.active),
@@ -83,11 +83,6 @@ def _fairness(record: ClassRecord) -> Fairness | None:
     """How fair the plan is; None while a round of the unit has no groups."""
     whole = record.unit.keys and all(key in record.plan.by_key for key in record.unit.keys)
     return fairness_of(record) if whole else None
-
-
-def _summary(record: ClassRecord, fairness: Fairness) -> tuple[tuple[str, str], ...]:
-    lines = list(summary_lines(record, fairness))[1:]
-    return tuple((line[2:18].strip(), line[18:].strip()) for line in lines)
 
 
 def _card(record: ClassRecord, lesson: Lesson, today: bool) -> LessonCard:

@@ -1,0 +1,185 @@
+"""Which rounds were held: where a lesson ended early, what came after lies aside and counts nowhere.
+
+The record's lesson, its rounds and all that was noted of them are then those that were held, so that whoever counts,
+plans or shows anything needs to know nothing of this. What lies aside can be put back, or planned in another lesson.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import TypeVar
+
+from grouper.errors import InputError, InUseError
+from grouper.model.attendance import Absence
+from grouper.model.chosen_step import ChosenStep
+from grouper.model.circuit_day import CircuitDay
+from grouper.model.games_day import GamesDay
+from grouper.model.record import ClassRecord
+from grouper.model.task_result import TaskResult
+from grouper.model.unheld import Unheld, split
+from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+
+Noted = TypeVar("Noted")
+OfGroup = TypeVar("OfGroup", TaskResult, ChosenStep)
+
+
+def held_up_to(record: ClassRecord, lesson: int, after: int, rest_in: int | None = None) -> ClassRecord:
+    """The record in which a lesson ended after its round ``after``, counted over its activities from 1.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or round.
+    """
+    record = whole(record, lesson)
+    all_of_it = record.lesson(lesson)
+    if not 1 <= after <= len(all_of_it.keys):
+        none = "; where no round was held, give the lesson another date, or leave it out" if after == 0 else ""
+        raise InputError(f"lesson {lesson} has rounds 1 to {len(all_of_it.keys)}, not {after}{none}")
+    if after == len(all_of_it.keys):
+        return record
+    unheld = _unheld(record, all_of_it, after, rest_in)
+    held = tuple(replace(activity, rounds=count) for activity, count, _ in split(unheld.planned, after) if count)
+    gone = set(unheld.rounds)
+    return replace(
+        record,
+        unit=_with_activities(record.unit, lesson, held),
+        plan=replace(record.plan, rounds=tuple(round_ for round_ in record.plan.rounds if round_ not in gone)),
+        results=_without(record.results, unheld.results),
+        chosen_steps=_without(record.chosen_steps, unheld.chosen_steps),
+        games=_without(record.games, unheld.games),
+        circuits=_without(record.circuits, unheld.circuits),
+        notes=_without(record.notes, unheld.notes),
+        absences=tuple(
+            clipped
+            for absence in record.absences
+            if (clipped := _clipped(absence, after) if absence.lesson == lesson else absence)
+        ),
+        unheld=tuple(sorted((*record.unheld, unheld), key=lambda one: one.lesson)),
+    )
+
+
+def _unheld(record: ClassRecord, lesson: Lesson, after: int, rest_in: int | None) -> Unheld:
+    keys = set(lesson.keys[after:])
+    number = lesson.number
+    return Unheld(
+        number,
+        after,
+        lesson.activities,
+        tuple(round_ for round_ in record.plan.rounds if round_.key in keys),
+        tuple(result for result in record.results if result.key in keys),
+        tuple(chosen for chosen in record.chosen_steps if chosen.key in keys),
+        tuple(day for day in record.games if _key_of(record, day) in keys),
+        tuple(day for day in record.circuits if _key_of(record, day) in keys),
+        tuple(note for note in record.notes if note.lesson == number and note.place > after),
+        tuple(a for a in record.absences if a.lesson == number and _clipped(a, after) != a),
+        rest_in,
+    )
+
+
+def _key_of(record: ClassRecord, day: GamesDay | CircuitDay) -> RoundKey | None:
+    return record.unit.key_of(day.lesson, day.activity, day.round)
+
+
+def _clipped(absence: Absence, last: int) -> Absence | None:
+    """An absence in a lesson whose last round is this one."""
+    if absence.since > last:
+        return None
+    return replace(absence, until=None) if absence.until is not None and absence.until >= last else absence
+
+
+def _without(noted: tuple[Noted, ...], gone: tuple[Noted, ...]) -> tuple[Noted, ...]:
+    return tuple(one for one in noted if one not in gone) if gone else noted
+
+
+def _with_activities(unit: Unit, number: int, activities: tuple[Activity, ...]) -> Unit:
+    lessons = (replace(each, activities=activities) if each.number == number else each for each in unit.lessons)
+    return Unit(tuple(lessons))
+
+
+def whole(record: ClassRecord, lesson: int | None = None) -> ClassRecord:
+    """The record with all that was not held of a lesson put back, or of every lesson."""
+    for unheld in record.unheld:
+        if lesson in (None, unheld.lesson):
+            record = _put_back(record, unheld)
+    return record
+
+
+def _put_back(record: ClassRecord, unheld: Unheld) -> ClassRecord:
+    return replace(
+        record,
+        unit=_with_activities(record.unit, unheld.lesson, unheld.planned),
+        plan=record.plan.with_rounds({round_.key: round_ for round_ in unheld.rounds}),
+        results=tuple(sorted((*record.results, *unheld.results), key=lambda one: (one.key, one.label))),
+        chosen_steps=tuple(sorted((*record.chosen_steps, *unheld.chosen_steps), key=lambda one: (one.key, one.label))),
+        games=tuple(sorted((*record.games, *unheld.games), key=lambda day: day.key)),
+        circuits=tuple(sorted((*record.circuits, *unheld.circuits), key=lambda day: day.key)),
+        notes=tuple(sorted((*record.notes, *unheld.notes))),
+        absences=_absences_put_back(record.absences, unheld),
+        unheld=tuple(one for one in record.unheld if one != unheld),
+    )
+
+
+def _absences_put_back(absences: tuple[Absence, ...], unheld: Unheld) -> tuple[Absence, ...]:
+    """As they were said; what was said since of the rounds that were held goes first."""
+    as_said = {_clipped(one, unheld.after): one for one in unheld.absences if one.since <= unheld.after}
+    back = [as_said.get(absence, absence) for absence in absences]
+    gone_for_good = {one.student for one in back if one.lesson == unheld.lesson and one.until is None}
+    later = [one for one in unheld.absences if one.since > unheld.after and one.student not in gone_for_good]
+    if not unheld.absences:
+        return absences
+    return tuple(sorted([*back, *later], key=lambda one: (one.lesson, one.student, one.since)))
+
+
+def throughout(record: ClassRecord, change: Callable[[ClassRecord], ClassRecord]) -> ClassRecord:
+    """The record with a change made to all of it, what was not held included."""
+    changed = change(whole(record))
+    for unheld in record.unheld:
+        changed = held_up_to(changed, unheld.lesson, unheld.after, unheld.rest_in)
+    return changed
+
+
+def with_what_has_begun(record: ClassRecord, stands: ClassRecord) -> ClassRecord:
+    """The record, which took long to make, with the rounds as they stand that have begun meanwhile.
+
+    Rounds whose groups are to be the same as in one of them stand with it, as does what was noted of all of these.
+
+    Raises
+    ------
+    InUseError
+        The record has such a round no more, or another in its place.
+    """
+    if record.past != stands.past:
+        return record  # another unit: its lessons go by the same numbers and are others
+    known = {lesson.number: lesson for lesson in record.unit.lessons}
+    keys = {key for key in stands.unit.keys if stands.has_begun(key) and not record.has_begun(key)}
+    keys = {key for key in keys if key.lesson not in record.taught}
+    for number in sorted({key.lesson for key in keys}):
+        if known.get(number) != stands.lesson(number):
+            raise InUseError(f"lesson {number} has begun meanwhile, and nothing was changed; run this again")
+    keys |= set(_staying_with(record.unit, keys))
+    rounds = {key: stands.plan.by_key[key] for key in keys if key in stands.plan.by_key}
+    return replace(
+        record,
+        plan=record.plan.with_rounds(rounds) if rounds else record.plan,
+        results=_of_these(record.results, stands.results, keys),
+        chosen_steps=_of_these(record.chosen_steps, stands.chosen_steps, keys),
+    )
+
+
+def _staying_with(unit: Unit, leaders: set[RoundKey]) -> Iterator[RoundKey]:
+    """Rounds whose groups are those of one of these."""
+    leader: RoundKey | None = None
+    for key in unit.keys:
+        stays = unit.activity(key).aim == "stay"
+        leader = leader if stays else key
+        if stays and leader in leaders:
+            yield key
+
+
+def _of_these(noted: tuple[OfGroup, ...], stands: tuple[OfGroup, ...], keys: set[RoundKey]) -> tuple[OfGroup, ...]:
+    """What was noted, with that of these rounds as it stands."""
+    found = [one for one in noted if one.key not in keys]
+    found += [one for one in stands if one.key in keys]
+    return tuple(sorted(found, key=lambda one: (one.key, one.label)))

@@ -1,0 +1,208 @@
+"""Lessons that are changed: an activity for the same people in the same way keeps its groups and all noted of them.
+
+A new name, other minutes, another date, a round or an activity more or less cost nothing else. Rounds that have begun
+stay whatever comes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from grouper.errors import InputError
+from grouper.model.attendance import Absence
+from grouper.model.chosen_step import ChosenStep
+from grouper.model.circuit_day import CircuitDay
+from grouper.model.games_day import GamesDay
+from grouper.model.note import Note
+from grouper.model.plan import Plan, Round
+from grouper.model.record import ClassRecord
+from grouper.model.task_result import TaskResult
+from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+
+OfGroup = TypeVar("OfGroup", TaskResult, ChosenStep)
+OfActivity = TypeVar("OfActivity", GamesDay, CircuitDay)
+Moves = Mapping[RoundKey, RoundKey]
+"""Where rounds of one unit are in another; those that it has no more are not in it."""
+
+
+def reshaped(record: ClassRecord, unit: Unit) -> ClassRecord:
+    """The record with another unit, and with all that still is of the same activities.
+
+    Raises
+    ------
+    InputError
+        A round that has begun would not be there any more.
+    """
+    begun = _begun(record, unit)
+    moves = {**rounds_kept(record.unit, unit), **begun}
+    known = {lesson.number: lesson for lesson in record.unit.lessons}
+    places = {now.number: _Places(known[now.number], now) for now in unit.lessons if now.number in known}
+    return replace(
+        record,
+        unit=unit,
+        plan=Plan(tuple(sorted(_rounds(record, unit, moves), key=lambda round_: round_.key))),
+        results=_moved(record.results, moves),
+        chosen_steps=_moved(record.chosen_steps, moves),
+        games=_renamed(record, unit, record.games, moves),
+        circuits=_renamed(record, unit, record.circuits, moves),
+        notes=tuple(sorted(filter(None, (_note(note, places) for note in record.notes)))),
+        absences=tuple(filter(None, (_absence(absence, places) for absence in record.absences))),
+    )
+
+
+def rounds_kept(before: Unit, after: Unit) -> dict[RoundKey, RoundKey]:
+    """Where the rounds are that need the same groups as before."""
+    if before == after:
+        return {key: key for key in before.keys}
+    known = {lesson.number: lesson for lesson in before.lessons}
+    pairs = [(known[lesson.number], lesson) for lesson in after.lessons if lesson.number in known]
+    kept = {old: new for was, now in pairs for old, new in _of_lesson(was, now)}
+    leaders, new_leaders = _leaders(before), _leaders(after)
+    # Groups that stay are those of another round: where that is another one, they stay no more.
+    return {
+        old: new
+        for old, new in kept.items()
+        if before.activity(old).aim != "stay" or _follows(leaders[old], new_leaders[new], kept)
+    }
+
+
+def _follows(leader: RoundKey | None, now: RoundKey | None, kept: Moves) -> bool:
+    return leader is not None and now is not None and kept.get(leader) == now
+
+
+def _of_lesson(was: Lesson, now: Lesson) -> Iterator[tuple[RoundKey, RoundKey]]:
+    """The rounds of activities that still are of one shape."""
+    for place, old in _matched(was, now).items():
+        if _shape(was.activities[old]) == _shape(now.activities[place]):
+            yield from _same_rounds(was, old, now, place)
+
+
+def _same_rounds(was: Lesson, old: int, now: Lesson, place: int) -> Iterator[tuple[RoundKey, RoundKey]]:
+    for number in range(1, min(was.activities[old].rounds, now.activities[place].rounds) + 1):
+        yield RoundKey(was.number, old + 1, number), RoundKey(now.number, place + 1, number)
+
+
+def _matched(was: Lesson, now: Lesson) -> dict[int, int]:
+    """Which activity each one was before: of the same shape and name, of the same shape, of the same name, in order."""
+    free = list(range(len(was.activities)))
+    found: dict[int, int] = {}
+    for of_shape, of_name in ((True, True), (True, False), (False, True), (False, False)):
+        for place, activity in enumerate(now.activities):
+            fits = (
+                one
+                for one in free
+                if (not of_shape or _shape(was.activities[one]) == _shape(activity))
+                and (not of_name or was.activities[one].name == activity.name)
+            )
+            old = None if place in found else next(fits, None)
+            if old is not None:
+                found[place] = old
+                free.remove(old)
+    return found
+
+
+def _shape(activity: Activity) -> Activity:
+    """What decides about the groups of an activity."""
+    return replace(activity, name="any", rounds=1, minutes=None, caution="")
+
+
+def _leaders(unit: Unit) -> dict[RoundKey, RoundKey | None]:
+    """The last round before each one, or itself, whose groups do not stay."""
+    leader: RoundKey | None = None
+    found: dict[RoundKey, RoundKey | None] = {}
+    for key in unit.keys:
+        leader = leader if unit.activity(key).aim == "stay" else key
+        found[key] = leader
+    return found
+
+
+def _begun(record: ClassRecord, unit: Unit) -> dict[RoundKey, RoundKey]:
+    """Rounds that have begun, which have to be where they are: another way of grouping is for those after them."""
+    numbers = {lesson.number: lesson for lesson in unit.lessons}
+    found: dict[RoundKey, RoundKey] = {}
+    for number, last in record.begun.items():
+        if number in record.taught:
+            continue
+        was, now = record.lesson(number), numbers.get(number)
+        for key in was.keys[:last]:
+            if now is None or not _has(now, was, key):
+                place, name = was.keys.index(key) + 1, record.unit.activity(key).name
+                raise InputError(
+                    f"round {place} of lesson {number}, '{name}', has begun; leave what has begun as it is, "
+                    f"or close the lesson first with grouper taught --up-to-round {last}"
+                )
+            found[key] = key
+    return found
+
+
+def _has(now: Lesson, was: Lesson, key: RoundKey) -> bool:
+    """Whether a lesson still has this round at its place, in an activity of the same name or shape."""
+    if key not in now.keys:
+        return False
+    old, new = was.activities[key.activity - 1], now.activities[key.activity - 1]
+    return now.keys.index(key) == was.keys.index(key) and (old.name == new.name or _shape(old) == _shape(new))
+
+
+def _rounds(record: ClassRecord, unit: Unit, moves: Moves) -> Iterator[Round]:
+    for round_ in record.plan.rounds:
+        key = moves.get(round_.key)
+        if key is not None:
+            other = _shape(record.unit.activity(round_.key)) != _shape(unit.activity(key))
+            yield replace(round_, key=key, pinned=round_.pinned or other, ran=round_.ran or other)
+
+
+def _moved(noted: tuple[OfGroup, ...], moves: Moves) -> tuple[OfGroup, ...]:
+    found = (replace(one, key=moves[one.key]) for one in noted if one.key in moves)
+    return tuple(sorted(found, key=lambda one: (one.key, one.label)))
+
+
+def _renamed(record: ClassRecord, unit: Unit, days: tuple[OfActivity, ...], moves: Moves) -> tuple[OfActivity, ...]:
+    """Games and stations under the name that their activity has now; where that is gone they stay as they are."""
+    found: dict[tuple[int, str], OfActivity] = {}
+    for day in days:
+        key = record.unit.key_of(day.lesson, day.activity, day.round)
+        new = moves.get(key) if key else None
+        now = replace(day, activity=unit.activity(new).name, round=new.round) if new else day
+        if new or now.key not in found:
+            found[now.key] = now
+    return tuple(found[key] for key in sorted(found))
+
+
+class _Places:
+    """Where the rounds of a lesson, counted from 1 over its activities, are in the lesson as it is now.
+
+    Here a round is the same one in another way of grouping too: who is away is away.
+    """
+
+    def __init__(self, was: Lesson, now: Lesson) -> None:
+        self.last = len(now.keys)
+        self.new = {
+            was.keys.index(old) + 1: now.keys.index(new) + 1
+            for place, activity in _matched(was, now).items()
+            for old, new in _same_rounds(was, activity, now, place)
+        }
+
+    def after(self, place: int) -> int:
+        """How many of the rounds now come no later than this one did."""
+        return max((new for old, new in self.new.items() if old <= place), default=0)
+
+
+def _note(note: Note, places: Mapping[int, _Places]) -> Note | None:
+    if note.lesson not in places or note.place == 0:
+        return note if note.lesson in places else None
+    new = places[note.lesson].new.get(note.place)
+    return replace(note, place=new) if new else None
+
+
+def _absence(absence: Absence, places: Mapping[int, _Places]) -> Absence | None:
+    """An absence from the same rounds on and up to the same ones; whoever was to go early misses what is new later."""
+    if absence.lesson not in places:
+        return None
+    where = places[absence.lesson]
+    since = where.after(absence.since - 1) + 1
+    until = None if absence.until is None else where.after(absence.until)
+    if since > where.last or (until is not None and until < since):
+        return None
+    return replace(absence, since=since, until=until)

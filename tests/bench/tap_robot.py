@@ -1,0 +1,98 @@
+"""Two thousand taps at 120 ms each: on phone, tablet and laptop, answers at once and late, one window and two.
+
+    python -m tests.bench.tap_robot [TAPS]
+
+Prints a table for docs/quality/page.md: taps, those that met another name than was meant, and students who are in the
+end not as the taps on their names say. Every class has long names.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import tempfile
+from dataclasses import dataclass
+from itertools import product
+from pathlib import Path
+
+from playwright.sync_api import Browser, sync_playwright
+
+from grouper.files.lessons import read_lessons
+from grouper.files.roster import read_roster
+from grouper.files.store import ClassFile
+from grouper.model.record import ClassRecord
+from grouper.planning.plan import plan_unit
+from tests.page.conftest import CHROMIUM, FLAGS
+from tests.page.serving import ROOT, Served, served
+from tests.page.tapping import Thumb, lost, with_long_names
+from tests.page.test_taps import LESSON, SIZES
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One kind of day at the door."""
+
+    size: str
+    late: bool
+    windows: int
+
+
+def class_of_long_names(folder: Path) -> ClassFile:
+    """The hard demo class with long names, planned quickly."""
+    tables = ROOT / "rosters_demo" / "hard"
+    roster = read_roster(tables / "roster.csv").roster
+    record = with_long_names(ClassRecord(roster, read_lessons(tables / "lessons.csv", roster).unit))
+    file = ClassFile(folder / "robot.class")
+    file.create(plan_unit(record, effort="quick").record, "first plan")
+    return file
+
+
+def taps_in(setting: Setting, taps: int, browser: Browser, page: Served, file: ClassFile) -> tuple[int, int]:
+    """Taps that met another name, and students who are not as was meant."""
+    width, height, touch = SIZES[setting.size]
+    context = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch)
+    context.set_default_timeout(60_000)
+    ids = sorted(student.id for student in file.read().record.roster.students)
+    thumbs = []
+    for number in range(setting.windows):
+        window = context.new_page()
+        window.goto(page.address)
+        window.goto(page.at(f"/c/{file.path.name}/lesson/{LESSON}"))
+        if setting.late:
+            wire = context.new_cdp_session(window)
+            wire.send("Network.enable")
+            slow = {"offline": False, "latency": 1000, "downloadThroughput": -1, "uploadThroughput": -1}
+            wire.send("Network.emulateNetworkConditions", slow)
+        thumbs.append(Thumb(window, touch, random.Random(number)))
+    before = {a.student: "away" for a in file.read().record.absences if a.lesson == LESSON}
+    for number, thumb in enumerate(thumbs):
+        mine = set(ids[number :: setting.windows])
+        thumb.expected.update({student: state for student, state in before.items() if student in mine})
+    for _ in range(max(1, taps // (10 * setting.windows))):
+        for number, thumb in enumerate(thumbs):
+            thumb.run(10, set(ids[number :: setting.windows]).__contains__)
+    for thumb in thumbs:
+        thumb.settle(patience=300)
+    answer = sum(thumb.wrong for thumb in thumbs), len(lost(file.read().record, LESSON, *thumbs))
+    context.close()
+    return answer
+
+
+def main(taps: int) -> None:
+    """All settings, an even share of the taps each."""
+    settings = [Setting(*each) for each in product(SIZES, (False, True), (1, 2))]
+    each = -(-taps // len(settings) // 20) * 20
+    print("| size | answers | windows | taps | on another name | not as meant |\n|---|---|---:|---:|---:|---:|")
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        file = class_of_long_names(Path(folder))
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        with served(Path(folder)) as page:
+            for setting in settings:
+                wrong, missing = taps_in(setting, each, browser, page, file)
+                answers = "a second late" if setting.late else "at once"
+                print(f"| {setting.size} | {answers} | {setting.windows} | {each} | {wrong} | {missing} |", flush=True)
+        browser.close()
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2000)
