@@ -106,7 +106,7 @@ class _Search:
         """
         noise, made = temperature * self.noise, 0
         starts = self.rng.integers(POOL, size=steps).tolist()
-        none = (-temperature * self.rng.gumbel(size=steps)).tolist()
+        none = self._rests(temperature, steps)
         places = self.rng.integers(1 - self.width, self.state.moving, size=steps).tolist()
         people, changes, moving = self.state.board.size, self.state.changes, self.state.moving
         for start, rest, place in zip(starts, none, places, strict=True):
@@ -121,6 +121,11 @@ class _Search:
             if self.best.cost <= enough + HALF:
                 break
         return made
+
+    def _rests(self, temperature: float, steps: int) -> list[float]:
+        """What making no swap draws, step by step: the best swap is made where it draws less."""
+        rests: list[float] = (-temperature * self.rng.gumbel(size=steps)).tolist()
+        return rests
 
     def _make(self, place: int, winner: int, change: float) -> None:
         """Make a swap, the number of which counts through the blocks that were looked at."""
