@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,6 +42,57 @@ class Totals:
 
 
 @dataclass(frozen=True)
+class Averages:
+    """Group averages of a value that should lie near one another.
+
+    ``values`` has one entry a person; ``scale`` one entry a group: what makes its total an average, in units so small
+    that all averages are whole numbers. ``free`` of those units may lie between the largest and the smallest; what lies
+    beyond costs ``step`` for ``unit``, rounded up, ``least`` at least, and all of it ``weight`` times.
+    """
+
+    values: Floats
+    scale: Floats
+    free: float
+    step: float
+    unit: float
+    far: float
+    steep: float
+    least: float
+    weight: float
+
+    @cached_property
+    def differences(self) -> Floats:
+        """People x people: how much more of the value the second one has."""
+        found: Floats = self.values - self.values[:, None]
+        return found
+
+    def price(self, spread: Floats) -> Floats:
+        """What it costs that the largest average is so far above the smallest, entry by entry."""
+        beyond = np.maximum(0.0, spread - self.free)
+        far = beyond - self.far
+        np.maximum(far, 0.0, out=far)
+        far *= self.steep - 1.0
+        far += beyond
+        price: Floats = np.ceil(far * self.step / self.unit)
+        if self.least:
+            price = np.maximum(price, self.least * (beyond > 0))
+        return self.weight * price
+
+    def cost(self, totals: Floats) -> float:
+        """What a round costs whose groups have these totals."""
+        averages = (totals * self.scale).tolist()
+        return self.price_of(max(averages, default=0.0) - min(averages, default=0.0))
+
+    def price_of(self, spread: float) -> float:
+        """The same for one round, without arrays."""
+        beyond = spread - self.free
+        if beyond <= 0:
+            return 0.0
+        steep = beyond + max(0.0, beyond - self.far) * (self.steep - 1)
+        return self.weight * max(self.least, ceil(steep * self.step / self.unit))
+
+
+@dataclass(frozen=True)
 class Block:
     """One choice of groups.
 
@@ -59,6 +111,8 @@ class Block:
         groups are pairs; with a trio it is a cost.
     totals
         Group totals that should lie in windows.
+    averages
+        Group averages that should lie near one another.
     special
         One entry a group: weight of a turn there (the trio), zero for an ordinary group.
     seats
@@ -76,6 +130,7 @@ class Block:
     barred: Flags
     glued: Flags
     totals: tuple[Totals, ...]
+    averages: tuple[Averages, ...]
     special: Floats
     seats: Seats | None
     free: bool

@@ -56,6 +56,11 @@ def least_turn_cost(board: Board) -> float:
     return price * evenly
 
 
+def may_meet(board: Board) -> Flags:
+    """People x people: who may share a group in some round, or does so in one that is fixed."""
+    return _Facts(board).may_meet
+
+
 class _Facts:
     """What the countings need of a board."""
 

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from math import lcm
 
 import numpy as np
 
-from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats, Totals
+from grouper.engines.board import NOWHERE, Averages, Block, Board, Floats, Seats, Totals
 from grouper.engines.pair_tables import PairPart, PairTables
 from grouper.model.plan import Round
 from grouper.model.problem import Need, Problem
 from grouper.model.unit import RoundKey
 from grouper.rules.preference import Level, weight
-from grouper.rules.terms import EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
+from grouper.rules.terms import STEEP, EvenAverages, EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
 
 
 @dataclass
@@ -24,6 +25,7 @@ class _Draft:
     keys: list[RoundKey]
     pair_parts: list[int] = field(default_factory=list)
     totals: list[Totals] = field(default_factory=list)
+    averages: list[Averages] = field(default_factory=list)
     special: Floats = field(default_factory=lambda: np.zeros(0))
     as_pair_parts: list[int] = field(default_factory=list)
 
@@ -107,6 +109,8 @@ class _Compiler:
                 self._add_meetings(term)
             case EvenTotals():
                 self._add_totals(term)
+            case EvenAverages():
+                self._add_averages(term)
             case Turns():
                 self._add_turns(term)
 
@@ -160,6 +164,25 @@ class _Compiler:
             bounds = np.array([(w.low, w.high, w.step * factor) for w in fitting], dtype=np.float64)
             draft.totals.append(Totals(values, *bounds.T))
 
+    def _add_averages(self, term: EvenAverages) -> None:
+        """In units of which a total, divided by any size, a unit of the value and the tolerance are whole numbers."""
+        values = np.array([term.values.get(student, 0) for student in self.students], dtype=np.float64)
+        for key in term.rounds:
+            draft = self.drafts[self.block_of[key]]
+            one = lcm(*draft.leader.sizes) * lcm(term.tolerance.denominator, term.far.denominator)
+            averages = Averages(
+                values=values,
+                scale=one / np.array(draft.leader.sizes, dtype=np.float64),
+                free=float(term.tolerance * one),
+                step=float(term.step.numerator),
+                unit=float(one * term.step.denominator),
+                far=float(term.far * one),
+                steep=float(STEEP),
+                least=float(term.least),
+                weight=float(self._weight(term.level)),
+            )
+            draft.averages.append(averages)
+
     def _add_turns(self, term: Turns) -> None:
         self.turns_before += [term.before.get(student, 0) for student in self.students]
         for key in term.rounds:
@@ -185,6 +208,7 @@ class _Compiler:
             barred=table.barred,
             glued=table.glued,
             totals=tuple(draft.totals),
+            averages=tuple(draft.averages),
             special=draft.special,
             seats=seats,
             free=need.free,

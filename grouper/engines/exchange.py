@@ -23,16 +23,24 @@ from grouper.engines.watch import Watch, always
 HALF = 0.5
 """Costs are whole numbers: less than a half is no difference."""
 
-POOL = 1 << 17
-WATCHED_EVERY = 128
+POOL = 1 << 16
+
+AT_ONCE = 4
+"""So many rounds are scored at once: most of the time goes into calling numpy, not into its work."""
+
+STAGES = 200
+"""Of cooling; whoever watches is told between two of them."""
+
+TOO_HOT, HURRY = 0.92, 5
+"""Where more than this share of the steps of a stage swap somebody, the next stage has only a fifth of its steps."""
 
 
 @dataclass(frozen=True)
 class Cooling:
     """How the temperature falls, in units of what one repeat costs: slowly from warm to cool, then fast to cold."""
 
-    warm: float = 0.28
-    cool: float = 0.08
+    warm: float = 0.5
+    cool: float = 0.12
     cold: float = 0.004
     slow_share: float = 0.85
 
@@ -62,43 +70,68 @@ def improve(
 
 
 class _Search:
+    """Annealing from a state.
+
+    A step looks at a few rounds side by side and draws one of their swaps, or none. The noise is drawn once and
+    stretched to the temperature, which falls in ``STAGES`` stages.
+    """
+
     def __init__(self, state: State, scorings: int, rng: np.random.Generator, cooling: Cooling) -> None:
         self.state = state
-        self.scorings = scorings
         self.rng = rng
         self.cooling = cooling
         self.best = state.seating()
-        self.free = [number for number in state.board.free if len(state.board.blocks[number].sizes) > 1]
-        self.noise = rng.gumbel(size=POOL + state.board.size**2)
+        people, moving = state.board.size, state.moving
+        self.width = max(1, min(moving, AT_ONCE))
+        self.steps = -(-scorings // self.width) if moving else 0
+        self.noise = rng.gumbel(size=POOL + self.width * people**2)
 
     def run(self, enough: float, watch: Watch) -> Seating:
-        for step in range(self.scorings if self.free else 0):
-            share = step / self.scorings
-            if self.best.cost <= enough + HALF or (step % WATCHED_EVERY == 0 and not watch(share, self.best.cost)):
+        hot = False
+        for stage in range(STAGES):
+            share = stage / STAGES
+            if self.best.cost <= enough + HALF or not watch(share, self.best.cost):
                 break
-            self._turn(self.free[step % len(self.free)], self.state.board.repeat * self.cooling.at(share))
+            steps = self.steps * (stage + 1) // STAGES - self.steps * stage // STAGES
+            steps = -(-steps // HURRY) if hot else steps
+            made = self._stage(steps, self.state.board.repeat * self.cooling.at(share), enough)
+            hot = made > TOO_HOT * steps
         return self.best
 
-    def _turn(self, number: int, temperature: float) -> None:
-        changes = self.state.swap_changes(number)
-        start = int(self.rng.integers(POOL))
-        noise = self.noise[start : start + changes.size].reshape(changes.shape)
-        drawn = changes - temperature * noise
-        place = int(drawn.argmin())
-        one, other = divmod(place, changes.shape[1])
-        change = float(changes[one, other])
-        if change < np.inf and self._outdraws_rest(float(drawn[one, other]), temperature):
-            self._make(number, one, other, change)
-
-    def _outdraws_rest(self, drawn: float, temperature: float) -> bool:
-        """Whether the swap wins the draw against no swap at all.
+    def _stage(self, steps: int, temperature: float, enough: float) -> int:
+        """Steps at one temperature, and how many swaps were made; one is where it wins the draw against no swap at all.
 
         A round must be able to rest even where a swap costs nothing: else all rounds of a small class change in step
         for ever, and what needs one of them to wait is never found.
         """
-        return drawn < -temperature * float(self.rng.gumbel())
+        noise, made = temperature * self.noise, 0
+        starts = self.rng.integers(POOL, size=steps).tolist()
+        none = self._rests(temperature, steps)
+        places = self.rng.integers(1 - self.width, self.state.moving, size=steps).tolist()
+        people, changes, moving = self.state.board.size, self.state.changes, self.state.moving
+        for start, rest, place in zip(starts, none, places, strict=True):
+            low, high = max(0, place), min(moving, place + self.width)
+            scores = changes(low, high)
+            drawn = scores - noise[start : start + scores.size].reshape(high - low, people, people)
+            winner = int(drawn.argmin())
+            if drawn.item(winner) >= rest:
+                continue
+            self._make(low, winner, scores.item(winner))
+            made += 1
+            if self.best.cost <= enough + HALF:
+                break
+        return made
 
-    def _make(self, number: int, one: int, other: int, change: float) -> None:
-        self.state.swap(number, one, other, change)
+    def _rests(self, temperature: float, steps: int) -> list[float]:
+        """What making no swap draws, step by step: the best swap is made where it draws less."""
+        rests: list[float] = (-temperature * self.rng.gumbel(size=steps)).tolist()
+        return rests
+
+    def _make(self, place: int, winner: int, change: float) -> None:
+        """Make a swap, the number of which counts through the blocks that were looked at."""
+        people = self.state.board.size
+        block, pair = divmod(winner, people * people)
+        one, other = divmod(pair, people)
+        self.state.swap(self.state.order[place + block], one, other, change)
         if self.state.cost < self.best.cost - HALF:
             self.best = self.state.seating()

@@ -9,7 +9,7 @@ No numpy beyond reading costs: the problems are small and the start-up time coun
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 POSITIONS = 6000
@@ -33,6 +33,19 @@ class Total:
 
 
 @dataclass(frozen=True)
+class Average:
+    """Group averages of a value, one a person, and what it costs that the largest is so far above the smallest."""
+
+    values: Sequence[float]
+    price: Callable[[float], float]
+
+    def cost(self, groups: Iterable[Sequence[int]]) -> float:
+        """What all groups cost together."""
+        averages = [sum(self.values[person] for person in group) / len(group) for group in groups if group]
+        return self.price(max(averages) - min(averages)) if averages else 0.0
+
+
+@dataclass(frozen=True)
 class Prices:
     """What groups cost.
 
@@ -50,6 +63,8 @@ class Prices:
         What it costs a person to be in a group of ``turn_size``.
     totals
         Group totals that should lie in windows.
+    averages
+        Group averages that should lie near one another.
     """
 
     pair_cost: Sequence[Sequence[float]]
@@ -59,6 +74,7 @@ class Prices:
     turn_cost: Sequence[float] = ()
     turn_size: int = 0
     totals: tuple[Total, ...] = ()
+    averages: tuple[Average, ...] = ()
 
     def cost(self, group: Sequence[int]) -> float:
         """What one group costs."""
@@ -213,7 +229,7 @@ class _Mending:
             if key not in self._group_costs:
                 self._group_costs[key] = self.standing.prices.cost(key)
             total += self._group_costs[key]
-        return total
+        return total + sum(average.cost(groups) for average in self.standing.prices.averages)
 
     def _far_from_home(self, groups: list[list[int]]) -> float:
         homes = self.standing.homes or {}

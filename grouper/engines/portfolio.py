@@ -1,4 +1,7 @@
-"""The engines, in the order in which they are tried; the cheapest seating wins."""
+"""The engines: each makes a short attempt, and the one that got furthest gets the rest of the budget.
+
+A schedule without repeats is unbeatable in one class and a dead end in the next, and a short run tells.
+"""
 
 from __future__ import annotations
 
@@ -23,8 +26,7 @@ class Task:
     """What an engine is to do.
 
     ``start`` are seats to begin from, ``scorings`` the budget, ``enough`` a cost that cannot be beaten, ``rng`` the
-    only source of chance, ``watch`` is told of progress and may stop the search. ``worked_on`` says that the start is
-    another engine's work.
+    only source of chance, ``watch`` is told of progress and may stop the search.
     """
 
     board: Board
@@ -33,7 +35,14 @@ class Task:
     enough: float
     rng: np.random.Generator
     watch: Watch
-    worked_on: bool = False
+
+    def part(self, share: float, low: float, high: float, known: float) -> Task:
+        """A share of the budget, told as the part from ``low`` to ``high`` of the whole; ``known`` is reached."""
+        return replace(self, scorings=round(share * self.scorings), watch=part_of(self.watch, low, high, known))
+
+    def annealed(self, seats: Seats, cooling: Cooling) -> Seating:
+        """The best seating from these seats in all of the budget."""
+        return improve(self.board, seats, self.scorings, self.rng, self.enough, self.watch, cooling)
 
 
 class Engine(Protocol):
@@ -49,10 +58,13 @@ class Engine(Protocol):
     def solve(self, task: Task) -> Seating:
         """A seating with the board's fixed blocks as they stand."""
 
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """A seating from a larger budget, after what an attempt reached."""
+
 
 @dataclass(frozen=True)
 class Exchange:
-    """Swaps over the whole unit, all those of a round at once: for classes."""
+    """Swaps over the whole unit, all those of a few rounds at once: for classes."""
 
     key: str = "exchange"
 
@@ -61,23 +73,25 @@ class Exchange:
         return not is_wide(task.board)
 
     def solve(self, task: Task) -> Seating:
-        """Anneal from the start; not too warm where it has been worked on, so that it is not lost.
+        """Anneal from the start.
 
         A round by itself is soon cold, and the teams that it ends in are rarely the most even: several short runs from
         other seats find them.
         """
-        cooling = Cooling(warm=WORKED_ON_WARM) if task.worked_on else Cooling()
         if len(task.board.free) > 1:
-            return improve(task.board, task.start, task.scorings, task.rng, task.enough, task.watch, cooling)
-        best, scorings = Seating(task.start, cost_of(task.board, task.start)), task.scorings // SHORT_RUNS
+            return task.annealed(task.start, Cooling())
+        best = Seating(task.start, cost_of(task.board, task.start))
         for number in range(SHORT_RUNS):
             if best.cost <= task.enough:
                 break
             start = task.start if number == 0 else start_seats(task.board, task.rng)
-            heard = part_of(task.watch, number / SHORT_RUNS, (number + 1) / SHORT_RUNS, best.cost)
-            found = improve(task.board, start, scorings, task.rng, task.enough, heard, cooling)
-            best = min(best, found, key=lambda seating: seating.cost)
+            short = task.part(1 / SHORT_RUNS, number / SHORT_RUNS, (number + 1) / SHORT_RUNS, best.cost)
+            best = min(best, short.annealed(start, Cooling()), key=lambda seating: seating.cost)
         return best
+
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """Anneal from the start again, more slowly: that forgets where it came from."""
+        return self.solve(task)
 
 
 @dataclass(frozen=True)
@@ -94,14 +108,23 @@ class WideExchange:
         """Anneal from the start."""
         return improve_wide(task.board, task.start, task.scorings, task.rng, task.enough, task.watch)
 
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """The same again."""
+        return self.solve(task)
+
 
 @dataclass(frozen=True)
 class Designed:
-    """Schedules without repeats, relabelled."""
+    """Schedules without repeats, relabelled, then annealed: not too warm, so that the schedule is not lost.
 
-    key: str = "designed"
-    share: float = 0.6
-    """Of the budget: relabelling finds what it finds early."""
+    ``broken`` is what a broken request counts while relabelling, in repeats: a schedule in which nearly everybody meets
+    cannot keep them all, and swaps mend the few that are left.
+    """
+
+    key: str
+    broken: float
+    share: float = 0.35
+    """Of the budget, for relabelling."""
 
     def applies(self, task: Task) -> bool:
         """Whether there are rounds of one kind for which a schedule without repeats is known.
@@ -111,31 +134,44 @@ class Designed:
         return not is_wide(task.board) and bool(families(task.board))
 
     def solve(self, task: Task) -> Seating:
-        """Relabel one kind of rounds after the other, the other rounds as they are."""
+        """Relabel one kind of rounds after the other, the other rounds as they are; then anneal."""
+        loose, seats = _loosened(task.board, self.broken), task.start
         wanted = families(task.board)
-        seating = Seating(task.start, cost_of(task.board, task.start))
         for number, family in enumerate(wanted):
-            scorings = round(self.share * task.scorings / len(wanted))
-            heard = part_of(task.watch, number / len(wanted), (number + 1) / len(wanted), seating.cost)
-            found = relabel(task.board, seating.seats, family, scorings, task.rng, task.enough, heard)
-            seating = min(seating, found, key=lambda item: item.cost)
-        return seating
+            low, high = (self.share * place / len(wanted) for place in (number, number + 1))
+            part = task.part(self.share / len(wanted), low, high, cost_of(task.board, seats))
+            found = relabel(loose, seats, family, part.scorings, task.rng, task.enough, part.watch).seats
+            if cost_of(loose, found) < cost_of(loose, seats):
+                seats = found
+        seating = Seating(seats, cost_of(task.board, seats))
+        if seating.cost <= task.enough:
+            return seating
+        rest = task.part(1 - self.share, self.share, 1.0, seating.cost)
+        return min(seating, rest.annealed(seats, NOT_TOO_WARM), key=lambda item: item.cost)
+
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """Anneal from what was reached."""
+        return task.annealed(reached.seats, NOT_TOO_WARM)
 
 
-def _is_near(task: Task, seating: Seating) -> bool:
-    """Whether a seating is a better start than any other: most are within a few repeats a round, or far off."""
-    return seating.cost - task.enough <= NEAR * task.board.repeat * len(task.board.free)
+def _loosened(board: Board, repeats: float) -> Board:
+    """The board with no pair dearer, nor worth more, than so many repeats."""
+    most = repeats * board.repeat
+    blocks = (replace(block, pair_cost=np.clip(block.pair_cost, -most, most)) for block in board.blocks)
+    return replace(board, blocks=tuple(blocks))
 
 
-NEAR = 8.0
-"""In repeats a round above what cannot be beaten."""
+NOT_TOO_WARM = Cooling(warm=0.3, cool=0.1)
+"""Warm enough to trade a few repeats, not to forget where the seats came from."""
 
 SHORT_RUNS = 8
 
-WORKED_ON_WARM = 0.2
-"""In repeats: warm enough to trade a few of them, not to forget where it came from."""
-
-ENGINES: tuple[Engine, ...] = (Designed(), Exchange(), WideExchange())
+ENGINES: tuple[Engine, ...] = (
+    Designed("designed", broken=2.0),
+    Designed("designed for requests", broken=8.0),
+    Exchange(),
+    WideExchange(),
+)
 
 
 @dataclass(frozen=True)
@@ -151,24 +187,28 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
     rng = np.random.default_rng(seed)
     seats = start_seats(board, rng) if start is None else start
     task = Task(board, seats, scorings, enough, rng, watch)
-    best: Solved | None = None
     fitting = [engine for engine in ENGINES if engine.applies(task)]
-    for number, engine in enumerate(fitting):
-        known = best.seating.cost if best else cost_of(board, seats)
-        heard = part_of(watch, number / len(fitting), (number + 1) / len(fitting), known)
-        seating = engine.solve(replace(task, watch=heard))
-        if best is None or seating.cost < best.seating.cost:
-            best = Solved(seating, engine.key)
-            if _is_near(task, seating):
-                task = replace(task, start=seating.seats, worked_on=True)
+    best = Solved(Seating(seats, cost_of(board, seats)), "start")
+    furthest, share = fitting[0], ATTEMPT if len(fitting) > 1 else 0.0
+    for number, engine in enumerate(fitting if share else ()):
+        attempt = task.part(share, number * share, (number + 1) * share, best.seating.cost)
+        found = engine.solve(attempt)
+        if found.cost < best.seating.cost:
+            best, furthest = Solved(found, engine.key), engine
         if best.seating.cost <= enough:
-            break
-    if best is None:
-        return Solved(improve(board, seats, 0, rng), "start")
+            return best
+    used = len(fitting) * share
+    again = furthest.go_on(task.part(1 - used, used, 1.0, best.seating.cost), best.seating)
+    if again.cost < best.seating.cost:
+        best = Solved(again, furthest.key)
     return replace(best, seating=_evened(board, best.seating, rng))
 
 
-EVENING = 60
+ATTEMPT = 0.13
+"""Of the budget for an attempt of each engine, where there are several."""
+
+
+EVENING = 240
 """Scorings for each free block, when turns are uneven at the end."""
 
 DEARER = 4.0

@@ -4,7 +4,7 @@ Swapping two students' seats in all rounds at once keeps a schedule free of repe
 rounds that is not in use. So requests, gaps, even teams and meetings of other rounds are all that is left to search
 for. The search is annealing by heat bath as in ``exchange``, over whole seats instead of one round's.
 
-A step costs half as many scorings as there are rounds, which is what it takes in time.
+A step costs four times as many scorings of exchange search as there are rounds, which is what it takes in time.
 """
 
 from __future__ import annotations
@@ -92,6 +92,9 @@ def relabel(
     return min(tries[best], again, key=lambda seating: seating.cost)
 
 
+STEP = 4
+"""Scorings of exchange search in the time of one of ours, for each round."""
+
 WATCHED_EVERY = 16
 """Steps between two words to whoever watches."""
 
@@ -113,7 +116,7 @@ def _relabel(
     watch: Watch,
 ) -> Seating:
     blocks = family.blocks[: len(design.rounds)]
-    return _Relabelling(board, seats, design, blocks, rng).run(max(1, 2 * scorings // len(blocks)), enough, watch)
+    return _Relabelling(board, seats, design, blocks, rng).run(max(1, scorings // (STEP * len(blocks))), enough, watch)
 
 
 class _Relabelling:
@@ -137,7 +140,7 @@ class _Relabelling:
 
     def run(self, steps: int, enough: float, watch: Watch) -> Seating:
         cooling = Cooling(warm=1.0, cool=0.2)
-        unit = 2.0 * self.state.dearest_step or self.board.repeat
+        unit = self.board.repeat
         for step in range(steps):
             share = step / steps
             if self.best.cost <= enough + HALF or (step % WATCHED_EVERY == 0 and not watch(share, self.best.cost)):

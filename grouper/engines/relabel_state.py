@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import zip_longest
+from typing import TypeVar
 
 import numpy as np
 
-from grouper.engines.board import Block, Board, Floats, Seats, Totals
+from grouper.engines.averages import swap_prices
+from grouper.engines.board import Averages, Block, Board, Floats, Seats, Totals
 from grouper.engines.seating import as_pair_changes, as_pair_costs, cost_of, group_totals, together
 from grouper.engines.state import State
 
@@ -36,45 +38,46 @@ class RelabelState:
         whole[np.ix_(blocks, people)] = seats
         alone = _without_meetings_among(board, blocks)
         self.cost = cost_of(alone, whole)
-        self.sharing: Floats = State(alone, whole).sharing[np.ix_(blocks, people, people)]
+        state = State(alone, whole)
+        self.sharing: Floats = np.array([state.sharing(int(block))[np.ix_(people, people)] for block in blocks])
         self.groups = len(board.blocks[blocks[0]].sizes)
-        self.each = [tuple(_of(total, people) for total in board.blocks[block].totals) for block in blocks]
+        self.totals = [tuple(_of(total, people) for total in board.blocks[block].totals) for block in blocks]
+        self.averages = [tuple(_of(item, people) for item in board.blocks[block].averages) for block in blocks]
         free = _free_of_charge(len(people), self.groups)
-        self.stacks = [_Stack(totals) for totals in zip_longest(*self.each, fillvalue=free)]
-        self.hard = board.hard
+        self.stacks = [_Stack(totals) for totals in zip_longest(*self.totals, fillvalue=free)]
         self.as_pairs = [_among(board.blocks[block], people) for block in blocks]
         self.seats = seats.copy()
-        self._place()
-
-    def _place(self) -> None:
-        self.members = (self.seats[:, :, None] == np.arange(self.groups)).astype(np.float64)
-        self.sums = [(stack.values[:, None, :] @ self.members)[:, 0, :] for stack in self.stacks]
-
-    @property
-    def dearest_step(self) -> float:
-        """The highest price of a step of a team's total, hard ones apart; 0 where totals do not count."""
-        steps = (stack.step for stack in self.stacks)
-        return max((float(step[step < self.hard].max(initial=0.0)) for step in steps), default=0.0)
 
     def swap_changes(self) -> Floats:
         """What it would change the cost by that two people swap in all rounds: people x people, inf on the diagonal."""
         seats, apart = self.seats, self.seats[:, :, None] != self.seats[:, None, :]
-        joining = np.take_along_axis(self.sharing @ self.members, seats[:, None, :], axis=2)
+        shared = ~apart
+        joining = self.sharing @ shared.astype(np.float64)
         each: Floats = joining - np.diagonal(joining, axis1=1, axis2=2)[:, :, None] - self.sharing
-        for stack, sums in zip(self.stacks, self.sums, strict=True):
-            each += stack.changes(seats, sums)
-        change: Floats = np.einsum("bij,bij->ij", each, apart)
+        for stack in self.stacks:
+            each += stack.changes(seats, self._sums(stack.values))
+        each[shared] = 0.0
+        change: Floats = each.sum(axis=0)
         change = change + change.T
+        for row, items, own in zip(seats, self.averages, apart, strict=True):
+            for item in items:
+                sums = group_totals(row, item.values, self.groups)
+                change += np.where(own, swap_prices(item, row, sums) - item.cost(sums), 0.0)
         for block, row, differ in zip(self.as_pairs, seats, apart, strict=True):
             if block.as_pair is not None:
                 change += differ * as_pair_changes(block, row)
         np.fill_diagonal(change, np.inf)
         return change
 
+    def _sums(self, values: Floats) -> Floats:
+        """Rounds x groups: the totals of values, one row for all rounds or one for each."""
+        members = self.seats[:, :, None] == np.arange(self.groups)
+        sums: Floats = np.einsum("bi,big->bg", np.broadcast_to(values, self.seats.shape), members)
+        return sums
+
     def swap(self, one: int, other: int, change: float) -> None:
         """Let two people swap in all rounds; ``change`` is what swap_changes said of it."""
         self.seats[:, [one, other]] = self.seats[:, [other, one]]
-        self._place()
         self.cost += change
 
     def reseat_change(self, place: int, seats: Seats) -> float:
@@ -85,14 +88,16 @@ class RelabelState:
         """Give the round in this place these seats."""
         self.cost += self.reseat_change(place, seats)
         self.seats[place] = seats
-        self._place()
 
     def _round_cost(self, place: int, seats: Seats) -> float:
-        totals = (float(total.cost(group_totals(seats, total.values, self.groups)).sum()) for total in self.each[place])
-        pairs = float((together(seats) * self.sharing[place]).sum()) + float(
-            as_pair_costs(self.as_pairs[place], seats).sum()
-        )
-        return pairs / 2 + sum(totals)
+        def sums(values: Floats) -> Floats:
+            return group_totals(seats, values, self.groups)
+
+        totals: float = sum(float(total.cost(sums(total.values)).sum()) for total in self.totals[place])
+        averages: float = sum(item.cost(sums(item.values)) for item in self.averages[place])
+        meetings = float((together(seats) * self.sharing[place]).sum()) / 2
+        meetings += float(as_pair_costs(self.as_pairs[place], seats).sum()) / 2
+        return meetings + totals + averages
 
 
 class _Stack:
@@ -121,8 +126,12 @@ def _among(block: Block, people: Seats) -> Block:
     return block if block.as_pair is None else replace(block, as_pair=block.as_pair[np.ix_(people, people)])
 
 
-def _of(total: Totals, people: Seats) -> Totals:
-    return replace(total, values=total.values[people])
+T = TypeVar("T", Totals, Averages)
+
+
+def _of(wish: T, people: Seats) -> T:
+    """The same wish, its values those of some people only."""
+    return replace(wish, values=wish.values[people])
 
 
 def _free_of_charge(people: int, groups: int) -> Totals:

@@ -52,11 +52,12 @@ def cost_of(board: Board, seats: Seats) -> float:
 
 
 def block_cost(block: Block, seats: Seats) -> float:
-    """What one block costs by itself: its pairs and its totals."""
+    """What one block costs by itself: its pairs, its totals and its averages."""
     pairs = float(block.pair_cost[pairs_of(seats)].sum())
     pairs += float(as_pair_costs(block, seats).sum()) / 2
-    return pairs + sum(float(total.cost(group_totals(seats, total.values, len(block.sizes))).sum())
-                       for total in block.totals)
+    groups = len(block.sizes)
+    totals = sum(float(total.cost(group_totals(seats, total.values, groups)).sum()) for total in block.totals)
+    return pairs + totals + sum(item.cost(group_totals(seats, item.values, groups)) for item in block.averages)
 
 
 def mates(block: Block, seats: Seats) -> Seats:

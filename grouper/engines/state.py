@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from grouper.engines.board import NOWHERE, Board, Floats, Seats
+from grouper.engines.averages import swap_prices
+from grouper.engines.board import NOWHERE, Board, Floats, Seats, Totals
 from grouper.engines.seating import (
     Seating,
     as_pair_changes,
-    as_pair_costs,
     cost_of,
     group_totals,
     is_special,
@@ -20,133 +20,165 @@ from grouper.engines.seating import (
 class State:
     """Seats of all blocks with everything that swaps are scored by, kept up to date swap by swap.
 
+    Blocks have places of their own here: those that may change come first, so that a few of them side by side are
+    scored at once, without copying.
+
     Attributes
     ----------
     seats
-        blocks x people, the group or NOWHERE.
-    sharing
-        blocks x people x people: what it costs two people to share a group in a block, given all other blocks.
-    members
-        blocks x people x groups, 1 where a person sits.
-    totals
-        For each block, for each of its Totals, the total of each group.
-    turns
-        Turns in a special place, a person.
+        blocks x people, the group or NOWHERE, by the block's number.
+    moving
+        How many blocks may change and have more than one group: the first places.
     cost
         Of the whole seating, the constant of the board included.
     """
 
     def __init__(self, board: Board, seats: Seats) -> None:
         self.board = board
-        self.crossed = board.affinity - np.diag(np.diag(board.affinity))
-        self.place(seats)
-
-    def place(self, seats: Seats) -> None:
-        """Begin afresh from these seats."""
-        board = self.board
+        can_move = [number for number in board.free if len(board.blocks[number].sizes) > 1]
+        order = [*can_move, *(number for number in range(len(board.blocks)) if number not in can_move)]
+        self.moving, self.order = len(can_move), order
+        self.place_of = {number: place for place, number in enumerate(order)}
+        self.crossed = (board.affinity - np.diag(np.diag(board.affinity)))[np.ix_(order, order)]
         self.seats = seats.copy()
-        self.sharing = np.tensordot(self.crossed, np.array([together(row) for row in seats]), axes=1)
-        for number, block in enumerate(board.blocks):
-            self.sharing[number] += block.pair_cost + board.affinity[number, number]
-            np.fill_diagonal(self.sharing[number], 0.0)
-        groups = max(len(block.sizes) for block in board.blocks)
-        self.members = (seats[:, :, None] == np.arange(groups)).astype(np.float64)
-        self.totals = [
-            [group_totals(row, total.values, len(block.sizes)) for total in block.totals]
-            for block, row in zip(board.blocks, seats, strict=True)
-        ]
+        self.shared = np.array([together(seats[number]) for number in order])
+        self.prices: Floats = np.tensordot(self.crossed, self.shared, axes=1)
+        for place, number in enumerate(order):
+            self.prices[place] += board.blocks[number].pair_cost + board.affinity[number, number]
+            np.fill_diagonal(self.prices[place], 0.0)
         self.turns = turns(board, seats)
+        self.special = np.array([is_special(board.blocks[number], seats[number]) for number in order])
         self.cost = cost_of(board, seats)
+        self.rest = np.zeros_like(self.prices)
+        self.sums = [
+            [group_totals(seats[number], item.values, len(board.blocks[number].sizes)) for item in averages]
+            for number, averages in ((number, board.blocks[number].averages) for number in order)
+        ]
+        self.stale = set(range(len(order)))
+        self.scores: Floats = np.empty_like(self.prices)
+        self.half: Floats = np.empty_like(self.prices)
+
+    def sharing(self, number: int) -> Floats:
+        """People x people: what it costs two to share a group in a block, given all other blocks."""
+        prices: Floats = self.prices[self.place_of[number]]
+        return prices
 
     def swap_changes(self, number: int) -> Floats:
         """What every swap of a block would change the cost by: people x people, inf where it is no swap."""
-        block, seats, sharing = self.board.blocks[number], self.seats[number], self.sharing[number]
-        joining = (sharing @ self.members[number])[:, seats]
-        change: Floats = joining - joining.diagonal()[:, None]
-        for total, sums in zip(block.totals, self.totals[number], strict=True):
-            change += _totals_change(seats, total.values, sums, total.low, total.high, total.step)
-        change = change + change.T - 2.0 * sharing
-        if block.as_pair is not None:
-            change += as_pair_changes(block, seats)
-        if self.board.turn_rounds[number]:
-            change += self._turn_changes(number)
-        change[seats[:, None] == seats] = np.inf
-        if len(block.people) < len(seats):
-            change[seats == NOWHERE, :] = np.inf
-            change[:, seats == NOWHERE] = np.inf
-        return change
+        place = self.place_of[number]
+        changes: Floats = self.changes(place, place + 1)[0].copy()
+        return changes
 
-    def _turn_changes(self, number: int) -> Floats:
+    def changes(self, first: int, end: int) -> Floats:
+        """The same for the blocks in some places at once; the array is written over by the next call."""
+        for place in range(first, end):
+            if place in self.stale:
+                self._look_again(place)
+        here = slice(first, end)
+        half, scores = self.half[here], self.scores[here]
+        np.matmul(self.prices[here], self.shared[here], out=half)
+        own = half.diagonal(axis1=1, axis2=2).copy()
+        half -= own[:, :, None]
+        np.add(half, half.swapaxes(1, 2), out=scores)
+        scores += self.rest[here]
+        return scores
+
+    def _look_again(self, place: int) -> None:
+        """What swaps change beside meetings: totals, averages and turns; and which swaps are none."""
+        self.stale.discard(place)
+        number = self.order[place]
+        block, seats, rest = self.board.blocks[number], self.seats[number], self.rest[place]
+        rest.fill(0.0)
+        for total in block.totals:
+            half = _totals_change(seats, total, group_totals(seats, total.values, len(block.sizes)))
+            rest += half + half.T
+        for averages, sums in zip(block.averages, self.sums[place], strict=True):
+            rest += swap_prices(averages, seats, sums)
+            rest -= averages.cost(sums)
+        if block.as_pair is not None:
+            rest += as_pair_changes(block, seats)
+        if self.board.turn_rounds[number]:
+            rest += self._turn_changes(place)
+        np.copyto(rest, np.inf, where=seats[:, None] == seats)
+        if len(block.people) < len(seats):
+            rest[seats == NOWHERE, :] = np.inf
+            rest[:, seats == NOWHERE] = np.inf
+
+    def _turn_changes(self, place: int) -> Floats:
         """A turn more costs rounds x turns in other blocks, and what the rounds cost by themselves."""
+        number, special = self.order[place], self.special[place]
         block, rounds = self.board.blocks[number], self.board.turn_rounds[number]
-        special = is_special(block, self.seats[number])
         elsewhere = self.turns - rounds * special
         price = block.special.max() * (rounds * elsewhere + rounds * (rounds - 1) / 2)
         gain: Floats = (special[:, None] - special) * (price - price[:, None])
         return gain
 
     def swap(self, number: int, one: int, other: int, change: float) -> None:
-        """Let two people of a block swap groups; ``change`` is what swap_changes said of it."""
-        seats, members = self.seats[number], self.members[number]
-        here, there = seats[one], seats[other]
-        self._reshare(number, one, other, members[:, there] - members[:, here])
-        for total, sums in zip(self.board.blocks[number].totals, self.totals[number], strict=True):
-            moved = total.values[other] - total.values[one]
-            sums[here] += moved
-            sums[there] -= moved
+        """Let two people of a block swap groups; ``change`` is what the scores said of it."""
+        place, seats = self.place_of[number], self.seats[number]
+        shared = self.shared[place]
+        self._reshare(place, one, other, shared[other] - shared[one])
         if self.board.turn_rounds[number]:
-            self._retake(number, one, other)
+            self._retake(place, one, other)
+        here, there = int(seats[one]), int(seats[other])
         seats[one], seats[other] = there, here
-        members[[one, other]] = members[[other, one]]
+        rows = shared[one].copy(), shared[other].copy()
+        for person, row, mate in ((one, rows[1], other), (other, rows[0], one)):
+            row[mate] = row[person]
+            row[person] = 0.0
+            shared[person] = row
+            shared[:, person] = row
+        self._keep_rest(place, one, other, here, there)
         self.cost += change
 
-    def _reshare(self, number: int, one: int, other: int, gained: Floats) -> None:
+    def _keep_rest(self, place: int, one: int, other: int, here: int, there: int) -> None:
+        """Two of the same value change places in what swaps cost, as in the groups; else it is to be worked out."""
+        block, moved = self.board.blocks[self.order[place]], False
+        for averages, sums in zip(block.averages, self.sums[place], strict=True):
+            gained = averages.differences.item(one, other)
+            if gained:
+                sums[here] += gained
+                sums[there] -= gained
+                moved = True
+        if moved or block.totals or block.as_pair is not None or self.board.turn_rounds[self.order[place]]:
+            self.stale.add(place)
+        elif place not in self.stale:
+            rest, pair, turned = self.rest[place], [one, other], [other, one]
+            rest[pair] = rest[turned]
+            rest[:, pair] = rest[:, turned]
+
+    def _reshare(self, place: int, one: int, other: int, gained: Floats) -> None:
         """``gained`` is 1 for whom ``one`` now meets and -1 for whom no longer; for ``other`` it is the opposite."""
         gained[[one, other]] = 0.0
-        step = self.crossed[:, number, None] * gained
-        self.sharing[:, one, :] += step
-        self.sharing[:, :, one] += step
-        self.sharing[:, other, :] -= step
-        self.sharing[:, :, other] -= step
+        step = self.crossed[:, place, None] * gained
+        prices = self.prices
+        prices[:, one, :] += step
+        prices[:, :, one] += step
+        prices[:, other, :] -= step
+        prices[:, :, other] -= step
 
-    def _retake(self, number: int, one: int, other: int) -> None:
-        special = is_special(self.board.blocks[number], self.seats[number])
-        taken = self.board.turn_rounds[number] * (special[other] - special[one])
-        self.turns[one] += taken
-        self.turns[other] -= taken
-
-    def reseat_change(self, number: int, seats: Seats) -> float:
-        """What it would change the cost by to give a block these seats; turns are not counted."""
-        block = self.board.blocks[number]
-        moved = together(seats) - together(self.seats[number])
-        change = float((moved * self.sharing[number]).sum()) / 2
-        for total, sums in zip(block.totals, self.totals[number], strict=True):
-            after = group_totals(seats, total.values, len(block.sizes))
-            change += float((total.cost(after) - total.cost(sums)).sum())
-        return change + float((as_pair_costs(block, seats) - as_pair_costs(block, self.seats[number])).sum()) / 2
-
-    def reseat(self, number: int, seats: Seats, change: float) -> None:
-        """Give a block these seats; ``change`` is what reseat_change said of it. The board must count no turns."""
-        block = self.board.blocks[number]
-        moved = together(seats) - together(self.seats[number])
-        self.sharing += self.crossed[:, number, None, None] * moved
-        self.seats[number] = seats
-        self.members[number] = seats[:, None] == np.arange(self.members.shape[2])
-        self.totals[number] = [group_totals(seats, total.values, len(block.sizes)) for total in block.totals]
-        self.cost += change
+    def _retake(self, place: int, one: int, other: int) -> None:
+        special = self.special[place]
+        taken = self.board.turn_rounds[self.order[place]] * (special[other] - special[one])
+        if taken:
+            self.turns[one] += taken
+            self.turns[other] -= taken
+            special[[one, other]] = special[[other, one]]
+            self.stale.update(self.place_of[int(block)] for block in np.flatnonzero(self.board.turn_rounds))
 
     def seating(self) -> Seating:
         """The seating as it is now."""
         return Seating(self.seats.copy(), self.cost)
 
 
-def _totals_change(seats: Seats, values: Floats, sums: Floats, low: Floats, high: Floats, step: Floats) -> Floats:
+def _totals_change(seats: Seats, total: Totals, sums: Floats) -> Floats:
     """What each person's group would cost more, were the person exchanged for each other person: people x people."""
-    low, high, step, now = low[seats], high[seats], step[seats], sums[seats]
+    low, high, step, now = total.low[seats], total.high[seats], total.step[seats], sums[seats]
     before = step * np.maximum(0.0, np.maximum(low - now, now - high))
-    after = (now - values)[:, None] + values
+    after = (now - total.values)[:, None] + total.values
     beyond = np.maximum(low[:, None] - after, after - high[:, None])
     np.maximum(beyond, 0.0, out=beyond)
     beyond *= step[:, None]
     beyond -= before[:, None]
-    return beyond
+    changed: Floats = beyond
+    return changed

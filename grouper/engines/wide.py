@@ -17,7 +17,7 @@ import numpy as np
 
 from grouper.engines.board import Block, Board, Floats, Seats
 from grouper.engines.exchange import HALF, POOL, Cooling
-from grouper.engines.seating import Seating, hard_cost
+from grouper.engines.seating import Seating, cost_of, hard_cost
 from grouper.engines.watch import Watch, always
 from grouper.engines.wide_state import WideState
 
@@ -51,8 +51,8 @@ def improve_wide(
 
     Stops as soon as the cost is down to ``enough``, or when ``watch`` says so.
     """
-    search = _Search(WideState(board, seats), scorings, rng, cooling)
-    return search.run(enough, watch or always)
+    found = _Search(WideState(board, seats), scorings, rng, cooling).run(enough, watch or always).seats
+    return Seating(found, cost_of(board, found))
 
 
 def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Generator) -> Seats:
@@ -60,7 +60,7 @@ def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Ge
     if hard_cost(board, block, seats) == 0:
         return seats
     prices = np.where(np.abs(block.pair_cost) >= board.hard / 2, block.pair_cost, 0.0)
-    alone = replace(block, pair_cost=prices, totals=(), special=np.zeros(len(block.sizes)))
+    alone = replace(block, pair_cost=prices, totals=(), averages=(), special=np.zeros(len(block.sizes)))
     wishes = float(block.glued.sum()) / 2 * board.hard
     nothing, no_turns = np.zeros((1, 1)), np.zeros(1)
     single = Board(board.students, (alone,), nothing, no_turns, np.zeros(board.size), wishes, board.hard, board.hard)

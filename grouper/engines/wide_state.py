@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from grouper.engines.averages import guided
 from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats
 from grouper.engines.clusters import chained
 from grouper.engines.seating import Seating, as_pair_changes, cost_of, is_special, turns
@@ -32,12 +33,14 @@ class WideState:
         Turns in a special place, a person.
     glued
         For each block the pairs that are glued, be it through others: the ones, and the others.
+    board
+        The board with windows for group totals in the place of averages.
     cost
-        Of the whole seating, the constant of the board included.
+        Of the whole seating on that board, the constant included.
     """
 
     def __init__(self, board: Board, seats: Seats) -> None:
-        self.board = board
+        board = self.board = guided(board)
         self.crossed = board.affinity - np.diag(np.diag(board.affinity))
         self.seats = seats.copy()
         self.members = _members(board, seats)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from grouper.engines.bounds import Bounds
+from grouper.engines.kinds import least_repeats_with_even_teams
 from grouper.engines.proof import proven_bounds
 from grouper.model.ledger import Ledger, ledger_of
 from grouper.model.plan import Group, Plan, Round
@@ -136,6 +137,14 @@ def fairness_of(record: ClassRecord) -> Fairness:
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
         met_in_earlier_units=_met_earlier(record, ledger),
     )
+
+
+def repeats_bound_with_even_teams(record: ClassRecord) -> int | None:
+    """Fewest repeats of a plan for the rounds that have groups, were all its balanced rounds within the tolerance.
+
+    A second or two; None where no round is balanced, or it cannot be told.
+    """
+    return least_repeats_with_even_teams(board_for(answered(problem_of(record), record.plan)))
 
 
 def _had_the_chance(record: ClassRecord, seen: list[str]) -> frozenset[str]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from grouper.engines.board import Block, Board, Floats
-from grouper.engines.fewest_moves import Prices, Total
+from grouper.engines.board import Averages, Block, Board, Floats
+from grouper.engines.fewest_moves import Average, Prices, Total
 from grouper.engines.seating import together
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Need, Problem
@@ -46,6 +46,7 @@ class _Pricing:
             turn_cost=self._turn_cost(),
             turn_size=TRIO,
             totals=self._totals(),
+            averages=self._averages(),
         )
 
     def _wishes(self, outside: Floats) -> int:
@@ -100,6 +101,16 @@ class _Pricing:
             )
             for total in self.block.totals
         )
+
+
+    def _averages(self) -> tuple[Average, ...]:
+        """From averages in the units of the value to the board's finer ones."""
+
+        def average(item: Averages) -> Average:
+            one = float(item.scale[0]) * self.block.sizes[0]
+            return Average(item.values[self.people].tolist(), lambda spread: item.price_of(round(spread * one)))
+
+        return tuple(average(item) for item in self.block.averages)
 
 
 def _seats(round_: Round, number: dict[str, int]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, floor, gcd
+from math import ceil, comb, gcd
 
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Need, Problem
+from grouper.rules.fresh import meeting_weight
 from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
-from grouper.rules.terms import EvenTotals, Term, Window
+from grouper.rules.terms import EvenAverages, Term
 
 TOLERANCE = Fraction(1, 8)
 """Of the strand's range: half a step on 1 to 5."""
+
+RANGE_IN_REPEATS = 17
+"""What teams cost that are the whole range apart beyond the tolerance; a quarter of a step on 1 to 5 is just more than
+a repeat, so that of two rounds that a repeat tells apart the even one is taken."""
+
+FAR = Fraction(1, 8)
+"""Of the range: what is further beyond the tolerance costs more, so that no round is left to be very uneven."""
 
 FINEST = 400
 """Ratings finer than the range divided by this are rounded to it: far below anything that evens a team."""
@@ -22,48 +30,72 @@ FINEST = 400
 
 @dataclass(frozen=True)
 class Balanced:
-    """Team averages lie in a window an eighth of the range wide, the class average in its middle, or near to it.
+    """The largest and the smallest team average of a round are an eighth of the range apart at most, or near to it.
 
-    Under the preference ``even-teams`` the window has no width, so that teams are as even as can be.
+    Wherever the two lie: a round may have all its teams above the class average where the ones left over are smaller.
+    Under the preference ``even-teams`` no difference is free, so that teams are as even as they can be.
     """
 
     key: str = "balanced"
     sentence: str = "The averages of balanced teams differ by an eighth of the range at most, or as little as can be."
-    level: Level = Level.AIM
+    level: Level = Level.EVEN
 
     def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
         """None: the rule only has a cost."""
         return []
 
     def cost(self, problem: Problem, plan: Plan) -> int:
-        """Over all balanced rounds and teams: thousandths of the range that the average lies outside of the window."""
-        return windows_cost(problem, plan, windows)
+        """Over all balanced rounds: what the averages are apart beyond the tolerance, in hundredths of a repeat."""
+        return sum(_round_cost(problem, round_) for round_ in plan.rounds)
 
     def terms(self, problem: Problem) -> Iterator[Term]:
-        """The window for the total of a team of each size."""
+        """One for each balanced round."""
         for need in problem.needs:
-            if need.activity.aim == "balanced" and need.students:
-                yield EvenTotals((need.key,), steps(problem, need), windows(problem, need), self.level)
+            if _is_balanced(need):
+                yield even_averages(problem, need)
 
 
-def windows_cost(problem: Problem, plan: Plan, windows_of: Callable[[Problem, Need], tuple[Window, ...]]) -> int:
-    """What the teams of all balanced rounds cost whose totals lie outside of their windows."""
-    balanced = [round_ for round_ in plan.rounds if problem.by_key[round_.key].activity.aim == "balanced"]
-    return sum(_round_cost(problem, round_, windows_of) for round_ in balanced)
+def _is_balanced(need: Need) -> bool:
+    return need.activity.aim == "balanced" and bool(need.students)
 
 
-def _round_cost(
-    problem: Problem, round_: Round, windows_of: Callable[[Problem, Need], tuple[Window, ...]]
-) -> int:
+def _round_cost(problem: Problem, round_: Round) -> int:
     need = problem.by_key[round_.key]
-    if not need.students:
+    if not _is_balanced(need):
         return 0
-    values = steps(problem, need)
-    by_size = {window.size: window for window in windows_of(problem, need)}
-    return sum(
-        by_size[len(group.members)].cost(sum(values[student] for student in group.members))
-        for group in round_.groups
+    term = even_averages(problem, need)
+    averages = [Fraction(sum(term.values[s] for s in g.members), len(g.members)) for g in round_.groups]
+    return term.cost(max(averages) - min(averages))
+
+
+def even_averages(problem: Problem, need: Need) -> EvenAverages:
+    """What is asked of the teams of a round: how far averages may be apart, in steps, and what lies beyond costs."""
+    span, repeat = range_in_steps(problem, need), _repeat(problem, need)
+    tolerance = TOLERANCE * span * TOLERATED.get(problem.settings.prefer, 1)
+    return EvenAverages(
+        rounds=(need.key,),
+        values=steps(problem, need),
+        tolerance=tolerance,
+        step=RANGE_IN_REPEATS * repeat / span,
+        far=FAR * span,
+        least=ceil(RANGE_IN_REPEATS * repeat * TOLERANCE / 2) if tolerance else 0,
+        level=Level.EVEN,
     )
+
+
+def _repeat(problem: Problem, need: Need) -> Fraction:
+    """What one more meeting costs in a round like this, in hundredths of a repeat.
+
+    Where everybody meets everybody several times it costs so many times as much as a first repeat; else nobody would
+    have even teams in such a unit.
+    """
+    meetings = sum(comb(size, 2) for other in problem.needs for size in other.sizes)
+    pairs = comb(len(need.students), 2)
+    return meeting_weight(problem, need) ** 2 * max(Fraction(1), Fraction(meetings, max(1, pairs)))
+
+
+TOLERATED = {"rather-even-teams": Fraction(1, 2), "even-teams": Fraction(0)}
+"""How much of the tolerance is free under a preference, where it is not all of it."""
 
 
 def steps(problem: Problem, need: Need) -> dict[str, int]:
@@ -88,51 +120,7 @@ def _span(problem: Problem, need: Need) -> Fraction:
     return Fraction(round(1000 * problem.roster.span(need.activity.strand)), 1000)
 
 
-def windows(problem: Problem, need: Need) -> tuple[Window, ...]:
-    """For each size of team: which totals are even enough, and what a step beyond costs.
-
-    An average moves in steps of 1/size. Where all teams are of one size the tolerance is rounded up to a whole step of
-    the total, as their averages could else hardly differ at all; teams of two sizes even one another out.
-    """
-    span, mean = range_in_steps(problem, need), class_average(problem, need)
-    sizes = sorted(set(need.sizes))
-    if problem.settings.prefer == "even-teams":
-        return tuple(_nearest(size, mean, _price(size, span)) for size in sizes)
-    if len(sizes) > 1:
-        return tuple(within_tolerance(size, mean, span, _price(size, span)) for size in sizes)
-    return (_rounded_up(sizes[0], mean, span),)
-
-
-def _price(size: int, span: Fraction) -> int:
-    """A step of the total, in thousandths of the range of the average."""
-    return max(1, round(1000 / (size * span)))
-
-
-def _nearest(size: int, mean: Fraction, price: int) -> Window:
-    return Window(size, floor(mean * size), ceil(mean * size), price)
-
-
-def within_tolerance(size: int, mean: Fraction, span: Fraction, price: int) -> Window:
-    """Totals with averages within half the tolerance of the class average; the nearest ones where there are none."""
-    low = ceil((mean - span * TOLERANCE / 2) * size)
-    high = floor((mean + span * TOLERANCE / 2) * size)
-    return Window(size, low, high, price) if low <= high else _nearest(size, mean, price)
-
-
-def _rounded_up(size: int, mean: Fraction, span: Fraction) -> Window:
-    """So many steps of the total as the tolerance takes, the class average in their middle."""
-    wide = ceil(span * TOLERANCE * size)
-    low = round(mean * size - Fraction(wide, 2))
-    return Window(size, low, low + wide, _price(size, span))
-
-
 def range_in_steps(problem: Problem, need: Need) -> Fraction:
     """The range of the strand, in the steps that ratings are counted in; at least 1."""
     unit, _ = _unit(problem, need)
     return max(Fraction(1), _span(problem, need) / unit)
-
-
-def class_average(problem: Problem, need: Need) -> Fraction:
-    """The average of those who take part, in steps."""
-    values = steps(problem, need).values()
-    return Fraction(sum(values), len(values))

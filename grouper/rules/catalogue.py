@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from grouper.rules.apart import Apart
 from grouper.rules.balanced import Balanced
-from grouper.rules.closely_balanced import CloselyBalanced
 from grouper.rules.coaching import Coaching
 from grouper.rules.coaching_gap import CoachingGap
 from grouper.rules.coaching_together import CoachingTogether
@@ -26,7 +25,6 @@ RULES: tuple[Rule, ...] = (
     Similar(),
     Fresh(),
     EarlierUnits(),
-    CloselyBalanced(),
     FreshInLesson(),
     TrioTurns(),
 )

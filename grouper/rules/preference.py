@@ -4,21 +4,21 @@
 level     what stands on it
 ========  =======================================================================================
 MUST      requests and gap windows: never given up; where they can't hold there is no plan
-AIM       even teams within the tolerance, groups alike in ability
+AIM       groups alike in ability, pairs that differ enough for coaching
+EVEN      even teams within the tolerance
 FRESH     new partners: the meeting cost over the whole unit
-CLOSER    teams evener than they need to be, where it costs nothing
 LESSON    nobody twice with the same partner within one lesson; as dear as FRESH, see below
 TURNS     the trio shared out; the same
 ========  =======================================================================================
 
-Every level has a weight. An engine adds up weight x cost; costs of AIM and CLOSER are counted in thousandths of the
-strand's range, those of FRESH in hundredths of the meeting cost. What a plan gives up for what, in repeats of a pair
+Every level has a weight. An engine adds up weight x cost; costs of AIM are counted in thousandths of the strand's
+range, those of EVEN and FRESH in hundredths of the meeting cost. What a plan gives up for what, in repeats of a pair
 (``docs/numbers.md`` has it in words):
 
-* AIM: 7 thousandths of the range beyond the tolerance for 1 repeat, so that a tiny gain does not cost many repeats;
+* AIM: 7 thousandths of the range for 1 repeat, so that a tiny gain does not cost many repeats;
+* EVEN: a round whose teams are uneven is worth a repeat, and one that is very uneven several;
 * LESSON and TURNS: a second meeting in a lesson, or a turn more than somebody else had, for 1. At much less a search
-  leaves them be at its end, though in all they cost hardly any repeats: see ``docs/quality/turns.md``;
-* CLOSER: 290 thousandths of the range for 1 repeat: where it costs next to nothing.
+  leaves them be at its end, though in all they cost hardly any repeats: see ``docs/quality/turns.md``.
 """
 
 from __future__ import annotations
@@ -31,19 +31,19 @@ class Level(IntEnum):
 
     MUST = 0
     AIM = 1
-    FRESH = 2
-    CLOSER = 3
+    EVEN = 2
+    FRESH = 3
     LESSON = 4
     TURNS = 5
 
 
-USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.FRESH: 2, Level.CLOSER: 1, Level.LESSON: 300, Level.TURNS: 300}
+USUAL = {Level.MUST: 10**9, Level.AIM: 40, Level.EVEN: 2, Level.FRESH: 2, Level.LESSON: 300, Level.TURNS: 300}
 
 WEIGHTS: dict[str, dict[Level, int]] = {
     "": USUAL,
-    "rather-new-partners": {**USUAL, Level.AIM: 3},
-    "rather-even-teams": {**USUAL, Level.CLOSER: 30},
-    "even-teams": {**USUAL, Level.AIM: 400},
+    "rather-new-partners": {**USUAL, Level.AIM: 3, Level.EVEN: 1},
+    "rather-even-teams": {**USUAL, Level.EVEN: 6},
+    "even-teams": {**USUAL, Level.AIM: 400, Level.EVEN: 200},
     "new-partners": {**USUAL, Level.FRESH: 200, Level.LESSON: 30_000, Level.TURNS: 30_000},
 }
 """Weights by preference: the usual order, and tilted a little or altogether to even teams or new partners."""

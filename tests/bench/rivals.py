@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable
+from fractions import Fraction
 from itertools import combinations
+from math import ceil, floor
 from random import Random
 
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Need, Problem
-from grouper.rules.balanced import steps, windows
+from grouper.rules.balanced import TOLERANCE, range_in_steps, steps
+from grouper.rules.terms import Window
 
 Teams = list[list[str]]
 Met = Counter[tuple[str, str]]
@@ -21,6 +24,17 @@ Met = Counter[tuple[str, str]]
 BROKEN = 10_000
 UNEVEN = 10
 SHUFFLES = 1_000
+
+
+def windows(problem: Problem, need: Need) -> dict[int, Window]:
+    """By size of team the totals within half the tolerance of the class average, or the nearest: all in one place."""
+    values = steps(problem, need).values()
+    mean, half = Fraction(sum(values), len(values)), TOLERANCE * range_in_steps(problem, need) / 2
+    found = {}
+    for size in set(need.sizes):
+        low, high = ceil((mean - half) * size), floor((mean + half) * size)
+        found[size] = Window(size, *((low, high) if low <= high else (floor(mean * size), ceil(mean * size))), 1)
+    return found
 
 
 class Wishes:
@@ -32,7 +46,7 @@ class Wishes:
         self.aim = need.activity.aim
         rated = self.aim in ("balanced", "coaching", "similar")
         self.skill = steps(problem, need) if rated else dict.fromkeys(need.students, 0)
-        self.windows = {w.size: w for w in windows(problem, need)} if self.aim == "balanced" else {}
+        self.windows = windows(problem, need) if self.aim == "balanced" else {}
 
     def pair(self, one: str, other: str) -> int:
         """The price of two in one group."""

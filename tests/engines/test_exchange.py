@@ -22,6 +22,6 @@ def test_a_round_rests_as_often_as_the_draw_says(drawn: float) -> None:
     seats = np.stack([block.ordered_seats for block in board.blocks])
     search = _Search(State(board, seats), 1, np.random.default_rng(1), Cooling())
     times, temperature = 4000, 5.0
-    won = sum(search._outdraws_rest(drawn, temperature) for _ in range(times))
+    won = sum(drawn < rest for rest in search._rests(temperature, times))
     expected = exp(-exp(drawn / temperature))
     assert won / times == pytest.approx(expected, abs=4 * (0.25 / times) ** 0.5)

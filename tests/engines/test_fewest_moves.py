@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grouper.engines.fewest_moves import Prices, Standing, Total, mend
+from grouper.engines.fewest_moves import Average, Prices, Standing, Total, mend
 
 HARD = 1e6
 
@@ -61,6 +61,9 @@ def cost_by_hand(standing: Standing, way: tuple[tuple[int, ...], ...]) -> float:
                 low, high, step = total.windows[len(group)]
                 value = sum(total.values[person] for person in group)
                 cost += step * (max(0.0, low - value) + max(0.0, value - high))
+    for average in prices.averages:
+        means = [sum(average.values[person] for person in group) / len(group) for group in way if group]
+        cost += 70.0 * max(0.0, max(means) - min(means) - 0.5)
     return cost
 
 
@@ -92,7 +95,8 @@ def prices(draw: st.DrawFn, people: int) -> Prices:
     turn_cost = draw(st.lists(st.integers(0, 5), min_size=people, max_size=people)) if draw(st.booleans()) else []
     values = draw(st.lists(st.integers(0, 4), min_size=people, max_size=people))
     totals = (Total(values, {2: (3, 5, 10), 3: (5, 7, 10)}),) if draw(st.booleans()) else ()
-    return Prices(cost, HARD, wishes, outside if gaps else (), [100.0 * t for t in turn_cost], 3, totals)
+    even = (Average(values, lambda spread: 70.0 * max(0.0, spread - 0.5)),) if draw(st.booleans()) else ()
+    return Prices(cost, HARD, wishes, outside if gaps else (), [100.0 * t for t in turn_cost], 3, totals, even)
 
 
 @given(standing=standings())

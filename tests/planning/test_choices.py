@@ -100,5 +100,5 @@ def test_the_best_repair_is_no_worse_than_the_one_with_fewest_moves() -> None:
 
 
 def test_levels_are_in_the_order_of_preference() -> None:
-    """Must, even teams, new partners, evener teams, within a lesson, turns."""
-    assert [level.name for level in Level] == ["MUST", "AIM", "FRESH", "CLOSER", "LESSON", "TURNS"]
+    """Must, alike or far enough apart, even teams, new partners, within a lesson, turns."""
+    assert [level.name for level in Level] == ["MUST", "AIM", "EVEN", "FRESH", "LESSON", "TURNS"]

@@ -11,12 +11,9 @@ from dataclasses import replace
 from itertools import combinations, combinations_with_replacement
 from random import Random
 
-import numpy as np
 import pytest
 from builders import STRAND, apart, hasty, key, pairs, partitions, quick, record_of, roster_of, together
 
-from grouper.engines.relabel_state import RelabelState
-from grouper.engines.start import start_seats
 from grouper.errors import ImpossibleError
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan, Round
@@ -26,7 +23,6 @@ from grouper.model.request import Request
 from grouper.model.roster import Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.attend import absent, join, leave
-from grouper.planning.boards import board_for
 from grouper.planning.plan import plan_unit
 from grouper.planning.quarrel import parted
 from grouper.planning.repair import Repair
@@ -297,11 +293,3 @@ def test_repair_on_the_day_is_accepted_by_the_referee() -> None:
         if not mended.remarks:
             assert judge(problem_of(mended.record), mended.record.plan).accepted, away
         assert mended.record.plan.by_key[key(1)].sizes == (3, 2)
-
-
-def test_the_price_of_the_trio_does_not_warm_relabelling() -> None:
-    """Relabelling takes its temperature from the dearest step of a team's total; a step that must not be is no such."""
-    board = board_for(problem_of(nine(together("s01", "s02"))))
-    assert all(total.step.max() >= board.hard for block in board.blocks for total in block.totals)
-    seats = start_seats(board, np.random.default_rng(1))
-    assert RelabelState(board, seats, np.arange(3), seats).dearest_step == 0

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
+from fractions import Fraction
 from itertools import combinations
-from math import comb
+from math import ceil, comb
 
 from grouper.model.plan import Plan, Round
-from grouper.rules.terms import EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
+from grouper.rules.terms import EvenAverages, EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
 
 
 def met_in(round_: Round) -> set[tuple[str, str]]:
@@ -44,9 +45,18 @@ def term_cost(term: Term, plan: Plan) -> int:
                 for group in round_.groups
             ]
             return sum(w.step * (max(0, w.low - total) + max(0, total - w.high)) for w, total in totals)
+        case EvenAverages():
+            return sum(_uneven(term, round_) for round_ in rounds)
         case Turns():
             turns = Counter(s for r in rounds for g in r.groups if len(g.members) == term.size for s in g.members)
             return sum(comb(times, 2) + times * term.before.get(who, 0) for who, times in turns.items())
+
+
+def _uneven(term: EvenAverages, round_: Round) -> int:
+    averages = [Fraction(sum(term.values[s] for s in g.members), len(g.members)) for g in round_.groups]
+    beyond = max(averages, default=Fraction(0)) - min(averages, default=Fraction(0)) - term.tolerance
+    near, steep = min(beyond, term.far), max(Fraction(0), beyond - term.far)
+    return max(term.least, ceil(term.step * (near + 3 * steep))) if beyond > 0 else 0
 
 
 def broken_pairs(term: Term, plan: Plan) -> set[tuple[object, tuple[str, str]]]:

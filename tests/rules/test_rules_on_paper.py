@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from math import ceil, gcd
+from math import ceil
 from random import Random
 
 import pytest
@@ -122,7 +122,7 @@ def test_two_who_cannot_be_a_pair_belong_in_the_trio(line: str, coaching: int, b
     assert judgement.accepted == accepted
 
 
-# --- balanced: totals of fours in steps above the lowest rating; 13 in all, a window 2 wide ---
+# --- balanced: an eighth of the range, 0.5, is free; the whole range beyond costs 17 repeats of 1.21 each (fours) ---
 
 FOURS = Activity("Game", "balanced", size=4, strand=STRAND)
 
@@ -131,19 +131,52 @@ FOURS = Activity("Game", "balanced", size=4, strand=STRAND)
     ("line", "cost"),
     [
         ("ana cem eva hana | ben dia fin gil", 0),  # ratings 11 and 10, averages a quarter apart
-        ("ana ben cem dia | eva fin gil hana", 62 * 7),  # ratings 6 and 15, 4.5 steps either side of even
+        ("ana ben fin hana | cem dia eva gil", 0),  # ratings 10 and 11
+        ("ana ben eva gil | cem dia fin hana", 129),  # ratings 9 and 12, 0.75 apart, 0.25 beyond: 17 x 121 / 16
+        ("ana ben cem dia | eva fin gil hana", 2186),  # 6 and 15, 1.75 beyond: 0.5 and thrice 1.25, 17 x 121 x 17 / 16
     ],
 )
 def test_balanced(line: str, cost: int) -> None:
-    """A step of a total of four is a sixteenth of the range, 62 thousandths; the window takes 2 of the 9 steps."""
+    """What the averages of two teams of four are apart beyond half a step, rounded up to hundredths of a repeat."""
     assert costs(class_of_eight(FOURS), line)["balanced"] == cost
 
 
+def test_a_quarter_of_a_step_is_worth_a_repeat() -> None:
+    """In fours 0.25 beyond the tolerance costs more than two who meet again, and less than two such pairs."""
+    record = class_of_eight(FOURS, lessons=2)
+    uneven = costs(record, *["ana ben eva gil | cem dia fin hana"] * 2)
+    assert uneven["fresh"] == 12 * 121
+    assert 121 < uneven["balanced"] / 2 < 2 * 121
+
+
+def test_a_little_beyond_costs_as_much_as_a_repeat() -> None:
+    """In threes 0.67 apart is 0.17 beyond; it costs what a quarter of a step does, so that a repeat never buys it."""
+    record = record_of(roster_of(6, (1, 1, 3, 3, 5, 5)), Activity("Game", "balanced", size=3, strand=STRAND))
+    assert costs(record, "s01 s03 s05 | s02 s04 s06")["balanced"] == 0
+    record = record_of(roster_of(6, (1, 2, 3, 3, 5, 4)), Activity("Game", "balanced", size=3, strand=STRAND))
+    assert costs(record, "s01 s03 s06 | s02 s04 s05")["balanced"] == 129  # ratings 8 and 10
+
+
+def test_where_everybody_meets_often_even_teams_cost_more() -> None:
+    """Eight in fours for seven rounds: 84 meetings over 28 pairs, so that the next meeting of two costs three."""
+    record = class_of_eight(FOURS, lessons=7)
+    paid = costs(record, *["ana ben eva gil | cem dia fin hana"] * 7)["balanced"]
+    assert paid == 7 * ceil(Fraction(3 * 17 * 121, 16))
+
+
 def test_balanced_with_even_teams_first_has_no_slack() -> None:
-    """13 steps over two teams are 6 and 7 at best, free; 5 and 8 cost a step each."""
+    """Of 21 no two teams have the same total: 10 and 11 are 0.25 apart, 9 and 12 three times that, and far."""
     record = class_of_eight(FOURS)
-    assert costs(record, "ana cem eva hana | ben dia fin gil", prefer="even-teams")["balanced"] == 0
-    assert costs(record, "ana ben eva gil | cem dia fin hana", prefer="even-teams")["balanced"] == 2 * 62
+    assert costs(record, "ana cem eva hana | ben dia fin gil", prefer="even-teams")["balanced"] == 129
+    assert costs(record, "ana ben eva gil | cem dia fin hana", prefer="even-teams")["balanced"] == 643
+
+
+def test_teams_of_two_sizes_may_lie_anywhere() -> None:
+    """A 1 and a 5 in one team of four even one another out; apart from one another they leave 2.5 and 3.67."""
+    record = record_of(roster_of(7, (1, 5, 3, 3, 3, 3, 3)), FOURS)
+    assert costs(record, "s01 s02 s03 s04 | s05 s06 s07")["balanced"] == 0
+    paid = costs(record, "s01 s03 s04 s05 | s02 s06 s07")["balanced"]  # averages 2.5 and 3.67
+    assert paid == ceil(Fraction(17 * 121, 4) * (Fraction(1, 2) + 3 * (Fraction(11, 3) - Fraction(5, 2) - 1)))
 
 
 @st.composite
@@ -156,34 +189,20 @@ def teams(draw: st.DrawFn) -> tuple[ClassRecord, Random]:
 
 
 @given(case=teams())
-def test_free_teams_of_one_size_are_within_the_tolerance(case: tuple[ClassRecord, Random]) -> None:
-    """Where teams of equal size cost nothing, their averages differ by an eighth of the range at most.
+def test_teams_are_free_exactly_within_the_tolerance(case: tuple[ClassRecord, Random]) -> None:
+    """A round costs nothing just where its largest and smallest average differ by an eighth of the range at most.
 
-    The eighth is rounded up to what a total can be: whole steps of the largest common step of the ratings, 1 at least.
+    Wherever the two lie, and whether teams are of one size or of two.
     """
     record, chance = case
     problem = problem_of(record)
-    sizes = problem.needs[0].sizes
-    if len(set(sizes)) > 1:
-        return
     rating = {student.id: int(student.ratings[STRAND]) for student in record.roster.students}
     eighth = Fraction(max(rating.values()) - min(rating.values()), 8)
     for _ in range(20):
         plan = any_plan(problem, chance)
-        totals = [sum(rating[member] for member in group.members) for group in plan.rounds[0].groups]
-        spread = Fraction(max(totals) - min(totals), sizes[0])
-        paid = judge(problem, plan).costs
-        if paid["balanced"] == 0:
-            assert spread <= coarse(eighth, sizes[0], rating)
-        if paid["balanced"] == paid["closely balanced"] == 0 and spread > eighth:
-            assert max(totals) - min(totals) <= coarse(Fraction(0), 1, rating)
-
-
-def coarse(eighth: Fraction, size: int, rating: dict[str, int]) -> Fraction:
-    """The eighth for averages of a size, rounded up to a whole step of the total, or one step where it is none."""
-    lowest = min(rating.values())
-    step = gcd(*(value - lowest for value in rating.values())) or 1
-    return Fraction(max(1, ceil(eighth * size / step)) * step, size)
+        teams = [[rating[member] for member in group.members] for group in plan.rounds[0].groups]
+        averages = [Fraction(sum(team), len(team)) for team in teams]
+        assert (judge(problem, plan).costs["balanced"] == 0) == (max(averages) - min(averages) <= eighth)
 
 
 # --- trio turns, and stay ---

@@ -34,9 +34,9 @@ def documented() -> dict[str, list[float]]:
 
 @pytest.mark.parametrize("prefer", PREFERENCES)
 def test_docs_say_what_the_weights_do(prefer: str) -> None:
-    """For one repeat of a pair so many thousandths, meetings in a lesson and turns as the table says."""
+    """For one repeat of a pair so many thousandths, hundredths, meetings in a lesson and turns as the table says."""
     repeat = CLOSENESS_WEIGHTS["mild"][0] ** 2 * weight(prefer, Level.FRESH)
-    levels = (Level.AIM, Level.LESSON, Level.TURNS, Level.CLOSER)
+    levels = (Level.AIM, Level.EVEN, Level.LESSON, Level.TURNS)
     assert [repeat / weight(prefer, level) for level in levels] == pytest.approx(documented()[prefer], rel=0.01)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness
+from grouper.planning.fairness import Fairness, repeats_bound_with_even_teams
 from grouper.planning.turns import Turns
 
 
@@ -15,6 +15,7 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
     return {
         "repeats": fairness.repeats,
         "repeats_bound": fairness.bounds.repeats,
+        "repeats_bound_with_even_teams": repeats_bound_with_even_teams(record),
         "meeting_cost": fairness.meeting_cost,
         "meeting_cost_bound": fairness.bounds.meeting_cost,
         "proven_best": fairness.proven_best,
