@@ -199,7 +199,7 @@ MUTANTS = (
         "the window is open above",
         "int(not low - ROUNDING <= gap <= high + ROUNDING)",
         "int(not low - ROUNDING <= gap)",
-        "rules",
+        "rules/test_rules_on_paper.py",
     ),
     _in(
         "rules/trio_turns.py",
