@@ -37,6 +37,35 @@ def bounds_of(board: Board) -> Bounds:
     return Bounds(_repeats_bound(facts), max(_pair_bound(facts), _student_bound(facts), _overlap_bound(facts)))
 
 
+def fewest_met_before(board: Board, before: Flags, repeats: int) -> int:
+    """The fewest meetings of two who have met ``before`` (people x people), of all seatings without more repeats.
+
+    Two countings: in each round everybody has company, of which so many at most can be new; and of all meetings only
+    the repeats are not of a pair of their own, of which so many at most can be new.
+    """
+    facts = _Facts(board)
+    return max(_met_before_by_round(facts, before), _met_before_by_unit(facts, before, repeats))
+
+
+def _met_before_by_round(facts: _Facts, before: Flags) -> int:
+    total = 0
+    for block, rounds, fixed in zip(facts.blocks, facts.rounds, facts.fixed, strict=True):
+        if fixed is not None:
+            ones, others = pairs_of(fixed)
+            total += rounds * int(before[ones, others].sum())
+        else:
+            new = (_allowed(block, facts.board.size) & ~before).sum(axis=1)[block.people]
+            total += rounds * (-(-int(np.maximum(0, block.sizes[-1] - 1 - new).sum()) // 2))
+    return total
+
+
+def _met_before_by_unit(facts: _Facts, before: Flags, repeats: int) -> int:
+    new = facts.may_meet & ~before
+    by_pair = facts.meetings - repeats - int(new.sum()) // 2
+    by_student = int(np.maximum(0, facts.least_company() - new.sum(axis=1)).sum()) - 2 * repeats
+    return max(by_pair, -(-by_student // 2))
+
+
 def cost_floor(board: Board, bounds: Bounds) -> float:
     """What no seating of a board can cost less than: repeats and trio turns as even as they can be, all else free."""
     return board.repeat * bounds.meeting_cost + least_turn_cost(board)

@@ -279,7 +279,7 @@ def _admitted(
     record: ClassRecord, roster: Source | None, lessons: Source | None, requests: Source | None
 ) -> ClassRecord:
     if roster is not None:
-        reading = read_roster(_opened(roster, "roster"), "", record.roster)
+        reading = read_roster(_opened(roster, "roster"), "", record.roster, record.settings.scale)
         record = admit_roster(record, NewList(reading.roster, reading.ids_made, reading.columns)).record
     if lessons is not None:
         record = admit_unit(record, read_lessons(_opened(lessons, "lessons"), record.roster).unit)

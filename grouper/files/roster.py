@@ -11,11 +11,12 @@ from grouper.files.entries import Entry
 from grouper.files.examples import EXAMPLE_IDS
 from grouper.files.merging import merged, with_ids
 from grouper.files.notes import Findings, Note, refuse
-from grouper.files.numbers import is_not_rated, number
+from grouper.files.numbers import is_not_rated
 from grouper.files.one_class import rows_of_class
 from grouper.files.opening import Opened, Source, open_file, read_sheets
 from grouper.files.roster_columns import Identity, Measures, identity_of, measures_of
 from grouper.files.roster_rows import report_nobody, students_of
+from grouper.files.scale import RatingWords, Scale
 from grouper.files.sheet import Row, Sheet
 from grouper.files.table import Column, Table, find_table
 from grouper.files.vocabulary import Vocabulary
@@ -26,6 +27,8 @@ from grouper.model.texts import MOST_PEOPLE
 
 FEWEST_TO_COMPARE, FAR = 5, 2
 """With more ratings than so many, one is pointed out that lies so many times the range of the others beyond them."""
+
+_NO_WORDS = "write a number, leave the cell empty, or say once what words are worth, as in weak=1, fair=2, good=4"
 
 READ_AS_ID = "read as the student's id"
 """The note on the column of ids."""
@@ -45,7 +48,7 @@ class RosterReading:
     columns: frozenset[str] = frozenset()
 
 
-def read_roster(path: Source, class_name: str = "", before: Roster | None = None) -> RosterReading:
+def read_roster(path: Source, class_name: str = "", before: Roster | None = None, scale: Scale = ()) -> RosterReading:
     """The roster in a CSV or XLSX file or a OneRoster 1.1 or 1.2 zip.
 
     Parameters
@@ -57,6 +60,8 @@ def read_roster(path: Source, class_name: str = "", before: Roster | None = None
         classes, where there are several.
     before
         The roster as it was read last. A file without ids gives students whose names are known the ids that they have.
+    scale
+        What words of ratings are worth.
 
     Raises
     ------
@@ -70,10 +75,10 @@ def read_roster(path: Source, class_name: str = "", before: Roster | None = None
         findings = Findings(opened.file)
         entries, left_out = read_oneroster(opened, class_name, findings)
         return _reading(entries, (), left_out, before, findings)
-    return _read_sheet(opened, class_name, before)
+    return _read_sheet(opened, class_name, before, RatingWords(scale))
 
 
-def _read_sheet(opened: Opened, class_name: str, before: Roster | None) -> RosterReading:
+def _read_sheet(opened: Opened, class_name: str, before: Roster | None, words: RatingWords) -> RosterReading:
     sheets = read_sheets(opened, ROSTER.known)
     if not sheets:
         raise refuse(opened.file, "there are no rows in it", "fill it in, or export it again")
@@ -87,9 +92,9 @@ def _read_sheet(opened: Opened, class_name: str, before: Roster | None) -> Roste
     if not identity.names.used:
         raise findings.error()
     students, nobody = students_of(table, identity, findings)
-    measures = measures_of(students, identity, findings)
+    measures = measures_of(students, identity, words, findings)
     report_nobody(nobody, measures, findings)
-    entries = _entries(students, identity, measures, findings)
+    entries = _entries(students, identity, measures, words, findings)
     strands = tuple(strand for strand, _column in measures.strands)
     has = {"size_band": measures.size_band, "availability": measures.availability}
     columns = frozenset(what for what, column in has.items() if column)
@@ -106,14 +111,16 @@ def _report_other_sheets(used: Sheet, sheets: tuple[Sheet, ...], findings: Findi
             findings.note("left out", f"the sheet '{sheet.title}' is not read for the roster")
 
 
-def _entries(table: Table, identity: Identity, measures: Measures, findings: Findings) -> list[Entry]:
+def _entries(
+    table: Table, identity: Identity, measures: Measures, words: RatingWords, findings: Findings
+) -> list[Entry]:
     _report_understood(identity, measures, findings)
     _report_bare_names(table, identity, findings)
     unrated = {strand: _unrated(table, column) for strand, column in measures.strands}
     for strand, rows in unrated.items():
         if rows:
             findings.note("understood", "not rated", rows, strand)
-    return _without_examples([_entry(row, identity, measures, findings) for row in table.rows], findings)
+    return _without_examples([_entry(row, identity, measures, words, findings) for row in table.rows], findings)
 
 
 def _without_examples(entries: list[Entry], findings: Findings) -> list[Entry]:
@@ -147,8 +154,8 @@ def _unrated(table: Table, column: Column) -> tuple[int, ...]:
     return tuple(row.number for row in table.rows if is_not_rated(row.cell(column.place)))
 
 
-def _entry(row: Row, identity: Identity, measures: Measures, findings: Findings) -> Entry:
-    ratings = {strand: _rating(row, column, findings) for strand, column in measures.strands}
+def _entry(row: Row, identity: Identity, measures: Measures, words: RatingWords, findings: Findings) -> Entry:
+    ratings = {strand: _rating(row, column, words, findings) for strand, column in measures.strands}
     availability = _word(row, measures.availability, AVAILABILITY, "aside, away or nothing", findings)
     return Entry(
         row.number,
@@ -160,13 +167,15 @@ def _entry(row: Row, identity: Identity, measures: Measures, findings: Findings)
     )
 
 
-def _rating(row: Row, column: Column, findings: Findings) -> float | None:
+def _rating(row: Row, column: Column, words: RatingWords, findings: Findings) -> float | None:
     cell = row.cell(column.place)
     if is_not_rated(cell):
         return None
-    value = number(cell)
+    value = words.worth(cell)
     if value is None:
-        findings.trouble(f"'{cell}' is no number", "write a number, or leave the cell empty", row.number, column.header)
+        message = f"'{cell}' is {'no number and not on the scale' if words.known else 'no number'}"
+        way = f"write a number or a word of the scale ({words.known})" if words.known else _NO_WORDS
+        findings.trouble(message, way, row.number, column.header)
     return value
 
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from grouper.files.names import NameColumns, holds_words, name_columns
 from grouper.files.notes import Findings
-from grouper.files.numbers import is_not_rated, number, whole_number
+from grouper.files.numbers import is_not_rated, whole_number
+from grouper.files.scale import RatingWords
 from grouper.files.table import Column, Table
 from grouper.files.tidy import fold
 from grouper.files.words.roster import ROSTER
@@ -22,12 +23,16 @@ _WHY = {
     "nameless": "no header",
     "call": "looks like phone numbers or ids",
     "words": "not numbers",
+    "few words": "words; if they are ratings, say once what each is worth, such as weak=1, fair=2, good=4",
     "times": "not numbers; give times in seconds to use them",
     "grade": "the same for all, so no rating",
     "second": "another column serves for this",
 }
 _CALL_NUMBER = re.compile(r"[+(]?\d[\d ()/.-]*")
 _TIME = re.compile(r"\d{1,2}:\d{2}([:.,]\d+)?")
+MOST_GRADES = 7
+"""A column of words with no more than so many different ones may hold ratings."""
+
 _YEAR_LEVELS = frozenset({"grade", "grado", "grad"})
 
 
@@ -88,7 +93,7 @@ def _could_be_ids(table: Table, column: Column) -> bool:
     return len(set(cells)) == len(cells) == len(table.rows) and not counts
 
 
-def measures_of(table: Table, identity: Identity, findings: Findings) -> Measures:
+def measures_of(table: Table, identity: Identity, words: RatingWords, findings: Findings) -> Measures:
     """What the other columns hold; each column that is left out gets a note."""
     taken = {*identity.names.used, identity.id}
     size_band, availability = table.column("size_band"), table.column("availability")
@@ -97,7 +102,7 @@ def measures_of(table: Table, identity: Identity, findings: Findings) -> Measure
     for column in table.columns:
         if column in taken or column in (size_band, availability):
             continue
-        why = _why_not(table, column)
+        why = _why_not(table, column, words)
         if not why:
             strands.append((_own_name(column, strands, findings), column))
         elif column.header or any(table.values(column)):
@@ -106,7 +111,7 @@ def measures_of(table: Table, identity: Identity, findings: Findings) -> Measure
     return Measures(tuple(strands), size_band, availability, tuple(left_out))
 
 
-def _why_not(table: Table, column: Column) -> str:
+def _why_not(table: Table, column: Column, words: RatingWords) -> str:
     """Why a column is no strand: a key of _WHY; empty for a strand."""
     plain = ROSTER.meaning(column.header)
     if plain in ("middle", "list_number"):
@@ -117,21 +122,27 @@ def _why_not(table: Table, column: Column) -> str:
         return "empty"
     if plain or (column.meaning and holds_words(table, column)):
         return "second"
-    return _why_not_by_content(column, [cell for cell in table.values(column) if not is_not_rated(cell)])
+    return _why_not_by_content(column, [cell for cell in table.values(column) if not is_not_rated(cell)], words)
 
 
-def _why_not_by_content(column: Column, cells: list[str]) -> str:
+def _why_not_by_content(column: Column, cells: list[str], words: RatingWords) -> str:
     if not cells:
         return "empty"
-    numbers = sum(number(cell) is not None for cell in cells)
     checks = (
         ("nameless", not column.header),
         ("call", 2 * sum(map(_is_call_number, cells)) > len(cells)),
         ("times", 2 * sum(bool(_TIME.fullmatch(cell)) for cell in cells) > len(cells)),
-        ("words", 2 * numbers < len(cells)),
+        ("few words", not words.are_ratings(cells) and _are_few(cells)),
+        ("words", not words.are_ratings(cells)),
         ("grade", fold(column.header) in _YEAR_LEVELS and len(cells) > 1 and len(set(cells)) == 1),
     )
     return next((why for why, holds in checks if holds), "")
+
+
+def _are_few(cells: list[str]) -> bool:
+    """Whether cells repeat a few words, as ratings do."""
+    words = {fold(cell) for cell in cells}
+    return 2 <= len(words) <= MOST_GRADES and 2 * len(words) <= len(cells)
 
 
 def _is_call_number(cell: str) -> bool:
@@ -150,5 +161,3 @@ def _own_name(column: Column, strands: list[tuple[str, Column]], findings: Findi
     if name != column.header:
         findings.note("mended", f"two columns have this header; the second is called '{name}'", column=column.header)
     return name
-
-

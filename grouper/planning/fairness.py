@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from grouper.engines.bounds import Bounds
+import numpy as np
+
+from grouper.engines.board import Board
+from grouper.engines.bounds import Bounds, fewest_met_before
 from grouper.engines.kinds import least_repeats_with_even_teams
 from grouper.engines.proof import proven_bounds
 from grouper.model.ledger import Ledger, ledger_of
@@ -68,6 +71,8 @@ class Fairness:
         Meetings of two who met already in the same lesson, groups that stay on purpose not counted.
     met_in_earlier_units
         Meetings of two who met in an earlier unit of the class already; None where there was none.
+    fewest_met_in_earlier_units
+        The fewest of those that a plan without more repeats can have; None where there was no earlier unit.
     """
 
     repeats: int
@@ -83,6 +88,7 @@ class Fairness:
     coach: Turns | None
     twice_in_a_lesson: int
     met_in_earlier_units: int | None
+    fewest_met_in_earlier_units: int | None
 
     @property
     def broken_requests(self) -> tuple[Breach, ...]:
@@ -120,13 +126,14 @@ def fairness_of(record: ClassRecord) -> Fairness:
     rounds = record.plan.rounds
     problem = problem_of(record)
     ledger = ledger_of(rounds)
+    board = board_for(answered(problem, record.plan))
     judgement = judge(_as_it_stands(record), record.plan)
     seen = list(dict.fromkeys(student for round_ in rounds for student in round_.students))
     return Fairness(
         repeats=ledger.repeats,
         meetings=sum(ledger.meetings.values()),
         meeting_cost=ledger.meeting_cost,
-        bounds=proven_bounds(board_for(answered(problem, record.plan)), ledger.meeting_cost),
+        bounds=proven_bounds(board, ledger.meeting_cost),
         breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
         partners=ledger.partners(seen),
         had_the_chance=_had_the_chance(record, seen),
@@ -136,6 +143,7 @@ def fairness_of(record: ClassRecord) -> Fairness:
         coach=coach_turns_of(problem, rounds),
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
         met_in_earlier_units=_met_earlier(record, ledger),
+        fewest_met_in_earlier_units=fewest_met_earlier(record, board, ledger.repeats),
     )
 
 
@@ -159,8 +167,24 @@ def _had_the_chance(record: ClassRecord, seen: list[str]) -> frozenset[str]:
 def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
     if not record.past:
         return None
-    before = ledger_of(round_.as_round for round_ in record.past).meetings
+    before = _pairs_of_the_past(record)
     return sum(times for pair, times in ledger.meetings.items() if pair in before)
+
+
+def _pairs_of_the_past(record: ClassRecord) -> frozenset[tuple[str, str]]:
+    return frozenset(ledger_of(round_.as_round for round_ in record.past).meetings)
+
+
+def fewest_met_earlier(record: ClassRecord, board: Board, repeats: int) -> int | None:
+    """The fewest meetings with people met in an earlier unit, of all plans on a board without more repeats."""
+    if not record.past:
+        return None
+    past, places = _pairs_of_the_past(record), {student: place for place, student in enumerate(board.students)}
+    before = np.zeros((board.size, board.size), dtype=np.bool_)
+    for one, other in past:
+        if one in places and other in places:
+            before[places[one], places[other]] = before[places[other], places[one]] = True
+    return fewest_met_before(board, before, repeats)
 
 
 def _as_it_stands(record: ClassRecord) -> Problem:

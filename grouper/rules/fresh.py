@@ -48,9 +48,10 @@ class Fresh:
 
 
 def meeting_weight(problem: Problem, need: Need) -> int:
-    """What a meeting in a round weighs, by the size of most of its groups."""
+    """What a meeting in a round weighs, by the size of most of its groups; of sizes as frequent by the smaller."""
     small, middle, large = CLOSENESS_WEIGHTS[problem.settings.closeness]
-    size = min(need.sizes, default=0)
+    counts = Counter(need.sizes)
+    size = min(counts, key=lambda size: (-counts[size], size), default=0)
     if size <= 2:
         return small
     return middle if size <= 4 else large

@@ -34,8 +34,8 @@ NOTES = """# Two units: what remembering the first is worth
 
 Made by `tests/bench/two_units.py`. The mean of five drawn classes; the units have no dates, so that the first is a
 term of twelve weeks old when the second begins. "Met again" are meetings of the second unit with somebody of the first,
-"at least" what no plan can go below, "repeats" those within the second unit. The second unit has a seed of its own, as
-the same seed without memory would give the same groups again.
+"at least" what no plan without repeats can go below, "repeats" those within the second unit. The second unit has a seed
+of its own, as the same seed without memory would give the same groups again.
 """
 
 

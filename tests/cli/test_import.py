@@ -281,3 +281,26 @@ def test_who_left_after_the_first_lesson_is_not_the_one_with_the_fewest_partners
     throughout = [len(mates) for student, mates in met.items() if student not in ("k08", "new-9")]
     assert (told["fewest_partners"], told["most_partners"]) == (min(throughout), max(throughout))
     assert len(met["k08"]) < min(throughout)
+
+
+def test_a_scale_for_ratings_in_words_is_said_once_and_remembered(tmp_path: Path) -> None:
+    """The next list is understood without it; an unknown word is refused by name and changes nothing."""
+    made = a_class(tmp_path, 8, LESSONS)
+    people = rows_of(made.roster)
+
+    def in_words(words: list[str]) -> Path:
+        rows = [[p["student_id"], p["name"], words[n % len(words)]] for n, p in enumerate(people)]
+        write_rows(tmp_path / "words.csv", ("student_id", "name", "throw"), rows)
+        return tmp_path / "words.csv"
+
+    path = in_words(["weak", "fair", "Good"])
+    grouper("plan", made.file, "--roster", path, "--lessons", made.lessons, "--scale", "weak=1,fair=2,good=4")
+    first = ClassFile(made.file).read()
+    assert [s.ratings["throw"] for s in first.record.roster.students[:3]] == [1.0, 2.0, 4.0]
+    grouper("import", made.file, "--roster", in_words(["fair", "GOOD"]))
+    second = ClassFile(made.file).read()
+    assert [s.ratings["throw"] for s in second.record.roster.students[:3]] == [2.0, 4.0, 2.0]
+    said = grouper("import", made.file, "--roster", in_words(["fair", "great"]), status=2).all
+    assert "'great'" in said
+    assert "weak=1, fair=2, good=4" in said
+    assert ClassFile(made.file).read().version == second.version

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, product
 from math import comb, prod
 
 import numpy as np
@@ -15,7 +16,9 @@ from builders import (
     class_of,
     class_of_eight,
     count_pairs,
+    groups,
     hasty,
+    key,
     pairs,
     partitions,
     repeats_of,
@@ -27,11 +30,14 @@ from hypothesis import strategies as st
 
 from grouper.engines.bounds import Bounds, bounds_of
 from grouper.errors import ImpossibleError
+from grouper.faces.wording.fairness_data import fairness_data
+from grouper.faces.wording.summary import summary_parts
+from grouper.model.past import PastRound
 from grouper.model.plan import Round
 from grouper.model.problem import Need, Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
-from grouper.planning.fairness import fairness_of
+from grouper.planning.fairness import fairness_of, fewest_met_earlier
 from grouper.planning.hindsight import answered, hindsight
 from grouper.planning.plan import board_for
 from grouper.rules.coaching import gap_fits
@@ -265,3 +271,74 @@ def test_fixed_rounds_count_as_they_stand() -> None:
     line = "ana ben | cem dia | eva fin | gil hana"
     record = with_plan(class_of_eight(pairs(), lessons=3), line, line, line)
     assert bounds(replace(record, taught=frozenset({1, 2}))) == Bounds(4, 4)
+
+
+# --- partners of earlier units: against every plan of small classes ---
+
+
+def past_of(*lines: str) -> tuple[PastRound, ...]:
+    """An earlier unit of one lesson, a line of groups a round."""
+    return tuple(PastRound(1, key(1, 1, n), "", "Passing", False, groups(text)) for n, text in enumerate(lines, 1))
+
+
+def every_outcome(record: ClassRecord) -> set[tuple[int, int]]:
+    """Repeats, and meetings with partners of the past, of each plan of a record, counted without the bounds."""
+    before = set(count_pairs(Round(one.key, one.groups, one.groups) for one in record.past))
+    ids = sorted(student.id for student in record.roster.students)
+    ways = [
+        [frozenset(pair for group in way for pair in combinations(sorted(ids[at] for at in group), 2)) for way in some]
+        for some in (partitions(range(len(ids)), need.sizes) for need in problem_of(record).needs)
+    ]
+    found = set()
+    for plan in product(*ways):
+        met = Counter(pair for round_ in plan for pair in round_)
+        found.add((met.total() - len(met), sum(times for pair, times in met.items() if pair in before)))
+    return found
+
+
+SIX = (
+    "s01 s02 | s03 s04 | s05 s06",
+    "s01 s03 | s02 s05 | s04 s06",
+    "s01 s04 | s02 s06 | s03 s05",
+    "s01 s05 | s02 s04 | s03 s06",
+)
+TRIOS = ("s01 s02 s03 | s04 s05 s06", "s01 s02 s04 | s03 s05 s06")
+SEVEN = ("s01 s02 s03 | s04 s05 | s06 s07", "s01 s04 | s02 s06 | s03 s05 s07", "s01 s05 s06 | s02 s07 | s03 s04")
+
+
+@pytest.mark.parametrize(
+    ("people", "activity", "past", "tight"),
+    [
+        (6, pairs(2), SIX[:2], False),
+        (6, pairs(2), SIX, True),
+        (6, pairs(3), SIX[:3], True),
+        (6, pairs(3), (*SIX, "s01 s06 | s02 s03 | s04 s05"), True),
+        (6, Activity("Threes", size=3, rounds=2), TRIOS, False),
+        (6, Activity("Twos and fours", groups=2, rounds=3), ("s01 s02 s03 s04 s05 | s06",), False),
+        (7, pairs(2), SEVEN, False),
+        (5, pairs(3), ("s01 s02 s03 s04 | s05",), False),
+    ],
+)
+def test_no_plan_without_more_repeats_meets_fewer_partners_of_the_past(
+    people: int, activity: Activity, past: tuple[str, ...], tight: bool
+) -> None:
+    """For every number of repeats that some plan has; and where said the bound is met by a plan with the fewest."""
+    record = replace(class_of(people, activity), past=past_of(*past))
+    board, outcomes = board_for(problem_of(record)), every_outcome(record)
+    for repeats in {repeats for repeats, _ in outcomes}:
+        reached = min(again for own, again in outcomes if own <= repeats)
+        bound = fewest_met_earlier(record, board, repeats)
+        assert bound is not None and 0 <= bound <= reached
+        if tight and repeats == min(own for own, _ in outcomes):
+            assert bound == reached > 0
+
+
+def test_fairness_names_the_fewest_beside_the_partners_met_again() -> None:
+    """Six who have all met but for two pairs each: what a plan must, in a round taught and in one that is open."""
+    record = replace(class_of(6, pairs(2)), past=past_of(*SIX, "s01 s06 | s02 s03 | s04 s05"))
+    fairness = fairness_of(with_plan(record, SIX[0], SIX[1]))
+    assert (fairness.met_in_earlier_units, fairness.fewest_met_in_earlier_units) == (6, 6)
+    (text,) = [part.text for part in summary_parts(record, fairness) if part.label == "Earlier units"]
+    assert text == "6 meetings with a partner of an earlier unit; proven best, no plan with as few repeats has fewer"
+    assert fairness_data(record, fairness)["met_in_earlier_units_bound"] == 6
+    assert fairness_of(with_plan(class_of(6, pairs(2)), SIX[0], SIX[1])).fewest_met_in_earlier_units is None

@@ -116,10 +116,12 @@ def test_no_single_student_is_in_it_but_as_a_place_on_the_map(record: ClassRecor
 
 
 def test_the_figures_are_those_of_the_one_with_names(record: ClassRecord) -> None:
-    """Only who is who is left out: repeats, bounds, turns and how many pairs met how often are the same."""
+    """Who is who and earlier units are left out: repeats, bounds, turns and how many pairs met how often stay."""
     one, other = report_view(record), nameless_view(record)
-    same = [part for part in one.evidence.measures if not part.title.startswith("Requests")]
+    left_out = ("Requests", "Met in an earlier unit")
+    same = [part for part in one.evidence.measures if not part.title.startswith(left_out)]
     assert list(other.evidence.measures) == same
+    assert [part.bound for part in one.evidence.measures if part.title == "Met in an earlier unit"] == ["at least 0"]
     assert other.evidence.map.pairs_by_times == one.evidence.map.pairs_by_times
     assert other.turns == one.turns
 

@@ -150,3 +150,22 @@ def test_two_of_one_name_at_the_door(tmp_path: Path) -> None:
     (tmp_path / "later").mkdir()
     later = House(tmp_path / "later", replace(record, roster=replace(record.roster, students=(gone, *people[1:]))))
     assert "Ana (2)" in page(later.teacher().get(f"/c/{NAME}/lesson/2"))
+
+
+def test_ratings_in_words_get_their_worth_on_the_page_and_keep_it(house: House) -> None:
+    """Typed where the list is looked at, taken in with it, and there for the next list; a slip is said in place."""
+    teacher = house.teacher()
+    lines = [f"{s.id},{s.name},{'weak' if n % 2 else 'good'}" for n, s in enumerate(a_record().roster.students)]
+
+    def look_of_words() -> str:
+        text = "\n".join(["student_id,name,throw", *lines]).encode()
+        sent = house.form(into=NAME, title="", file=(BytesIO(text), "office.csv"))
+        return teacher.post("/new", sent, content_type="multipart/form-data").headers["Location"]
+
+    look = look_of_words()
+    assert "say once what each is worth" in page(teacher.get(look))
+    teacher.post(look, house.form(do="look", scale="weak"))
+    assert "is not WORD=NUMBER" in page(teacher.get(look))
+    teacher.post(look, house.form(do="take", scale="weak=1, good=4"))
+    assert [s.ratings["throw"] for s in house.file.read().record.roster.students[:2]] == [4.0, 1.0]
+    assert 'value="weak=1, good=4"' in page(teacher.get(look_of_words()))

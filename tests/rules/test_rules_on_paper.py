@@ -227,3 +227,22 @@ def test_rounds_that_stay_count_as_meetings_and_turns() -> None:
     line = "s01 s02 s03 | s04 s05 | s06 s07"
     paid = costs(replace(class_of(7, pairs()), unit=unit), line, line)
     assert (paid["fresh in a lesson"], paid["trio turns"]) == (5, 3)
+
+
+def test_a_smaller_team_a_little_too_low_is_not_even_enough() -> None:
+    """A five of average 2.8 beside a four of 2.25 is 0.55 apart on 1 to 5, where 0.5 is even enough; with one point
+    moved over it is 0.1. All of the fault lies at the low end: the five is no further from the class average of 2.56
+    than a quarter of a step."""
+    record = record_of(roster_of(9, [5, 1, 2, 3, 3, 1, 2, 3, 3]), Activity("Game", "balanced", groups=2, strand=STRAND))
+    assert costs(record, "s01 s02 s03 s04 s05 | s06 s07 s08 s09")["balanced"] > 0
+    assert costs(record, "s01 s02 s03 s07 s05 | s06 s04 s08 s09")["balanced"] == 0
+
+
+@pytest.mark.parametrize(
+    ("line", "outside"), [(BY_RATING, 3), (FAR_APART, 1), ("ana dia | ben cem | eva gil | fin hana", 0)]
+)
+def test_a_coaching_window_has_two_ends(line: str, outside: int) -> None:
+    """From 1 to 2: gaps 0, 0, 0, 1; then 2, 2, 2, 3; then 1, 1, 1, 2."""
+    record = class_of_eight(Activity("Help", "coaching", size=2, strand=STRAND, min_gap=1, max_gap=2))
+    assert costs(record, line)["coaching"] == outside
+    assert len(judge(*problem_and_plan(record, line)).breaches) == outside

@@ -63,7 +63,20 @@ def test_new_partners_first_keeps_turns_and_lessons_in_step() -> None:
         assert shares == {150}
 
 
-@pytest.mark.parametrize(("people", "size", "weighs"), [(8, 2, 16), (9, 2, 16), (9, 3, 13), (8, 4, 13), (10, 5, 10)])
+SIZES_AND_WEIGHTS = [
+    (8, 2, 16),
+    (9, 2, 16),
+    (5, 2, 16),  # a pair and a trio
+    (9, 3, 13),
+    (8, 4, 13),
+    (10, 5, 10),
+    (23, 5, 10),  # three fives, two fours
+    (22, 5, 13),  # two fives, three fours
+    (9, 5, 13),  # one of each
+]
+
+
+@pytest.mark.parametrize(("people", "size", "weighs"), SIZES_AND_WEIGHTS)
 def test_a_meeting_weighs_by_the_size_of_most_groups(people: int, size: int, weighs: int) -> None:
     """Pairs most, threes and fours less, larger teams least; a trio beside pairs changes nothing."""
     record = class_of(people, Activity("Game", size=size))

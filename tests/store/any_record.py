@@ -191,7 +191,12 @@ _ladders = st.builds(Ladder, _words, st.lists(_steps, min_size=2, max_size=3).ma
 _chosen_steps = st.builds(ChosenStep, _keys_of_rounds, _texts, st.integers(1, 9))
 _notes = st.builds(Note, _small, st.integers(0, 4), _words)
 _settings = st.builds(
-    Settings, st.sampled_from(PREFERENCES), st.sampled_from(CLOSENESS), st.floats(0, 1000), st.floats(0.5, 0.95)
+    Settings,
+    st.sampled_from(PREFERENCES),
+    st.sampled_from(CLOSENESS),
+    st.floats(0, 1000),
+    st.floats(0.5, 0.95),
+    st.sampled_from([(), (("weak", 1.0), ("fair", 2.5), ("very good", -4.0))]),
 )
 
 

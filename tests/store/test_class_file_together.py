@@ -72,3 +72,19 @@ def test_a_plain_copy_is_a_full_backup(file: ClassFile, tmp_path: Path) -> None:
     assert copy.read().record == state(2)
     assert copy.undo().what == "state 2"
     assert copy.read().record == state(1)
+
+
+def test_an_undo_and_a_redo_are_states_of_their_own(file: ClassFile) -> None:
+    """A long command that began before somebody undid, or did again, does not write over it."""
+    made = file.read().version
+    with file.change("state 2") as edit:
+        edit.record = state(2)
+    changed = file.read().version
+    file.undo()
+    undone = file.read().version
+    with pytest.raises(InUseError):
+        file.save(state(3), "state 3", read_at=changed)
+    file.redo()
+    with pytest.raises(InUseError):
+        file.save(state(3), "state 3", read_at=undone)
+    assert len({made, changed, undone, file.read().version}) == 4

@@ -16,6 +16,7 @@ from grouper.faces.wording.numbers import listed
 from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
+from grouper.files.scale import scale_of
 from grouper.files.workbook import contents_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
@@ -30,7 +31,8 @@ class Given:
     """The files that were named, which class of a OneRoster zip is meant, whether to show all notes on them, and what
     was said of who is who.
 
-    ``yes`` where what is lost with lessons that are not as they were may be lost.
+    ``scale`` says what words of ratings are worth, None for what the class remembers; ``yes`` where what is lost with
+    lessons that are not as they were may be lost.
     """
 
     roster: Path | None = None
@@ -38,6 +40,7 @@ class Given:
     requests: Path | None = None
     class_name: str = ""
     details: bool = False
+    scale: str | None = None
     told: Told = NOBODY_SAID
     yes: bool = False
 
@@ -53,7 +56,10 @@ def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
     if record is None and given.roster is None:
         raise InputError("the first plan needs a roster; name it with --roster FILE")
     given = _with_sheets_of_workbook(given)
-    record = _with_roster(given, record or ClassRecord(Roster(())))
+    record = record or ClassRecord(Roster(()))
+    if given.scale is not None:
+        record = replace(record, settings=replace(record.settings, scale=scale_of(given.scale)))
+    record = _with_roster(given, record)
     if given.lessons is not None:
         lessons = read_lessons(given.lessons, record.roster)
         show(reading_lines("lessons", lessons.summary, lessons.notes, given.details))
@@ -87,7 +93,7 @@ def _with_sheets_of_workbook(given: Given) -> Given:
 def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
     if given.roster is None:
         return record
-    reading = read_roster(given.roster, given.class_name, record.roster)
+    reading = read_roster(given.roster, given.class_name, record.roster, record.settings.scale)
     show(reading_lines("roster", reading.summary, reading.notes, given.details))
     new = NewList(reading.roster, reading.ids_made, reading.columns)
     admission = admit_roster(record, new, who_is_who(record.roster, new, given.told))

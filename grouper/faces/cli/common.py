@@ -72,6 +72,9 @@ up_to_round_option = click.option(
 rest_to_option = click.option(
     "--rest-to", type=LESSON, metavar="N", help="Put what was not held into lesson N, before what is planned there."
 )
+scale_option = click.option(
+    "--scale", metavar="WORD=N,...", help="What ratings in words are worth, as in weak=1,fair=2,good=4; remembered."
+)
 details_option = click.option("--details", is_flag=True, help="Show all that was understood of the files.")
 
 

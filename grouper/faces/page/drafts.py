@@ -18,7 +18,8 @@ class Draft:
 
     ``columns`` are meanings by place, empty while the reader's own are fine; ``names`` are mended names by id;
     ``numbered`` where each row is a student of its own, told apart by a number although there are no ids; ``told`` is
-    what the teacher said of who is who in the class that it is for.
+    what the teacher said of who is who in the class that it is for; ``scale`` what ratings in words are worth, None for
+    what the class that it is for remembers.
     """
 
     file: str
@@ -30,6 +31,7 @@ class Draft:
     into: str = ""
     numbered: bool = False
     told: Told = NOBODY_SAID
+    scale: str | None = None
 
 
 class Drafts:

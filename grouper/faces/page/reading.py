@@ -15,8 +15,10 @@ from grouper.files.names import bare, is_heading
 from grouper.files.notes import Findings
 from grouper.files.opening import Given, open_file, read_sheets
 from grouper.files.roster import READ_AS_ID, RosterReading, read_roster
+from grouper.files.scale import Scale, scale_of
 from grouper.files.table import Table, find_table
 from grouper.files.words.roster import NAME_FIELDS, ROSTER
+from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 
 MEANINGS = {
@@ -82,15 +84,22 @@ class Look:
     message: str = ""
 
 
-def look_at(draft: Draft, before: Roster | None = None) -> Look:
+def look_at(draft: Draft, before: ClassRecord | None = None) -> Look:
     """Read a draft, with its columns and names as the teacher has mended them."""
     table = _table(draft)
     columns = _columns(table, draft) if table else ()
     try:
-        reading = _reading(draft, table, before)
+        reading = _reading(draft, table, before.roster if before else None, scale_for(draft, before))
     except InputError as error:
         return Look(None, columns, error.troubles, str(error))
     return Look(_with_names(reading, draft), _as_read(columns, reading, draft), ())
+
+
+def scale_for(draft: Draft, before: ClassRecord | None) -> Scale:
+    """What ratings in words are worth: as typed, or as the class remembers (InputError where that is no scale)."""
+    if draft.scale is not None:
+        return scale_of(draft.scale)
+    return before.settings.scale if before else ()
 
 
 def _table(draft: Draft) -> Table | None:
@@ -133,11 +142,11 @@ def _meaning(column: GivenColumn, strands: set[str], names: set[str], ids: set[s
     return "student_id" if column.header in ids else "name" if column.header in names else ""
 
 
-def _reading(draft: Draft, table: Table | None, before: Roster | None) -> RosterReading:
+def _reading(draft: Draft, table: Table | None, before: Roster | None, scale: Scale) -> RosterReading:
     data, file = draft.data, draft.file
     if table is not None and (draft.columns or draft.numbered):
         data, file = _rewritten(table, draft), f"{Path(file).stem}.csv"
-    return read_roster(handed(file, data), draft.class_name, before)
+    return read_roster(handed(file, data), draft.class_name, before, scale)
 
 
 def _rewritten(table: Table, draft: Draft) -> bytes:

@@ -15,9 +15,10 @@ from grouper.faces.wording.words import number_in_words
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
+from grouper.planning.boards import board_for
 from grouper.planning.clash_words import breach_sentences
-from grouper.planning.fairness import Fairness, Spread, fairness_of
-from grouper.planning.hindsight import hindsight, in_hindsight
+from grouper.planning.fairness import Fairness, Spread, fairness_of, fewest_met_earlier
+from grouper.planning.hindsight import answered, hindsight, in_hindsight
 from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
 
 NOT_KEPT = "Requests not kept"
@@ -76,14 +77,21 @@ def evidence_of(record: ClassRecord, whole: bool, prove: bool = False) -> Eviden
     """The measures; where no lesson has been taught yet those of the whole unit. ``prove`` as in ``hindsight``."""
     whole = whole or not record.taught
     chosen = record if whole else taught_alone(record)
-    actual = _turns_in_hindsight(chosen, fairness_of(chosen))
+    actual = _in_hindsight(chosen, fairness_of(chosen))
     return Evidence(whole, chosen, fairness_of(as_planned(chosen)), actual, hindsight(chosen, prove))
 
 
-def _turns_in_hindsight(record: ClassRecord, actual: Fairness) -> Fairness:
-    """The measures with turns beside what a plan for the same rounds could have made of them."""
+def _in_hindsight(record: ClassRecord, actual: Fairness) -> Fairness:
+    """The measures with turns and earlier partners beside what a plan for the same rounds could have made of them."""
     problem, rounds = in_hindsight(record), record.plan.rounds
-    return replace(actual, trio=trio_turns_of(problem, rounds), coach=coach_turns_of(problem, rounds))
+    return replace(
+        actual,
+        trio=trio_turns_of(problem, rounds),
+        coach=coach_turns_of(problem, rounds),
+        fewest_met_in_earlier_units=fewest_met_earlier(
+            record, board_for(answered(problem, record.plan)), actual.repeats
+        ),
+    )
 
 
 def evidence_view(record: ClassRecord, whole: bool) -> EvidenceView:
@@ -132,6 +140,9 @@ def _measures(found: Evidence) -> Iterable[Measure]:
     yield Measure("Different partners each", _partners(planned), _partners(actual))
     yield Measure("The two who met most", str(planned.most_meetings), str(actual.most_meetings))
     yield Measure("Met twice in one lesson", str(planned.twice_in_a_lesson), str(actual.twice_in_a_lesson))
+    if actual.met_in_earlier_units is not None:
+        again, least = actual.met_in_earlier_units, actual.fewest_met_in_earlier_units
+        yield Measure("Met in an earlier unit", str(planned.met_in_earlier_units), str(again), f"at least {least}")
     if actual.trio is not None or planned.trio is not None:
         yield _turns_measure("Turns in the trio, of those there each time", planned.trio, actual.trio)
     if actual.coach is not None or planned.coach is not None:

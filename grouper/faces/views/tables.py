@@ -127,6 +127,8 @@ def _fairness(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     yield ("most_partners", fairness.most_partners, None)
     yield ("most_meetings", fairness.most_meetings, None)
     yield ("twice_in_a_lesson", fairness.twice_in_a_lesson, None)
+    if fairness.met_in_earlier_units is not None:
+        yield ("met_in_earlier_units", fairness.met_in_earlier_units, fairness.fewest_met_in_earlier_units)
     if fairness.worst_spread is not None:
         yield ("worst_spread", round(fairness.worst_spread.spread, 6), None)
 

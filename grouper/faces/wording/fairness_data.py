@@ -32,6 +32,7 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
         "spreads": spreads,
         "twice_in_a_lesson": fairness.twice_in_a_lesson,
         "met_in_earlier_units": fairness.met_in_earlier_units,
+        "met_in_earlier_units_bound": fairness.fewest_met_in_earlier_units,
         "trio_turns": _turns(fairness.trio),
         "coach_turns": _turns(fairness.coach),
         "trio_range": _range(fairness.trio),

@@ -42,7 +42,7 @@ def summary_parts(record: ClassRecord, fairness: Fairness) -> Iterator[Part]:
     yield Part("New partners", _repeats(record, fairness))
     yield Part("Everybody", _partners(fairness))
     if fairness.met_in_earlier_units is not None:
-        yield Part("Earlier units", _earlier(fairness.met_in_earlier_units))
+        yield Part("Earlier units", _earlier(fairness.met_in_earlier_units, fairness.fewest_met_in_earlier_units))
     if fairness.worst_spread is not None:
         yield Part("Even teams", _even(fairness.worst_spread))
     if fairness.trio is not None:
@@ -77,10 +77,13 @@ def _partners(fairness: Fairness) -> str:
     return f"works with {partners} {others}; no two meet more than {most}"
 
 
-def _earlier(again: int) -> str:
+def _earlier(again: int, least: int | None) -> str:
     if again == 0:
         return "nobody meets a partner of an earlier unit"
-    return f"{counted(again, 'meeting')} with a partner of an earlier unit"
+    meetings = f"{counted(again, 'meeting')} with a partner of an earlier unit"
+    if again == least:
+        return f"{meetings}; proven best, no plan with as few repeats has fewer"
+    return f"{meetings}; no plan with as few repeats can have fewer than {least}" if least else meetings
 
 
 def _even(worst: Spread) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
+from grouper.files.scale import scale_of
 from grouper.files.store.after_rows import chosen_steps_of, ladders_of, learnt_of, notes_of, past_of, results_of
 from grouper.files.store.play_rows import circuits_of, games_of
 from grouper.files.store.rows import Row, Rows
@@ -44,7 +45,11 @@ def record_of(rows: Rows) -> ClassRecord:
         taught=frozenset(lesson for (lesson,) in rows["taught"]),
         seed=int(settings["seed"]),
         settings=Settings(
-            settings["prefer"], settings["closeness"], float(settings["half-life"]), float(settings["success"])
+            settings["prefer"],
+            settings["closeness"],
+            float(settings["half-life"]),
+            float(settings["success"]),
+            scale_of(settings["scale"]),
         ),
         games=games_of(rows, ids),
         circuits=circuits_of(rows),

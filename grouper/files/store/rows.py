@@ -7,6 +7,7 @@ from itertools import repeat
 from typing import Any
 
 from grouper.errors import InputError
+from grouper.files.scale import scale_text
 from grouper.files.store.after_rows import after_rows
 from grouper.files.store.play_rows import play_rows
 from grouper.files.store.schema import NOW, PLANNED, RAN
@@ -67,6 +68,7 @@ def rows_of(record: ClassRecord, stored: Iterable[Row] = ()) -> Rows:
             ("closeness", record.settings.closeness),
             ("half-life", repr(float(record.settings.half_life))),
             ("success", repr(float(record.settings.success))),
+            ("scale", scale_text(record.settings.scale)),
             *_points(record.points),
         ],
         **play_rows(record, keys),

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.admission import Given, admitted, told_of
-from grouper.faces.cli.common import class_argument, details_option, show
+from grouper.faces.cli.common import class_argument, details_option, scale_option, show
 from grouper.faces.wording.changes import repair_lines
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
@@ -20,6 +20,7 @@ from grouper.planning.requests import became_of_requests
 @class_argument
 @click.option("--roster", type=click.Path(path_type=Path), required=True, metavar="FILE", help="CSV, XLSX, OneRoster.")
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
+@scale_option
 @click.option("--same", multiple=True, metavar="OLD=NEW", help="The student with id OLD has id NEW on the new list.")
 @click.option("--new", multiple=True, metavar="ID", help="The student with this id on the new list is new.")
 @click.option("--by-id", is_flag=True, help="A known id is always the same student, whatever the name.")
@@ -29,6 +30,7 @@ def command(
     class_path: Path,
     roster: Path,
     class_name: str,
+    scale: str | None,
     same: tuple[str, ...],
     new: tuple[str, ...],
     by_id: bool,
@@ -45,7 +47,7 @@ def command(
     found = file.read() if file.exists else None
     before = found.record if found else ClassRecord(Roster(()))
     told = told_of(before.roster, same, new, by_id)
-    given = Given(roster, class_name=class_name, details=details, told=told, yes=yes)
+    given = Given(roster, class_name=class_name, details=details, scale=scale, told=told, yes=yes)
     mended = brought_in(before, admitted(given, before if found else None))
     if found is None:
         file.create(mended.record, "roster imported")

@@ -10,7 +10,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
-from grouper.faces.cli.common import SEED, class_argument, details_option, progress, show
+from grouper.faces.cli.common import SEED, class_argument, details_option, progress, scale_option, show
 from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.changes import change_lines
 from grouper.faces.wording.summary import summary_lines
@@ -35,6 +35,7 @@ file_type = click.Path(path_type=Path)
 @click.option("--lessons", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of lessons.")
 @click.option("--requests", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
+@scale_option
 @click.option("--seed", type=SEED, metavar="N", help="Another seed gives another plan of its kind.")
 @click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
 @click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What goes first; remembered.")
@@ -47,6 +48,7 @@ def command(
     lessons: Path | None,
     requests: Path | None,
     class_name: str,
+    scale: str | None,
     seed: int | None,
     effort: str,
     prefer: str | None,
@@ -61,7 +63,7 @@ def command(
     """
     file = ClassFile(class_path)
     before = file.read() if file.exists else None
-    given = Given(roster, lessons, requests, class_name, details, yes=yes)
+    given = Given(roster, lessons, requests, class_name, details, scale, yes=yes)
     record = admitted(given, before.record if before else None)
     if before is not None:
         # Pinned groups give way to nothing but a request that came after the pin.

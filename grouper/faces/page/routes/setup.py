@@ -10,11 +10,12 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page.drafts import Draft
-from grouper.faces.page.reading import MEANINGS, PASTED, Look, look_at, pasted
+from grouper.faces.page.reading import MEANINGS, PASTED, Look, look_at, pasted, scale_for
 from grouper.faces.page.state import desk, field
 from grouper.faces.views.names import folded
 from grouper.faces.wording.numbers import counted, listed
 from grouper.files.roster import RosterReading
+from grouper.files.scale import Scale, scale_text
 from grouper.model.record import ClassRecord
 from grouper.planning.admit import NewList, admit_roster, brought_in
 from grouper.planning.recognise import Doubt, Told, recognised
@@ -53,7 +54,7 @@ def look(number: str) -> str:
     """What was understood."""
     draft = desk().drafts.get(number)
     record = _before(draft)
-    seen = look_at(draft, record.roster if record else None)
+    seen = look_at(draft, record)
     doubts: tuple[Doubt, ...] = ()
     changes: list[str] = []
     if record is not None and seen.reading is not None:
@@ -68,6 +69,7 @@ def look(number: str) -> str:
         twins=_twins(seen),
         doubts=doubts,
         changes=changes,
+        scale=draft.scale if draft.scale is not None else scale_text(record.settings.scale if record else ()),
     )
 
 
@@ -111,6 +113,7 @@ def mend(number: str) -> Response:
         draft,
         title=field("title") or draft.title,
         class_name=field("class_name"),
+        scale=field("scale"),
         columns=columns if changed or draft.columns else (),
         names={} if changed else names,
         told=_told() if not changed else draft.told,
@@ -127,17 +130,21 @@ def mend(number: str) -> Response:
 def _taken(draft: Draft) -> str:
     """The name of the class file that the roster went into."""
     before = _before(draft)
-    seen = look_at(draft, before.roster if before else None)
+    seen = look_at(draft, before)
     if seen.reading is None:
         raise InputError(seen.message, seen.troubles)
-    reading = seen.reading
+    reading, scale = seen.reading, scale_for(draft, before)
     if draft.into:
-        desk().change(draft.into, lambda record: _anew(record, reading, draft.told))
+        desk().change(draft.into, lambda record: _anew(_with_scale(record, scale), reading, draft.told))
         return draft.into
     roster = reading.roster
     file = desk().new_file(draft.title)
-    file.create(ClassRecord(roster), f"class made: {counted(len(roster.students), 'student')}")
+    file.create(_with_scale(ClassRecord(roster), scale), f"class made: {counted(len(roster.students), 'student')}")
     return file.path.name
+
+
+def _with_scale(record: ClassRecord, scale: Scale) -> ClassRecord:
+    return replace(record, settings=replace(record.settings, scale=scale))
 
 
 def _told() -> Told:
