@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.model.attendance import LATE, Absence
+from grouper.model.attendance import LATE, Absence, merged
 from grouper.model.naming import are_one_name, is_renamed, kept_name, name_words
 from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
@@ -71,20 +71,8 @@ def _until(absences: Iterable[Absence], since: int) -> list[Absence]:
 
 def _with_absences(record: ClassRecord, lesson: int, student: str, absences: list[Absence]) -> ClassRecord:
     others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student)]
-    ordered = sorted([*others, *_joined(absences)], key=lambda a: (a.lesson, a.student, a.since))
+    ordered = sorted([*others, *merged(absences)], key=lambda a: (a.lesson, a.student, a.since))
     return replace(record, absences=tuple(ordered))
-
-
-def _joined(absences: Iterable[Absence]) -> list[Absence]:
-    """Absences with those made one of which one ends where the next of its kind begins."""
-    joined: list[Absence] = []
-    for absence in sorted(absences, key=lambda a: a.since):
-        last = joined[-1] if joined else None
-        if last and last.until == absence.since - 1 and (last.state, last.role) == (absence.state, absence.role):
-            joined[-1] = replace(last, until=absence.until)
-        else:
-            joined.append(absence)
-    return joined
 
 
 def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
