@@ -14,6 +14,7 @@ from itertools import combinations
 from grouper.files.groups import group_rows
 from grouper.model.ledger import ledger_of
 from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
 from grouper.model.unit import RoundKey
 from grouper.planning.fairness import fairness_of
 from grouper.planning.turns import Turns
@@ -97,11 +98,19 @@ def _attendance(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
         for student in record.roster.students:
             if not student.belongs_in(lesson.number):
                 continue
-            states = Counter(record.state(student, key) or "here" for key in lesson.keys)
+            states = Counter(_state(record, student, key) for key in lesson.keys)
             role = next((a.role for a in record.absences_of(student.id, lesson.number) if a.role), "")
             taught = "yes" if lesson.number in record.taught else "no"
             counts = (states["here"], states["aside"], states["away"])
             yield (lesson.number, lesson.date, taught, student.id, student.name, *counts, role)
+
+
+def _state(record: ClassRecord, student: Student, key: RoundKey) -> str:
+    """By the groups, where a round has them, as what is said of a student today is not true of rounds that are over."""
+    round_ = record.plan.by_key.get(key)
+    if round_ and round_.group_of(student.id):
+        return "here"
+    return record.state(student, key) or ("away" if round_ else "here")
 
 
 def _turns(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
