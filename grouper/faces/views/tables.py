@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from grouper.files.groups import group_rows
+from grouper.model.games_day import Score
 from grouper.model.ledger import ledger_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -152,10 +153,15 @@ def _where(record: ClassRecord, key: RoundKey) -> tuple[Cell, ...]:
 def _scores(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     for day in record.games:
         for fixture in day.fixtures:
-            score = fixture.score
             teams = (day.teams[fixture.home - 1], day.teams[fixture.away - 1])
-            points = (None, None) if score is None else (score.home, score.away)
-            yield (day.lesson, day.activity, fixture.slot, fixture.court, *teams, *points)
+            yield (day.lesson, day.activity, fixture.slot, fixture.court, *teams, *_points(fixture.score))
+
+
+def _points(score: Score | None) -> tuple[Cell, ...]:
+    if score is None:
+        return (None,) * 8
+    extras = (score.home_bonus, score.away_bonus, score.home_penalty, score.away_penalty)
+    return (score.home, score.away, score.home_lost, score.away_lost, *extras)
 
 
 def _absences(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
@@ -303,8 +309,14 @@ TABLES: dict[str, Table] = {
                 Column("court", "from 1", "whole"),
                 Column("home", "label of the team"),
                 Column("away", "label of the team"),
-                Column("home_points", "scored in play; empty where not known yet", "whole"),
-                Column("away_points", "scored in play; empty where not known yet", "whole"),
+                Column("home_points", "won in play; empty where not known yet", "whole"),
+                Column("away_points", "won in play; empty where not known yet", "whole"),
+                Column("home_lost", "lost in play; what was won less this decides the game", "whole"),
+                Column("away_lost", "lost in play; what was won less this decides the game", "whole"),
+                Column("home_bonus", "added in the table of standings", "number"),
+                Column("away_bonus", "added in the table of standings", "number"),
+                Column("home_penalty", "taken off in the table of standings", "number"),
+                Column("away_penalty", "taken off in the table of standings", "number"),
             ),
             _scores,
         ),
