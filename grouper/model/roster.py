@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grouper.errors import InputError
+from grouper.model.naming import name_words
 from grouper.model.texts import MOST_OF_NAME, MOST_OF_TITLE, called, check_id, check_length, check_rating
 
 SIZE_BANDS = ("", "S", "M", "L")
@@ -99,8 +100,16 @@ class Roster:
         return tuple(student for student in self.students if student.last_lesson != 0)
 
     def name(self, student: str) -> str:
-        """The name of the student with this id."""
-        return self.by_id[student].name
+        """The name of the student with this id, with a number where others in the unit have the same name."""
+        return self._names[student]
+
+    @cached_property
+    def _names(self) -> dict[str, str]:
+        alike: dict[tuple[str, ...], list[str]] = {}
+        for student in self.in_unit:
+            alike.setdefault(tuple(sorted(name_words(student.name))), []).append(student.id)
+        numbered = {id_: n for same in alike.values() if len(same) > 1 for n, id_ in enumerate(same, start=1)}
+        return {s.id: f"{s.name} ({numbered[s.id]})" if s.id in numbered else s.name for s in self.students}
 
     def find(self, text: str) -> Student:
         """The student meant by an id or by a name that is unique, upper and lower case alike.
@@ -128,7 +137,7 @@ class Roster:
     def _near(self, text: str) -> str:
         from difflib import get_close_matches
 
-        near = get_close_matches(text, [student.name for student in self.students], n=3)
+        near = get_close_matches(text, self._names.values(), n=3)
         return f"; did you mean {' or '.join(near)}?" if near else "; see the roster for how names are written"
 
     @cached_property

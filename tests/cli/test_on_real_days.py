@@ -185,7 +185,7 @@ def test_other_lessons_say_first_what_is_lost(disk: ClassOnDisk) -> None:
 def test_what_was_left_moves_no_group(disk: ClassOnDisk) -> None:
     """The rounds of the other lesson stand later than before and are the same, so that no group is told as changed."""
     for command in ("taught", "ran"):
-        said = grouper(command, disk.file, "--lesson", 1, "--up-to-round", 2, "--rest-to", 2).out
+        said = grouper(command, disk.file, "--lesson", 1, "--up-to-round", 3, "--rest-to", 2).out
         assert "stands in lesson 2" in said and "group 1:" not in said
         grouper("undo", disk.file)
 
@@ -212,3 +212,15 @@ def test_a_table_of_scores_decides_as_the_game_was_decided(disk: ClassOnDisk) ->
     one, two = ("home", "away") if game["home"] == "1" else ("away", "home")
     assert [int(game[f"{side}_points"]) - int(game[f"{side}_lost"]) for side in (one, two)] == [8, 9]
     assert [float(game[f"{two}_bonus"]), float(game[f"{one}_penalty"])] == [1, 2]
+
+
+def test_namesakes_are_told_apart_in_what_is_said(disk: ClassOnDisk) -> None:
+    """Two of one name have the number that the sheets show, in what is said and in what may be typed; a table has their
+    names as they are, beside ids."""
+    grouper("join", disk.file, "Kid01 Fam01", "--namesake", "--lesson", 1)
+    assert "Absent in lesson 1: Kid01 Fam01 (2)." in grouper("absent", disk.file, "--lesson", 1, "Kid01 Fam01 (2)").out
+    said = grouper("lesson", disk.file, 2).out
+    assert said.count("Kid01 Fam01 (1)") == said.count("Kid01 Fam01 (2)") == said.count("Kid01 Fam01") / 2 == 4
+    asked = grouper("absent", disk.file, "--lesson", 1, "kid01", status=2).err
+    assert "Kid01 Fam01 (1) (k01) or Kid01 Fam01 (2)" in asked
+    assert {row["name"] for row in exported(disk) if row["name"].startswith("Kid01")} == {"Kid01 Fam01"}

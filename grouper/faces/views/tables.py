@@ -85,13 +85,13 @@ def _groups(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
 
 def _meetings(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     """Every two who were in a round at the same time, those who never met included."""
-    name = record.roster.name
+    students = record.roster.by_id
     there: Counter[tuple[str, str]] = Counter()
     for round_ in record.plan.rounds:
         there.update(combinations(sorted(round_.students), 2))
     met = ledger_of(record.plan.rounds).meetings
     for one, other in sorted(there):
-        yield (one, name(one), other, name(other), met[one, other], there[one, other])
+        yield (one, students[one].name, other, students[other].name, met[one, other], there[one, other])
 
 
 def _attendance(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
@@ -166,7 +166,7 @@ def _points(score: Score | None) -> tuple[Cell, ...]:
 
 def _absences(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     for a in record.absences:
-        yield (a.lesson, a.student, record.roster.name(a.student), a.state, a.since, a.until, a.role)
+        yield (a.lesson, a.student, record.roster.by_id[a.student].name, a.state, a.since, a.until, a.role)
 
 
 TABLES: dict[str, Table] = {
