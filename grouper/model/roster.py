@@ -59,7 +59,7 @@ class Student:
         return self.last_lesson is not None
 
     def back_from(self, lesson: int) -> Student:
-        """The student in the class again from a lesson on; without a gap where they had left just before it or in it."""
+        """The student in the class again from a lesson on; without a gap where they left just before it or in it."""
         went_on = self.last_lesson is None or self.last_lesson in (lesson - 1, lesson)
         return replace(self, first_lesson=self.first_lesson if went_on else lesson, last_lesson=None)
 

@@ -230,8 +230,9 @@ def gone_from(record: ClassRecord, students: Iterable[str], lesson: int) -> Clas
         gone = replace(record.roster.by_id[student], last_lesson=last)
         record = replace(record, roster=record.roster.with_student(gone))
         if student in there and begun < len(record.lesson(lesson).keys):
-            away = [*_until(record.absences_of(student, lesson), begun + 1), Absence(lesson, student, "away", begun + 1)]
-            record = _with_absences(record, lesson, student, away)
+            before = _until(record.absences_of(student, lesson), begun + 1)
+            away = Absence(lesson, student, "away", begun + 1)
+            record = _with_absences(record, lesson, student, [*before, away])
     return record
 
 

@@ -29,7 +29,7 @@ def changes_between(before: Plan, after: Plan) -> tuple[RoundChange, ...]:
 
 
 def changes_in(before: ClassRecord, after: ClassRecord) -> tuple[RoundChange, ...]:
-    """The rounds that both have and in which a group is different; one that only moved within its lesson is the same."""
+    """The rounds that both have and in which a group is different; one that only moved in its lesson is the same."""
     moves = rounds_kept(before.unit, after.unit)
     taken = set(moves.values())
     stood = [
