@@ -42,9 +42,9 @@ def group_rows(record: ClassRecord) -> Iterator[tuple[str, ...]]:
         place = (str(key.lesson), record.unit.activity(key).name, str(key.round))
         for group in round_.groups:
             for student in group.members:
-                yield (*place, group.label, student, record.roster.name(student), group.role(student))
+                yield (*place, group.label, student, record.roster.by_id[student].name, group.role(student))
         for student, role in _helpers(record, round_):
-            yield (*place, "", student, record.roster.name(student), role)
+            yield (*place, "", student, record.roster.by_id[student].name, role)
 
 
 def _helpers(record: ClassRecord, round_: Round) -> Iterator[tuple[str, str]]:

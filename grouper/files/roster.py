@@ -224,7 +224,8 @@ def _report_namesakes(roster: Roster, findings: Findings) -> None:
         ids.setdefault(student.name.casefold(), []).append(student.id)
     for same in ids.values():
         if len(same) > 1:
-            findings.note("understood", f"{len(same)} students are called {roster.name(same[0])}: {', '.join(same)}")
+            name = roster.by_id[same[0]].name
+            findings.note("understood", f"{len(same)} students are called {name}: {', '.join(same)}")
 
 
 def _report_far_ratings(entries: list[Entry], strands: tuple[str, ...], findings: Findings) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
 
@@ -39,3 +40,15 @@ class Absence:
     def covers(self, place: int) -> bool:
         """Whether the student misses the round at this place of the lesson."""
         return self.since <= place and (self.until is None or place <= self.until)
+
+
+def merged(absences: Iterable[Absence]) -> list[Absence]:
+    """Absences of a student in a lesson, with those made one of which one ends where the next of its kind begins."""
+    found: list[Absence] = []
+    for absence in sorted(absences, key=lambda a: a.since):
+        last = found[-1] if found else None
+        if last and last.until == absence.since - 1 and (last.state, last.role) == (absence.state, absence.role):
+            found[-1] = replace(last, until=absence.until)
+        else:
+            found.append(absence)
+    return found

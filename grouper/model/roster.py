@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grouper.errors import InputError
+from grouper.model.naming import name_words
 from grouper.model.texts import MOST_OF_NAME, MOST_OF_TITLE, called, check_id, check_length, check_rating
 
 SIZE_BANDS = ("", "S", "M", "L")
@@ -58,8 +59,8 @@ class Student:
         return self.last_lesson is not None
 
     def back_from(self, lesson: int) -> Student:
-        """The student in the class again from a lesson on; without a gap where they had left just before it."""
-        went_on = not self.archived or self.last_lesson == lesson - 1
+        """The student in the class again from a lesson on; without a gap where they left just before it or in it."""
+        went_on = self.last_lesson is None or self.last_lesson in (lesson - 1, lesson)
         return replace(self, first_lesson=self.first_lesson if went_on else lesson, last_lesson=None)
 
     def belongs_in(self, lesson: int) -> bool:
@@ -99,8 +100,16 @@ class Roster:
         return tuple(student for student in self.students if student.last_lesson != 0)
 
     def name(self, student: str) -> str:
-        """The name of the student with this id."""
-        return self.by_id[student].name
+        """The name of the student with this id, with a number where others in the unit have the same name."""
+        return self._names[student]
+
+    @cached_property
+    def _names(self) -> dict[str, str]:
+        alike: dict[tuple[str, ...], list[str]] = {}
+        for student in self.in_unit:
+            alike.setdefault(tuple(sorted(name_words(student.name))), []).append(student.id)
+        numbered = {id_: n for same in alike.values() if len(same) > 1 for n, id_ in enumerate(same, start=1)}
+        return {s.id: f"{s.name} ({numbered[s.id]})" if s.id in numbered else s.name for s in self.students}
 
     def find(self, text: str) -> Student:
         """The student meant by an id or by a name that is unique, upper and lower case alike.
@@ -128,7 +137,7 @@ class Roster:
     def _near(self, text: str) -> str:
         from difflib import get_close_matches
 
-        near = get_close_matches(text, [student.name for student in self.students], n=3)
+        near = get_close_matches(text, self._names.values(), n=3)
         return f"; did you mean {' or '.join(near)}?" if near else "; see the roster for how names are written"
 
     @cached_property

@@ -12,7 +12,7 @@ from grouper.model.renumbering import as_called_in, free_id, with_ids
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Lesson, Unit
-from grouper.planning.attend import first_open_lesson, not_there_before, with_the_rest
+from grouper.planning.attend import first_open_lesson, gone_from, not_there_before, with_the_rest
 from grouper.planning.plan import refuse_impossible
 from grouper.planning.recognise import NOBODY_SAID, Told, recognised, refuse_doubts
 from grouper.planning.repair import Repair, repair
@@ -75,15 +75,17 @@ def admit_roster(record: ClassRecord, new: NewList, told: Told = NOBODY_SAID) ->
     fresh = {student.id: student for student in listed}
     start = first_open_lesson(record)
     students = tuple(
-        _updated(student, fresh.get(student.id), start, new.columns) for student in called.roster.students
+        _updated(student, fresh[student.id], start, new.columns) if student.id in fresh else student
+        for student in called.roster.students
     )
     joined = [replace(s, first_lesson=start if record.taught else 1) for s in listed if s.id not in known]
     strands = tuple(dict.fromkeys((*new.roster.strands, *record.roster.strands)))
     pairs = tuple(zip(record.roster.students, students, strict=True))
-    gone = [was for was, now in pairs if now.archived and not was.archived]
+    gone = [now for now in students if now.id not in fresh and not now.archived]
     back = [now for was, now in pairs if was.archived and not now.archived]
     merged = replace(called, roster=Roster((*students, *joined), strands))
-    merged = not_there_before(merged, [s.id for s in (*joined, *back)], start)
+    merged = gone_from(merged, [student.id for student in gone], start)
+    merged = not_there_before(merged, [s.id for s in (*joined, *back)], start, called)
     said = (*_recognised(pairs), *_alike(gone, joined), *_namesakes(merged.roster, joined))
     return Admission(merged, tuple(s.name for s in (*joined, *back)), tuple(s.name for s in gone), said)
 
@@ -99,9 +101,7 @@ def _new_ids(before: Roster, listed: tuple[Student, ...], known: Mapping[str, st
     return ids
 
 
-def _updated(known: Student, fresh: Student | None, start: int, columns: frozenset[str]) -> Student:
-    if fresh is None:
-        return known if known.archived else replace(known, last_lesson=start - 1)
+def _updated(known: Student, fresh: Student, start: int, columns: frozenset[str]) -> Student:
     return replace(
         known.back_from(start),
         name=kept_name(known.name, fresh.name),

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.model.attendance import LATE, Absence
+from grouper.model.attendance import LATE, Absence, merged
 from grouper.model.naming import are_one_name, is_renamed, kept_name, name_words
 from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
@@ -71,20 +71,8 @@ def _until(absences: Iterable[Absence], since: int) -> list[Absence]:
 
 def _with_absences(record: ClassRecord, lesson: int, student: str, absences: list[Absence]) -> ClassRecord:
     others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student)]
-    ordered = sorted([*others, *_joined(absences)], key=lambda a: (a.lesson, a.student, a.since))
+    ordered = sorted([*others, *merged(absences)], key=lambda a: (a.lesson, a.student, a.since))
     return replace(record, absences=tuple(ordered))
-
-
-def _joined(absences: Iterable[Absence]) -> list[Absence]:
-    """Absences with those made one of which one ends where the next of its kind begins."""
-    joined: list[Absence] = []
-    for absence in sorted(absences, key=lambda a: a.since):
-        last = joined[-1] if joined else None
-        if last and last.until == absence.since - 1 and (last.state, last.role) == (absence.state, absence.role):
-            joined[-1] = replace(last, until=absence.until)
-        else:
-            joined.append(absence)
-    return joined
 
 
 def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: int = 1) -> Repair:
@@ -159,7 +147,7 @@ def join(record: ClassRecord, student: Student, lesson: int, until: int | None =
     strands = tuple(dict.fromkeys((*record.roster.strands, *student.ratings)))
     roster = record.roster.with_student(replace(student, last_lesson=until))
     joined = replace(record, roster=replace(roster, strands=strands))
-    return with_the_rest(record, repair(not_there_before(joined, (student.id,), lesson)), lesson)
+    return with_the_rest(record, repair(not_there_before(joined, (student.id,), lesson, record)), lesson)
 
 
 def with_the_rest(before: ClassRecord, mended: Repair, today: int | None = None) -> Repair:
@@ -169,14 +157,23 @@ def with_the_rest(before: ClassRecord, mended: Repair, today: int | None = None)
     return planned_in(before, mended, first_open_lesson(before) if today is None else today)
 
 
-def not_there_before(record: ClassRecord, newcomers: Iterable[str], lesson: int) -> ClassRecord:
-    """Newcomers from a lesson on were not there for those of its rounds that have begun already."""
-    begun = record.begun_in(lesson) if any(each.number == lesson for each in record.unit.lessons) else 0
+def not_there_before(
+    record: ClassRecord, newcomers: Iterable[str], lesson: int, before: ClassRecord | None = None
+) -> ClassRecord:
+    """Newcomers from a lesson on were not there for those of its rounds that have begun already.
+
+    Who had left in the middle of this lesson, as it was ``before``, is there again from the next round on.
+    """
+    begun = record.begun_in(lesson) if _is_in_unit(record, lesson) else 0
     if not begun:
         return record
     until = begun if begun < len(record.lesson(lesson).keys) else None
     for student in newcomers:
-        if not record.absences_of(student, lesson):
+        stood = before.roster.by_id.get(student) if before else None
+        if stood and stood.last_lesson == lesson:
+            back = _until(record.absences_of(student, lesson), begun + 1)
+            record = _with_absences(record, lesson, student, back)
+        elif not record.absences_of(student, lesson):
             record = _with_absences(record, lesson, student, [Absence(lesson, student, "away", 1, "", until)])
     return record
 
@@ -220,8 +217,27 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     leaver = record.roster.by_id[student]
     if leaver.archived:
         raise InputError(f"{leaver.name} has left the class already")
-    gone = replace(leaver, last_lesson=lesson - 1)
-    return with_the_rest(record, repair(replace(record, roster=record.roster.with_student(gone))), lesson)
+    return with_the_rest(record, repair(gone_from(record, (student,), lesson)), lesson)
+
+
+def gone_from(record: ClassRecord, students: Iterable[str], lesson: int) -> ClassRecord:
+    """The record without students (ids) from a lesson on; who was there for what has begun of it belongs to it still,
+    and is away from then on."""
+    begun = record.begun_in(lesson) if _is_in_unit(record, lesson) else 0
+    there = {student for round_ in record.plan.of_lesson(lesson)[:begun] for student in round_.students}
+    for student in students:
+        last = lesson if student in there else lesson - 1
+        gone = replace(record.roster.by_id[student], last_lesson=last)
+        record = replace(record, roster=record.roster.with_student(gone))
+        if student in there and begun < len(record.lesson(lesson).keys):
+            before = _until(record.absences_of(student, lesson), begun + 1)
+            away = Absence(lesson, student, "away", begun + 1)
+            record = _with_absences(record, lesson, student, [*before, away])
+    return record
+
+
+def _is_in_unit(record: ClassRecord, lesson: int) -> bool:
+    return any(each.number == lesson for each in record.unit.lessons)
 
 
 def _check_round(record: ClassRecord, lesson: int, since: int) -> None:

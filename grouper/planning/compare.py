@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
+from grouper.planning.reshape import rounds_kept
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,18 @@ def changes_between(before: Plan, after: Plan) -> tuple[RoundChange, ...]:
         for old in before.rounds
         if old.key in after.by_key and set(old.groups) != set(after.by_key[old.key].groups)
     )
+
+
+def changes_in(before: ClassRecord, after: ClassRecord) -> tuple[RoundChange, ...]:
+    """The rounds that both have and in which a group is different; one that only moved in its lesson is the same."""
+    moves = rounds_kept(before.unit, after.unit)
+    taken = set(moves.values())
+    stood = [
+        replace(round_, key=moves.get(round_.key, round_.key))
+        for round_ in before.plan.rounds
+        if round_.key in moves or round_.key not in taken
+    ]
+    return changes_between(Plan(tuple(sorted(stood, key=lambda round_: round_.key))), after.plan)
 
 
 def begun_that_change(before: ClassRecord, after: ClassRecord) -> tuple[RoundKey, ...]:

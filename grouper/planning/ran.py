@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence
+from grouper.model.attendance import Absence, merged
 from grouper.model.ledger import COACH, LEARNER
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
@@ -75,17 +75,19 @@ def _was_there(record: ClassRecord, key: RoundKey, student: str) -> ClassRecord:
     absences: list[Absence] = []
     for absence in record.absences:
         if (absence.lesson, absence.student) == (key.lesson, student) and absence.covers(place):
-            absences.extend(_around(absence, place, last))
+            absences.extend(_around(absence, place, place, last))
         else:
             absences.append(absence)
     return replace(record, absences=tuple(sorted(absences)))
 
 
-def _around(absence: Absence, place: int, last: int) -> Iterator[Absence]:
-    if absence.since < place:
-        yield replace(absence, until=place - 1)
-    if place < (last if absence.until is None else absence.until):
-        yield replace(absence, since=place + 1)
+def _around(absence: Absence, since: int, until: int, last: int) -> Iterator[Absence]:
+    """What an absence says of the rounds before and after some, in a lesson whose last round is ``last``."""
+    ends = last if absence.until is None else absence.until
+    if absence.since < since:
+        yield replace(absence, until=min(ends, since - 1))
+    if until < ends:
+        yield replace(absence, since=max(absence.since, until + 1))
 
 
 def _where(label: str) -> str:
@@ -143,6 +145,7 @@ def was_away(
 ) -> ClassRecord:
     """A student was in no group in rounds of a lesson, counted from 1: they leave those groups, and attendance says so.
 
+    What it says of the other rounds stays, as they were in no group there either.
     With a word for ``aside`` they were there and had this role, such as scorer; else they were away.
 
     Raises
@@ -162,10 +165,6 @@ def was_away(
             record = moved(record, key, student, "")
     state = "aside" if aside else "away"
     absence = Absence(lesson, student, state, since, aside, None if last == len(keys) else last)
-    others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student) or _apart(a, since, last)]
-    return replace(record, absences=tuple(sorted([*others, absence])))
-
-
-def _apart(absence: Absence, since: int, last: int) -> bool:
-    """Whether an absence has no round in common with rounds ``since`` to ``last``."""
-    return absence.since > last or (absence.until is not None and absence.until < since)
+    others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student)]
+    own = [part for a in record.absences_of(student, lesson) for part in _around(a, since, last, len(keys))]
+    return replace(record, absences=tuple(sorted([*others, *merged([*own, absence])])))

@@ -180,3 +180,47 @@ def test_other_lessons_say_first_what_is_lost(disk: ClassOnDisk) -> None:
     assert "The pinned groups of lesson 3, round 3 are gone." in said and "--yes" in said and exported(disk) == kept
     grouper("plan", disk.file, "--lessons", disk.lessons, "--effort", "quick", "--yes")
     assert len(exported(disk)) == len(kept) - 12
+
+
+def test_what_was_left_moves_no_group(disk: ClassOnDisk) -> None:
+    """The rounds of the other lesson stand later than before and are the same, so that no group is told as changed."""
+    for command in ("taught", "ran"):
+        said = grouper(command, disk.file, "--lesson", 1, "--up-to-round", 3, "--rest-to", 2).out
+        assert "stands in lesson 2" in said and "group 1:" not in said
+        grouper("undo", disk.file)
+
+
+def test_attendance_of_lessons_taught_goes_by_their_groups(disk: ClassOnDisk) -> None:
+    """Somebody hurt in the second week, aside on the list from then on, was in the groups of the first."""
+    grouper("taught", disk.file, "--lesson", 1)
+    rows = [(row["student_id"], row["name"], "aside" * (row["student_id"] == "k01")) for row in rows_of(disk.roster)]
+    write_rows(disk.folder / "hurt.csv", ("student_id", "name", "availability"), rows)
+    grouper("import", disk.file, "--roster", disk.folder / "hurt.csv")
+    grouper("export", disk.file, "--table", "attendance", "--to", disk.folder / "there.csv")
+    own = [row for row in rows_of(disk.folder / "there.csv") if row["student_id"] == "k01"]
+    assert [(row["rounds_here"], row["rounds_aside"], row["rounds_away"]) for row in own] == [
+        ("4", "0", "0"), ("0", "4", "0"), ("0", "4", "0"),
+    ]  # fmt: skip
+
+
+def test_a_table_of_scores_decides_as_the_game_was_decided(disk: ClassOnDisk) -> None:
+    """Twelve won and four lost is eight, and loses against nine; bonus and penalty have columns of their own."""
+    grouper("games", disk.file, "--lesson", 1, "--activity", "threes", "--courts", 2)
+    grouper("score", disk.file, "--lesson", 1, "1=12", "2=9", "--lost", "1=4", "--bonus", "2=1", "--penalty", "1=2")
+    grouper("export", disk.file, "--table", "scores", "--to", disk.folder / "scores.csv")
+    (game,) = [row for row in rows_of(disk.folder / "scores.csv") if row["home_points"]]
+    one, two = ("home", "away") if game["home"] == "1" else ("away", "home")
+    assert [int(game[f"{side}_points"]) - int(game[f"{side}_lost"]) for side in (one, two)] == [8, 9]
+    assert [float(game[f"{two}_bonus"]), float(game[f"{one}_penalty"])] == [1, 2]
+
+
+def test_namesakes_are_told_apart_in_what_is_said(disk: ClassOnDisk) -> None:
+    """Two of one name have the number that the sheets show, in what is said and in what may be typed; a table has their
+    names as they are, beside ids."""
+    grouper("join", disk.file, "Kid01 Fam01", "--namesake", "--lesson", 1)
+    assert "Absent in lesson 1: Kid01 Fam01 (2)." in grouper("absent", disk.file, "--lesson", 1, "Kid01 Fam01 (2)").out
+    said = grouper("lesson", disk.file, 2).out
+    assert said.count("Kid01 Fam01 (1)") == said.count("Kid01 Fam01 (2)") == said.count("Kid01 Fam01") / 2 == 4
+    asked = grouper("absent", disk.file, "--lesson", 1, "kid01", status=2).err
+    assert "Kid01 Fam01 (1) (k01) or Kid01 Fam01 (2)" in asked
+    assert {row["name"] for row in exported(disk) if row["name"].startswith("Kid01")} == {"Kid01 Fam01"}

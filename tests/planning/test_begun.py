@@ -83,6 +83,29 @@ def test_who_comes_when_it_has_begun_was_not_there_before() -> None:
     assert ["new" in round_.students for round_ in record.plan.of_lesson(1)] == [False, False, True, True]
 
 
+def listed(record: ClassRecord, *students: Student) -> ClassRecord:
+    """The class after a roster with these students was read, with groups mended."""
+    return repair(admit_roster(record, NewList(Roster(students, record.roster.strands))).record).record
+
+
+def test_who_leaves_when_it_has_begun_was_there_before() -> None:
+    """Hana belongs to the lesson of which she was in two rounds, by a word or by the office's list, and is away after
+    them; where nothing has begun she left before it. Back on the same day she has missed what came between."""
+    record = running()
+    everybody = record.roster.students
+    for left in (leave(record, "hana", 1).record, listed(record, *everybody[:-1])):
+        assert left.roster.by_id["hana"].last_lesson == 1
+        assert left.absences == (Absence(1, "hana", "away", 3),)
+        assert [record.state(left.roster.by_id["hana"], key(1, 1, n)) for n in (1, 2)] == ["", ""]
+    assert leave(replace(record, begun={}), "hana", 1).record.roster.by_id["hana"].last_lesson == 0
+    for back in (listed(left, *everybody), join(left, replace(everybody[-1], last_lesson=None), 1).record):
+        assert back.roster.by_id["hana"] == everybody[-1]
+        assert back.absences == ()
+        assert "hana" in back.plan.by_key[key(1, 1, 3)].students
+    later = replace(left, begun={1: 3})
+    assert listed(later, *everybody).absences == (Absence(1, "hana", "away", 3, "", 3),)
+
+
 def test_who_is_said_to_have_been_out_is_taken_out_and_nobody_moves() -> None:
     """The teacher says that ana was away all along: in what has begun ben is alone, as he was."""
     record = absent(running(), 1, ("ana",), 1).record

@@ -59,12 +59,19 @@ def test_who_was_away_leaves_their_groups_in_those_rounds() -> None:
     assert [record.state(record.roster.by_id["ana"], round_.key) for round_ in record.plan.rounds] == ["away", ""]
 
 
-def test_a_later_word_on_the_same_rounds_replaces_the_earlier() -> None:
-    """First she missed both rounds, then only the second it turns out; spans that do not touch stay side by side."""
+def test_a_later_word_on_some_rounds_leaves_the_others() -> None:
+    """Ana missed all of it; that she was away from the second puts her into no group of the first. A role is another
+    absence: she kept the score in the second round of three and was away before and after it."""
     record = was_away(two_rounds(), 1, "ana")
-    assert was_away(record, 1, "ana", 2).absences == (Absence(1, "ana", "away", 2),)
+    assert was_away(record, 1, "ana", 2).absences == record.absences == (Absence(1, "ana"),)
     both = was_away(was_away(two_rounds(), 1, "ana", 1, 1), 1, "ana", 2)
-    assert [absence.since for absence in both.absences] == [1, 2]
+    assert both.absences == record.absences
+    three = was_away(with_plan(class_of_eight(pairs(rounds=3)), FOUR_PAIRS, OTHERS, FOUR_PAIRS), 1, "ana")
+    assert was_away(three, 1, "ana", 2, 2, "scorer").absences == (
+        Absence(1, "ana", "aside", 2, "scorer", 2),
+        Absence(1, "ana", "away", 1, "", 1),
+        Absence(1, "ana", "away", 3),
+    )
 
 
 def test_a_closed_lesson_is_put_right_and_the_ledger_follows() -> None:

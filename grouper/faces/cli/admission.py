@@ -101,7 +101,8 @@ def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
         click.echo(f"  joined: {listed(admission.joined)}")
     if admission.archived:
         click.echo(f"  no longer on the roster, archived: {listed(admission.archived)}")
-    show(f"  {sentence}" for sentence in admission.said)
+    if record.roster.students:  # of a first list, what there is to say of names was said when it was read
+        show(f"  {sentence}" for sentence in admission.said)
     return admission.record
 
 

@@ -10,7 +10,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.wording.changes import begun_in_words, lessons_changed_line
 from grouper.model.record import ClassRecord
-from grouper.planning.compare import begun_that_change, changes_between
+from grouper.planning.compare import begun_that_change, changes_in
 
 yes_option = click.option("--yes", is_flag=True, help="Also where rounds change that have begun.")
 
@@ -32,4 +32,4 @@ class Step:
     def lines(self) -> Iterator[str]:
         """In which lessons groups are others now."""
         for before, after in self._seen:
-            yield from lessons_changed_line(changes_between(before.plan, after.plan))
+            yield from lessons_changed_line(changes_in(before, after))

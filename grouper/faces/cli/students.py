@@ -31,7 +31,8 @@ def _by_short_name(roster: Roster, text: str) -> list[str]:
 
     wanted = folded(" ".join(text.split()).rstrip("."))
     names = display_names(roster.active, roster.in_unit)
-    shown = [student for student, name in names.items() if folded(name.rstrip(".")) == wanted]
+    numbered = [student.id for student in roster.active if folded(roster.name(student.id)) == wanted]
+    shown = numbered or [student for student, name in names.items() if folded(name.rstrip(".")) == wanted]
     given = [student.id for student in roster.active if folded(given_name(full_name(student))) == wanted]
     return shown or given
 

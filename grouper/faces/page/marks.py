@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.model.record import ClassRecord
-from grouper.planning.compare import RoundChange, changes_between
+from grouper.planning.compare import RoundChange, changes_in
 
 Spot = tuple[int, int, str]
 """A group: its lesson, the place of its round in the lesson from 1, and its label."""
@@ -33,7 +33,7 @@ NO_MARKS = Marks()
 def marks_between(before: ClassRecord, after: ClassRecord) -> Marks:
     """What is different in a record; nothing for rounds that are not in both."""
     groups: dict[Spot, frozenset[str]] = {}
-    for change in changes_between(before.plan, after.plan):
+    for change in changes_in(before, after):
         groups.update(_of_round(after, change))
     return Marks(groups)
 

@@ -123,7 +123,10 @@ def _card(group: Group, names: dict[str, str]) -> GroupCard:
 
 def _aside(record: ClassRecord, names: dict[str, str], key: RoundKey) -> tuple[Person, ...]:
     """Those who are there without taking part in a round, each with a role that students may read."""
-    students = (student for student in record.roster.students if record.state(student, key) == "aside")
+    round_ = record.plan.by_key.get(key)
+    seated = set(round_.students) if round_ else set()
+    others = (student for student in record.roster.students if student.id not in seated)
+    students = (student for student in others if record.state(student, key) == "aside")
     return _by_name(
         Person(names[student.id], shown_role(_task(record, student.id, key), HELPER)) for student in students
     )

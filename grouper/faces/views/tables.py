@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from grouper.files.groups import group_rows
+from grouper.model.games_day import Score
 from grouper.model.ledger import ledger_of
 from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
 from grouper.model.unit import RoundKey
 from grouper.planning.fairness import fairness_of
 from grouper.planning.turns import Turns
@@ -83,13 +85,13 @@ def _groups(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
 
 def _meetings(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     """Every two who were in a round at the same time, those who never met included."""
-    name = record.roster.name
+    students = record.roster.by_id
     there: Counter[tuple[str, str]] = Counter()
     for round_ in record.plan.rounds:
         there.update(combinations(sorted(round_.students), 2))
     met = ledger_of(record.plan.rounds).meetings
     for one, other in sorted(there):
-        yield (one, name(one), other, name(other), met[one, other], there[one, other])
+        yield (one, students[one].name, other, students[other].name, met[one, other], there[one, other])
 
 
 def _attendance(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
@@ -97,11 +99,19 @@ def _attendance(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
         for student in record.roster.students:
             if not student.belongs_in(lesson.number):
                 continue
-            states = Counter(record.state(student, key) or "here" for key in lesson.keys)
+            states = Counter(_state(record, student, key) for key in lesson.keys)
             role = next((a.role for a in record.absences_of(student.id, lesson.number) if a.role), "")
             taught = "yes" if lesson.number in record.taught else "no"
             counts = (states["here"], states["aside"], states["away"])
             yield (lesson.number, lesson.date, taught, student.id, student.name, *counts, role)
+
+
+def _state(record: ClassRecord, student: Student, key: RoundKey) -> str:
+    """By the groups, where a round has them, as what is said of a student today is not true of rounds that are over."""
+    round_ = record.plan.by_key.get(key)
+    if round_ and round_.group_of(student.id):
+        return "here"
+    return record.state(student, key) or ("away" if round_ else "here")
 
 
 def _turns(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
@@ -145,15 +155,20 @@ def _where(record: ClassRecord, key: RoundKey) -> tuple[Cell, ...]:
 def _scores(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     for day in record.games:
         for fixture in day.fixtures:
-            score = fixture.score
             teams = (day.teams[fixture.home - 1], day.teams[fixture.away - 1])
-            points = (None, None) if score is None else (score.home, score.away)
-            yield (day.lesson, day.activity, fixture.slot, fixture.court, *teams, *points)
+            yield (day.lesson, day.activity, fixture.slot, fixture.court, *teams, *_points(fixture.score))
+
+
+def _points(score: Score | None) -> tuple[Cell, ...]:
+    if score is None:
+        return (None,) * 8
+    extras = (score.home_bonus, score.away_bonus, score.home_penalty, score.away_penalty)
+    return (score.home, score.away, score.home_lost, score.away_lost, *extras)
 
 
 def _absences(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     for a in record.absences:
-        yield (a.lesson, a.student, record.roster.name(a.student), a.state, a.since, a.until, a.role)
+        yield (a.lesson, a.student, record.roster.by_id[a.student].name, a.state, a.since, a.until, a.role)
 
 
 TABLES: dict[str, Table] = {
@@ -296,8 +311,14 @@ TABLES: dict[str, Table] = {
                 Column("court", "from 1", "whole"),
                 Column("home", "label of the team"),
                 Column("away", "label of the team"),
-                Column("home_points", "scored in play; empty where not known yet", "whole"),
-                Column("away_points", "scored in play; empty where not known yet", "whole"),
+                Column("home_points", "won in play; empty where not known yet", "whole"),
+                Column("away_points", "won in play; empty where not known yet", "whole"),
+                Column("home_lost", "lost in play; what was won less this decides the game", "whole"),
+                Column("away_lost", "lost in play; what was won less this decides the game", "whole"),
+                Column("home_bonus", "added in the table of standings", "number"),
+                Column("away_bonus", "added in the table of standings", "number"),
+                Column("home_penalty", "taken off in the table of standings", "number"),
+                Column("away_penalty", "taken off in the table of standings", "number"),
             ),
             _scores,
         ),

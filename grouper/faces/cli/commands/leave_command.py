@@ -25,6 +25,9 @@ def command(class_path: Path, lesson: int, student: str) -> None:
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         leaver = student_meant(record.roster, student)
-        return leave(record, leaver, lesson), f"left before lesson {lesson}: {record.roster.name(leaver)}"
+        left = leave(record, leaver, lesson)
+        in_it = left.record.roster.by_id[leaver].last_lesson == lesson
+        when = f"after round {record.begun_in(lesson)} of" if in_it else "before"
+        return left, f"left {when} lesson {lesson}: {record.roster.name(leaver)}"
 
     change_and_show(class_path, verb)

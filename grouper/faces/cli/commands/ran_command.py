@@ -25,7 +25,7 @@ from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import rounds_meant, taught
 from grouper.planning.admit import with_rest
-from grouper.planning.compare import changes_between
+from grouper.planning.compare import changes_in
 from grouper.planning.noting import noted
 from grouper.planning.ran import had_role, moved, was_away
 from grouper.planning.requests import became_of_requests
@@ -77,7 +77,7 @@ def command(
         where = f"lesson {lesson}" + (f", round {number}" if number else "")
         edit.what = f"{where} as it ran" if differed or roles or ended else f"note on {where}"
         edit.what += f", up to round {up_to}" if up_to is not None else ""
-    for change in changes_between(before.plan, edit.record.plan):
+    for change in changes_in(before, edit.record):
         show(change_lines(edit.record, change))
     show(became_of_requests(before, edit.record))
     show(held_lines(edit.record, lesson) if ended else ())

@@ -16,7 +16,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import reopened, taught
 from grouper.planning.admit import with_rest
-from grouper.planning.compare import changes_between
+from grouper.planning.compare import changes_in
 from grouper.planning.requests import became_of_requests
 
 
@@ -59,7 +59,7 @@ def command(
     show(held_lines(edit.record, lesson))
     show(rest_twice_lines(before, edit.record, lesson))
     show(still_open_lines(edit.record, lesson) if not take_back else ())
-    for change in changes_between(before.plan, edit.record.plan):
+    for change in changes_in(before, edit.record):
         show(change_lines(edit.record, change))
     show(became_of_requests(before, edit.record))
 
