@@ -7,6 +7,7 @@ copy, and plays the old pages back into it.
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
@@ -14,11 +15,13 @@ from itertools import count
 from pathlib import Path
 
 from grouper.errors import InputError, InUseError
-from grouper.files.atomic import FILE, kind_at, sync_folder, unfinished
+from grouper.files.atomic import FILE, beside, kind_at, sync_folder, unfinished
+from grouper.files.store import schema
 from grouper.files.store.class_file import ClassFile
-from grouper.files.store.connection import DAMAGED
+from grouper.files.store.connection import DAMAGED, connected, prepare
+from grouper.files.store.inspection import inspected_form
 from grouper.files.store.migrate import copy_to
-from grouper.files.store.placing import DAMAGED_COPY, check_place, journal_of, place
+from grouper.files.store.placing import BACKUP, DAMAGED_COPY, check_place, journal_of, place
 
 
 def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
@@ -42,6 +45,9 @@ def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
         raise InputError(f"{path} is no file; give the class file")
     try:
         with unfinished(path) as draft:
+            with connected(copy, wait) as database:
+                prepare(database)
+                inspected_form(database, copy, schema.MIGRATIONS)
             copy_to(draft, copy)
             _check_sound(draft, path, copy)
             with _alone(path, wait):
@@ -69,7 +75,7 @@ def _check_sound(draft: Path, path: Path, copy: Path) -> None:
         except InputError as error:
             raise InputError(str(error).replace(str(second), str(copy))) from error
         finally:
-            for backup in ClassFile(second).backups:
+            for backup in beside(second, rf"{re.escape(second.name)}\.form\d+-\d+\.{BACKUP}"):
                 backup.unlink(missing_ok=True)
 
 

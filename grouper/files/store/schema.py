@@ -275,6 +275,15 @@ _WHO_IT_WAS_ABOUT = Migration(
     ),
 )
 
+_WITHIN_TODAYS_RULES = (
+    "DELETE FROM rating WHERE abs(value) > 10000000",
+    "DELETE FROM learnt WHERE abs(value) > 10000000 OR abs(guess) > 10000000",
+    "UPDATE student SET name = 'student ' || key WHERE trim(name) = ''",
+    "UPDATE student SET name = substr(name, 1, 100) WHERE length(name) > 100",
+    "UPDATE activity SET name = substr(name, 1, 120) WHERE length(name) > 120",
+)
+"""Earlier forms took any rating and any name; the copy that is made before still has them."""
+
 _AS_THE_DAY_WENT = Migration(
     "lessons that ended early, rounds that have begun, changes to do again, points lost in play, ratings in words",
     (
@@ -284,6 +293,7 @@ _AS_THE_DAY_WENT = Migration(
         "ALTER TABLE result ADD COLUMN home_lost INTEGER NOT NULL DEFAULT 0",
         "ALTER TABLE result ADD COLUMN away_lost INTEGER NOT NULL DEFAULT 0",
         "INSERT INTO setting VALUES ('scale', '')",
+        *_WITHIN_TODAYS_RULES,
     ),
 )
 
