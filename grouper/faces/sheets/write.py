@@ -13,11 +13,14 @@ from grouper.files.atomic import refuse_to_replace, write_together
 from grouper.model.record import ClassRecord
 
 
-def write_sheets(record: ClassRecord, lesson: int, folder: Path, at_places: bool = False) -> tuple[Path, ...]:
+def write_sheets(
+    record: ClassRecord, lesson: int, folder: Path, at_places: bool = False, if_away: bool = True
+) -> tuple[Path, ...]:
     """Write the sheet for the wall, that for the teacher, and where groups have different tasks these on cards.
 
     The folder is made where there is none. All are put in place only when all are complete, each in one step, so that
-    nobody ever opens half a sheet. With ``at_places`` there is a card a task and not a group.
+    nobody ever opens half a sheet. With ``at_places`` there is a card a task and not a group. The teacher's sheet says
+    who moves where if somebody is away, unless ``if_away`` is false: that costs a repair a student.
 
     Raises
     ------
@@ -25,10 +28,12 @@ def write_sheets(record: ClassRecord, lesson: int, folder: Path, at_places: bool
         There is no such lesson, it has no groups yet, or the folder can't be written to.
     """
     from grouper.faces.sheets.pages import task_cards_page, teacher_page, wall_page
+    from grouper.faces.views.if_away_view import if_away_view
 
+    away = if_away_view(record, lesson) if if_away and record.plan.of_lesson(lesson) else None
     sheets = {
         folder / f"lesson-{lesson:02d}-wall.html": wall_page(student_lesson_view(record, lesson)),
-        folder / f"lesson-{lesson:02d}-teacher.html": teacher_page(teacher_lesson_view(record, lesson)),
+        folder / f"lesson-{lesson:02d}-teacher.html": teacher_page(teacher_lesson_view(record, lesson), away),
     }
     wall = next(iter(sheets))
     cards = task_cards(record, lesson, at_places)
