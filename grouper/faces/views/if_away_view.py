@@ -23,7 +23,7 @@ KINDS = {
 MEANINGS = {
     PAIR_UP: "those left alone work together. Where they are to be kept apart, or one is left alone: join.",
     JOIN: "each who is left alone goes to the three that has lost somebody; if there is none, by the row of who is "
-    "away; if that cannot be, to the first of the groups named. It has to be a pair then, with nobody to be kept apart.",
+    "away; if that cannot be, to the first of the groups named. It must be a pair then, with nobody to be kept apart.",
     FILL_UP: "a group that has lost two gets one student, one that has lost three gets two: of those named the first "
     "who is there, whose own group has not lost two, and who is to be kept apart from nobody in it.",
 }
