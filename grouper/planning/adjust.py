@@ -117,7 +117,8 @@ class Swap:
     """A record in which two students have swapped.
 
     ``breaches`` are the hard rules that it newly breaks, ``breaks`` a sentence for each thing that is worse for it,
-    ``dropped`` one for each thing noted of a group that has other people now.
+    ``repeats`` how many more repeats
+    there are, ``dropped`` a sentence for each thing noted of a group that has other people now.
     """
 
     record: ClassRecord
@@ -125,10 +126,14 @@ class Swap:
     breaches: tuple[Breach, ...]
     breaks: tuple[str, ...]
     dropped: tuple[str, ...] = ()
+    repeats: int = 0
 
 
-def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int | None = None) -> Swap:
-    """Let two students swap groups in a round of a lesson, or in all that have not begun; those rounds are pinned.
+def swapped(
+    record: ClassRecord, lesson: int, one: str, other: str, number: int | None = None, since: int | None = None
+) -> Swap:
+    """Let two students swap groups in a round of a lesson, from its round ``since`` on, or in all that have not begun;
+    those rounds are pinned. A round that is named, and that from which on it counts, may be one that runs already.
 
     The teacher decides: a swap is made even where it breaks a request, and ``breaks`` says so.
 
@@ -138,13 +143,16 @@ def swapped(record: ClassRecord, lesson: int, one: str, other: str, number: int 
         The lesson has been taught, the two are in one group or not both there.
     """
     record.check_open(lesson)
-    meant = [key for key in rounds_meant(record, lesson, number) if number or not record.has_begun(key)]
+    rounds = rounds_meant(record, lesson, number if since is None else since)
+    if since is not None:
+        rounds += record.lesson(lesson).keys[since:]
+    meant = [key for key in rounds if number or (since and key == rounds[0]) or not record.has_begun(key)]
     keys = tuple(key for key in meant if _in_two_groups(record, key, one, other))
     if not keys:
         names = f"{record.roster.name(one)} and {record.roster.name(other)}"
         raise InputError(f"{names} are not in two different groups there, so there is nothing to swap")
-    rounds = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
-    after = without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
+    turned = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
+    after = without_stale(replace(record, plan=record.plan.with_rounds(turned)), record.plan)
     return _swap(record, after, keys)
 
 
@@ -179,7 +187,7 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
     uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
     sentences = list(breach_sentences(after.roster, broken)) + (more if repeats > 0 else []) + uneven
-    return Swap(after, keys, broken, tuple(sentences), tuple(dropped(before, after)))
+    return Swap(after, keys, broken, tuple(sentences), tuple(dropped(before, after)), repeats)
 
 
 def _less_even(needs: tuple[Need, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:

@@ -8,6 +8,7 @@ from grouper.faces.sheets.fitting import Fit, fit_round, label_step
 from grouper.faces.sheets.geometry import geometry_css, tasks_css
 from grouper.faces.sheets.html import TEMPLATES, page_html, template_text
 from grouper.faces.views.cautions import DEFERS
+from grouper.faces.views.if_away_view import IfAwayView
 from grouper.faces.views.look import look_css
 from grouper.faces.views.student_lesson import RoundBlock, StudentLessonView
 from grouper.faces.views.task_cards import TaskCards
@@ -40,11 +41,12 @@ def task_cards_page(view: TaskCards) -> str:
     return page_html("task_cards.html", look_css() + template_text("task_cards.css"), view=view)
 
 
-def teacher_page(view: TeacherLessonView) -> str:
-    """The sheet for the teacher."""
+def teacher_page(view: TeacherLessonView, away: IfAwayView | None = None) -> str:
+    """The sheet for the teacher; with ``away`` it says who moves where if somebody is."""
     tasks = any(round_.with_tasks for round_ in view.rounds)
     style = look_css() + template_text("teacher.css") + (template_text("teacher_tasks.css") if tasks else "")
-    return page_html("teacher.html", style, view=view, defers=DEFERS)
+    style += template_text("teacher_away.css") if away else ""
+    return page_html("teacher.html", style, view=view, away=away, defers=DEFERS)
 
 
 def _tasks_css() -> str:

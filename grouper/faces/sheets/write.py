@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from pathlib import Path
 
 from grouper.errors import InputError
@@ -13,29 +13,46 @@ from grouper.files.atomic import refuse_to_replace, write_together
 from grouper.model.record import ClassRecord
 
 
-def write_sheets(record: ClassRecord, lesson: int, folder: Path, at_places: bool = False) -> tuple[Path, ...]:
+def write_sheets(
+    record: ClassRecord, lesson: int, folder: Path, at_places: bool = False, if_away: bool = True
+) -> tuple[Path, ...]:
     """Write the sheet for the wall, that for the teacher, and where groups have different tasks these on cards.
 
     The folder is made where there is none. All are put in place only when all are complete, each in one step, so that
-    nobody ever opens half a sheet. With ``at_places`` there is a card a task and not a group.
+    nobody ever opens half a sheet. With ``at_places`` there is a card a task and not a group. The teacher's sheet says
+    who moves where if somebody is away, unless ``if_away`` is false: that costs a repair a student.
 
     Raises
     ------
     InputError
         There is no such lesson, it has no groups yet, or the folder can't be written to.
     """
-    from grouper.faces.sheets.pages import task_cards_page, teacher_page, wall_page
-
-    sheets = {
-        folder / f"lesson-{lesson:02d}-wall.html": wall_page(student_lesson_view(record, lesson)),
-        folder / f"lesson-{lesson:02d}-teacher.html": teacher_page(teacher_lesson_view(record, lesson)),
-    }
-    wall = next(iter(sheets))
-    cards = task_cards(record, lesson, at_places)
-    if cards.cards:
-        sheets[folder / f"lesson-{lesson:02d}-tasks.html"] = task_cards_page(cards)
-    put_sheets(sheets, folder, for_students=(wall,))
+    kinds = sheets_of(record, lesson, at_places, if_away)
+    sheets = {folder / f"lesson-{lesson:02d}-{kind}.html": sheet() for kind, sheet in kinds.items()}
+    put_sheets(sheets, folder, for_students=(next(iter(sheets)),))
     return tuple(sheets)
+
+
+def sheets_of(
+    record: ClassRecord, lesson: int, at_places: bool = False, if_away: bool = True
+) -> dict[str, Callable[[], str]]:
+    """How to make each sheet of a lesson, by kind: ``wall``, ``teacher``, and ``tasks`` where groups have different
+    ones; otherwise like ``write_sheets``."""
+    from grouper.faces.sheets.pages import task_cards_page, teacher_page, wall_page
+    from grouper.faces.views.if_away_view import if_away_view
+
+    def teacher() -> str:
+        view = teacher_lesson_view(record, lesson)
+        return teacher_page(view, if_away_view(record, lesson) if if_away else None)
+
+    sheets: dict[str, Callable[[], str]] = {
+        "wall": lambda: wall_page(student_lesson_view(record, lesson)),
+        "teacher": teacher,
+    }
+    cards = task_cards(record, lesson, at_places) if record.plan.of_lesson(lesson) else None
+    if cards and cards.cards:
+        sheets["tasks"] = lambda: task_cards_page(cards)
+    return sheets
 
 
 def put_sheets(sheets: dict[Path, str], folder: Path, for_students: Collection[Path] = ()) -> None:

@@ -27,8 +27,17 @@ from grouper.games.days.stale import stale_play
     show_default=True,
     help="Where groups have different tasks: a card a group to cut out, or a sheet a task for places in the gym.",
 )
-def command(class_path: Path, lesson: int, folder: Path, tasks: str) -> None:
+@click.option(
+    "--if-away/--no-if-away",
+    default=True,
+    show_default=True,
+    help="On the teacher's sheet: who moves where if somebody is away. Takes a second or two.",
+)
+def command(class_path: Path, lesson: int, folder: Path, tasks: str, if_away: bool) -> None:
     """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone.
+
+    The teacher's sheet also has a table for a day without power or device: for each student who moves where in each
+    round if they are away, as grouper absent would do it, and a rule for two and three away.
 
     The task that all groups share stands on the wall; different ones do not, as they tell ability: they are on cards
     to hand out, or on sheets for places, and the command says what each of the two can tell.
@@ -43,7 +52,7 @@ def command(class_path: Path, lesson: int, folder: Path, tasks: str) -> None:
     if not record.plan.of_lesson(lesson):
         raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
     at_places = tasks == "places"
-    sheets = write_sheets(record, lesson, folder, at_places)
+    sheets = write_sheets(record, lesson, folder, at_places, if_away)
     for path in (*sheets, *write_play_sheets(record, lesson, folder)):
         click.echo(f"Written: {path}")
     if rounds := task_cards(record, lesson, at_places).rounds:

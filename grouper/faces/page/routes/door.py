@@ -12,16 +12,22 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import verbs
+from grouper.faces.page.asking import AskFirst, is_sure
 from grouper.faces.page.guard import ENTER, POLICY
 from grouper.faces.page.state import desk, field, open_class, state, whole
 from grouper.faces.page.taps import Refused, each_tap
-from grouper.faces.page.views.door import door_view, usual_since
+from grouper.faces.page.views.door import door_view, in_sight_of_all, usual_since
+from grouper.faces.sheets.write import sheets_of
 from grouper.model.record import ClassRecord
 
 door = Blueprint("door", __name__, url_prefix="/c/<name>/lesson/<int:number>")
 
 STATES = ("away", "late", "aside")
 PART = "apart"
+
+SHEET_POLICY = (
+    "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+)
 
 
 @door.get("")
@@ -45,6 +51,8 @@ def _door(name: str, number: int, refused: Refused = ()) -> str:
         role=request.args.get("role", verbs.USUAL_ROLES[0]),
         first_of_two=request.args.get("first", ""),
         refused=refused,
+        by_hand=bool(request.args.get("hand")) and not view.taught,
+        alone=request.args.get("counts") == "alone",
     )
 
 
@@ -131,6 +139,61 @@ def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
     usual = {"tap": "away", "since": None, "role": verbs.USUAL_ROLES[0]}
     chosen = {key: value for key, value in rest.items() if value != usual.get(key) and value != ""}
     return redirect(url_for("door.lesson", name=name, number=number, **chosen), 303)
+
+
+@door.post("/swap")
+def swap(name: str, number: int) -> Response:
+    """A name in the groups was tapped: the first of two, the same again, or the second, and they swap."""
+    place, student = _round_and_student(field("who"))
+    first_place, first = _round_and_student(field("first"))
+    if not first or first_place != place:
+        return _by_hand(name, number, field("who"))
+    if first == student:
+        return _by_hand(name, number)
+    alone = field("counts") == "alone"
+
+    def verb(record: ClassRecord) -> verbs.Done:
+        made, words = verbs.swap_by_hand(record, number, first, student, place, alone)
+        worse = in_sight_of_all(made)
+        if worse and not is_sure():
+            raise AskFirst(f"{words}: this would be worse for it.", worse, "Swap them all the same")
+        return made.record, words
+
+    desk().change(name, verb, in_sight=True, at_door=True)
+    return _by_hand(name, number)
+
+
+@door.post("/pin")
+def pin(name: str, number: int) -> Response:
+    """A round is pinned, so that planning leaves it, or let go of."""
+    place = whole("pin", 0)
+    desk().change(name, lambda record: verbs.pin_by_hand(record, number, place), in_sight=True, at_door=True)
+    return _by_hand(name, number)
+
+
+def _round_and_student(text: str) -> tuple[int, str]:
+    place, _, student = text.partition(":")
+    return (int(place) if place.isdecimal() and len(place) < 10 else 0), student
+
+
+def _by_hand(name: str, number: int, first: str = "") -> Response:
+    """Back to the door, with the groups to be changed by hand and the first of two who was tapped."""
+    chosen: dict[str, Any] = {"hand": "1", "first": first, "counts": "alone" if field("counts") == "alone" else ""}
+    return redirect(
+        url_for("door.lesson", name=name, number=number, **{key: value for key, value in chosen.items() if value}), 303
+    )
+
+
+@door.get("/sheet/<kind>")
+def sheet(name: str, number: int, kind: str) -> Response:
+    """A sheet of the lesson to be printed from the browser, in a page of its own: for the wall, the teacher, cards."""
+    sheets = sheets_of(desk().file(name).read().record, number)
+    if kind not in sheets:
+        raise InputError(f"lesson {number} has no such sheet; choose one from the lesson")
+    answer = make_response(sheets[kind]())
+    # The sheet has a policy of its own, for its one style; nothing from outside and no script is let in by either.
+    answer.headers["Content-Security-Policy"] = SHEET_POLICY
+    return answer
 
 
 @door.post("/guest")

@@ -234,6 +234,18 @@ function inTurn(step) {
   });
 }
 
+// In the groups a name can be dragged onto another with a mouse, which is the same as tapping the two.
+let dragged = null;
+document.addEventListener("pointerdown", (event) => {
+  dragged = event.pointerType === "mouse" ? event.target.closest("button.member") : null;
+});
+document.addEventListener("pointerup", (event) => {
+  const other = dragged && document.elementFromPoint(event.clientX, event.clientY)?.closest("button.member");
+  if (!other || other === dragged || other.form !== dragged.form) return;
+  other.form.elements.first.value = dragged.value;
+  other.form.requestSubmit(other);
+});
+
 // One after the other, each with what was chosen at the moment of the tap.
 document.addEventListener("submit", (event) => {
   const form = event.target;

@@ -18,6 +18,7 @@ from grouper.faces.wording.numbers import counted, listed
 from grouper.model.attendance import LATE, Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.planning.adjust import Swap
 from grouper.planning.fairness import broken_in
 
 TWO_LINES = 24
@@ -44,6 +45,7 @@ class DoorLine:
 class DoorPerson:
     """A member of a group; ``came`` where the last change put them there."""
 
+    id: str
     name: str
     role: str
     came: bool
@@ -69,6 +71,7 @@ class DoorRound:
     same_as: int | None
     changed: int
     shape: str
+    pinned: bool
 
 
 @dataclass(frozen=True)
@@ -122,7 +125,7 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         date=record.lesson(lesson).date,
         taught=lesson in record.taught,
         lines=_lines(record, lesson, running),
-        rounds=tuple(_round(block, marks.in_round(lesson, block.place)) for block in rounds),
+        rounds=tuple(_round(record, lesson, block, marks.in_round(lesson, block.place)) for block in rounds),
         since=usual_since(len(rounds), running),
         before=numbers[place - 1] if place else None,
         after=numbers[place + 1] if place + 1 < len(numbers) else None,
@@ -180,15 +183,32 @@ def _words(absence: Absence, running: int) -> AbsenceWords:
     return replace(words, role=shown_role(words.role, HELPER)) if words.role else words
 
 
-def _round(block: RoundBlock, marked: dict[str, frozenset[str]]) -> DoorRound:
+def in_sight_of_all(swap: Swap) -> tuple[str, ...]:
+    """What a swap makes worse, as it may stand where students look.
+
+    That a request would not hold, and not whose. Nor that teams are less even, which tells who of the two is stronger.
+    """
+    lines = [f"{counted(swap.repeats, 'more repeat')} of partners"] if swap.repeats > 0 else []
+    broken = len({(breach.rule, frozenset(breach.students)) for breach in swap.breaches})
+    if broken:
+        lines.insert(0, f"{counted(broken, 'request')} would not hold; whose, stands with the unit afterwards")
+    return (*lines, *swap.dropped)
+
+
+def _round(record: ClassRecord, lesson: int, block: RoundBlock, marked: dict[str, frozenset[str]]) -> DoorRound:
+    ids = {name: student for student, name in lesson_names(record, lesson).items()}
+    stands = record.plan.by_key[record.lesson(lesson).keys[block.place - 1]]
     groups = tuple(
         DoorGroup(
             card.label,
-            tuple(DoorPerson(p.name, p.role, p.name in marked.get(card.label, frozenset())) for p in card.members),
+            tuple(
+                DoorPerson(ids[p.name], p.name, p.role, p.name in marked.get(card.label, ())) for p in card.members
+            ),
             card.label in marked,
         )
         for card in block.groups
     )
     sizes = sorted({len(group.members) for group in groups})
     shape = f"{counted(len(groups), 'group')} of {listed([str(size) for size in sizes])}"
-    return DoorRound(block.place, block.activity, block.minutes, groups, block.same_as, len(marked), shape)
+    said = (block.place, block.activity, block.minutes, groups, block.same_as)
+    return DoorRound(*said, len(marked), shape, stands.pinned)

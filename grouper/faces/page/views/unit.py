@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grouper.faces.page.checks import Check, check_unit
 from grouper.faces.page.proposals import Proposal
@@ -12,6 +12,7 @@ from grouper.faces.wording.summary import Part, summary_parts
 from grouper.faces.wording.words import minutes_in_words, number_in_words
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson
+from grouper.planning.compare import changes_between
 from grouper.planning.fairness import Fairness, fairness_of
 
 
@@ -40,7 +41,10 @@ class LessonCard:
 
 @dataclass(frozen=True)
 class PlanLine:
-    """A plan to be compared: what it was asked for with, and its figures; ``number`` 0 is the one that stands."""
+    """A plan to be compared: what it was asked for with, and its figures; ``number`` 0 is the one that stands.
+
+    ``changes`` says how many groups of today's lesson, or where there is none of the lessons to come, would be others.
+    """
 
     number: int
     title: str
@@ -49,6 +53,7 @@ class PlanLine:
     most: int
     spread: str
     breaches: int
+    changes: str = "–"
 
 
 @dataclass(frozen=True)
@@ -74,7 +79,7 @@ def unit_view(record: ClassRecord, today: int | None, proposals: tuple[Proposal,
         complete=all(key in record.plan.by_key for key in record.unit.keys),
         summary=tuple(summary_parts(record, fairness)) if fairness else (),
         check=check_unit(record),
-        plans=_plans(fairness, proposals),
+        plans=_plans(record, today, fairness, proposals),
         students=len(record.roster.active),
     )
 
@@ -115,9 +120,20 @@ def _shape(activity: Activity) -> str:
     )
 
 
-def _plans(now: Fairness | None, proposals: tuple[Proposal, ...]) -> tuple[PlanLine, ...]:
+def _plans(
+    record: ClassRecord, today: int | None, now: Fairness | None, proposals: tuple[Proposal, ...]
+) -> tuple[PlanLine, ...]:
     stands = [_plan(0, "the plan that stands", now)] if now else []
-    return tuple(stands + [_plan(p.number, _asked(p), p.fairness) for p in proposals])
+    return tuple(stands + [
+        replace(_plan(p.number, _asked(p), p.fairness), changes=_changes(record, p, today)) for p in proposals
+    ])
+
+
+def _changes(record: ClassRecord, proposal: Proposal, today: int | None) -> str:
+    """How many groups of today would be others; of all lessons where none is today."""
+    changes = changes_between(record.plan, proposal.record.plan)
+    number = sum(len(change.after) for change in changes if today is None or change.key.lesson == today)
+    return counted(number, "group") if number else "none"
 
 
 def _asked(proposal: Proposal) -> str:

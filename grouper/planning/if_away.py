@@ -1,0 +1,334 @@
+"""Before a lesson: who would move where if somebody were away, and a rule for two or three, so that paper mends itself.
+
+One away is noted on a copy of the class, so that paper and tool say the same. The rule for two and three is looked for
+among a few that a person can follow without a device, and is tried on all twos and threes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import comb
+from random import Random
+
+from grouper.errors import ImpossibleError, OutOfTimeError
+from grouper.model.plan import Round
+from grouper.model.problem import Problem, problem_of
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+from grouper.planning.attend import absent
+from grouper.rules.apart import pairs_apart
+from grouper.rules.coaching import gap_fits
+from grouper.rules.requested import pairs_of
+from grouper.rules.together import together_in
+
+MOST_TRIED = 6000
+"""How many twos, and how many threes, a rule is tried on; of more a sample is drawn (all threes of 33 students)."""
+
+MOST_EXCEPTIONS = 6
+"""A rule with more exceptions is none that anybody follows in a hurry."""
+
+HELPERS = 4
+"""How many groups or students a rule names who help out, the first that can goes first."""
+
+PAIR_UP, JOIN, FILL_UP, NOTHING, ASK = "pair up", "join", "fill up", "nothing", "ask"
+
+Moves = tuple[tuple[str, str], ...]
+"""Who goes to the group with which label."""
+
+Groups = dict[str, set[str]]
+"""Who is in the group with which label."""
+
+
+@dataclass(frozen=True)
+class IfAway:
+    """What happens where one student is away from the whole lesson: the moves by round, None where the tool must be
+    asked because no groups keep every request."""
+
+    student: str
+    moves: Mapping[RoundKey, Moves] | None
+
+
+@dataclass(frozen=True)
+class Rule:
+    """What to do in a round where several are away; ``kind`` is one of
+
+    - ``pair up``: those left alone work together, or else as ``join``
+    - ``join``: each left alone goes to the pair that was three, by the row, or to the first group of ``helpers``
+    - ``fill up``: the first student of ``helpers`` joins a group that has lost two
+    - ``nothing``: everybody works alone anyway
+    - ``ask``: no rule was found
+
+    It keeps every request but with those of ``exceptions`` away, by themselves or among others.
+    """
+
+    kind: str
+    helpers: tuple[str, ...] = ()
+    exceptions: tuple[tuple[str, ...], ...] = ()
+
+
+@dataclass(frozen=True)
+class Foreseen:
+    """A lesson's rounds to come with what to do where one, two or three are away; ``rules`` by round, for two and for
+    three."""
+
+    rounds: tuple[RoundKey, ...]
+    rows: tuple[IfAway, ...]
+    rules: Mapping[RoundKey, tuple[Rule, Rule]]
+
+
+def foreseen(record: ClassRecord, lesson: int) -> Foreseen:
+    """What to do where somebody is away from a lesson: one repair a student, then the rules for two and three.
+
+    Costs a repair a student and some ten thousand trials a round, about two seconds for 30 students and 5 rounds.
+    """
+    keys = tuple(key for key in _to_come(record, lesson) if key in record.plan.by_key)
+    here = {student for key in keys for student in record.plan.by_key[key].students}
+    rows = tuple(_if_away(record, lesson, s.id, keys) for s in record.roster.students if s.id in here)
+    problem = problem_of(record, frozenset(keys))
+    rules: dict[RoundKey, tuple[Rule, Rule]] = {}
+    for key in keys:
+        leader = problem.by_key[key].leader
+        same = leader if leader in rules and _alike(record, rows, key, leader) else None
+        rules[key] = rules[same] if same else _rules(_Round.of(problem, record.plan.by_key[key], rows), record.seed)
+    return Foreseen(keys, rows, rules)
+
+
+def by_rule(record: ClassRecord, ahead: Foreseen, key: RoundKey, away: tuple[str, ...]) -> Groups | None:
+    """The groups of a round after its rule for as many as are ``away``; None where the rule says to ask the tool."""
+    rule = ahead.rules[key][len(away) - 2]
+    if rule.kind == ASK or any(set(known) <= set(away) for each in ahead.rules[key] for known in each.exceptions):
+        return None
+    round_ = _Round.of(problem_of(record, frozenset({key})), record.plan.by_key[key], ahead.rows)
+    if rule.kind == NOTHING:
+        return round_.without(away)
+    return {PAIR_UP: paired_up, JOIN: joined, FILL_UP: filled_up}[rule.kind](round_, away, rule.helpers)
+
+
+def _to_come(record: ClassRecord, lesson: int) -> tuple[RoundKey, ...]:
+    over = lesson in record.taught
+    return () if over else tuple(key for key in record.lesson(lesson).keys if not record.has_begun(key))
+
+
+def _alike(record: ClassRecord, rows: tuple[IfAway, ...], key: RoundKey, other: RoundKey) -> bool:
+    one, two = record.plan.by_key[key], record.plan.by_key[other]
+    return one.groups == two.groups and all(row.moves is None or row.moves[key] == row.moves[other] for row in rows)
+
+
+def _if_away(record: ClassRecord, lesson: int, student: str, keys: tuple[RoundKey, ...]) -> IfAway:
+    try:
+        after = absent(record, lesson, (student,)).record.plan
+    except (ImpossibleError, OutOfTimeError):
+        return IfAway(student, None)
+    return IfAway(student, {key: _moves(record.plan.by_key[key], after.by_key[key]) for key in keys})
+
+
+def _moves(before: Round, after: Round) -> Moves:
+    was, now = _labels(before), _labels(after)
+    return tuple((student, label) for student, label in now.items() if was.get(student) != label)
+
+
+def _labels(round_: Round) -> dict[str, str]:
+    return {student: group.label for group in round_.groups for student in group.members}
+
+
+@dataclass(frozen=True)
+class _Round:
+    """A round in sets that are quick to try rules on; ``rows`` are the moves for one away, ``barred`` who may not share
+    a group, ``not_two`` who may not be a pair by themselves, ``glued`` who must share one."""
+
+    groups: Mapping[str, frozenset[str]]
+    rows: Mapping[str, Moves]
+    barred: frozenset[frozenset[str]]
+    not_two: frozenset[frozenset[str]]
+    glued: tuple[tuple[str, str], ...]
+
+    @staticmethod
+    def of(problem: Problem, round_: Round, rows: tuple[IfAway, ...]) -> _Round:
+        """The round of a plan, under the requests and the window that hold in it."""
+        need = problem.by_key[round_.key]
+        activity = problem.by_key[need.leader].activity if need.leader else need.activity
+        pairs = combinations(round_.students, 2) if activity.aim == "coaching" else ()
+        return _Round(
+            {group.label: frozenset(group.members) for group in round_.groups},
+            {row.student: row.moves[round_.key] for row in rows if row.moves is not None},
+            frozenset(map(frozenset, pairs_apart(problem, need))),
+            frozenset(frozenset(pair) for pair in pairs if not gap_fits(problem, activity, pair)),
+            pairs_of(together_in(problem, need)),
+        )
+
+    @property
+    def students(self) -> list[str]:
+        """Everybody in the round, by id."""
+        return sorted(student for members in self.groups.values() for student in members)
+
+    @property
+    def smallest(self) -> int:
+        """How many the smallest group has."""
+        return min(map(len, self.groups.values()), default=0)
+
+    def without(self, away: Iterable[str]) -> Groups:
+        """The groups with those away crossed out, groups of nobody left out."""
+        left = {label: set(members.difference(away)) for label, members in self.groups.items()}
+        return {label: members for label, members in left.items() if members}
+
+    def may(self, members: set[str]) -> bool:
+        """Whether no two of these are to be kept apart."""
+        return not any(frozenset(pair) in self.barred for pair in combinations(members, 2))
+
+    def keeps(self, groups: Groups) -> bool:
+        """Whether groups keep every request, nobody is left alone and sizes are near to one another.
+
+        A group that nobody has joined is as good as it was planned.
+        """
+        sizes = sorted(map(len, groups.values()))
+        if not sizes or sizes[0] < 2 or sizes[-1] > max(3, sum(sizes) / len(sizes) + 2):
+            return False
+        if sizes[0] < sum(sizes) / len(sizes) - 2:
+            return False
+        if not all(members <= self.groups[label] or self.may(members) for label, members in groups.items()):
+            return False
+        if self.not_two and any(frozenset(members) in self.not_two for members in groups.values()):
+            return False
+        return all(self._share(groups, one, other) for one, other in self.glued)
+
+    def _share(self, groups: Groups, one: str, other: str) -> bool:
+        there = [{one, other} & members for members in groups.values() if one in members or other in members]
+        return len(there) < 2
+
+
+Way = Callable[[_Round, tuple[str, ...]], Groups | None]
+"""What a rule makes of a round where some are away; None where it knows no way."""
+
+
+def _rules(round_: _Round, seed: int) -> tuple[Rule, Rule]:
+    """The rules for two and for three away; the same, if any, for both."""
+    if all(len(members) == 1 for members in round_.groups.values()):
+        return Rule(NOTHING), Rule(NOTHING)
+    best = (Rule(ASK), Rule(ASK))
+    for kind, helpers, way in _ways(round_):
+        two, three = (_wanting(round_, way, number, seed) for number in (2, 3))
+        new = [away for away in three if not any(set(pair) <= set(away) for pair in two)]
+        found = (_rule(kind, helpers, two), _rule(kind if len(two) <= MOST_EXCEPTIONS else ASK, helpers, new))
+        best = min(best, found, key=lambda rules: [(rule.kind == ASK, len(rule.exceptions)) for rule in rules])
+    return best
+
+
+def _rule(kind: str, helpers: tuple[str, ...], exceptions: Sequence[tuple[str, ...]]) -> Rule:
+    return Rule(kind, helpers, tuple(exceptions)) if kind != ASK and len(exceptions) <= MOST_EXCEPTIONS else Rule(ASK)
+
+
+def _ways(round_: _Round) -> Iterator[tuple[str, tuple[str, ...], Way]]:
+    if round_.smallest >= 3:
+        spares = _spares(round_)
+        yield FILL_UP, spares, lambda one, away: filled_up(one, away, spares)
+        return
+    if round_.smallest == 2:
+        homes = _homes(round_)
+        if not round_.not_two:
+            yield PAIR_UP, homes, lambda one, away: paired_up(one, away, homes)
+        yield JOIN, homes, lambda one, away: joined(one, away, homes)
+
+
+def _wanting(round_: _Round, way: Way, number: int, seed: int) -> list[tuple[str, ...]]:
+    """Those who may not be away at once, as a rule has no way then, or none that keeps every request."""
+    return [away for away in _sample(round_.students, number, seed) if not _holds(round_, way, away)]
+
+
+def _holds(round_: _Round, way: Way, away: tuple[str, ...]) -> bool:
+    groups = way(round_, away)
+    return groups is not None and round_.keeps(groups)
+
+
+def _sample(students: list[str], number: int, seed: int) -> list[tuple[str, ...]]:
+    if comb(len(students), number) <= MOST_TRIED:
+        return list(combinations(students, number))
+    draw = Random(seed)
+    return sorted({tuple(sorted(draw.sample(students, number))) for _ in range(MOST_TRIED)})
+
+
+def paired_up(round_: _Round, away: tuple[str, ...], homes: tuple[str, ...]) -> Groups | None:
+    """Those left alone work together where they may; else, and where one is left alone, see ``joined``."""
+    left = round_.without(away)
+    alone = [label for label in round_.groups if len(left.get(label, ())) == 1]
+    if len(alone) > 1:
+        together = {student for label in alone for student in left[label]}
+        if round_.may(together):
+            return {label: members for label, members in left.items() if label not in alone} | {alone[0]: together}
+    return joined(round_, away, homes)
+
+
+def joined(round_: _Round, away: tuple[str, ...], homes: tuple[str, ...]) -> Groups | None:
+    """Each who is left alone makes a pair three again that has lost somebody, or else goes by the row of who is away,
+    or else to the first of ``homes``: wherever the group is a pair then and all of them may be together."""
+    left: Groups | None = round_.without(away)
+    for label in round_.groups:
+        if left is not None and len(left.get(label, ())) == 1:
+            (person,) = left[label]
+            short = [other for other, group in left.items() if len(group) == 2 and len(round_.groups[other]) > 2]
+            gone = round_.groups[label].intersection(away)
+            by_row = [round_.rows.get(student, ()) for student in gone] if len(gone) == 1 else []
+            tries = [*(((person, to),) for to in short), *by_row, *(((person, to),) for to in homes if to != label)]
+            left = next((after for moves in tries if (after := _if_fitting(round_, left, label, moves))), None)
+    return left
+
+
+def _if_fitting(round_: _Round, left: Groups, label: str, moves: Moves) -> Groups | None:
+    """The groups after some moves that help who is left alone, if these can be made and all may be together."""
+    own = {student: there for there, members in left.items() for student in members}
+    if not moves or any(who not in own or to not in left for who, to in moves):
+        return None
+    after = _moved(left, moves)
+    touched = [after.get(place, set()) for place in {label, *(to for _, to in moves), *(own[who] for who, _ in moves)}]
+    return after if all(len(members) in (0, 2, 3) and round_.may(members) for members in touched) else None
+
+
+def filled_up(round_: _Round, away: tuple[str, ...], spares: tuple[str, ...]) -> Groups | None:
+    """A group that has lost two gets the first of ``spares`` who is there, of another group that has not lost two, and
+    may be with them all; one that has lost three gets two."""
+    left = round_.without(away)
+    lost = {label: len(members.intersection(away)) for label, members in round_.groups.items()}
+    own = {student: label for label, members in left.items() for student in members}
+    used: set[str] = set()
+    for label in (label for label, number in lost.items() for _ in range(number - 1)):
+        there = left.get(label, set())
+        free = [s for s in spares if s in own and s not in used and lost[own[s]] < 2 and round_.may(there | {s})]
+        if not free:
+            return None
+        used.add(free[0])
+        left = _moved({**left, label: there}, ((free[0], label),))
+    return left
+
+
+def _moved(groups: Groups, moves: Moves) -> Groups:
+    going = {who for who, _ in moves}
+    after = {label: members - going for label, members in groups.items()}
+    for who, to in moves:
+        after[to] = after.get(to, set()) | {who}
+    return {label: members for label, members in after.items() if members}
+
+
+def _homes(round_: _Round) -> tuple[str, ...]:
+    """Pairs that take in as many others as can be."""
+
+    def misfits(label: str) -> int:
+        return sum(not round_.may({*round_.groups[label], student}) for student in round_.students)
+
+    pairs = [label for label, members in round_.groups.items() if len(members) == 2]
+    return tuple(sorted(pairs, key=lambda label: (misfits(label), sorted(round_.groups[label])))[:HELPERS])
+
+
+def _spares(round_: _Round) -> tuple[str, ...]:
+    """Students who can join as many other groups as can be, from large groups first, each of another group."""
+    bound = {student for pair in round_.glued for student in pair}
+    own = {student: label for label, members in round_.groups.items() for student in members}
+
+    def misfits(student: str) -> tuple[int, int, str]:
+        not_there = sum(not round_.may({*members, student}) for members in round_.groups.values())
+        return not_there, -len(round_.groups[own[student]]), student
+
+    chosen: dict[str, str] = {}
+    for student in sorted(set(round_.students) - bound, key=misfits):
+        chosen.setdefault(own[student], student)
+    return tuple(chosen.values())[:HELPERS]
