@@ -383,7 +383,8 @@ TRIALS = (
 
 
 if __name__ == "__main__":
-    draws, seed = (int(given) for given in (*sys.argv[1:], "12", "1")[:2])
+    draws = int(sys.argv[1]) if len(sys.argv) > 1 else 12
+    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
     print(
         "| command | steps | losses of power | as before | as after | neither |\n| --- | --- | --- | --- | --- | --- |"
     )
