@@ -1,9 +1,9 @@
 """Class files made to hurt: ``python -m tests.bench.hostile_classes [HOW_MANY] [SEED]``.
 
 Each is a planned class of 23 that somebody has tampered with: SQL that would run when it is read, tables that are not
-ours, values of other kinds, ways back that are not ours, bytes and pages spoiled. Seven commands are run on each, every
-one in a process of its own. A command survives if it ends with 0, or with 2 and a short sentence, within 5 s and
-500 MB, and has not changed the file (undo may, where it ends with 0).
+ours, values of other kinds, ways back and forth that are not ours, bytes and pages spoiled. Eight commands are run on
+each, every one in a process of its own. A command survives if it ends with 0, or with 2 and a short sentence, within 5 s and
+500 MB, and has not changed the file (redo and undo may, where they end with 0).
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from grouper.planning.plan import plan_unit
 
 SECONDS, MEGABYTES, LETTERS = 5.0, 500, 300
 COUNTING = "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n)"
-NAMES = [table.name for table in schema.TABLES] + ["change", "stamp"]
+NAMES = [table.name for table in schema.TABLES] + ["change", "undone", "begun", "stamp"]
 VALUES = ("NULL", "x'00ff'", "'text'", "1e308", "9e999", "-1", "9223372036854775807", "2000000000", "''", "0", "3.5")
 LONG = ("printf('%.*c', 900000, 'x')", "zeroblob(3000000)", "char(27) || '[2J' || char(8238)", "hex(zeroblob(99999))")
 
@@ -45,6 +45,18 @@ def a_class(path: Path) -> None:
     file.create(plan_unit(record, effort="quick").record, "first plan")
     with file.change("lesson 1 taught") as edit:
         edit.record = replace(edit.record, taught=frozenset({1}))
+
+
+def with_all_tables(path: Path) -> None:
+    """The same, where lesson 1 ended early, the first round of lesson 2 has begun, and one change was taken back."""
+    a_class(path)
+    file = ClassFile(path)
+    with redirect_stdout(StringIO()), suppress(SystemExit):
+        main(["ran", str(path), "--lesson", "1", "--up-to-round", "2", "--note", "rain"])
+    file.begin(2, 1)
+    with file.change("lesson 2 taught") as edit:
+        edit.record = replace(edit.record, taught=frozenset({1, 2}))
+    file.undo()
 
 
 def sql(path: Path, *statements: str) -> None:
@@ -127,6 +139,7 @@ def way_back(path: Path, draw: random.Random) -> None:
     texts = (json.dumps(parts), "[" * 200_000, "[[]," * 2_000_000, "{}", "", "null", "[1e999]", '[["note", [], 1]]')
     with closing(sqlite3.connect(path)) as database, suppress(sqlite3.Error, UnicodeError):
         database.execute("UPDATE change SET undo = ?, lasting = ''", (draw.choice(texts),))
+        database.execute("UPDATE undone SET redo = ?", (draw.choice(texts),))
         database.commit()
 
 
@@ -141,6 +154,8 @@ def very_many(path: Path, draw: random.Random) -> None:
         f"INSERT INTO note {COUNTING} SELECT 1, i + 99, printf('%.*c', 900, 'x') FROM n LIMIT {count // 4}",
         f"INSERT INTO strand {COUNTING} SELECT i + 99, 'x' || i FROM n LIMIT {count}",
         f"UPDATE activity SET rounds = {count}",
+        f"INSERT INTO begun {COUNTING} SELECT i + 9, i, 'x' FROM n LIMIT {count}",
+        f"INSERT INTO undone {COUNTING} SELECT i + 99, '', '', '' FROM n LIMIT {count}",
         "UPDATE activity SET size = 1000000000",
         "UPDATE student SET first_lesson = 1000000000, last_lesson = 1000000000",
     )
@@ -207,7 +222,7 @@ KINDS: tuple[Callable[[Path, random.Random], None], ...] = (
 
 
 def commands(path: Path, folder: Path) -> tuple[tuple[object, ...], ...]:
-    """The commands that are run on each, undo as the last."""
+    """The commands that are run on each, undo and redo as the last."""
     return (
         ("history", path),
         ("lesson", path, "1"),
@@ -215,6 +230,7 @@ def commands(path: Path, folder: Path) -> tuple[tuple[object, ...], ...]:
         ("export", path, "--groups", folder / "groups.csv"),
         ("sheets", path, "--lesson", 1, "--to", folder / "sheets"),
         ("report", path, "--to", folder / "report.html"),
+        ("redo", path),
         ("undo", path),
     )
 
@@ -268,7 +284,7 @@ def attack(path: Path, folder: Path) -> tuple[list[str], list[Ended]]:
         ended = run(arguments, folder / "said")
         ends.append(ended)
         wrong = fault(ended, folder)
-        if not wrong and path.read_bytes() != before and not (arguments[0] == "undo" and ended.status == 0):
+        if not wrong and path.read_bytes() != before and not (arguments[0] in ("redo", "undo") and ended.status == 0):
             wrong = "the file was changed"
         if wrong:
             faults.append(f"{arguments[0]}: {wrong}: {ended.said.strip()[-300:]}")
@@ -302,7 +318,7 @@ class Tally:
 def attack_all(folder: Path, how_many: int, seed: int, tally: Tally) -> None:
     """Make them, and run the commands."""
     sound, path = folder / "sound.class", folder / "7b.class"
-    a_class(sound)
+    with_all_tables(sound)
     for number in range(how_many):
         for left in folder.glob("7b.class*"):
             left.unlink()
@@ -319,6 +335,8 @@ def attack_all(folder: Path, how_many: int, seed: int, tally: Tally) -> None:
 
 if __name__ == "__main__":
     tally = Tally()
+    how_many = int(sys.argv[1]) if len(sys.argv) > 1 else 500
+    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
     with tempfile.TemporaryDirectory() as name, suppress(KeyboardInterrupt):
-        attack_all(Path(name), int((*sys.argv, 500)[1]), int((*sys.argv, 500, 1)[2]), tally)
+        attack_all(Path(name), how_many, seed, tally)
     print(tally)

@@ -87,8 +87,8 @@ def _units(draw: st.DrawFn) -> Unit:
 @st.composite
 def _groups(draw: st.DrawFn, ids: list[str]) -> tuple[Group, ...]:
     groups = []
-    for label in draw(st.lists(_texts, max_size=3)):
-        members = tuple(draw(st.lists(st.sampled_from(ids), max_size=3))) if ids else ()
+    for label in draw(st.lists(_texts, max_size=3 if ids else 0)):
+        members = tuple(draw(st.lists(st.sampled_from(ids), min_size=1, max_size=3)))
         roles = tuple(draw(st.sampled_from(("", "coach", "learner"))) for _ in members)
         groups.append(Group(label, members, roles if draw(st.booleans()) else ()))
     return tuple(groups)

@@ -70,6 +70,17 @@ def without_lineups(record: ClassRecord) -> ClassRecord:
     return replace(record, games=tuple(days), chosen_steps=())
 
 
+def test_a_file_of_the_third_form_opens(tmp_path: Path) -> None:
+    """It has all that it had; where a lesson ended, what was shown and what was taken back are of the fourth."""
+    file = of_form(3, tmp_path)
+    assert file.read().record == state(2)
+    assert [backup.name for backup in file.backups] == ["old.class.form3-1.backup"]
+    with file.change("a note") as edit:
+        edit.record = replace(edit.record, notes=())
+    file.undo()
+    assert file.redo().what == "a note"
+
+
 def test_a_file_of_the_second_form_opens(tmp_path: Path) -> None:
     """It has all that it had; choices and lineups are of later forms."""
     file = of_form(2, tmp_path)

@@ -17,6 +17,7 @@ from class_states import state
 from grouper.errors import InputError
 from grouper.files.store import ClassFile
 from grouper.files.store.inspection import KEPT, MOST_STUDENTS
+from grouper.files.store.restoring import restore
 
 RECURSIVE = "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n)"
 
@@ -69,7 +70,7 @@ def assert_refused(file: ClassFile, *verbs: Callable[[], object], match: str = "
         ("DROP TABLE taught",),
         ("ANALYZE",),
         ("UPDATE sqlite_master SET rootpage = 2 WHERE name = 'taught'",),
-        *[(f"PRAGMA user_version = {form}",) for form in (-5, 0, 1, 2)],
+        *[(f"PRAGMA user_version = {form}",) for form in (-5, 0, 1, 2, 3)],
     ],
     ids=str,
 )
@@ -86,6 +87,15 @@ def test_very_many_tables(file: ClassFile) -> None:
     assert time.monotonic() - begun < 2
 
 
+def test_tables_that_are_only_listed(file: ClassFile, tmp_path: Path) -> None:
+    """A hundred thousand lines in the list of tables: no first look at it reads them all, nor does restore."""
+    listed = "SELECT 'table', 't' || i, 't' || i, 2, 'CREATE TABLE t' || i || '(a)' FROM n LIMIT 100000"
+    tampered(file, f"INSERT INTO sqlite_master {RECURSIVE} {listed}")
+    begun = time.process_time()
+    assert_refused(file, file.read, lambda: restore(tmp_path / "8b.class", file.path))
+    assert time.process_time() - begun < 2
+
+
 @pytest.mark.parametrize("pragma", ["journal_mode = WAL", "encoding = 'UTF-16'"])
 def test_another_way_of_keeping_the_file(file: ClassFile, pragma: str) -> None:
     """It is told, and not turned back behind anybody's back."""
@@ -98,7 +108,7 @@ def test_another_way_of_keeping_the_file(file: ClassFile, pragma: str) -> None:
             database.execute(f"PRAGMA {pragma}")
             database.executescript(dump)
             database.execute("PRAGMA application_id = 0x67727570")
-            database.execute("PRAGMA user_version = 3")
+            database.execute("PRAGMA user_version = 4")
     assert_refused(file, file.read, file.undo, match="rewritten by another program")
 
 
@@ -112,6 +122,10 @@ def test_another_way_of_keeping_the_file(file: ClassFile, pragma: str) -> None:
         "UPDATE lesson SET number = number + 9000000000000000000",
         "UPDATE note SET text = printf('%.*c', 400000, 'x')",
         "UPDATE seat SET student = 99",
+        "UPDATE seat SET layer = 'nowhere' WHERE layer = 'now'",
+        'DELETE FROM seat WHERE "group" = 1',
+        "DELETE FROM round WHERE round = 1",
+        "DELETE FROM past_round",
         "DELETE FROM setting",
         "UPDATE setting SET value = 'nan'",
     ],

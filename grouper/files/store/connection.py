@@ -17,6 +17,12 @@ LONGEST_TEXT = 250_000
 LONGEST_WAY_BACK = 16_000_000
 """Bytes of the longest way back: a thousand students planned anew take 3 million."""
 
+_LONGEST_SQL = 10_000
+"""Bytes of the longest statement that makes a table; ours have 700."""
+
+_STEPS = 20_000
+"""Steps of SQLite's machine, in which today's tables are looked over many times, and a million of them are not."""
+
 _LONGEST_REASON = 120
 
 _PRAGMAS = (
@@ -58,10 +64,21 @@ def connected(path: Path, wait: float) -> Iterator[sqlite3.Connection]:
 
 
 def prepare(database: sqlite3.Connection) -> None:
-    """Set what a connection to a class file has to keep to; the file itself is not looked at yet."""
-    database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, LONGEST_TEXT)
+    """Set what a connection to a class file has to keep to.
+
+    The first look at the tables, which the first of these takes already, takes in all that stands in
+    ``sqlite_master``, however much that is: it is bounded until ``trust_tables``.
+    """
+    database.set_progress_handler(lambda: True, _STEPS)
+    database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, _LONGEST_SQL)
     for pragma in _PRAGMAS:
         database.execute(f"PRAGMA {pragma}")
+
+
+def trust_tables(database: sqlite3.Connection) -> None:
+    """Have statements take as long as they do, on texts as long as a class file may hold: the tables are ours."""
+    database.set_progress_handler(None, 0)
+    database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, LONGEST_TEXT)
 
 
 @contextmanager

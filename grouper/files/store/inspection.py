@@ -18,7 +18,7 @@ from typing import Any
 
 from grouper.errors import InputError
 from grouper.files.store import schema
-from grouper.files.store.connection import DAMAGED, LONGEST_TEXT
+from grouper.files.store.connection import DAMAGED, trust_tables
 from grouper.files.store.rows import Row, Rows
 from grouper.files.store.schema import APPLICATION_ID, TABLES, Migration, Table
 
@@ -38,12 +38,6 @@ MOST_ROUNDS = 5000
 MOST_NUMBER = 10**9
 """The largest whole number that anything is counted or named by."""
 
-_STEPS = 20_000
-"""Steps of SQLite's machine, in which today's tables are looked over many times, and a million of them are not."""
-
-_LONGEST_SQL = 10_000
-"""Bytes of the longest statement that makes a table; ours have 700."""
-
 _BLOCK = 50
 """Rows that are fetched before their length is looked at."""
 
@@ -51,6 +45,7 @@ _WITH_UNDONE = 4
 """The first form in which changes that were taken back are kept too."""
 
 _ACTIVITY = next(table for table in TABLES if table.name == "activity")
+_KEYS = {table.name: table.key for table in TABLES}
 
 _NOT_OURS = "has tables, views or triggers that are not grouper's, and is not opened"
 
@@ -95,16 +90,13 @@ def _layout(database: sqlite3.Connection) -> Layout:
 
 
 def inspected_form(database: sqlite3.Connection, path: Path, migrations: Sequence[Migration]) -> int:
-    """The number of the last migration that a file has had, of which nothing but its outside has been used so far.
+    """The number of the last migration that a file has had, which was prepared and of which nothing was used so far.
 
     Raises
     ------
     InputError
         It is no class file, was made by a newer grouper, or holds tables, views or triggers that are not ours.
     """
-    # The first look at the tables takes in all that stands in sqlite_master, however much that is.
-    database.set_progress_handler(lambda: True, _STEPS)
-    database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, _LONGEST_SQL)
     if _pragma(database, "application_id") != APPLICATION_ID:
         raise InputError(f"{path} is not a class file; give the file that grouper plan made")
     form: int = _pragma(database, "user_version")
@@ -114,8 +106,7 @@ def inspected_form(database: sqlite3.Connection, path: Path, migrations: Sequenc
         raise InputError(f"{path} was rewritten by another program in its own way; use a copy from before")
     if form < 1 or _layout(database) != _form(migrations[:form]).layout or not _roots_differ(database):
         raise InputError(f"{path} {_NOT_OURS}; ask whoever sent it for one that grouper made")
-    database.set_progress_handler(None, 0)
-    database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, LONGEST_TEXT)
+    trust_tables(database)
     for log in ("change", "undone"):
         if (log == "change" or form >= _WITH_UNDONE) and not _is_short(database, log):
             raise InputError(f"{path} {DAMAGED} [its list of changes is longer than any]")
@@ -153,6 +144,7 @@ def read_rows(database: sqlite3.Connection) -> Rows:
         while block := cursor.fetchmany(_BLOCK):
             watch.look_at(table, block)
             found += block
+    _check_seats(rows)
     return rows
 
 
@@ -162,6 +154,7 @@ def check_rows(rows: Rows) -> None:
     try:
         for table in TABLES:
             watch.look_at(table, rows[table.name])
+        _check_seats(rows)
     except ValueError as error:
         raise InputError(f"a class file cannot hold this record: {error} (nothing was changed)") from error
 
@@ -171,6 +164,18 @@ def check_come(table: Table, rows: Sequence[Row]) -> None:
     if any(len(row) != len(table.columns) for row in rows):
         raise ValueError(f"a row of {table.name} is too short or too long")
     _Watch().look_at(table, rows)
+
+
+def _check_seats(rows: Rows) -> None:
+    """Raise ValueError where a seat is in no group, a group of the plan has none, or a group is of no round."""
+    for round_, group, seat in (("round", "group", "seat"), ("past_round", "past_group", "past_seat")):
+        in_round, in_group = len(_KEYS[round_]), len(_KEYS[group])
+        groups = {row[:in_group] for row in rows[group]}
+        seated = {row[:in_group] for row in rows[seat]}
+        if not seated <= groups or (group == "group" and seated != groups):
+            raise ValueError(f"a {group} has no {seat}, or a {seat} is in none")
+        if not {row[:in_round] for row in groups} <= {row[:in_round] for row in rows[round_]}:
+            raise ValueError(f"a {group} is of no {round_}")
 
 
 class _Watch:

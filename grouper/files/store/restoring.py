@@ -15,8 +15,10 @@ from pathlib import Path
 
 from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FILE, kind_at, sync_folder, unfinished
+from grouper.files.store import schema
 from grouper.files.store.class_file import ClassFile
-from grouper.files.store.connection import DAMAGED
+from grouper.files.store.connection import DAMAGED, connected, prepare
+from grouper.files.store.inspection import inspected_form
 from grouper.files.store.migrate import copy_to
 from grouper.files.store.placing import DAMAGED_COPY, check_place, journal_of, place
 
@@ -42,6 +44,9 @@ def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
         raise InputError(f"{path} is no file; give the class file")
     try:
         with unfinished(path) as draft:
+            with connected(copy, wait) as database:
+                prepare(database)
+                inspected_form(database, copy, schema.MIGRATIONS)
             copy_to(draft, copy)
             _check_sound(draft, path, copy)
             with _alone(path, wait):
