@@ -12,6 +12,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.model.texts import called
 from grouper.planning.compare import changes_between
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.repair import Repair, repair
@@ -41,7 +42,11 @@ def late(
 
 
 def aside(record: ClassRecord, lesson: int, students: tuple[str, ...], role: str, since: int = 1) -> Repair:
-    """Students who are there and take no part, each with a role such as scorer; otherwise like ``absent``."""
+    """Students who are there and take no part, each with a role such as scorer; otherwise like ``absent``.
+
+    InputError also where the role is blank, or longer than anybody would say.
+    """
+    role = called(role, "the role")
     return _out(record, lesson, students, Absence(lesson, "", "aside", since, role))
 
 

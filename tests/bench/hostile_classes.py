@@ -2,8 +2,8 @@
 
 Each is a planned class of 23 that somebody has tampered with: SQL that would run when it is read, tables that are not
 ours, values of other kinds, ways back and forth that are not ours, bytes and pages spoiled. Eight commands are run on
-each, every one in a process of its own. A command survives if it ends with 0, or with 2 and a short sentence, within 5 s and
-500 MB, and has not changed the file (redo and undo may, where they end with 0).
+each, every one in a process of its own. A command survives if it ends with 0, or with 2 and a short sentence, within
+5 s and 500 MB, and has not changed the file (redo and undo may, where they end with 0).
 """
 
 from __future__ import annotations

@@ -214,7 +214,10 @@ def planned_once(tmp_path_factory: pytest.TempPathFactory) -> ClassOnDisk:
         (("plan", "ROSTER", "--roster", "ROSTER"), "is not a class file"),
         (("fairness", "none.class"), "there is no class file"),
         (("demo", "--to", "ROSTER"), "cannot be made"),
+        (("aside", "FILE", "--lesson", "1", "k01", "--role", 5000 * "x"), "the role has 5000 letters"),
+        (("plan", "FILE", "--effort", 5000 * "x"), "'--effort'"),
         (("nonsense",), "No such command"),
+        ((5000 * "x",), "No such command"),
     ],
 )
 def test_wrong_usage_ends_with_2_and_a_word(
@@ -228,5 +231,7 @@ def test_wrong_usage_ends_with_2_and_a_word(
     said = grouper(*(stands_for.get(argument, argument) for argument in arguments), status=2)
     assert word in said.err
     assert "Traceback" not in said.all
+    assert all(len(line.replace(str(disk.folder), "")) <= 300 for line in said.err.splitlines())
+    assert said.err.startswith("grouper: ") and "Usage" not in said.err
     assert disk.file.read_bytes() == file
     assert not (disk.folder / "new.class").exists()

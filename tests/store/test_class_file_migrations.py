@@ -81,6 +81,24 @@ def test_a_file_of_the_third_form_opens(tmp_path: Path) -> None:
     assert file.redo().what == "a note"
 
 
+def test_what_an_earlier_form_took_and_this_one_does_not_opens(tmp_path: Path) -> None:
+    """A rating beyond sense is none, names are cut or given; all else stays, and the backup has what was there."""
+    file = of_form(3, tmp_path)
+    with closing(sqlite3.connect(file.path)) as database:
+        database.execute("UPDATE rating SET value = 9e999 WHERE student = 1")
+        database.execute("UPDATE student SET name = printf('%.*c', 300, 'x') WHERE key = 2")
+        database.execute("UPDATE student SET name = '  ' WHERE key = 3")
+        database.execute("UPDATE activity SET name = printf('%.*c', 300, 'y') WHERE lesson = 1 AND place = 1")
+        database.commit()
+    found = file.read().record
+    first, second, third, *rest = found.roster.students
+    assert first.ratings == {} and second.name == 100 * "x" and third.name == "student 3"
+    assert rest == list(state(2).roster.students[3:]) and found.plan == state(2).plan
+    assert found.unit.lessons[0].activities[0].name == 120 * "y"
+    with closing(sqlite3.connect(file.backups[0])) as database:
+        assert database.execute("SELECT max(value) FROM rating").fetchone() == (float("inf"),)
+
+
 def test_a_file_of_the_second_form_opens(tmp_path: Path) -> None:
     """It has all that it had; choices and lineups are of later forms."""
     file = of_form(2, tmp_path)

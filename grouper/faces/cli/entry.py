@@ -111,7 +111,7 @@ def main(arguments: list[str] | None = None) -> None:
         click.echo("stopped; nothing was changed", err=True)
         status = 1
     except click.ClickException as error:
-        error.show()
+        show_usage_error(error)
         status = error.exit_code
     except GrouperError as error:
         show_error(error)
@@ -136,6 +136,18 @@ def show_bug() -> None:
 
     click.echo(traceback.format_exc(), err=True)
     click.echo("grouper: a fault in grouper itself, not yours; please report the lines above.", err=True)
+
+
+def show_usage_error(error: click.ClickException) -> None:
+    """What is wrong with how a command was called, in one line; who gave nothing to a group gets its help."""
+    from grouper.model.texts import in_one_line
+
+    if isinstance(error, getattr(click.exceptions, "NoArgsIsHelpError", ())):
+        error.show()
+        return
+    context = getattr(error, "ctx", None)
+    where = f"; see {context.command_path} --help" if context else ""
+    click.echo(f"grouper: {in_one_line(error.format_message(), 240).rstrip('.')}{where}", err=True)
 
 
 def show_error(error: GrouperError) -> None:

@@ -275,6 +275,15 @@ _WHO_IT_WAS_ABOUT = Migration(
     ),
 )
 
+_WITHIN_TODAYS_RULES = (
+    "DELETE FROM rating WHERE abs(value) > 10000000",
+    "DELETE FROM learnt WHERE abs(value) > 10000000 OR abs(guess) > 10000000",
+    "UPDATE student SET name = 'student ' || key WHERE trim(name) = ''",
+    "UPDATE student SET name = substr(name, 1, 100) WHERE length(name) > 100",
+    "UPDATE activity SET name = substr(name, 1, 120) WHERE length(name) > 120",
+)
+"""Earlier forms took any rating and any name; the copy that is made before still has them."""
+
 _AS_THE_DAY_WENT = Migration(
     "lessons that ended early, which rounds have begun, changes that can be done again, points lost in play",
     (
@@ -283,6 +292,7 @@ _AS_THE_DAY_WENT = Migration(
         "CREATE TABLE undone (number INTEGER PRIMARY KEY, at TEXT NOT NULL, what TEXT NOT NULL, redo TEXT NOT NULL)",
         "ALTER TABLE result ADD COLUMN home_lost INTEGER NOT NULL DEFAULT 0",
         "ALTER TABLE result ADD COLUMN away_lost INTEGER NOT NULL DEFAULT 0",
+        *_WITHIN_TODAYS_RULES,
     ),
 )
 
