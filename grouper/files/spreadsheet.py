@@ -85,6 +85,11 @@ def read_workbook(data: bytes, file: str) -> tuple[Sheet, ...]:
     return _read(data, file)
 
 
+def forget_workbook() -> None:
+    """Let go of the workbook that was read last, where somebody is erased while the process lives on."""
+    _read.cache_clear()
+
+
 @lru_cache(maxsize=1)  # a command looks into one workbook for roster, lessons and requests, one after the other
 def _read(data: bytes, file: str) -> tuple[Sheet, ...]:
     packed, xml, book = Packed(data, file), Xml(file), _Book()

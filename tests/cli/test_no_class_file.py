@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import ctypes
 import os
 import socket
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -11,6 +14,7 @@ import click
 import pytest
 
 from grouper.faces.cli.entry import COMMANDS, cli
+from grouper.files.store import ClassFile
 
 from .shell import grouper
 from .tables import ClassOnDisk, a_class, activity
@@ -176,3 +180,41 @@ def test_restore_brings_a_copy_back(disk: ClassOnDisk) -> None:
     said = grouper("restore", disk.file, "--from", copy)
     assert f"{disk.file.name}.damaged-1" in said.out
     assert disk.exported() == before
+
+
+def bound_by_rights() -> None:
+    """Have this process keep to the rights of files and folders as any user has to, also where it is the system's own.
+
+    What a program started from here may do is bounded (capabilities(7): PR_CAPBSET_DROP is 24, CAP_DAC_OVERRIDE 1,
+    CAP_DAC_READ_SEARCH 2; read from memory); where it is no more than a user, nothing is left to take.
+    """
+    system = ctypes.CDLL(None)
+    for capability in (1, 2):
+        system.prctl(24, capability, 0, 0, 0)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="rights are taken from a process in the way of Linux")
+def test_a_folder_that_may_not_be_written_in(disk: ClassOnDisk) -> None:
+    """What reads the class works there; what writes says so in a line, and leaves nothing behind."""
+    before = {path.name: path.read_bytes() for path in disk.folder.iterdir()}
+    (student, *_) = ClassFile(disk.file).read().record.roster.students
+    disk.folder.chmod(0o555)
+    try:
+        for status, arguments in (
+            (0, ("history", disk.file)),
+            (0, ("lesson", disk.file, "1")),
+            (2, ("absent", disk.file, "--lesson", "1", student.id)),
+            (2, ("export", disk.file, "--groups", disk.folder / "groups.csv")),
+            (2, ("report", disk.file, "--to", disk.folder / "unit.html")),
+            (2, ("purge", disk.file, "--yes")),
+            (2, ("restore", disk.folder / "new.class", "--from", disk.file)),
+        ):
+            code = f"from grouper.faces.cli.entry import main; main({[str(argument) for argument in arguments]!r})"
+            done = subprocess.run(
+                [sys.executable, "-c", code], preexec_fn=bound_by_rights, capture_output=True, text=True, check=False
+            )
+            assert done.returncode == status, (arguments, done.stderr)
+            assert status == 0 or (done.stderr.startswith("grouper: ") and done.stderr.count("\n") == 1), done.stderr
+        assert {path.name: path.read_bytes() for path in disk.folder.iterdir()} == before
+    finally:
+        disk.folder.chmod(0o755)

@@ -195,7 +195,10 @@ def test_without_a_yes_nothing_happens(file: ClassFile) -> None:
     before = file.path.read_bytes()
     backup = file.path.with_name("7b.class.form1-1.backup")
     backup.write_bytes(b"older")
+    part = file.path.with_name(".unit.html.0a1b2c3d.part")
+    part.write_text("half a report, which may hold the name")
     said = grouper("erase", file.path, "id-0-zq", status=2)
+    assert part.name in said.out
     assert "The name and the id become 'student 1' everywhere" in said.out
     assert "copies of the file" in said.out and "printed paper" in said.out and backup.name in said.out
     assert "add --yes" in said.err and file.path.read_bytes() == before

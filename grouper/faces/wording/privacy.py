@@ -66,7 +66,7 @@ def elsewhere_lines(backups: Sequence[Path]) -> Iterator[str]:
     yield ELSEWHERE
     if backups:
         copies = listed([backup.name for backup in backups])
-        yield f"Copies beside it, from before it was renewed or brought back, hold all of it still: {copies}."
+        yield f"Copies beside it, and files that were not written to their end, may hold all of it still: {copies}."
 
 
 def left_lines(left: str) -> Iterator[str]:

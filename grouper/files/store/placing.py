@@ -66,10 +66,14 @@ def sweep(path: Path) -> None:
 
 
 def copies_of(path: Path) -> tuple[Path, ...]:
-    """What stands beside a class file and holds what it held: backups, files put aside, and what is unfinished."""
+    """What stands beside a class file and holds what it held: backups, files put aside, and what is unfinished.
+
+    Reports, sheets and tables that were not written to their end are named too, whatever class they are of.
+    """
     name = re.escape(path.name)
     copies = rf"{name}\.(?:form\d+-\d+\.{BACKUP}|{DAMAGED_COPY}-\d+(?:-journal)?)"
-    return (*beside(path, copies), *unfinished_beside(path))
+    parts = beside(path, r"\..+\.[0-9a-f]{8}\.part")
+    return tuple(dict.fromkeys((*beside(path, copies), *unfinished_beside(path), *parts)))
 
 
 def backups_of(path: Path, form: int) -> tuple[Path, ...]:

@@ -7,6 +7,7 @@ copy, and plays the old pages back into it.
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
@@ -14,13 +15,13 @@ from itertools import count
 from pathlib import Path
 
 from grouper.errors import InputError, InUseError
-from grouper.files.atomic import FILE, kind_at, sync_folder, unfinished
+from grouper.files.atomic import FILE, beside, kind_at, sync_folder, unfinished
 from grouper.files.store import schema
 from grouper.files.store.class_file import ClassFile
 from grouper.files.store.connection import DAMAGED, connected, prepare
 from grouper.files.store.inspection import inspected_form
 from grouper.files.store.migrate import copy_to
-from grouper.files.store.placing import DAMAGED_COPY, check_place, journal_of, place
+from grouper.files.store.placing import BACKUP, DAMAGED_COPY, check_place, journal_of, place
 
 
 def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
@@ -74,7 +75,7 @@ def _check_sound(draft: Path, path: Path, copy: Path) -> None:
         except InputError as error:
             raise InputError(str(error).replace(str(second), str(copy))) from error
         finally:
-            for backup in ClassFile(second).backups:
+            for backup in beside(second, rf"{re.escape(second.name)}\.form\d+-\d+\.{BACKUP}"):
                 backup.unlink(missing_ok=True)
 
 

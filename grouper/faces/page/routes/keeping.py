@@ -14,6 +14,7 @@ from grouper.errors import InputError
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import known
 from grouper.faces.page.views.keeping import CLEAR, keeping_view
+from grouper.files.spreadsheet import forget_workbook
 from grouper.files.store import bytes_of_new
 from grouper.files.store.clearing import Clearing, cleared
 from grouper.planning.erasing import out_of_class
@@ -51,6 +52,7 @@ def erase(name: str) -> AnyResponse:
     person = known(record, field("student"))
     if field("typed") != " ".join(person.name.split()):
         raise InputError(f"nothing was erased: type the name as it stands here, {person.name}")
+    forget_workbook()
     _tell(f"{person.name} is erased", file.forget(person.id, out_of_class(record, person.id).record, field("version")))
     return redirect(url_for("keeping.look", name=name), 303)
 
@@ -62,6 +64,7 @@ def clear(name: str) -> AnyResponse:
         raise InputError(f"nothing was cleared away: type the words '{CLEAR}'")
     file = desk().file(name)
     clearing = Clearing(field("ratings") == "yes", field("names") == "yes")
+    forget_workbook()
     _tell("it is cleared away", file.purge(cleared(file.read().record, clearing), field("version")))
     return redirect(url_for("keeping.look", name=name), 303)
 
