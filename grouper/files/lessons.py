@@ -19,7 +19,7 @@ from grouper.files.words.lessons import LESSONS
 from grouper.model.roster import Roster
 from grouper.model.unit import Activity, Lesson, Unit
 
-_NUMBER_IN_TEXT = re.compile(r"\D*?(\d+)\D*")
+_NUMBER_IN_TEXT = re.compile(r"\D*?(\d{1,9})\D*")
 _LAST_LESSON = 500
 
 

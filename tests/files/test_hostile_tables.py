@@ -41,6 +41,15 @@ def test_a_few_of_each_kind(kind: str, tmp_path: Path, monkeypatch: pytest.Monke
         assert judged(reader_for(kind, chance), path) in ("read", "refused"), seed
 
 
+@pytest.mark.parametrize(("kind", "seed"), [("long names and titles", 4806), ("numbers beyond sense", 9255)])
+def test_those_of_ten_thousand_that_were_neither(kind: str, seed: int, tmp_path: Path) -> None:
+    """A word of 30,000 letters took minutes to be searched for an address; a lesson number of 5,000 digits crashed."""
+    chance = Random(f"{kind} {seed}")
+    path = tmp_path / "any.table"
+    path.write_bytes(KINDS[kind](chance))
+    assert judged(reader_for(kind, chance), path) == "refused"
+
+
 @pytest.mark.parametrize("data", [b"id,name\n1," + b"A" * 140_000, b'id,name\n1,"' + b"A\n" * 140_000])
 def test_a_long_cell_and_a_long_open_quotation(tmp_path: Path, data: bytes) -> None:
     """More than the 131,072 letters that Python's csv module takes are refused with the row."""
