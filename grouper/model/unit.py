@@ -14,6 +14,7 @@ from grouper.model.texts import (
     MOST_OF_TITLE,
     MOST_PEOPLE,
     MOST_ROUNDS,
+    MOST_ROUNDS_OF_UNIT,
     check_length,
     check_number,
     tidy,
@@ -166,6 +167,9 @@ class Unit:
         numbers = [lesson.number for lesson in self.lessons]
         if numbers != sorted(set(numbers)):
             raise InputError(f"lessons must be in order, each number once; got {numbers}")
+        rounds = sum(activity.rounds for lesson in self.lessons for activity in lesson.activities)
+        if rounds > MOST_ROUNDS_OF_UNIT:
+            raise InputError(f"the unit has {rounds:,} rounds; use {MOST_ROUNDS_OF_UNIT:,} at most")
 
     @property
     def keys(self) -> tuple[RoundKey, ...]:

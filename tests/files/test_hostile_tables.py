@@ -180,3 +180,12 @@ def test_a_workbook_of_openpyxl_with_a_gap(tmp_path: Path) -> None:
     path = tmp_path / "7b.xlsx"
     book.save(path)
     assert "row 900 of 7b.xlsx" in refusal(path)
+
+
+def test_more_rounds_than_a_class_file_holds(tmp_path: Path) -> None:
+    """Refused while the table is read, and not after it was planned."""
+    rows = "".join(f"{number},Pairs,2,50\n" for number in range(1, 121))
+    path = tmp_path / "lessons.csv"
+    path.write_text(f"lesson,activity,size,rounds\n{rows}")
+    with pytest.raises(InputError, match="6,000 rounds; use 5,000 at most"):
+        hostile_tables.READERS["lessons"](path)

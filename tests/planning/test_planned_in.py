@@ -70,8 +70,8 @@ def test_it_is_said() -> None:
 def test_one_who_joins_by_name_is_planned_in_too() -> None:
     """A single newcomer makes the class odd.
 
-    Today fewest moves make them the third of a trio in each round; over the rest they are in none, and others one or two
-    times more often than some.
+    Today fewest moves make them the third of a trio in each round; over the rest they are in none, and others one or
+    two times more often than some.
     """
     after = join(begun(), ONE, 2)
     assert "planned again with Ada New" in after.remarks[-1]

@@ -21,6 +21,7 @@ from grouper.files.store import schema
 from grouper.files.store.connection import DAMAGED, trust_tables
 from grouper.files.store.rows import Row, Rows
 from grouper.files.store.schema import APPLICATION_ID, TABLES, Migration, Table
+from grouper.model.texts import MOST_ROUNDS_OF_UNIT
 
 KEPT = 100
 """How many changes are kept in the log."""
@@ -32,8 +33,7 @@ MOST_LETTERS = 30_000_000
 """Letters in all texts of the tables."""
 
 MOST_STUDENTS = 5000
-MOST_ROUNDS = 5000
-"""Rounds of a unit, and rounds that an activity may have."""
+"""Those who have left among them; a roster has a fifth of these at most."""
 
 MOST_NUMBER = 10**9
 """The largest whole number that anything is counted or named by."""
@@ -212,8 +212,8 @@ class _Watch:
     def _count_rounds(self, activities: Sequence[Row]) -> None:
         place = _ACTIVITY.columns.index("rounds")
         self.rounds += sum(row[place] for row in activities)
-        if self.rounds > MOST_ROUNDS:
-            raise ValueError(f"the unit has more than {MOST_ROUNDS} rounds")
+        if self.rounds > MOST_ROUNDS_OF_UNIT:
+            raise ValueError(f"the unit has more than {MOST_ROUNDS_OF_UNIT} rounds")
 
 
 def _check_numbers(table: Table, name: str, numbers: Iterable[int | None]) -> None:
