@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import replace
 
 from flask import Blueprint, redirect, render_template, request, url_for
@@ -31,13 +32,15 @@ FIRST_GROUPS = "The first groups are there; looking for fairer ones"
 @unit.get("")
 def overview(name: str) -> str:
     """The unit at a glance."""
+    # First how the run stands, then the proposals: one that ends in between is shown as running, and asked for again.
+    run = copy(desk().proposals.run_of(name))
     shown = open_class(name, "unit")
     proposals = desk().proposals.of(name, shown.version)
     return render_template(
         "unit.html",
         shown=shown,
         view=unit_view(shown.record, shown.today, proposals),
-        run=desk().proposals.run_of(name),
+        run=run,
         efforts=tuple(STEPS),
         preferences=PREFERENCES,
     )
