@@ -4,7 +4,7 @@ For scripts: ``open_class`` and ``make_class`` give a ``SchoolClass``, whose fac
 has a worked example. Everything else in this package may change from one version to the next.
 """
 
-from grouper.faces.door import __getattr__ as __getattr__
+from grouper.faces.public import __getattr__ as __getattr__
 
 __version__ = "0.1.0"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -80,18 +81,10 @@ def write_template(path: Path) -> None:
     InputError
         The file cannot be written.
     """
-    from openpyxl import Workbook
-
-    workbook = Workbook()
-    workbook.remove(workbook.active)
-    for title, rows in _SHEETS.items():
-        _fill(workbook.create_sheet(title), rows)
-    data = BytesIO()
-    workbook.save(data)
-    write_whole(Path(path), data.getvalue())
+    write_workbook(path, _SHEETS)
 
 
-def write_workbook(path: Path, tables: dict[str, list[tuple[Any, ...]]]) -> None:
+def write_workbook(path: Path, tables: Mapping[str, Sequence[tuple[Any, ...]]]) -> None:
     """Write a workbook with a sheet a table, by title; the first row of each is its headers.
 
     Raises
@@ -105,7 +98,7 @@ def write_workbook(path: Path, tables: dict[str, list[tuple[Any, ...]]]) -> None
     workbook.remove(workbook.active)
     for title, rows in tables.items():
         sheet = workbook.create_sheet(title)
-        _fill(sheet, tuple(rows))
+        _fill(sheet, rows)
         for row in sheet.iter_rows():
             for cell in row:
                 # A text that begins with '=' is a name or a note here, never a formula.
@@ -116,7 +109,7 @@ def write_workbook(path: Path, tables: dict[str, list[tuple[Any, ...]]]) -> None
     write_whole(Path(path), data.getvalue())
 
 
-def _fill(sheet: Any, rows: tuple[tuple[Any, ...], ...]) -> None:
+def _fill(sheet: Any, rows: Sequence[tuple[Any, ...]]) -> None:
     from openpyxl.styles import Font
 
     for row in rows:

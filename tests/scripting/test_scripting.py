@@ -15,7 +15,7 @@ import pandas as pd
 import pytest
 
 import grouper
-from grouper.faces.door import HOMES
+from grouper.faces.public import HOMES
 from grouper.faces.views.tables import TABLES
 from grouper.files.groups import write_groups
 from grouper.files.store import ClassFile

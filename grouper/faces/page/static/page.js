@@ -115,7 +115,7 @@ async function parsed(answer) {
 const GONE = "grouper does not answer, so this was not saved. Is its window still open?";
 
 // Sends a form and shows the page that comes back; null, with a word on why, where it was refused.
-async function asked(address, body, form, anew) {
+async function asked(address, body) {
   quiet.busy += 1;
   try {
     const answer = await fetch(address, { method: "POST", body, credentials: "same-origin" });
@@ -140,7 +140,7 @@ async function send(form, chosen, button) {
   // What the page knows of the class goes by the moment of sending: taps before this one may have changed it.
   for (const field of form.querySelectorAll("input[type=hidden]")) chosen.set(field.name, field.value);
   if (button) button.setAttribute("aria-busy", "true");
-  const came = await asked(button?.getAttribute("formaction") || form.action, chosen, form);
+  const came = await asked(button?.getAttribute("formaction") || form.action, chosen);
   if (button) button.removeAttribute("aria-busy");
   if (!came) return;
   show(came.page, came.url, form, true);
@@ -205,7 +205,7 @@ async function sendTaps() {
   if (!batch.length) return;
   const { form } = batch[0];
   const body = new URLSearchParams([["form_key", form.elements.form_key.value], ...batch.map((one) => ["taps", one.chosen])]);
-  const came = await asked(form.dataset.taps, body, form);
+  const came = await asked(form.dataset.taps, body);
   // The answer is told by place: two taps may have been on one name.
   const refused = new Map(came ? [...came.page.querySelectorAll("#refused li")].map((li) => [Number(li.value), li.textContent]) : []);
   batch.forEach((one, place) => release(one.holder, came ? refused.get(place + 1) : byId("notice-text").textContent));
