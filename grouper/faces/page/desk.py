@@ -7,6 +7,7 @@ in the making, and rosters that are looked at before they are taken in.
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date
@@ -14,6 +15,7 @@ from os.path import lexists
 from pathlib import Path
 from threading import Lock
 from time import monotonic
+from typing import Any, TypeVar, cast
 
 from grouper.errors import GrouperError, InputError, InUseError
 from grouper.faces.page.drafts import Drafts
@@ -26,6 +28,13 @@ from grouper.model.record import ClassRecord
 from grouper.model.renumbering import as_called_in
 from grouper.planning.noting import dropped
 from grouper.planning.requests import became_of_requests
+
+T = TypeVar("T")
+
+Made = tuple[tuple[str, tuple[tuple[int, int], ...]], "Future[Any]"]
+"""A state of a class, with the rounds that have begun, and what is made of it."""
+
+MOST_MADE = 32
 
 Verb = Callable[[ClassRecord], tuple[ClassRecord, str]]
 """Makes a new record and says in words what was changed."""
@@ -58,6 +67,8 @@ class Desk:
     _at_door: Kept[tuple[str, Change], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _rounds: Kept[tuple[str, int, str], tuple[int, float]] = field(default_factory=lambda: Kept(MOST_SCREENS))
     _begun: Kept[tuple[str, int], tuple[date, int]] = field(default_factory=lambda: Kept(MOST_SCREENS))
+    _made: Kept[tuple[str, str], Made] = field(default_factory=lambda: Kept(MOST_MADE))
+    _maker: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1, "maker"))
     _changing: Lock = field(default_factory=Lock)
 
     @property
@@ -189,6 +200,27 @@ class Desk:
         alone."""
         of_version, sentences = self._of_requests.get(name) or ("", ())
         return sentences if of_version == version else ()
+
+    def worked_out(self, name: str, version: str, record: ClassRecord, make: Callable[[ClassRecord], T]) -> T:
+        """What is made of a class as it stands: worked out once for all windows, as it may take a proof.
+
+        All of it is made by one thread: a solver leaves memory behind in each that it runs in, and the page has many.
+        """
+        state = (version, tuple(sorted(record.begun.items())))
+
+        def known(before: Made | None) -> Made:
+            if before is not None and before[0] == state:
+                return before
+            return state, self._maker.submit(make, record)
+
+        _, future = self._made.change((name, make.__name__), known)
+        return cast("Future[T]", future).result()
+
+    def forget(self, name: str) -> None:
+        """Let go of what was made of a class, as what was in it may have been erased."""
+        for of_class, what in self._made.all():
+            if of_class == name:
+                self._made.take((of_class, what))
 
     def screen_is_at(self, name: str, lesson: int, place: int, window: str = "") -> None:
         """On a students' screen this round of a lesson is the last that has begun, counted from 1; 0 for none yet.

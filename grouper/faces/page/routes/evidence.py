@@ -9,17 +9,29 @@ from flask import Blueprint, Response, render_template, request, send_file
 from grouper.faces.page.state import desk, open_class
 from grouper.faces.page.verbs import known
 from grouper.faces.sheets.report_write import own_data_text, report_text, student_text
-from grouper.faces.views.evidence import evidence_view, student_view
+from grouper.faces.views.evidence import EvidenceView, evidence_view, student_view
 from grouper.files.own_data import own_data
+from grouper.model.record import ClassRecord
 
 evidence = Blueprint("evidence", __name__, url_prefix="/c/<name>/evidence")
+
+
+def whole_evidence(record: ClassRecord) -> EvidenceView:
+    """The evidence of the whole unit."""
+    return evidence_view(record, whole=True)
+
+
+def evidence_so_far(record: ClassRecord) -> EvidenceView:
+    """The evidence of the lessons that have been taught."""
+    return evidence_view(record, whole=False)
 
 
 @evidence.get("")
 def of_class(name: str) -> str:
     """The map, partners, turns, spreads, and planned beside actual."""
     shown = open_class(name, "evidence")
-    view = evidence_view(shown.record, _whole()) if shown.record.plan.rounds else None
+    made = whole_evidence if _whole() else evidence_so_far
+    view = desk().worked_out(name, shown.version, shown.record, made) if shown.record.plan.rounds else None
     return render_template("evidence.html", shown=shown, view=view)
 
 

@@ -53,7 +53,9 @@ def erase(name: str) -> AnyResponse:
     if field("typed") != " ".join(person.name.split()):
         raise InputError(f"nothing was erased: type the name as it stands here, {person.name}")
     forget_workbook()
-    _tell(f"{person.name} is erased", file.forget(person.id, out_of_class(record, person.id).record, field("version")))
+    left = file.forget(person.id, out_of_class(record, person.id).record, field("version"))
+    desk().forget(name)
+    _tell(f"{person.name} is erased", left)
     return redirect(url_for("keeping.look", name=name), 303)
 
 
@@ -65,7 +67,9 @@ def clear(name: str) -> AnyResponse:
     file = desk().file(name)
     clearing = Clearing(field("ratings") == "yes", field("names") == "yes")
     forget_workbook()
-    _tell("it is cleared away", file.purge(cleared(file.read().record, clearing), field("version")))
+    left = file.purge(cleared(file.read().record, clearing), field("version"))
+    desk().forget(name)
+    _tell("it is cleared away", left)
     return redirect(url_for("keeping.look", name=name), 303)
 
 

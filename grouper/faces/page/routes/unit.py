@@ -14,7 +14,7 @@ from grouper.faces.page.lessons import keeping_cautions, lesson_from, with_lesso
 from grouper.faces.page.proposals import Asked
 from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class, whole
-from grouper.faces.page.views.unit import unit_view
+from grouper.faces.page.views.unit import fairness_of_whole, unit_view
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
 from grouper.model.settings import PREFERENCES
@@ -36,10 +36,11 @@ def overview(name: str) -> str:
     run = copy(desk().proposals.run_of(name))
     shown = open_class(name, "unit")
     proposals = desk().proposals.of(name, shown.version)
+    fairness = desk().worked_out(name, shown.version, shown.record, fairness_of_whole)
     return render_template(
         "unit.html",
         shown=shown,
-        view=unit_view(shown.record, shown.today, proposals),
+        view=unit_view(shown.record, fairness, shown.today, proposals),
         run=run,
         efforts=tuple(STEPS),
         preferences=PREFERENCES,

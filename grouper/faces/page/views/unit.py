@@ -69,10 +69,11 @@ class UnitView:
     students: int
 
 
-def unit_view(record: ClassRecord, today: int | None, proposals: tuple[Proposal, ...]) -> UnitView:
-    """The unit of a class."""
+def unit_view(
+    record: ClassRecord, fairness: Fairness | None, today: int | None, proposals: tuple[Proposal, ...]
+) -> UnitView:
+    """The unit of a class, with how fair it is by ``fairness_of_whole``."""
     planned = bool(record.plan.rounds)
-    fairness = _fairness(record)
     return UnitView(
         cards=tuple(_card(record, lesson, lesson.number == today) for lesson in record.unit.lessons),
         planned=planned,
@@ -84,7 +85,7 @@ def unit_view(record: ClassRecord, today: int | None, proposals: tuple[Proposal,
     )
 
 
-def _fairness(record: ClassRecord) -> Fairness | None:
+def fairness_of_whole(record: ClassRecord) -> Fairness | None:
     """How fair the plan is; None while a round of the unit has no groups."""
     whole = record.unit.keys and all(key in record.plan.by_key for key in record.unit.keys)
     return fairness_of(record) if whole else None
