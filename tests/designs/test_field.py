@@ -1,12 +1,15 @@
-"""Finite fields against their axioms, and the orders at which there is none.
+"""Finite fields against their axioms and against galois, and the orders at which there is none.
 
-Source: the field axioms, as any algebra textbook lists them.
+Sources: the field axioms, as any algebra textbook lists them; the package galois, which carries the tables and the test
+of irreducible polynomials.
 """
 
 from __future__ import annotations
 
 from itertools import product
 
+import galois
+import numpy as np
 import pytest
 
 from grouper.engines.designs.field import field_of, irreducible, prime_powers, ring_of
@@ -59,6 +62,19 @@ def test_smallest_irreducible_polynomials():
     assert irreducible(2, 2) == [1, 1, 1]
     assert irreducible(2, 3) in ([1, 1, 0, 1], [1, 0, 1, 1])
     assert irreducible(3, 2) == [1, 0, 1]
+
+
+@pytest.mark.parametrize("q", PRIME_POWERS)
+def test_the_tables_are_those_of_galois(q):
+    """All sums and products, with the same polynomial: an element is the same number there (digits in base p)."""
+    ((prime, degree),) = prime_powers(q)
+    polynomial = galois.Poly(irreducible(prime, degree)[::-1], field=galois.GF(prime)) if degree > 1 else None
+    assert polynomial is None or polynomial.is_irreducible()
+    theirs, ours = galois.GF(prime, degree, irreducible_poly=polynomial), field_of(prime, degree)
+    left, right = (theirs(grid) for grid in np.indices((q, q)))
+    everything = list(product(range(q), repeat=2))
+    assert (left + right).ravel().tolist() == [ours.plus(a, b) for a, b in everything]
+    assert (left * right).ravel().tolist() == [ours.times(a, b) for a, b in everything]
 
 
 def test_diagonal_of_a_product_differs_by_units():

@@ -6,6 +6,7 @@ from itertools import product
 
 import numpy as np
 import pytest
+import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -79,6 +80,33 @@ def test_posterior_is_that_of_a_grid(games: list[Game], means: list[float]) -> N
     assert found.values == pytest.approx(peak, abs=10 / 120)
     assert found.values == pytest.approx(mean, abs=0.05)
     assert np.sqrt(np.diag(found.covariance)) == pytest.approx(deviation, rel=0.03)
+
+
+def test_without_a_guess_it_is_logistic_regression() -> None:
+    """Games of changing teams, guesses that say nothing: statsmodels' binomial regression, one person held at 0."""
+    random = np.random.default_rng(11)
+    people = [Ability(str(number)) for number in range(5)]
+    games = []
+    for lesson in range(40):
+        one, two, three = (people[n] for n in random.permutation(5)[:3])
+        games.append(Game(lesson + 1, (one, two), (three,), int(random.integers(1, 12)), int(random.integers(1, 12))))
+    rows = np.zeros((len(games), 5))
+    for row, game in zip(rows, games, strict=True):
+        for team, sign in ((game.home, 1), (game.away, -1)):
+            for player in team:
+                row[people.index(player)] = sign / len(team)
+    points = np.array([[game.home_points, game.away_points] for game in games])
+    scored = points.sum(axis=1)
+    regression = sm.GLM(
+        points[:, 0] / scored,
+        rows[:, 1:] * np.log(10) / 4,
+        family=sm.families.Binomial(),
+        var_weights=scored / (1 + (scored - 1) * LIKENESS),
+    ).fit()
+    found = posterior_of(dict.fromkeys(people, Prior(3.0, 100.0)), [trial_of(game, 1.0) for game in games])
+    assert found.values[1:] - found.values[0] == pytest.approx(regression.params, abs=1e-3)
+    apart = np.eye(5)[1:] - np.eye(5)[0]
+    assert np.sqrt(np.diag(apart @ found.covariance @ apart.T)) == pytest.approx(regression.bse, rel=1e-3)
 
 
 def test_many_games_lead_to_the_truth() -> None:

@@ -10,6 +10,7 @@ import pytest
 from builders import roster_of
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import nbinom
 
 from grouper.errors import InputError
 from grouper.tasks.chances import race_chance, timed_chance
@@ -58,19 +59,13 @@ def test_a_timed_game_against_every_run_of_points(point: Fraction, points: int, 
 
 
 def test_a_race_against_the_binomial_distribution() -> None:
-    """First to 11 is the same as 11 or more of 21 points, were they all played (textbook; 'problem of points')."""
-    from math import comb
-
-    for point in (0.24, 0.36, 0.5):
-        whole = sum(comb(21, won) * point**won * (1 - point) ** (21 - won) for won in range(11, 22))
-        assert race_chance(point, 11) == pytest.approx(whole)
-
-
-def test_the_division_of_stakes_of_pascal_and_fermat() -> None:
-    """1654, from memory: to three points with even chances, 2:1 is worth 3/4 of the stakes, 2:0 is 7/8, 1:0 11/16."""
-    assert race_chance(0.5, 2, 1) == pytest.approx(3 / 4)
-    assert race_chance(0.5, 3, 2) == pytest.approx(7 / 8)
-    assert race_chance(0.5, 3, 1) == pytest.approx(11 / 16)
+    """The problem of points of Pascal and Fermat: who needs a points wins if the other makes fewer than the b that
+    they need before that (scipy's negative binomial); from every score on the way to 11."""
+    for point, own, other in product((0.24, 0.36, 0.5), range(11), range(11)):
+        needs, others_need = 11 - own, 11 - other
+        lead = own - other
+        if min(own, other) == 0:
+            assert race_chance(point, 11, lead) == pytest.approx(nbinom.cdf(others_need - 1, needs, point))
 
 
 @pytest.mark.parametrize(("play", "point"), [(Play(11, False, 0.3), 0.36), (Play(20, True, 0.3), 0.24)])

@@ -7,6 +7,7 @@ from random import Random
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import binom
 
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
@@ -39,13 +40,11 @@ def test_for_three_of_four_a_failure_weighs_three_successes() -> None:
 
 @given(TARGETS, st.integers(1, 6), st.integers(1, 12))
 def test_the_mean_move_is_none_at_the_wanted_share(target: float, step: int, tries: int) -> None:
-    """Over all numbers of successes with their binomial chances, where no move is cut short."""
-    from math import comb
-
+    """Over all numbers of successes with their binomial chances (scipy), where no move is cut short."""
     level = ability_for(target, step)
     moves = [move(level, step, sight_of(counted(hits, tries), target)) for hits in range(tries + 1)]
     if max(map(abs, moves)) < MOST:
-        chances = [comb(tries, hits) * target**hits * (1 - target) ** (tries - hits) for hits in range(tries + 1)]
+        chances = binom.pmf(range(tries + 1), tries, target)
         assert sum(c * m for c, m in zip(chances, moves, strict=True)) == pytest.approx(0, abs=1e-9)
 
 
