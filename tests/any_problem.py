@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from grouper.model.attendance import Absence
 from grouper.model.past import PastRound
 from grouper.model.plan import Group, Plan, Round
-from grouper.model.problem import Need, Problem, problem_of
+from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster
@@ -121,20 +121,20 @@ any_settings = st.builds(Settings, st.sampled_from(PREFERENCES), st.sampled_from
 def any_plan(problem: Problem, chance: Random) -> Plan:
     """Groups drawn at random for every round of a problem; what is fixed stands, and groups stay that are to stay."""
     rounds: dict[RoundKey, Round] = {}
-    for need in problem.needs:
-        rounds[need.key] = Round(need.key, _any_groups(need, rounds, chance))
+    for spec in problem.rounds:
+        rounds[spec.key] = Round(spec.key, _any_groups(spec, rounds, chance))
     return Plan(tuple(rounds.values()))
 
 
-def _any_groups(need: Need, before: dict[RoundKey, Round], chance: Random) -> tuple[Group, ...]:
-    if need.fixed is not None:
-        return need.fixed.groups
-    if need.leader is not None and set(before[need.leader].students) == set(need.students):
-        return before[need.leader].groups
-    people = list(need.students)
+def _any_groups(spec: RoundSpec, before: dict[RoundKey, Round], chance: Random) -> tuple[Group, ...]:
+    if spec.fixed is not None:
+        return spec.fixed.groups
+    if spec.leader is not None and set(before[spec.leader].students) == set(spec.students):
+        return before[spec.leader].groups
+    people = list(spec.students)
     chance.shuffle(people)
     groups = []
-    for label, size in enumerate(need.sizes, start=1):
+    for label, size in enumerate(spec.sizes, start=1):
         groups.append(Group(str(label), tuple(people[:size])))
         people = people[size:]
     return tuple(groups)

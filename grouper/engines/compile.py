@@ -11,17 +11,27 @@ import numpy as np
 from grouper.engines.board import NOWHERE, Averages, Block, Board, Floats, Seats, Totals
 from grouper.engines.pair_tables import PairPart, PairTables
 from grouper.model.plan import Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
 from grouper.rules.preference import Level, weight
-from grouper.rules.terms import STEEP, EvenAverages, EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
+from grouper.rules.terms import (
+    STEEP,
+    CannotLink,
+    EvenAverages,
+    EvenTotals,
+    MeetingCost,
+    MustLink,
+    PairCost,
+    Term,
+    Turns,
+)
 
 
 @dataclass
 class _Draft:
     """A block while terms are being added to it."""
 
-    leader: Need
+    leader: RoundSpec
     keys: list[RoundKey]
     pair_parts: list[int] = field(default_factory=list)
     totals: list[Totals] = field(default_factory=list)
@@ -48,7 +58,7 @@ def board_of(problem: Problem, terms: Iterable[Term], start: Mapping[RoundKey, R
 class _Compiler:
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        ids = {student for need in problem.needs for student in need.students}
+        ids = {student for spec in problem.rounds for student in spec.students}
         self.students = tuple(student.id for student in problem.roster.students if student.id in ids)
         self.number = {student: place for place, student in enumerate(self.students)}
         self.tables = PairTables(len(self.students))
@@ -56,27 +66,27 @@ class _Compiler:
         self.block_of: dict[RoundKey, int] = {}
         self.constant = 0.0
         self.repeat = 1.0
-        for need in problem.needs:
-            self._open(need)
+        for spec in problem.rounds:
+            self._open(spec)
         self.affinity = np.zeros((len(self.drafts), len(self.drafts)))
         self.turn_rounds = np.zeros(len(self.drafts))
         self.turns_before = np.zeros(len(self.students))
 
-    def _open(self, need: Need) -> None:
+    def _open(self, spec: RoundSpec) -> None:
         """Give a round a block: its own, or its leader's where the groups stay and the same people are there.
 
         Where groups stay and others are there, the groups follow later from the leader's: nobody sits in such a block.
         """
-        if need.leader is not None and need.fixed is None and self._same_people(need):
-            self.block_of[need.key] = self.block_of[need.leader]
-            self.drafts[self.block_of[need.leader]].keys.append(need.key)
+        if spec.leader is not None and spec.fixed is None and self._same_people(spec):
+            self.block_of[spec.key] = self.block_of[spec.leader]
+            self.drafts[self.block_of[spec.leader]].keys.append(spec.key)
             return
-        self.block_of[need.key] = len(self.drafts)
-        self.drafts.append(_Draft(need, [need.key], special=np.zeros(len(need.sizes))))
+        self.block_of[spec.key] = len(self.drafts)
+        self.drafts.append(_Draft(spec, [spec.key], special=np.zeros(len(spec.sizes))))
 
-    def _same_people(self, need: Need) -> bool:
-        leader = self.problem.by_key[need.leader] if need.leader else need
-        return set(leader.students) == set(need.students)
+    def _same_people(self, spec: RoundSpec) -> bool:
+        leader = self.problem.by_key[spec.leader] if spec.leader else spec
+        return set(leader.students) == set(spec.students)
 
     def board(self, terms: Iterable[Term], start: Mapping[RoundKey, Round]) -> Board:
         for term in terms:
@@ -98,9 +108,9 @@ class _Compiler:
 
     def _add(self, term: Term) -> None:
         match term:
-            case Forbidden():
+            case CannotLink():
                 self._add_pairs(term.rounds, dict.fromkeys(term.pairs, self._weight(Level.MUST)), "barred")
-            case Glued():
+            case MustLink():
                 self._add_pairs(term.rounds, dict.fromkeys(term.pairs, -self._weight(Level.MUST)), "glued")
                 self.constant += self._weight(Level.MUST) * len(term.pairs) * len(term.rounds)
             case PairCost():
@@ -194,16 +204,16 @@ class _Compiler:
                 self.turn_rounds[block] += 1
 
     def _block(self, draft: _Draft, start: Mapping[RoundKey, Round]) -> Block:
-        need = draft.leader
-        people = np.array([self.number[student] for student in need.students], dtype=np.int64)
+        spec = draft.leader
+        people = np.array([self.number[student] for student in spec.students], dtype=np.int64)
         people.sort()
         table = self.tables.table(draft.pair_parts)
-        stands = need.fixed or start.get(need.key)
+        stands = spec.fixed or start.get(spec.key)
         seats = None if stands is None else self._seats(stands)
         return Block(
             keys=tuple(draft.keys),
             people=people,
-            sizes=need.sizes,
+            sizes=spec.sizes,
             pair_cost=table.pair_cost,
             barred=table.barred,
             glued=table.glued,
@@ -211,7 +221,7 @@ class _Compiler:
             averages=tuple(draft.averages),
             special=draft.special,
             seats=seats,
-            free=need.free,
+            free=spec.free,
             as_pair=self.tables.table(draft.as_pair_parts).pair_cost if draft.as_pair_parts else None,
         )
 

@@ -59,7 +59,7 @@ class PastRound:
 
 
 @dataclass(frozen=True)
-class Earlier:
+class EarlierUnits:
     """What earlier units add up to today.
 
     ``meetings`` has the faded number of meetings by pair (ids, the smaller first); ``trio`` and ``coach`` the faded
@@ -73,19 +73,19 @@ class Earlier:
     coach: dict[str, float] = field(default_factory=dict)
 
 
-NOTHING_EARLIER = Earlier()
+NO_EARLIER_UNITS = EarlierUnits()
 
 
 def earlier_of(
     past: Iterable[PastRound], unit: Unit, half_life: float, students: Iterable[str] = ()
-) -> Earlier:
+) -> EarlierUnits:
     """What the rounds of earlier units count at the start of this unit, for its students, those who are new too.
 
     ``half_life`` in weeks, 0 for not at all.
     """
     rounds, here = tuple(past), tuple(students)
     if not rounds or half_life <= 0:
-        return NOTHING_EARLIER
+        return NO_EARLIER_UNITS
     meetings: dict[tuple[str, str], float] = {}
     trio: dict[str, float] = {}
     coach: dict[str, float] = {}
@@ -102,7 +102,7 @@ def earlier_of(
             _add(sums, dict.fromkeys(absent, turns.total() / len(there)) if there else {}, weight)
     whole = sum(weight for _, weight in _weighed(rounds, unit, half_life))
     _add_unmet(meetings, here, missed, whole)
-    return Earlier(meetings, trio, coach)
+    return EarlierUnits(meetings, trio, coach)
 
 
 def _add(sums: dict[Counted, float], seen: Mapping[Counted, float], weight: float) -> None:

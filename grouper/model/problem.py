@@ -9,7 +9,7 @@ from hashlib import sha256
 from random import Random
 
 from grouper.errors import InputError
-from grouper.model.past import NOTHING_EARLIER, Earlier
+from grouper.model.past import NO_EARLIER_UNITS, EarlierUnits
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
@@ -20,7 +20,7 @@ from grouper.model.unit import Activity, RoundKey
 
 
 @dataclass(frozen=True)
-class Need:
+class RoundSpec:
     """One round to be grouped.
 
     Parameters
@@ -60,21 +60,21 @@ class Problem:
     """
 
     roster: Roster
-    needs: tuple[Need, ...]
+    rounds: tuple[RoundSpec, ...]
     requests: tuple[Request, ...] = ()
     settings: Settings = field(default_factory=Settings)
-    earlier: Earlier = NOTHING_EARLIER
+    earlier: EarlierUnits = NO_EARLIER_UNITS
     seed: int = 0
 
     @cached_property
-    def by_key(self) -> dict[RoundKey, Need]:
-        """The needs by the key of their round."""
-        return {need.key: need for need in self.needs}
+    def by_key(self) -> dict[RoundKey, RoundSpec]:
+        """The rounds by their key."""
+        return {spec.key: spec for spec in self.rounds}
 
     @cached_property
-    def free(self) -> tuple[Need, ...]:
+    def free(self) -> tuple[RoundSpec, ...]:
         """The rounds whose groups an engine chooses."""
-        return tuple(need for need in self.needs if need.free)
+        return tuple(spec for spec in self.rounds if spec.free)
 
     @cached_property
     def draw(self) -> int:
@@ -98,14 +98,14 @@ class Problem:
     def _drawn(self) -> dict[RoundKey, dict[str, int]]:
         return {}
 
-    def requests_in(self, need: Need, kind: str) -> tuple[Request, ...]:
+    def requests_in(self, spec: RoundSpec, kind: str) -> tuple[Request, ...]:
         """The requests of one kind that concern two students who both take part in this round."""
-        present = set(need.students)
+        present = set(spec.students)
         return tuple(
             request
             for request in self.requests
             if request.kind == kind
-            and request.holds_in(need.key.lesson)
+            and request.holds_in(spec.key.lesson)
             and request.student in present
             and request.other in present
         )
@@ -123,31 +123,33 @@ def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> 
     InputError
         The unit begins with the aim ``stay``, so that there are no groups to keep.
     """
-    needs: list[Need] = []
+    specs: list[RoundSpec] = []
     for key in record.unit.keys:
         if free is None or key in free or key in record.plan.by_key:
-            needs.append(_need(record, key, needs, free))
-    return Problem(record.roster, tuple(needs), record.requests, record.settings, record.earlier, record.seed)
+            specs.append(_spec_of(record, key, specs, free))
+    return Problem(record.roster, tuple(specs), record.requests, record.settings, record.earlier, record.seed)
 
 
-def _need(record: ClassRecord, key: RoundKey, before: list[Need], free: frozenset[RoundKey] | None) -> Need:
+def _spec_of(
+    record: ClassRecord, key: RoundKey, before: list[RoundSpec], free: frozenset[RoundKey] | None
+) -> RoundSpec:
     activity = record.unit.activity(key)
     fixed = _fixed(record, key, free)
     if fixed is not None:
         leader = _leader(activity, key, before) if before else None
-        return Need(key, activity, fixed.students, fixed.sizes, leader, fixed)
+        return RoundSpec(key, activity, fixed.students, fixed.sizes, leader, fixed)
     students = record.taking_part(key)
     leader = _leader(activity, key, before)
-    return Need(key, activity, students, _sizes(record, activity, students, leader, before), leader)
+    return RoundSpec(key, activity, students, _sizes(record, activity, students, leader, before), leader)
 
 
 def _sizes(
-    record: ClassRecord, activity: Activity, students: tuple[str, ...], leader: RoundKey | None, before: list[Need]
+    record: ClassRecord, activity: Activity, students: tuple[str, ...], leader: RoundKey | None, before: list[RoundSpec]
 ) -> tuple[int, ...]:
     """The activity's sizes; where groups stay and the same people are there, the sizes of the groups that stay."""
     if leader is None:
         return sizes_for(activity, len(students))
-    led_by = next(need for need in before if need.key == leader)
+    led_by = next(spec for spec in before if spec.key == leader)
     if set(led_by.students) == set(students):
         return led_by.sizes
     return sizes_for(record.unit.activity(leader), len(students))
@@ -161,7 +163,7 @@ def _fixed(record: ClassRecord, key: RoundKey, free: frozenset[RoundKey] | None)
     return stands if closed else None
 
 
-def _leader(activity: Activity, key: RoundKey, before: list[Need]) -> RoundKey | None:
+def _leader(activity: Activity, key: RoundKey, before: list[RoundSpec]) -> RoundKey | None:
     if activity.aim != "stay":
         return None
     if not before:

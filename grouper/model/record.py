@@ -14,7 +14,7 @@ from grouper.model.games_day import GamesDay
 from grouper.model.ladder import Ladder
 from grouper.model.learnt import Learnt
 from grouper.model.note import Note
-from grouper.model.past import Earlier, PastRound, earlier_of
+from grouper.model.past import EarlierUnits, PastRound, earlier_of
 from grouper.model.plan import Plan
 from grouper.model.points import Points
 from grouper.model.request import Request
@@ -105,7 +105,7 @@ class ClassRecord:
         return tuple(student.id for student in self.roster.students if self.state(student, key) == "")
 
     @cached_property
-    def earlier(self) -> Earlier:
+    def earlier(self) -> EarlierUnits:
         """What earlier units count today."""
         here = (student.id for student in self.roster.students)
         return earlier_of(self.past, self.unit, self.settings.half_life, here)

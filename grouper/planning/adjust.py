@@ -9,7 +9,7 @@ from grouper.errors import InputError
 from grouper.model.held import held_up_to, whole
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Group, Round
-from grouper.model.problem import Need, problem_of
+from grouper.model.problem import RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
 from grouper.planning.clash_words import breach_sentences
@@ -185,14 +185,14 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     broken = tuple(breach for breach in now.breaches if breach not in was.breaches)
     repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
     more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
-    uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.needs, was.costs, now.costs)]
+    uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.rounds, was.costs, now.costs)]
     sentences = list(breach_sentences(after.roster, broken)) + (more if repeats > 0 else []) + uneven
     return Swap(after, keys, broken, tuple(sentences), tuple(dropped(before, after)), repeats)
 
 
-def _less_even(needs: tuple[Need, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:
+def _less_even(specs: tuple[RoundSpec, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:
     worse = now.get("balanced", 0) > was.get("balanced", 0)
-    names = [need.activity.name for need in needs if need.fixed is None and need.activity.aim == "balanced"]
+    names = [spec.activity.name for spec in specs if spec.fixed is None and spec.activity.aim == "balanced"]
     return list(dict.fromkeys(names)) if worse else []
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from grouper.engines.board import Board, Seats
 from grouper.engines.fewest_moves import Prices, Standing, mend
 from grouper.model.plan import Group, Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
 from grouper.planning.roles import with_roles
 
@@ -22,8 +22,8 @@ def plan_from(problem: Problem, board: Board, seats: Seats) -> Plan:
     """
     rounds: dict[RoundKey, Round] = {}
     leaders = {block.keys[0]: row for block, row in zip(board.blocks, seats, strict=True) if block.free}
-    for need in problem.needs:
-        rounds[need.key] = _round(problem, need, board, leaders, rounds)
+    for spec in problem.rounds:
+        rounds[spec.key] = _round(problem, spec, board, leaders, rounds)
     plan = with_roles(problem, Plan(tuple(rounds.values())))
     return plan.with_rounds({r.key: _as_planned(r) for r in plan.rounds if problem.by_key[r.key].fixed is None})
 
@@ -33,35 +33,35 @@ def _as_planned(round_: Round) -> Round:
 
 
 def _round(
-    problem: Problem, need: Need, board: Board, leaders: dict[RoundKey, Seats], before: dict[RoundKey, Round]
+    problem: Problem, spec: RoundSpec, board: Board, leaders: dict[RoundKey, Seats], before: dict[RoundKey, Round]
 ) -> Round:
-    if need.fixed is not None:
-        return need.fixed
-    if need.leader is not None:
-        return Round(need.key, staying_groups(problem, need, before[need.leader]))
-    return Round(need.key, _labelled(problem, need, board, leaders[need.key]))
+    if spec.fixed is not None:
+        return spec.fixed
+    if spec.leader is not None:
+        return Round(spec.key, staying_groups(problem, spec, before[spec.leader]))
+    return Round(spec.key, _labelled(problem, spec, board, leaders[spec.key]))
 
 
-def _labelled(problem: Problem, need: Need, board: Board, seats: Seats) -> tuple[Group, ...]:
+def _labelled(problem: Problem, spec: RoundSpec, board: Board, seats: Seats) -> tuple[Group, ...]:
     teams = [
-        problem.drawn(need.key, (board.students[person] for person in np.flatnonzero(seats == place)))
-        for place in range(len(need.sizes))
+        problem.drawn(spec.key, (board.students[person] for person in np.flatnonzero(seats == place)))
+        for place in range(len(spec.sizes))
     ]
-    deal = np.random.default_rng([problem.draw, *need.key]).permutation(len(teams))
+    deal = np.random.default_rng([problem.draw, *spec.key]).permutation(len(teams))
     return tuple(Group(str(label), teams[number]) for label, number in enumerate(deal, start=1))
 
 
-def staying_groups(problem: Problem, need: Need, leader: Round) -> tuple[Group, ...]:
+def staying_groups(problem: Problem, spec: RoundSpec, leader: Round) -> tuple[Group, ...]:
     """The leader's groups for a later round: as they are, or mended with fewest moves where others are there."""
-    here = set(need.students)
+    here = set(spec.students)
     if set(leader.students) == here:
         return leader.groups
-    students = problem.drawn(need.key, need.students)
+    students = problem.drawn(spec.key, spec.students)
     number = {student: place for place, student in enumerate(students)}
     standing = Standing(
         groups=tuple(tuple(number[s] for s in group.members if s in here) for group in leader.groups),
         joining=tuple(number[s] for s in students if s not in set(leader.students)),
-        sizes=need.sizes,
+        sizes=spec.sizes,
         prices=Prices(np.zeros((len(number), len(number))).tolist(), hard=1.0),
     )
     labels = [group.label for group in leader.groups]

@@ -8,7 +8,7 @@ from grouper.engines.bounds import Bounds, bounds_of
 from grouper.engines.proof import proven_bounds
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan
-from grouper.model.problem import Need, Problem, problem_of
+from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.planning.boards import board_for
 from grouper.rules.referee import judge
@@ -28,7 +28,7 @@ def hindsight(record: ClassRecord, prove: bool = False) -> Bounds:
 def in_hindsight(record: ClassRecord) -> Problem:
     """The problem that the rounds of a record posed, with the students and group sizes that they had."""
     settled = problem_of(record, frozenset())
-    return replace(settled, needs=tuple(replace(need, fixed=None) for need in settled.needs))
+    return replace(settled, rounds=tuple(replace(spec, fixed=None) for spec in settled.rounds))
 
 
 def answered(problem: Problem, plan: Plan) -> Problem:
@@ -38,29 +38,29 @@ def answered(problem: Problem, plan: Plan) -> Problem:
     today. Its own people and sizes count in every round, groups stay only where they did, and what it breaks anywhere
     is not asked for. Rounds without groups are left out.
     """
-    needs = tuple(_answered(need, plan) for need in problem.needs if need.key in plan.by_key)
-    settled = tuple(replace(need, fixed=plan.by_key[need.key]) for need in needs)
-    breaches = judge(replace(problem, needs=settled), plan).breaches
+    specs = tuple(_answered(spec, plan) for spec in problem.rounds if spec.key in plan.by_key)
+    settled = tuple(replace(spec, fixed=plan.by_key[spec.key]) for spec in specs)
+    breaches = judge(replace(problem, rounds=settled), plan).breaches
     broken, keys = {frozenset(breach.students) for breach in breaches}, {breach.key for breach in breaches}
     kept = tuple(request for request in problem.requests if frozenset(request.pair) not in broken)
-    eased = tuple(_any_groups(need) if need.key in keys and need.activity.aim == "coaching" else need for need in needs)
-    return replace(problem, needs=eased, requests=kept)
+    eased = tuple(_any_groups(spec) if spec.key in keys and spec.activity.aim == "coaching" else spec for spec in specs)
+    return replace(problem, rounds=eased, requests=kept)
 
 
-def _answered(need: Need, plan: Plan) -> Need:
-    if need.fixed is not None:
-        return need
-    round_ = plan.by_key[need.key]
+def _answered(spec: RoundSpec, plan: Plan) -> RoundSpec:
+    if spec.fixed is not None:
+        return spec
+    round_ = plan.by_key[spec.key]
     there = set(round_.students)
-    students = need.students if there == set(need.students) else tuple(sorted(there))
-    own = replace(need, students=students, sizes=round_.sizes)
-    leader = plan.by_key.get(need.leader) if need.leader else None
-    if need.activity.aim != "stay" or (leader and leader.as_sets == round_.as_sets):
+    students = spec.students if there == set(spec.students) else tuple(sorted(there))
+    own = replace(spec, students=students, sizes=round_.sizes)
+    leader = plan.by_key.get(spec.leader) if spec.leader else None
+    if spec.activity.aim != "stay" or (leader and leader.as_sets == round_.as_sets):
         return own
     return _any_groups(own)
 
 
-def _any_groups(need: Need) -> Need:
-    """The need without anything that its activity asks of who is with whom."""
-    largest = max(need.sizes, default=1)
-    return replace(need, activity=replace(need.activity, aim="fresh", size=largest, groups=None), leader=None)
+def _any_groups(spec: RoundSpec) -> RoundSpec:
+    """The round without anything that its activity asks of who is with whom."""
+    largest = max(spec.sizes, default=1)
+    return replace(spec, activity=replace(spec.activity, aim="fresh", size=largest, groups=None), leader=None)

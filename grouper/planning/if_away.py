@@ -147,15 +147,15 @@ class _Round:
     @staticmethod
     def of(problem: Problem, round_: Round, rows: tuple[IfAway, ...]) -> _Round:
         """The round of a plan, under the requests and the window that hold in it."""
-        need = problem.by_key[round_.key]
-        activity = problem.by_key[need.leader].activity if need.leader else need.activity
+        spec = problem.by_key[round_.key]
+        activity = problem.by_key[spec.leader].activity if spec.leader else spec.activity
         pairs = combinations(round_.students, 2) if activity.aim == "coaching" else ()
         return _Round(
             {group.label: frozenset(group.members) for group in round_.groups},
             {row.student: row.moves[round_.key] for row in rows if row.moves is not None},
-            frozenset(map(frozenset, pairs_apart(problem, need))),
+            frozenset(map(frozenset, pairs_apart(problem, spec))),
             frozenset(frozenset(pair) for pair in pairs if not gap_fits(problem, activity, pair)),
-            pairs_of(together_in(problem, need)),
+            pairs_of(together_in(problem, spec)),
         )
 
     @property

@@ -14,7 +14,7 @@ from grouper.engines.seating import Seating, cost_of, hard_cost
 from grouper.engines.start import start_seats
 from grouper.engines.watch import Watch
 from grouper.errors import ImpossibleError, InputError
-from grouper.model.problem import Need, Problem, problem_of
+from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.settings import Settings
 from grouper.model.unit import RoundKey
@@ -140,27 +140,27 @@ def feasible_start(problem: Problem, board: Board) -> Seats:
     return seats
 
 
-def _refuse_if_windows_cannot_hold(problem: Problem, needs: tuple[Need, ...]) -> None:
+def _refuse_if_windows_cannot_hold(problem: Problem, specs: tuple[RoundSpec, ...]) -> None:
     """At once, for rounds with a trio: there the search takes a gap outside of the window for a mere cost.
 
     All rounds with the same groups are asked for at once, as requests may hold in some of them only.
     """
-    need = needs[0]
-    if need.activity.aim == "coaching" and set(need.sizes) != {2} and not everybody_has_partners(problem, need):
-        answer = verdict(problem, *needs).answer
+    spec = specs[0]
+    if spec.activity.aim == "coaching" and set(spec.sizes) != {2} and not everybody_has_partners(problem, spec):
+        answer = verdict(problem, *specs).answer
         if answer is Answer.NO:
-            raise refuse(problem, answer, *needs)
+            raise refuse(problem, answer, *specs)
 
 
 def _exact_seats(problem: Problem, board: Board, number: int) -> Seats:
     block = board.blocks[number]
-    needs = tuple(problem.by_key[key] for key in block.keys)
-    found = verdict(problem, *needs)
+    specs = tuple(problem.by_key[key] for key in block.keys)
+    found = verdict(problem, *specs)
     if found.answer is not Answer.YES:
-        raise refuse(problem, found.answer, *needs)
-    need = needs[0]
+        raise refuse(problem, found.answer, *specs)
+    spec = specs[0]
     seats = np.full(board.size, -1, dtype=np.int64)
     place = {student: person for person, student in enumerate(board.students)}
     for group, people in enumerate(sorted(found.groups, key=len, reverse=True)):
-        seats[[place[need.students[person]] for person in people]] = group
+        seats[[place[spec.students[person]] for person in people]] = group
     return seats

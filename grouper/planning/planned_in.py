@@ -16,7 +16,7 @@ from grouper.engines.seating import together
 from grouper.engines.start import start_seats
 from grouper.engines.wide import improve_wide, is_wide
 from grouper.model.plan import Group, Plan, Round
-from grouper.model.problem import Need, Problem, problem_of
+from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.assemble import staying_groups
@@ -81,12 +81,12 @@ def _with_few_changes(problem: Problem, stood: Plan, mended: Plan) -> Plan:
     seats = search(_with_ties(board, stood), start, scorings, rng, enough=-np.inf, cooling=COOL).seats
     leaders = {block.keys[0]: row for block, row in zip(board.blocks, seats, strict=True) if block.free}
     rounds: dict[RoundKey, Round] = {}
-    for need in problem.needs:
-        rounds[need.key] = _round(problem, need, board, leaders, rounds, mended.by_key[need.key])
+    for spec in problem.rounds:
+        rounds[spec.key] = _round(problem, spec, board, leaders, rounds, mended.by_key[spec.key])
     plan = settled(problem, board, Plan(tuple(rounds.values())))
     same = {(r.key, g.label) for r in plan.rounds for g in r.groups if g in mended.by_key[r.key].groups}
     plan = with_roles(problem, plan, frozenset(same))
-    free = (need.key for need in problem.needs if need.fixed is None)
+    free = (spec.key for spec in problem.rounds if spec.fixed is None)
     return plan.with_rounds({key: replace(plan.by_key[key], planned=plan.by_key[key].groups) for key in free})
 
 
@@ -116,18 +116,18 @@ def _ties(board: Board, round_: Round, number: dict[str, int]) -> Floats:
 
 def _round(
     problem: Problem,
-    need: Need,
+    spec: RoundSpec,
     board: Board,
     leaders: dict[RoundKey, Seats],
     before: dict[RoundKey, Round],
     now: Round,
 ) -> Round:
     """The round as it was found, each group under the label that it had."""
-    if need.fixed is not None:
-        return need.fixed
-    if need.leader is not None:
-        return replace(now, groups=staying_groups(problem, need, before[need.leader]))
-    seats = leaders[need.key]
+    if spec.fixed is not None:
+        return spec.fixed
+    if spec.leader is not None:
+        return replace(now, groups=staying_groups(problem, spec, before[spec.leader]))
+    seats = leaders[spec.key]
     teams = [frozenset(board.students[person] for person in np.flatnonzero(seats == place)) for place in set(seats)]
     return replace(now, groups=tuple(_under_old_labels(problem, now, [team for team in teams if team])))
 

@@ -8,7 +8,7 @@ from grouper.engines.board import Averages, Block, Board, Floats
 from grouper.engines.fewest_moves import Average, Prices, Total
 from grouper.engines.seating import together
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
 from grouper.rules.coaching import gap_fits
 from grouper.rules.trio_turns import TRIO, trio_turns, turns_beforehand, works_in_pairs
@@ -17,18 +17,18 @@ TRIO_TURN_PRICE = 20.0
 """An earlier turn in the trio weighs as much as so many repeats; a later one, that may still change, a hundredth."""
 
 
-def prices_of(problem: Problem, board: Board, need: Need, plan: Plan) -> Prices:
-    """All prices of groups in a round; people are numbered by their place in ``need.students``."""
-    return _Pricing(problem, board, need, plan).prices()
+def prices_of(problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -> Prices:
+    """All prices of groups in a round; people are numbered by their place in ``spec.students``."""
+    return _Pricing(problem, board, spec, plan).prices()
 
 
 class _Pricing:
     """What groups cost in one round, given all others: taken from the board, in plain lists."""
 
-    def __init__(self, problem: Problem, board: Board, need: Need, plan: Plan) -> None:
-        self.problem, self.board, self.need, self.plan = problem, board, need, plan
-        self.place = self._block_of(need.key)
-        self.people = np.array([board.students.index(student) for student in need.students], dtype=np.int64)
+    def __init__(self, problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -> None:
+        self.problem, self.board, self.spec, self.plan = problem, board, spec, plan
+        self.place = self._block_of(spec.key)
+        self.people = np.array([board.students.index(student) for student in spec.students], dtype=np.int64)
 
     @property
     def block(self) -> Block:
@@ -73,7 +73,7 @@ class _Pricing:
 
     def _outside(self) -> Floats:
         """Who is outside of the window of the round, or of the round whose groups stay in it."""
-        students, activity = self.need.students, self.problem.by_key[self.block.keys[0]].activity
+        students, activity = self.spec.students, self.problem.by_key[self.block.keys[0]].activity
         outside = np.zeros((len(students), len(students)))
         if activity.aim == "coaching":
             for one, student in enumerate(students):
@@ -83,12 +83,12 @@ class _Pricing:
         return outside
 
     def _turn_cost(self) -> list[float]:
-        in_pairs = [r for r in self.plan.rounds if r.key != self.need.key and works_in_pairs(self.problem, r)]
-        had = trio_turns(r for r in in_pairs if r.key < self.need.key)
-        planned = trio_turns(r for r in in_pairs if r.key > self.need.key)
+        in_pairs = [r for r in self.plan.rounds if r.key != self.spec.key and works_in_pairs(self.problem, r)]
+        had = trio_turns(r for r in in_pairs if r.key < self.spec.key)
+        planned = trio_turns(r for r in in_pairs if r.key > self.spec.key)
         price = TRIO_TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
-        before = turns_beforehand(self.problem, self.need.key)
-        return [price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.need.students]
+        before = turns_beforehand(self.problem, self.spec.key)
+        return [price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.spec.students]
 
     def _totals(self) -> tuple[Total, ...]:
         return tuple(

@@ -109,9 +109,9 @@ def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
     ]
     wanted = problem_of(record, frozenset(round_.key for round_ in open_rounds)).by_key
     for round_ in open_rounds:
-        need = wanted[round_.key]
-        other_sizes = round_.sizes != need.sizes and not round_.ran
-        if set(round_.students) != set(need.students) or other_sizes:
+        spec = wanted[round_.key]
+        other_sizes = round_.sizes != spec.sizes and not round_.ran
+        if set(round_.students) != set(spec.students) or other_sizes:
             yield round_.key
 
 
@@ -130,10 +130,10 @@ def _against_requests(record: ClassRecord, pinned_only: bool, before: ClassRecor
 def _mended(problem: Problem, plan: Plan) -> Plan:
     board = board_for(problem)
     unchanged: set[tuple[RoundKey, str]] = set()
-    for need in problem.needs:
-        if need.fixed is None:
-            stood = plan.by_key[need.key]
-            groups = mended_groups(problem, board, need, plan)
-            unchanged |= {(need.key, group.label) for group in groups if group in stood.groups}
-            plan = plan.with_rounds({need.key: replace(stood, groups=groups)})
+    for spec in problem.rounds:
+        if spec.fixed is None:
+            stood = plan.by_key[spec.key]
+            groups = mended_groups(problem, board, spec, plan)
+            unchanged |= {(spec.key, group.label) for group in groups if group in stood.groups}
+            plan = plan.with_rounds({spec.key: replace(stood, groups=groups)})
     return with_roles(problem, plan, frozenset(unchanged))

@@ -39,9 +39,9 @@ def with_roles(problem: Problem, plan: Plan, keep: frozenset[Place] = frozenset(
 
 def _beforehand(problem: Problem) -> dict[str, int]:
     """Turns as coach of earlier units, and an average one for each coaching round that a student misses."""
-    needs = [need for need in problem.needs if is_coaching(problem, need.key)]
-    turns = ((need, sum(size > 1 for size in need.sizes)) for need in needs)
-    return whole_turns(with_missed(problem.earlier.coach, turns, needs))
+    specs = [spec for spec in problem.rounds if is_coaching(problem, spec.key)]
+    turns = ((spec, sum(size > 1 for size in spec.sizes)) for spec in specs)
+    return whole_turns(with_missed(problem.earlier.coach, turns, specs))
 
 
 def _open_groups(problem: Problem, plan: Plan, keep: frozenset[Place]) -> dict[Place, Group]:
@@ -56,8 +56,8 @@ def _open_groups(problem: Problem, plan: Plan, keep: frozenset[Place]) -> dict[P
 
 def is_coaching(problem: Problem, key: RoundKey) -> bool:
     """Whether people coach one another in a round, or stay in groups in which they did."""
-    need = problem.by_key[key]
-    leader = need if need.leader is None else problem.by_key[need.leader]
+    spec = problem.by_key[key]
+    leader = spec if spec.leader is None else problem.by_key[spec.leader]
     return leader.activity.aim == "coaching"
 
 

@@ -20,17 +20,17 @@ def settled(problem: Problem, board: Board, plan: Plan) -> Plan:
         A round cannot keep all hard wishes, or no way was found in time.
     """
     mended = plan
-    for need in problem.needs:
-        if need.fixed is not None:
+    for spec in problem.rounds:
+        if spec.fixed is not None:
             continue
-        groups = groups_that_stay(problem, need, mended) or mended.by_key[need.key].groups
-        if breaks_hard_rule(problem, need, groups):
-            groups = mended_groups(problem, board, need, mended)
-        if groups != mended.by_key[need.key].groups:
-            mended = mended.with_rounds({need.key: replace(mended.by_key[need.key], groups=groups)})
+        groups = groups_that_stay(problem, spec, mended) or mended.by_key[spec.key].groups
+        if breaks_hard_rule(problem, spec, groups):
+            groups = mended_groups(problem, board, spec, mended)
+        if groups != mended.by_key[spec.key].groups:
+            mended = mended.with_rounds({spec.key: replace(mended.by_key[spec.key], groups=groups)})
     return plan if mended is plan else _as_planned(problem, with_roles(problem, mended))
 
 
 def _as_planned(problem: Problem, plan: Plan) -> Plan:
-    free = (plan.by_key[need.key] for need in problem.needs if need.fixed is None)
+    free = (plan.by_key[spec.key] for spec in problem.rounds if spec.fixed is None)
     return plan.with_rounds({round_.key: replace(round_, planned=round_.groups) for round_ in free})

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.planning.roles import is_coaching
 from grouper.rules.trio_turns import TRIO, trio_turns, works_in_pairs
 
@@ -35,13 +35,13 @@ class Turns:
 def trio_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
     """Turns in the trio of an odd class; None where nobody had one."""
     in_pairs = [round_ for round_ in rounds if works_in_pairs(problem, round_)]
-    return _turns(problem, in_pairs, trio_turns, lambda need: TRIO * need.sizes.count(TRIO))
+    return _turns(problem, in_pairs, trio_turns, lambda spec: TRIO * spec.sizes.count(TRIO))
 
 
 def coach_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
     """Turns as the one who begins as coach; None where nobody had one."""
     coached = [round_ for round_ in rounds if is_coaching(problem, round_.key)]
-    return _turns(problem, coached, _coach_turns, lambda need: sum(size > 1 for size in need.sizes))
+    return _turns(problem, coached, _coach_turns, lambda spec: sum(size > 1 for size in spec.sizes))
 
 
 def _coach_turns(rounds: Iterable[Round]) -> Counter[str]:
@@ -52,7 +52,7 @@ def _turns(
     problem: Problem,
     rounds: list[Round],
     count: Callable[[Iterable[Round]], Counter[str]],
-    places: Callable[[Need], int],
+    places: Callable[[RoundSpec], int],
 ) -> Turns | None:
     """Turns of those who took part in as many of these rounds as anybody: who was away had fewer chances."""
     chances = Counter(student for round_ in rounds for student in round_.students)
@@ -62,7 +62,7 @@ def _turns(
     full = [student for student in chances if chances[student] == max(chances.values())]
     open_needs = [problem.by_key[round_.key] for round_ in rounds if problem.by_key[round_.key].fixed is None]
     settled = count(round_ for round_ in rounds if problem.by_key[round_.key].fixed is not None)
-    room = Counter(student for need in open_needs if places(need) for student in need.students)
+    room = Counter(student for spec in open_needs if places(spec) for student in spec.students)
     least = least_range(settled, room, sum(map(places, open_needs)), full)
     counted = [turns[student] for student in full]
     return Turns(min(counted), max(counted), {student: turns[student] for student in chances}, least)

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.model.plan import Plan
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.preference import Level
 from grouper.rules.requested import met_among, pairs_of, rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import Forbidden, Pair, Term
+from grouper.rules.terms import CannotLink, Pair, Term
 
 
 @dataclass(frozen=True)
@@ -35,14 +35,14 @@ class Apart:
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """The pairs that are forbidden: one term for all rounds in which they are the same."""
-        for rounds, pairs in rounds_alike((need.key, pairs_apart(problem, need)) for need in problem.needs):
+        for rounds, pairs in rounds_alike((spec.key, pairs_apart(problem, spec)) for spec in problem.rounds):
             if pairs:
-                yield Forbidden(rounds, pairs)
+                yield CannotLink(rounds, pairs)
 
 
-def pairs_apart(problem: Problem, need: Need) -> tuple[Pair, ...]:
+def pairs_apart(problem: Problem, spec: RoundSpec) -> tuple[Pair, ...]:
     """The pairs that are to be kept apart in a round, each once."""
-    return pairs_of(problem.requests_in(need, "apart"))
+    return pairs_of(problem.requests_in(spec, "apart"))
 
 
 def _sentence(problem: Problem, lesson: int, pair: tuple[str, str]) -> str:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import ceil, comb, gcd
 
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.fresh import meeting_weight
 from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
@@ -50,31 +50,31 @@ class Balanced:
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """One for each balanced round."""
-        for need in problem.needs:
-            if _is_balanced(need):
-                yield even_averages(problem, need)
+        for spec in problem.rounds:
+            if _is_balanced(spec):
+                yield even_averages(problem, spec)
 
 
-def _is_balanced(need: Need) -> bool:
-    return need.activity.aim == "balanced" and bool(need.students)
+def _is_balanced(spec: RoundSpec) -> bool:
+    return spec.activity.aim == "balanced" and bool(spec.students)
 
 
 def _round_cost(problem: Problem, round_: Round) -> int:
-    need = problem.by_key[round_.key]
-    if not _is_balanced(need):
+    spec = problem.by_key[round_.key]
+    if not _is_balanced(spec):
         return 0
-    term = even_averages(problem, need)
+    term = even_averages(problem, spec)
     averages = [Fraction(sum(term.values[s] for s in g.members), len(g.members)) for g in round_.groups]
     return term.cost(max(averages) - min(averages))
 
 
-def even_averages(problem: Problem, need: Need) -> EvenAverages:
+def even_averages(problem: Problem, spec: RoundSpec) -> EvenAverages:
     """What is asked of the teams of a round: how far averages may be apart, in steps, and what lies beyond costs."""
-    span, repeat = range_in_steps(problem, need), _repeat(problem, need)
+    span, repeat = range_in_steps(problem, spec), _repeat(problem, spec)
     tolerance = TOLERANCE * span * TOLERATED.get(problem.settings.prefer, 1)
     return EvenAverages(
-        rounds=(need.key,),
-        values=steps(problem, need),
+        rounds=(spec.key,),
+        values=steps(problem, spec),
         tolerance=tolerance,
         step=RANGE_IN_REPEATS * repeat / span,
         far=FAR * span,
@@ -83,44 +83,44 @@ def even_averages(problem: Problem, need: Need) -> EvenAverages:
     )
 
 
-def _repeat(problem: Problem, need: Need) -> Fraction:
+def _repeat(problem: Problem, spec: RoundSpec) -> Fraction:
     """What one more meeting costs in a round like this, in hundredths of a repeat.
 
     Where everybody meets everybody several times it costs so many times as much as a first repeat; else nobody would
     have even teams in such a unit.
     """
-    meetings = sum(comb(size, 2) for other in problem.needs for size in other.sizes)
-    pairs = comb(len(need.students), 2)
-    return meeting_weight(problem, need) ** 2 * max(Fraction(1), Fraction(meetings, max(1, pairs)))
+    meetings = sum(comb(size, 2) for other in problem.rounds for size in other.sizes)
+    pairs = comb(len(spec.students), 2)
+    return meeting_weight(problem, spec) ** 2 * max(Fraction(1), Fraction(meetings, max(1, pairs)))
 
 
 TOLERATED = {"rather-even-teams": Fraction(1, 2), "even-teams": Fraction(0)}
 """How much of the tolerance is free under a preference, where it is not all of it."""
 
 
-def steps(problem: Problem, need: Need) -> dict[str, int]:
+def steps(problem: Problem, spec: RoundSpec) -> dict[str, int]:
     """The ratings of those who take part, as whole steps above the lowest rating of the class."""
-    unit, lowest = _unit(problem, need)
-    return {student: round((_exact(problem, need, student) - lowest) / unit) for student in need.students}
+    unit, lowest = _unit(problem, spec)
+    return {student: round((_exact(problem, spec, student) - lowest) / unit) for student in spec.students}
 
 
-def _unit(problem: Problem, need: Need) -> tuple[Fraction, Fraction]:
+def _unit(problem: Problem, spec: RoundSpec) -> tuple[Fraction, Fraction]:
     """The size of a step, and the lowest rating."""
-    ratings = [_exact(problem, need, student) for student in need.students]
+    ratings = [_exact(problem, spec, student) for student in spec.students]
     lowest = min(ratings)
     thousandths = gcd(*(round(1000 * (rating - lowest)) for rating in ratings)) or 1
-    return max(Fraction(thousandths, 1000), _span(problem, need) / FINEST), lowest
+    return max(Fraction(thousandths, 1000), _span(problem, spec) / FINEST), lowest
 
 
-def _exact(problem: Problem, need: Need, student: str) -> Fraction:
-    return Fraction(round(1000 * problem.roster.rating(student, need.activity.strand)), 1000)
+def _exact(problem: Problem, spec: RoundSpec, student: str) -> Fraction:
+    return Fraction(round(1000 * problem.roster.rating(student, spec.activity.strand)), 1000)
 
 
-def _span(problem: Problem, need: Need) -> Fraction:
-    return Fraction(round(1000 * problem.roster.span(need.activity.strand)), 1000)
+def _span(problem: Problem, spec: RoundSpec) -> Fraction:
+    return Fraction(round(1000 * problem.roster.span(spec.activity.strand)), 1000)
 
 
-def range_in_steps(problem: Problem, need: Need) -> Fraction:
+def range_in_steps(problem: Problem, spec: RoundSpec) -> Fraction:
     """The range of the strand, in the steps that ratings are counted in; at least 1."""
-    unit, _ = _unit(problem, need)
-    return max(Fraction(1), _span(problem, need) / unit)
+    unit, _ = _unit(problem, spec)
+    return max(Fraction(1), _span(problem, spec) / unit)

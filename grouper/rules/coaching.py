@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import Activity
 from grouper.rules.gaps import GapCost, gaps_of
 from grouper.rules.preference import Level
@@ -36,13 +36,13 @@ class Coaching:
     def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
         """Each pair outside of the window; a trio is no breach."""
         return [
-            Breach(self.key, round_.key, pair, _sentence(problem, need, pair))
+            Breach(self.key, round_.key, pair, _sentence(problem, spec, pair))
             for round_ in plan.rounds
-            for need in _coaching(problem, round_.key)
+            for spec in _coaching(problem, round_.key)
             for group in round_.groups
             if len(group.members) == PAIR
             for pair in group.pairs
-            if not gap_fits(problem, need.activity, pair)
+            if not gap_fits(problem, spec.activity, pair)
         ]
 
     def cost(self, problem: Problem, plan: Plan) -> int:
@@ -51,18 +51,18 @@ class Coaching:
         Else a search would gain by a pair outside that spares the trio, and no plan may have one.
         """
         return sum(
-            gaps_of(problem, need).total(round_.pairs, _outside(need.activity))
-            + AS_PAIR * gaps_of(problem, need).total(_pairs_beside_larger(need, round_), _outside(need.activity))
+            gaps_of(problem, spec).total(round_.pairs, _outside(spec.activity))
+            + AS_PAIR * gaps_of(problem, spec).total(_pairs_beside_larger(spec, round_), _outside(spec.activity))
             for round_ in plan.rounds
-            for need in _coaching(problem, round_.key)
+            for spec in _coaching(problem, round_.key)
         )
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """What two students outside of the window cost; one term for all rounds in which it is the same."""
         windows = (
-            (need.key, (gaps_of(problem, need), need.activity.min_gap, need.activity.max_gap))
-            for need in problem.needs
-            if need.activity.aim == "coaching"
+            (spec.key, (gaps_of(problem, spec), spec.activity.min_gap, spec.activity.max_gap))
+            for spec in problem.rounds
+            if spec.activity.aim == "coaching"
         )
         for rounds, (gaps, _, _) in rounds_alike(windows):
             costs = gaps.costs(_outside(problem.by_key[rounds[0]].activity))
@@ -92,26 +92,26 @@ def _outside(activity: Activity) -> GapCost:
     return lambda gap, span: int(not low - ROUNDING <= gap <= high + ROUNDING)
 
 
-def _mixed(need: Need) -> bool:
+def _mixed(spec: RoundSpec) -> bool:
     """Whether a round has pairs beside larger groups."""
-    return PAIR in need.sizes and max(need.sizes) > PAIR
+    return PAIR in spec.sizes and max(spec.sizes) > PAIR
 
 
-def _pairs_beside_larger(need: Need, round_: Round) -> Iterator[tuple[str, str]]:
-    return (pair for group in round_.groups if _mixed(need) and len(group.members) == PAIR for pair in group.pairs)
+def _pairs_beside_larger(spec: RoundSpec, round_: Round) -> Iterator[tuple[str, str]]:
+    return (pair for group in round_.groups if _mixed(spec) and len(group.members) == PAIR for pair in group.pairs)
 
 
-def _coaching(problem: Problem, key: object) -> Iterator[Need]:
-    need = problem.by_key[key]  # type: ignore[index]
-    if need.activity.aim == "coaching":
-        yield need
+def _coaching(problem: Problem, key: object) -> Iterator[RoundSpec]:
+    spec = problem.by_key[key]  # type: ignore[index]
+    if spec.activity.aim == "coaching":
+        yield spec
 
 
-def _sentence(problem: Problem, need: Need, pair: tuple[str, str]) -> str:
+def _sentence(problem: Problem, spec: RoundSpec, pair: tuple[str, str]) -> str:
     one, other = (problem.roster.name(student) for student in pair)
-    apart_by = gap(problem, need.activity, pair)
-    window = window_in_words(need.activity)
-    return f"lesson {need.key.lesson}, {need.activity.name}: {one} and {other} differ by {apart_by:g}, not by {window}"
+    apart_by = gap(problem, spec.activity, pair)
+    window = window_in_words(spec.activity)
+    return f"lesson {spec.key.lesson}, {spec.activity.name}: {one} and {other} differ by {apart_by:g}, not by {window}"
 
 
 def window_in_words(activity: Activity) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.coaching import gap_fits
 from grouper.rules.preference import Level
 from grouper.rules.requested import pairs_of
@@ -38,29 +38,29 @@ class CoachingTogether:
 
     def cost(self, problem: Problem, plan: Plan) -> int:
         """The price for each of such students who works in a pair, in every coaching round that has larger groups."""
-        bound = {need.key: bound_to_trio(problem, need) for need in problem.needs}
+        bound = {spec.key: bound_to_trio(problem, spec) for spec in problem.rounds}
         return PRICE * sum(_in_pairs(round_, bound[round_.key]) for round_ in plan.rounds)
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """A total of such students that a pair should not have, for each round in which there are any."""
-        for need in problem.needs:
-            bound = bound_to_trio(problem, need)
+        for spec in problem.rounds:
+            bound = bound_to_trio(problem, spec)
             if bound:
-                values = {student: int(student in bound) for student in need.students}
-                yield EvenTotals((need.key,), values, _windows(need), self.level)
+                values = {student: int(student in bound) for student in spec.students}
+                yield EvenTotals((spec.key,), values, _windows(spec), self.level)
 
 
-def bound_to_trio(problem: Problem, need: Need) -> frozenset[str]:
+def bound_to_trio(problem: Problem, spec: RoundSpec) -> frozenset[str]:
     """Who must be in a group larger than a pair; nobody where the round has none, or has no pairs."""
-    if need.activity.aim != "coaching" or PAIR not in need.sizes or max(need.sizes) == PAIR:
+    if spec.activity.aim != "coaching" or PAIR not in spec.sizes or max(spec.sizes) == PAIR:
         return frozenset()
-    asked = pairs_of(together_in(problem, need))
-    return frozenset(student for pair in asked if not gap_fits(problem, need.activity, pair) for student in pair)
+    asked = pairs_of(together_in(problem, spec))
+    return frozenset(student for pair in asked if not gap_fits(problem, spec.activity, pair) for student in pair)
 
 
 def _in_pairs(round_: Round, students: frozenset[str]) -> int:
     return sum(len(students & set(group.members)) for group in round_.groups if len(group.members) == PAIR)
 
 
-def _windows(need: Need) -> tuple[Window, ...]:
-    return tuple(Window(size, 0, 0 if size == PAIR else size, PRICE) for size in sorted(set(need.sizes)))
+def _windows(spec: RoundSpec) -> tuple[Window, ...]:
+    return tuple(Window(size, 0, 0 if size == PAIR else size, PRICE) for size in sorted(set(spec.sizes)))

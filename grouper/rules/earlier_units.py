@@ -45,7 +45,7 @@ class EarlierUnits:
         """One for all rounds in which a meeting weighs the same."""
         weights = earlier_weights(problem)
         if weights:
-            for rounds, each in rounds_alike((need.key, meeting_weight(problem, need)) for need in problem.needs):
+            for rounds, each in rounds_alike((spec.key, meeting_weight(problem, spec)) for spec in problem.rounds):
                 yield PairCost(rounds, {pair: each * weight for pair, weight in weights.items()}, self.level)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.model.plan import Plan
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
 from grouper.rules.terms import MeetingCost, Term
@@ -43,14 +43,14 @@ class Fresh:
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """One over all rounds."""
-        keys = tuple(need.key for need in problem.needs)
-        yield MeetingCost(keys, tuple(meeting_weight(problem, need) for need in problem.needs), self.level)
+        keys = tuple(spec.key for spec in problem.rounds)
+        yield MeetingCost(keys, tuple(meeting_weight(problem, spec) for spec in problem.rounds), self.level)
 
 
-def meeting_weight(problem: Problem, need: Need) -> int:
+def meeting_weight(problem: Problem, spec: RoundSpec) -> int:
     """What a meeting in a round weighs, by the size of most of its groups; of sizes as frequent by the smaller."""
     small, middle, large = CLOSENESS_WEIGHTS[problem.settings.closeness]
-    counts = Counter(need.sizes)
+    counts = Counter(spec.sizes)
     size = min(counts, key=lambda size: (-counts[size], size), default=0)
     if size <= 2:
         return small

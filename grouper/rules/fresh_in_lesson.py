@@ -32,10 +32,10 @@ class FreshInLesson:
     def terms(self, problem: Problem) -> Iterator[Term]:
         """One for each lesson of more than one round."""
         for lesson in _lessons(problem):
-            keys = tuple(need.key for need in problem.needs if need.key.lesson == lesson)
+            keys = tuple(spec.key for spec in problem.rounds if spec.key.lesson == lesson)
             if len(keys) > 1:
                 yield MeetingCost(keys, (1,) * len(keys), self.level)
 
 
 def _lessons(problem: Problem) -> list[int]:
-    return list(dict.fromkeys(need.key.lesson for need in problem.needs))
+    return list(dict.fromkeys(spec.key.lesson for spec in problem.rounds))

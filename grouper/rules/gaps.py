@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, combinations_with_replacement, product
 
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.terms import Pair
 
 GapCost = Callable[[float, float], int]
@@ -56,10 +56,10 @@ class Gaps:
         return alike
 
 
-def gaps_of(problem: Problem, need: Need) -> Gaps:
+def gaps_of(problem: Problem, spec: RoundSpec) -> Gaps:
     """The gaps of those who take part in a round, in the strand of its activity."""
-    strand = need.activity.strand
-    ratings = tuple((student, problem.roster.rating(student, strand)) for student in need.students)
+    strand = spec.activity.strand
+    ratings = tuple((student, problem.roster.rating(student, strand)) for student in spec.students)
     return Gaps(ratings, problem.roster.span(strand))
 
 

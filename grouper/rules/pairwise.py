@@ -45,6 +45,6 @@ class PairwiseRule:
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """The cost of each two students: one term for all rounds in which it is the same."""
-        gaps = ((need.key, gaps_of(problem, need)) for need in problem.needs if self.concerns(need.activity))
+        gaps = ((spec.key, gaps_of(problem, spec)) for spec in problem.rounds if self.concerns(spec.activity))
         for rounds, alike in rounds_alike(gaps):
             yield PairCost(rounds, alike.costs(self.gap_cost), self.level)

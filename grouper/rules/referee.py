@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from grouper.errors import OurBugError
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.catalogue import RULES
 from grouper.rules.preference import weight
 from grouper.rules.rule import Breach
@@ -72,28 +72,28 @@ def insist(problem: Problem, plan: Plan) -> Judgement:
 
 def shape_faults(problem: Problem, plan: Plan) -> list[str]:
     """What is wrong with a plan apart from rules: rounds, students, sizes, labels, and what may not change."""
-    wanted, have = [need.key for need in problem.needs], [round_.key for round_ in plan.rounds]
+    wanted, have = [spec.key for spec in problem.rounds], [round_.key for round_ in plan.rounds]
     if wanted != have:
         return [f"the plan has the rounds {have}, wanted are {wanted}"]
-    return [fault for need in problem.needs for fault in _round_faults(need, plan.by_key[need.key])]
+    return [fault for spec in problem.rounds for fault in _round_faults(spec, plan.by_key[spec.key])]
 
 
-def _round_faults(need: Need, round_: Round) -> list[str]:
-    if need.fixed is not None:
-        changed = round_.groups != need.fixed.groups
-        return [f"{need.key}: a round that may not change any more was changed"] if changed else []
-    faults = [*_student_faults(need, round_), *_label_faults(round_)]
-    if round_.sizes != need.sizes:
-        faults.append(f"{need.key}: the sizes are {round_.sizes}, wanted are {need.sizes}")
+def _round_faults(spec: RoundSpec, round_: Round) -> list[str]:
+    if spec.fixed is not None:
+        changed = round_.groups != spec.fixed.groups
+        return [f"{spec.key}: a round that may not change any more was changed"] if changed else []
+    faults = [*_student_faults(spec, round_), *_label_faults(round_)]
+    if round_.sizes != spec.sizes:
+        faults.append(f"{spec.key}: the sizes are {round_.sizes}, wanted are {spec.sizes}")
     return faults
 
 
-def _student_faults(need: Need, round_: Round) -> list[str]:
-    seated, wanted = Counter(round_.students), Counter(need.students)
+def _student_faults(spec: RoundSpec, round_: Round) -> list[str]:
+    seated, wanted = Counter(round_.students), Counter(spec.students)
     twice = sorted(student for student, times in seated.items() if times > 1)
     missing, strangers = sorted(wanted.keys() - seated.keys()), sorted(seated.keys() - wanted.keys())
     named = (("in two groups", twice), ("in no group", missing), ("not in this round", strangers))
-    return [f"{need.key}: {', '.join(students)}: {what}" for what, students in named if students]
+    return [f"{spec.key}: {', '.join(students)}: {what}" for what, students in named if students]
 
 
 def _label_faults(round_: Round) -> list[str]:

@@ -18,16 +18,16 @@ Pair = tuple[str, str]
 
 
 @dataclass(frozen=True)
-class Forbidden:
-    """Pairs of students that never share a group in these rounds."""
+class CannotLink:
+    """Cannot-link: pairs of students that never share a group in these rounds."""
 
     rounds: tuple[RoundKey, ...]
     pairs: tuple[Pair, ...]
 
 
 @dataclass(frozen=True)
-class Glued:
-    """Pairs of students that always share a group in these rounds."""
+class MustLink:
+    """Must-link: pairs of students that always share a group in these rounds."""
 
     rounds: tuple[RoundKey, ...]
     pairs: tuple[Pair, ...]
@@ -121,4 +121,4 @@ class Turns:
     before: Mapping[str, int] = field(default_factory=dict)
 
 
-Term = Forbidden | Glued | PairCost | MeetingCost | EvenTotals | EvenAverages | Turns
+Term = CannotLink | MustLink | PairCost | MeetingCost | EvenTotals | EvenAverages | Turns

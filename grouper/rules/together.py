@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.model.request import Request
 from grouper.rules.preference import Level
 from grouper.rules.requested import met_among, pairs_of, rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import Glued, Pair, Term
+from grouper.rules.terms import MustLink, Pair, Term
 
 
 @dataclass(frozen=True)
@@ -36,10 +36,10 @@ class Together:
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """The pairs that are glued: one term for all rounds in which they are the same."""
-        glued = ((need.key, pairs_of(together_in(problem, need))) for need in problem.needs)
+        glued = ((spec.key, pairs_of(together_in(problem, spec))) for spec in problem.rounds)
         for rounds, pairs in rounds_alike(glued):
             if pairs:
-                yield Glued(rounds, pairs)
+                yield MustLink(rounds, pairs)
 
 
 def _split(problem: Problem, round_: Round) -> Iterator[Pair]:
@@ -49,10 +49,10 @@ def _split(problem: Problem, round_: Round) -> Iterator[Pair]:
     return (pair for pair in wanted if pair not in met)
 
 
-def together_in(problem: Problem, need: Need) -> tuple[Request, ...]:
+def together_in(problem: Problem, spec: RoundSpec) -> tuple[Request, ...]:
     """The requests for together that a round can be asked to keep: none where everybody works alone."""
-    alone = not need.sizes or need.sizes[0] == 1
-    return () if alone else problem.requests_in(need, "together")
+    alone = not spec.sizes or spec.sizes[0] == 1
+    return () if alone else problem.requests_in(spec, "together")
 
 
 def _sentence(problem: Problem, lesson: int, pair: tuple[str, str]) -> str:

@@ -9,7 +9,7 @@ from math import comb, floor
 
 from grouper.model.past import whole_turns
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import Activity, RoundKey
 from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
@@ -40,7 +40,7 @@ class TrioTurns:
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """One over all rounds in pairs."""
-        keys = tuple(need.key for need in problem.needs if _shaped_by(problem, need.key).in_pairs)
+        keys = tuple(spec.key for spec in problem.rounds if _shaped_by(problem, spec.key).in_pairs)
         if keys:
             yield Turns(keys, TRIO, self.level, whole_turns(turns_beforehand(problem)))
 
@@ -57,23 +57,23 @@ def turns_beforehand(problem: Problem, before: RoundKey | None = None) -> dict[s
     average, so that who joins late, or was ill, need not make up for turns that they never could have had. With
     ``before`` only rounds before that one.
     """
-    needs = [need for need in problem.needs if _shaped_by(problem, need.key).in_pairs]
-    asked = [need for need in needs if before is None or need.key < before]
-    return with_missed(problem.earlier.trio, ((need, TRIO * need.sizes.count(TRIO)) for need in asked), needs)
+    specs = [spec for spec in problem.rounds if _shaped_by(problem, spec.key).in_pairs]
+    asked = [spec for spec in specs if before is None or spec.key < before]
+    return with_missed(problem.earlier.trio, ((spec, TRIO * spec.sizes.count(TRIO)) for spec in asked), specs)
 
 
 def with_missed(
-    earlier: Mapping[str, float], turns: Iterable[tuple[Need, int]], among: Iterable[Need]
+    earlier: Mapping[str, float], turns: Iterable[tuple[RoundSpec, int]], among: Iterable[RoundSpec]
 ) -> dict[str, float]:
     """Earlier turns, and those that students of ``among`` missed of some rounds with so many turns, in whole ones.
 
     Who was away for a day has missed less than a turn, and is counted none.
     """
     missed: dict[str, float] = {}
-    everybody = {student for need in among for student in need.students}
-    for need, places in turns:
-        for student in everybody.difference(need.students) if places else ():
-            missed[student] = missed.get(student, 0.0) + places / len(need.students)
+    everybody = {student for spec in among for student in spec.students}
+    for spec, places in turns:
+        for student in everybody.difference(spec.students) if places else ():
+            missed[student] = missed.get(student, 0.0) + places / len(spec.students)
     counted = dict(earlier)
     for student, turns_missed in missed.items():
         counted[student] = counted.get(student, 0.0) + floor(turns_missed + ROUNDING)
@@ -92,5 +92,5 @@ def trio_turns(rounds: Iterable[Round]) -> Counter[str]:
 
 
 def _shaped_by(problem: Problem, key: object) -> Activity:
-    need = problem.by_key[key]  # type: ignore[index]
-    return need.activity if need.leader is None else problem.by_key[need.leader].activity
+    spec = problem.by_key[key]  # type: ignore[index]
+    return spec.activity if spec.leader is None else problem.by_key[spec.leader].activity

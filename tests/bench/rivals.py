@@ -14,7 +14,7 @@ from math import ceil, floor
 from random import Random
 
 from grouper.model.plan import Group, Plan, Round
-from grouper.model.problem import Need, Problem
+from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.balanced import TOLERANCE, range_in_steps, steps
 from grouper.rules.terms import Window
 
@@ -26,12 +26,12 @@ UNEVEN = 10
 SHUFFLES = 1_000
 
 
-def windows(problem: Problem, need: Need) -> dict[int, Window]:
+def windows(problem: Problem, spec: RoundSpec) -> dict[int, Window]:
     """By size of team the totals within half the tolerance of the class average, or the nearest: all in one place."""
-    values = steps(problem, need).values()
-    mean, half = Fraction(sum(values), len(values)), TOLERANCE * range_in_steps(problem, need) / 2
+    values = steps(problem, spec).values()
+    mean, half = Fraction(sum(values), len(values)), TOLERANCE * range_in_steps(problem, spec) / 2
     found = {}
-    for size in set(need.sizes):
+    for size in set(spec.sizes):
         low, high = ceil((mean - half) * size), floor((mean + half) * size)
         found[size] = Window(size, *((low, high) if low <= high else (floor(mean * size), ceil(mean * size))), 1)
     return found
@@ -40,13 +40,13 @@ def windows(problem: Problem, need: Need) -> dict[int, Window]:
 class Wishes:
     """What a round should be like, as prices: for two in a group, and for a group as a whole."""
 
-    def __init__(self, problem: Problem, need: Need, met: Met) -> None:
-        self.need, self.met = need, met
-        self.apart = {request.pair for request in problem.requests_in(need, "apart")}
-        self.aim = need.activity.aim
+    def __init__(self, problem: Problem, spec: RoundSpec, met: Met) -> None:
+        self.spec, self.met = spec, met
+        self.apart = {request.pair for request in problem.requests_in(spec, "apart")}
+        self.aim = spec.activity.aim
         rated = self.aim in ("balanced", "coaching", "similar")
-        self.skill = steps(problem, need) if rated else dict.fromkeys(need.students, 0)
-        self.windows = windows(problem, need) if self.aim == "balanced" else {}
+        self.skill = steps(problem, spec) if rated else dict.fromkeys(spec.students, 0)
+        self.windows = windows(problem, spec) if self.aim == "balanced" else {}
 
     def pair(self, one: str, other: str) -> int:
         """The price of two in one group."""
@@ -59,7 +59,7 @@ class Wishes:
 
     def _coaches(self, one: str, other: str) -> bool:
         """Whether the gap lies in the window; with whole numbers for skills a step is one."""
-        gap, activity = abs(self.skill[one] - self.skill[other]), self.need.activity
+        gap, activity = abs(self.skill[one] - self.skill[other]), self.spec.activity
         return (activity.min_gap or 0) <= gap and (activity.max_gap is None or gap <= activity.max_gap)
 
     def team(self, members: Iterable[str]) -> int:
@@ -75,8 +75,8 @@ def shuffled(problem: Problem, seed: int) -> Plan:
     """For each round, the best of SHUFFLES random shuffles, given the rounds before."""
     chance = Random(seed)
 
-    def one_round(need: Need, wishes: Wishes) -> Teams:
-        drawn = (_cut(chance.sample(need.students, len(need.students)), need.sizes) for _ in range(SHUFFLES))
+    def one_round(spec: RoundSpec, wishes: Wishes) -> Teams:
+        drawn = (_cut(chance.sample(spec.students, len(spec.students)), spec.sizes) for _ in range(SHUFFLES))
         return min(drawn, key=lambda teams: sum(map(wishes.team, teams)))
 
     return _round_by_round(problem, one_round)
@@ -86,16 +86,16 @@ def greedy(problem: Problem, seed: int) -> Plan:
     """Round by round: the cheapest matching for pairs, and one after the other into the best team for teams."""
     chance = Random(seed)
 
-    def one_round(need: Need, wishes: Wishes) -> Teams:
-        return _matched(need, wishes, chance) if need.activity.in_pairs else _dealt(need, wishes, chance)
+    def one_round(spec: RoundSpec, wishes: Wishes) -> Teams:
+        return _matched(spec, wishes, chance) if spec.activity.in_pairs else _dealt(spec, wishes, chance)
 
     return _round_by_round(problem, one_round)
 
 
-def _matched(need: Need, wishes: Wishes, chance: Random) -> Teams:
+def _matched(spec: RoundSpec, wishes: Wishes, chance: Random) -> Teams:
     import networkx
 
-    people = chance.sample(need.students, len(need.students))
+    people = chance.sample(spec.students, len(spec.students))
     graph = networkx.Graph()
     graph.add_weighted_edges_from((one, other, -wishes.pair(one, other)) for one, other in combinations(people, 2))
     pairs = [sorted(pair) for pair in networkx.max_weight_matching(graph, maxcardinality=True)]
@@ -105,12 +105,12 @@ def _matched(need: Need, wishes: Wishes, chance: Random) -> Teams:
     return pairs
 
 
-def _dealt(need: Need, wishes: Wishes, chance: Random) -> Teams:
+def _dealt(spec: RoundSpec, wishes: Wishes, chance: Random) -> Teams:
     """From the highest skill to the lowest, each into the team with room where it is cheapest, the weakest of those."""
-    people = sorted(chance.sample(need.students, len(need.students)), key=lambda student: -wishes.skill[student])
-    teams: Teams = [[] for _ in need.sizes]
+    people = sorted(chance.sample(spec.students, len(spec.students)), key=lambda student: -wishes.skill[student])
+    teams: Teams = [[] for _ in spec.sizes]
     for student in people:
-        room = [team for team, size in zip(teams, need.sizes, strict=True) if len(team) < size]
+        room = [team for team, size in zip(teams, spec.sizes, strict=True) if len(team) < size]
         min(room, key=lambda team: _price_of_joining(wishes, team, student)).append(student)
     return teams
 
@@ -120,20 +120,20 @@ def _price_of_joining(wishes: Wishes, team: list[str], student: str) -> tuple[in
     return pairs, len(team), sum(wishes.skill[other] for other in team)
 
 
-def _round_by_round(problem: Problem, one_round: Callable[[Need, Wishes], Teams]) -> Plan:
+def _round_by_round(problem: Problem, one_round: Callable[[RoundSpec, Wishes], Teams]) -> Plan:
     met: Met = Counter()
     rounds: dict[object, Round] = {}
-    for need in problem.needs:
-        if need.leader is not None:
-            rounds[need.key] = Round(need.key, rounds[need.leader].groups)
+    for spec in problem.rounds:
+        if spec.leader is not None:
+            rounds[spec.key] = Round(spec.key, rounds[spec.leader].groups)
         else:
-            rounds[need.key] = _round(need, one_round(need, Wishes(problem, need, met)))
-        met.update(rounds[need.key].pairs)
+            rounds[spec.key] = _round(spec, one_round(spec, Wishes(problem, spec, met)))
+        met.update(rounds[spec.key].pairs)
     return Plan(tuple(rounds.values()))
 
 
-def _round(need: Need, teams: Teams) -> Round:
-    return Round(need.key, tuple(Group(str(label), tuple(team)) for label, team in enumerate(teams, start=1)))
+def _round(spec: RoundSpec, teams: Teams) -> Round:
+    return Round(spec.key, tuple(Group(str(label), tuple(team)) for label, team in enumerate(teams, start=1)))
 
 
 def _cut(people: list[str], sizes: tuple[int, ...]) -> Teams:
@@ -149,10 +149,10 @@ def whole_model(problem: Problem, seconds: float, seed: int) -> Plan | None:
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
-    led = [need for need in problem.needs if need.leader is None]
-    seat = {need.key: _seats(model, need) for need in led}
-    together = {need.key: _togethers(model, need, seat[need.key]) for need in led}
-    price = [part for need in led for part in _round_prices(model, problem, need, seat[need.key], together[need.key])]
+    led = [spec for spec in problem.rounds if spec.leader is None]
+    seat = {spec.key: _seats(model, spec) for spec in led}
+    together = {spec.key: _togethers(model, spec, seat[spec.key]) for spec in led}
+    price = [part for spec in led for part in _round_prices(model, problem, spec, seat[spec.key], together[spec.key])]
     model.minimize(sum(price) + sum(_repeats(model, problem, together)))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -161,45 +161,45 @@ def whole_model(problem: Problem, seconds: float, seed: int) -> Plan | None:
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
 
-    def one_round(need: Need, wishes: Wishes) -> Teams:
-        cells = seat[need.key]
-        return [[s for s in need.students if solver.value(cells[s, g])] for g in range(len(need.sizes))]
+    def one_round(spec: RoundSpec, wishes: Wishes) -> Teams:
+        cells = seat[spec.key]
+        return [[s for s in spec.students if solver.value(cells[s, g])] for g in range(len(spec.sizes))]
 
     return _round_by_round(problem, one_round)
 
 
-def _seats(model, need: Need):  # type: ignore[no-untyped-def]
-    groups = range(len(need.sizes))
-    cells = {(student, group): model.new_bool_var("") for student in need.students for group in groups}
-    for student in need.students:
+def _seats(model, spec: RoundSpec):  # type: ignore[no-untyped-def]
+    groups = range(len(spec.sizes))
+    cells = {(student, group): model.new_bool_var("") for student in spec.students for group in groups}
+    for student in spec.students:
         model.add_exactly_one(cells[student, group] for group in groups)
     for group in groups:
-        model.add(sum(cells[student, group] for student in need.students) == need.sizes[group])
+        model.add(sum(cells[student, group] for student in spec.students) == spec.sizes[group])
     return cells
 
 
-def _togethers(model, need: Need, cells):  # type: ignore[no-untyped-def]
+def _togethers(model, spec: RoundSpec, cells):  # type: ignore[no-untyped-def]
     found = {}
-    for pair in combinations(sorted(need.students), 2):
+    for pair in combinations(sorted(spec.students), 2):
         found[pair] = model.new_bool_var("")
-        for group in range(len(need.sizes)):
+        for group in range(len(spec.sizes)):
             model.add(found[pair] >= cells[pair[0], group] + cells[pair[1], group] - 1)
     return found
 
 
-def _round_prices(model, problem: Problem, need: Need, cells, together):  # type: ignore[no-untyped-def]
+def _round_prices(model, problem: Problem, spec: RoundSpec, cells, together):  # type: ignore[no-untyped-def]
     """Requests and gaps are forbidden outright; uneven teams and unlike groups have a price."""
-    wishes = Wishes(problem, need, Counter())
+    wishes = Wishes(problem, spec, Counter())
     for (one, other), both in together.items():
         price = wishes.pair(one, other)
         if price >= BROKEN:
             model.add(both == 0)
         elif price:
             yield price * both
-    for group, size in enumerate(need.sizes):
+    for group, size in enumerate(spec.sizes):
         window = wishes.windows.get(size)
         if window:
-            total = sum(wishes.skill[student] * cells[student, group] for student in need.students)
+            total = sum(wishes.skill[student] * cells[student, group] for student in spec.students)
             beyond = model.new_int_var(0, 100_000, "")
             model.add(beyond >= total - window.high)
             model.add(beyond >= window.low - total)
@@ -208,9 +208,9 @@ def _round_prices(model, problem: Problem, need: Need, cells, together):  # type
 
 def _repeats(model, problem: Problem, together):  # type: ignore[no-untyped-def]
     """Meetings after the first of each pair; a round counts again for each round in which its groups stay."""
-    times = Counter(need.leader or need.key for need in problem.needs)
-    ids = sorted({student for need in problem.needs for student in need.students})
+    times = Counter(spec.leader or spec.key for spec in problem.rounds)
+    ids = sorted({student for spec in problem.rounds for student in spec.students})
     for pair in combinations(ids, 2):
-        again = model.new_int_var(0, len(problem.needs), "")
+        again = model.new_int_var(0, len(problem.rounds), "")
         model.add(again >= sum(times[key] * met[pair] for key, met in together.items() if pair in met) - 1)
         yield again

@@ -34,7 +34,7 @@ from grouper.faces.wording.fairness_data import fairness_data
 from grouper.faces.wording.summary import summary_parts
 from grouper.model.past import PastRound
 from grouper.model.plan import Round
-from grouper.model.problem import Need, Problem, problem_of
+from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
 from grouper.planning.fairness import fairness_of, fewest_met_earlier
@@ -112,7 +112,7 @@ def test_bound_is_at_least_both_formulae(people: int, size: int, rounds: int) ->
 def least_of_all_plans(problem: Problem) -> Bounds | None:
     """Fewest repeats and least cost over all plans that keep the requests; None where there is none, or too many."""
     place = {pair: number for number, pair in enumerate(combinations(sorted(everybody(problem)), 2))}
-    ways = [vectors(problem, needs, place) for needs in blocks(problem)]
+    ways = [vectors(problem, specs, place) for specs in blocks(problem)]
     if not place or not all(ways) or prod(len(way) for way in ways) > MOST_PLANS:
         return None
     counts = np.zeros((1, len(place)), dtype=np.int64)
@@ -123,46 +123,46 @@ def least_of_all_plans(problem: Problem) -> Bounds | None:
 
 
 def everybody(problem: Problem) -> set[str]:
-    return {student for need in problem.needs for student in need.students}
+    return {student for spec in problem.rounds for student in spec.students}
 
 
-def blocks(problem: Problem) -> list[list[Need]]:
+def blocks(problem: Problem) -> list[list[RoundSpec]]:
     """Rounds in which the same groups stay, together; each other round by itself."""
-    found: dict[object, list[Need]] = {}
-    for need in problem.needs:
-        leader = None if need.leader is None else problem.by_key[need.leader]
-        follows = leader is not None and need.fixed is None and set(leader.students) == set(need.students)
-        found.setdefault(need.leader if follows else need.key, []).append(need)
+    found: dict[object, list[RoundSpec]] = {}
+    for spec in problem.rounds:
+        leader = None if spec.leader is None else problem.by_key[spec.leader]
+        follows = leader is not None and spec.fixed is None and set(leader.students) == set(spec.students)
+        found.setdefault(spec.leader if follows else spec.key, []).append(spec)
     return list(found.values())
 
 
-def vectors(problem: Problem, needs: list[Need], place: dict[tuple[str, str], int]) -> list[list[int]]:
+def vectors(problem: Problem, specs: list[RoundSpec], place: dict[tuple[str, str], int]) -> list[list[int]]:
     """How often each two meet in a block of rounds, for every way to group it that keeps its hard wishes."""
-    first = needs[0]
+    first = specs[0]
     if first.fixed is not None:
         ways = [tuple(tuple(group.members) for group in first.fixed.groups)]
     else:
         numbered = partitions(range(len(first.students)), first.sizes)
         named = (tuple(tuple(first.students[person] for person in group) for group in way) for way in numbered)
-        ways = [way for way in named if all(keeps(problem, need, way) for need in needs if need.fixed is None)]
-    return [[len(needs) * (pair in met(way)) for pair in place] for way in ways]
+        ways = [way for way in named if all(keeps(problem, spec, way) for spec in specs if spec.fixed is None)]
+    return [[len(specs) * (pair in met(way)) for pair in place] for way in ways]
 
 
 def met(way: tuple[tuple[str, ...], ...]) -> set[tuple[str, str]]:
     return {(a, b) for group in way for a in group for b in group if a < b}
 
 
-def keeps(problem: Problem, need: Need, way: tuple[tuple[str, ...], ...]) -> bool:
+def keeps(problem: Problem, spec: RoundSpec, way: tuple[tuple[str, ...], ...]) -> bool:
     there = {student for group in way for student in group}
     for request in problem.requests:
-        if request.holds_in(need.key.lesson) and {*request.pair} <= there:
+        if request.holds_in(spec.key.lesson) and {*request.pair} <= there:
             shared = request.pair in met(way)
             if request.kind == "apart" and shared:
                 return False
             if request.kind == "together" and not shared and any(len(group) > 1 for group in way):
                 return False
-    if need.activity.aim == "coaching" and set(need.sizes) == {2}:
-        return all(gap_fits(problem, need.activity, pair) for pair in met(way))
+    if spec.activity.aim == "coaching" and set(spec.sizes) == {2}:
+        return all(gap_fits(problem, spec.activity, pair) for pair in met(way))
     return True
 
 
@@ -228,7 +228,7 @@ def test_bounds_of_plain_rounds_are_reached(people: int, size: int, rounds: int)
     record = class_of(people, Activity("Game", size=size, rounds=rounds))
     problem = problem_of(record)
     place = {pair: number for number, pair in enumerate(combinations(sorted(everybody(problem)), 2))}
-    ways = [vectors(problem, [need], place) for need in problem.needs]
+    ways = [vectors(problem, [spec], place) for spec in problem.rounds]
     counts = {tuple(ways[0][0])}
     for way in ways[1:]:
         counts = {tuple(a + b for a, b in zip(so_far, more, strict=True)) for so_far in counts for more in way}
@@ -287,7 +287,7 @@ def every_outcome(record: ClassRecord) -> set[tuple[int, int]]:
     ids = sorted(student.id for student in record.roster.students)
     ways = [
         [frozenset(pair for group in way for pair in combinations(sorted(ids[at] for at in group), 2)) for way in some]
-        for some in (partitions(range(len(ids)), need.sizes) for need in problem_of(record).needs)
+        for some in (partitions(range(len(ids)), spec.sizes) for spec in problem_of(record).specs)
     ]
     found = set()
     for plan in product(*ways):

@@ -62,15 +62,15 @@ def test_no_bound_where_nothing_is_balanced() -> None:
 def _least(problem: Problem) -> int | None:
     """By trying all plans; None where no round keeps windows and requests."""
     rounds = [_pairs(round_) for round_ in _even_rounds(problem)]
-    plans = product(rounds, repeat=len(problem.needs))
+    plans = product(rounds, repeat=len(problem.rounds))
     return min((sum(map(len, plan)) - len(set().union(*plan)) for plan in plans), default=None)
 
 
 def _even_rounds(problem: Problem) -> list[tuple[tuple[int, ...], ...]]:
     """All ways to group the class that keep the requests and have averages an eighth of the range apart at most."""
-    need = problem.needs[0]
-    rating = [Fraction(problem.roster.rating(student, STRAND)) for student in need.students]
-    forbidden = {tuple(sorted(map(need.students.index, request.pair))) for request in problem.requests}
+    spec = problem.rounds[0]
+    rating = [Fraction(problem.roster.rating(student, STRAND)) for student in spec.students]
+    forbidden = {tuple(sorted(map(spec.students.index, request.pair))) for request in problem.requests}
 
     def is_even(round_: tuple[tuple[int, ...], ...]) -> bool:
         averages = [sum(rating[person] for person in team) / len(team) for team in round_]
@@ -78,7 +78,7 @@ def _even_rounds(problem: Problem) -> list[tuple[tuple[int, ...], ...]]:
 
     return [
         round_
-        for round_ in partitions(range(len(rating)), need.sizes)
+        for round_ in partitions(range(len(rating)), spec.sizes)
         if not forbidden & _pairs(round_) and is_even(round_)
     ]
 

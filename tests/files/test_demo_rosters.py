@@ -11,7 +11,7 @@ import pytest
 from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
-from grouper.model.problem import Need, Problem, problem_of
+from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.sizes import sizes_for
 
@@ -55,38 +55,38 @@ def test_small_workbook_is_the_small_folder() -> None:
 def test_requests_of_a_demo_class_can_be_met_in_every_round(name: str) -> None:
     """For every round there are groups that keep all requests and every coaching window."""
     problem = problem_of(record_of(name))
-    for need in problem.needs:
-        assert has_groups(problem, need), need.key
+    for spec in problem.rounds:
+        assert has_groups(problem, spec), spec.key
 
 
-def has_groups(problem: Problem, need: Need) -> bool:
+def has_groups(problem: Problem, spec: RoundSpec) -> bool:
     """Whether groups exist: a matching for coaching pairs, random seating with glued pairs elsewhere."""
-    apart = {request.pair for request in problem.requests_in(need, "apart")}
-    together = [request.pair for request in problem.requests_in(need, "together")]
-    if need.activity.aim == "coaching":
-        return has_coaching_pairs(problem, need, apart)
+    apart = {request.pair for request in problem.requests_in(spec, "apart")}
+    together = [request.pair for request in problem.requests_in(spec, "together")]
+    if spec.activity.aim == "coaching":
+        return has_coaching_pairs(problem, spec, apart)
     rng = random.Random(1)
-    return any(seated(need, apart, together, rng) for _try in range(2000))
+    return any(seated(spec, apart, together, rng) for _try in range(2000))
 
 
-def has_coaching_pairs(problem: Problem, need: Need, apart: set[tuple[str, str]]) -> bool:
+def has_coaching_pairs(problem: Problem, spec: RoundSpec, apart: set[tuple[str, str]]) -> bool:
     """In an odd class one student joins a pair, so that all but one need a partner."""
-    assert not problem.requests_in(need, "together")
+    assert not problem.requests_in(spec, "together")
     graph = networkx.Graph()
-    low, high = need.activity.min_gap or 0, need.activity.max_gap or 99
-    for one in need.students:
-        for other in need.students:
-            ratings = [problem.roster.rating(student, need.activity.strand) for student in (one, other)]
+    low, high = spec.activity.min_gap or 0, spec.activity.max_gap or 99
+    for one in spec.students:
+        for other in spec.students:
+            ratings = [problem.roster.rating(student, spec.activity.strand) for student in (one, other)]
             if one < other and (one, other) not in apart and low <= abs(ratings[0] - ratings[1]) <= high:
                 graph.add_edge(one, other)
-    return len(networkx.max_weight_matching(graph, maxcardinality=True)) == len(need.students) // 2
+    return len(networkx.max_weight_matching(graph, maxcardinality=True)) == len(spec.students) // 2
 
 
-def seated(need: Need, apart: set[tuple[str, str]], together: list[tuple[str, str]], rng: random.Random) -> bool:
+def seated(spec: RoundSpec, apart: set[tuple[str, str]], together: list[tuple[str, str]], rng: random.Random) -> bool:
     """One try to seat everybody by the requests: the glued pairs first, then the others in random order."""
-    sizes = list(need.sizes or sizes_for(need.activity, len(need.students)))
+    sizes = list(spec.sizes or sizes_for(spec.activity, len(spec.students)))
     glued = {student for pair in together for student in pair}
-    single = [(student,) for student in need.students if student not in glued]
+    single = [(student,) for student in spec.students if student not in glued]
     rng.shuffle(single)
     groups: list[list[str]] = [[] for _size in sizes]
     for block in [*together, *single]:

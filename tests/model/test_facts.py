@@ -126,8 +126,8 @@ def test_taught_and_pinned_rounds_are_fixed() -> None:
     record = with_plan(class_of_eight(pairs(), lessons=3), FOUR_PAIRS, FOUR_PAIRS, FOUR_PAIRS)
     rounds = {key(2): replace(record.plan.rounds[1], pinned=True)}
     record = replace(record, plan=record.plan.with_rounds(rounds), taught=frozenset({1}))
-    assert [need.key for need in problem_of(record).free] == [key(3)]
-    assert [need.key for need in problem_of(record, frozenset({key(2)})).free] == [key(2)]
+    assert [spec.key for spec in problem_of(record).free] == [key(3)]
+    assert [spec.key for spec in problem_of(record, frozenset({key(2)})).free] == [key(2)]
 
 
 def test_stay_follows_the_round_that_leads() -> None:
@@ -135,7 +135,7 @@ def test_stay_follows_the_round_that_leads() -> None:
     stay = Activity("Again", "stay")
     unit = Unit((Lesson(1, (pairs(2),)), Lesson(2, (stay,)), Lesson(3, (stay,))))
     problem = problem_of(ClassRecord(roster_of(4), unit))
-    assert [need.leader for need in problem.needs] == [None, None, RoundKey(1, 1, 2), RoundKey(1, 1, 2)]
+    assert [spec.leader for spec in problem.rounds] == [None, None, RoundKey(1, 1, 2), RoundKey(1, 1, 2)]
 
 
 def test_unit_that_begins_with_stay_is_refused() -> None:

@@ -39,10 +39,10 @@ def test_a_window_is_widened_by_as_little_as_can_be(ratings: list[int], low: int
     least = min(
         max(0.0, low - min(gaps)) + max(0.0, max(gaps) - high) for gaps in pairings([float(one) for one in ratings])
     )
-    (need,), remarks = loosened(problem)[0].needs, loosened(problem)[1]
+    (spec,), remarks = loosened(problem)[0].specs, loosened(problem)[1]
     if least == 0:
-        assert remarks == () and need.activity == activity
+        assert remarks == () and spec.activity == activity
         return
-    found = need.activity
+    found = spec.activity
     assert found.min_gap is not None and found.max_gap is not None and len(remarks) == 1
     assert abs((low - found.min_gap) + (found.max_gap - high) - least) < CLOSE

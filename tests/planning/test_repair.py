@@ -302,13 +302,13 @@ def test_no_other_way_moves_fewer(case: tuple[ClassRecord, int, tuple[str, ...],
 
 def fewest_moves(record: ClassRecord, before: Round) -> int:
     """The fewest that have to change their group, by trying every seating in the places that there are."""
-    need = problem_of(record, frozenset({before.key})).by_key[before.key]
+    spec = problem_of(record, frozenset({before.key})).by_key[before.key]
     was, places = labels(before), [group.label for group in before.groups]
-    wanted = sorted([*need.sizes, *[0] * (len(places) - len(need.sizes))])
-    alone = max(need.sizes, default=1) == 1
-    least = len(need.students)
-    for seats in product(places, repeat=len(need.students)):
-        now = dict(zip(need.students, seats, strict=True))
+    wanted = sorted([*spec.sizes, *[0] * (len(places) - len(spec.sizes))])
+    alone = max(spec.sizes, default=1) == 1
+    least = len(spec.students)
+    for seats in product(places, repeat=len(spec.students)):
+        now = dict(zip(spec.students, seats, strict=True))
         if sorted(seats.count(place) for place in places) == wanted and _keeps(record, before, now, alone):
             least = min(least, sum(was[student] != now[student] for student in now))
     return least

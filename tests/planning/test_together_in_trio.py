@@ -17,7 +17,7 @@ from builders import STRAND, apart, hasty, key, pairs, partitions, quick, record
 from grouper.errors import ImpossibleError
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan, Round
-from grouper.model.problem import Need, problem_of
+from grouper.model.problem import RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Student
@@ -64,8 +64,8 @@ def test_no_three_rounds_have_fewer_repeats() -> None:
     It is 3: two of the request, and one as only two of the nine can work with s09.
     """
     record = nine(together("s01", "s02"))
-    need = problem_of(record).needs[0]
-    valid = [groups for groups in partitions(need.students, need.sizes) if fits(record, need, groups)]
+    spec = problem_of(record).specs[0]
+    valid = [groups for groups in partitions(spec.students, spec.sizes) if fits(record, spec, groups)]
     met = [[pair for group in groups for pair in combinations(group, 2)] for groups in valid]
     least = min(18 - len({*one, *two, *three}) for one, two, three in combinations_with_replacement(met, 3))
     assert ledger_of(quick(record).plan.rounds).repeats == least == 3
@@ -158,16 +158,16 @@ def _activities(chance: Random, low: float | None, high: float | None) -> tuple[
     return (coaching(chance.randint(1, 2), low, high), *(other for other in others if chance.random() < 0.25))
 
 
-def fits(record: ClassRecord, need: Need, groups: tuple[tuple[str, ...], ...], window: bool = True) -> bool:
+def fits(record: ClassRecord, spec: RoundSpec, groups: tuple[tuple[str, ...], ...], window: bool = True) -> bool:
     """Whether groups keep what must hold in a round, by a count made here."""
     place = {student: number for number, group in enumerate(groups) for student in group}
-    asked = [r for r in record.requests if r.holds_in(need.key.lesson) and {*r.pair} <= place.keys()]
-    alone = need.sizes[0] == 1
+    asked = [r for r in record.requests if r.holds_in(spec.key.lesson) and {*r.pair} <= place.keys()]
+    alone = spec.sizes[0] == 1
     kept = all(
         (place[r.student] == place[r.other]) == (r.kind == "together") or (alone and r.kind == "together")
         for r in asked
     )
-    return kept and (not window or all(_in_window(record, need.activity, group) for group in groups))
+    return kept and (not window or all(_in_window(record, spec.activity, group) for group in groups))
 
 
 def _in_window(record: ClassRecord, activity: Activity, group: tuple[str, ...]) -> bool:
@@ -180,11 +180,11 @@ def _in_window(record: ClassRecord, activity: Activity, group: tuple[str, ...]) 
 
 def can_be_planned(record: ClassRecord) -> bool:
     """Whether every round, together with those that stay in its groups, has groups in which all holds."""
-    needs = problem_of(record).needs
-    alike = [[need, *(other for other in needs if other.leader == need.key)] for need in needs if need.leader is None]
+    specs = problem_of(record).specs
+    alike = [[spec, *(other for other in specs if other.leader == spec.key)] for spec in specs if spec.leader is None]
     return all(
         any(
-            all(fits(record, need, groups) for need in same)
+            all(fits(record, spec, groups) for spec in same)
             for groups in partitions(same[0].students, same[0].sizes)
         )
         for same in alike
@@ -215,8 +215,8 @@ def test_planning_ends_in_a_valid_plan_or_in_reasons() -> None:
         if isinstance(found, ImpossibleError):
             assert found.clash, number
         else:
-            needs = problem_of(found).by_key
-            assert all(fits(found, needs[r.key], plain(r)) for r in found.plan.rounds), number
+            specs = problem_of(found).by_key
+            assert all(fits(found, specs[r.key], plain(r)) for r in found.plan.rounds), number
     assert ends == {ClassRecord, ImpossibleError}
 
 
@@ -276,9 +276,9 @@ def test_what_is_done_on_the_day_ends_in_a_valid_plan_or_in_reasons() -> None:
                 assert found.clash, (seed, name)
                 continue
             after = found.record if isinstance(found, Repair) else found
-            needs = problem_of(after).by_key
+            specs = problem_of(after).by_key
             window = name in ("parted", "asked")
-            assert all(fits(after, needs[r.key], plain(r), window) for r in after.plan.rounds), (seed, name)
+            assert all(fits(after, specs[r.key], plain(r), window) for r in after.plan.rounds), (seed, name)
     assert {name for name, impossible in ends if not impossible} == {name for name, _ in ends}
     assert ("parted", True) in ends and ("asked", True) in ends
 

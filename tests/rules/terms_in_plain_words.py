@@ -8,7 +8,7 @@ from itertools import combinations
 from math import ceil, comb
 
 from grouper.model.plan import Plan, Round
-from grouper.rules.terms import EvenAverages, EvenTotals, Forbidden, Glued, MeetingCost, PairCost, Term, Turns
+from grouper.rules.terms import CannotLink, EvenAverages, EvenTotals, MeetingCost, MustLink, PairCost, Term, Turns
 
 
 def met_in(round_: Round) -> set[tuple[str, str]]:
@@ -25,9 +25,9 @@ def term_cost(term: Term, plan: Plan) -> int:
     """The cost of one term in its own unit."""
     rounds = [plan.by_key[key] for key in term.rounds]
     match term:
-        case Forbidden():
+        case CannotLink():
             return sum(len(met_in(round_) & set(term.pairs)) for round_ in rounds)
-        case Glued():
+        case MustLink():
             return sum(len(set(term.pairs) - met_in(round_)) for round_ in rounds)
         case PairCost():
             met = as_pairs if term.as_pair else met_in
@@ -62,9 +62,9 @@ def _uneven(term: EvenAverages, round_: Round) -> int:
 def broken_pairs(term: Term, plan: Plan) -> set[tuple[object, tuple[str, str]]]:
     """Round and pair of each hard wish of a term that does not hold; empty for a term that is not hard."""
     match term:
-        case Forbidden():
+        case CannotLink():
             return {(key, pair) for key in term.rounds for pair in met_in(plan.by_key[key]) & set(term.pairs)}
-        case Glued():
+        case MustLink():
             return {(key, pair) for key in term.rounds for pair in set(term.pairs) - met_in(plan.by_key[key])}
         case _:
             return set()

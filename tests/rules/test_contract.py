@@ -67,7 +67,7 @@ def test_engines_count_the_referees_total_with_people_absent(record: ClassRecord
 
 @given(record=begun(), chance=chances)
 def test_hard_terms_break_where_the_rule_reports_a_breach(record: ClassRecord, chance: Random) -> None:
-    """Rounds and pairs of broken Forbidden and Glued terms are those of the breaches of their rules."""
+    """Rounds and pairs of broken cannot-link and must-link terms are those of the breaches of their rules."""
     problem = problem_of(record)
     plan = any_plan(problem, chance)
     for rule in (Apart(), Together()):

@@ -82,4 +82,4 @@ def test_a_meeting_weighs_by_the_size_of_most_groups(people: int, size: int, wei
     record = class_of(people, Activity("Game", size=size))
     problem = problem_of(record)
     strong = replace(problem, settings=Settings(closeness="strong"))
-    assert meeting_weight(strong, strong.needs[0]) == weighs
+    assert meeting_weight(strong, strong.rounds[0]) == weighs
