@@ -79,7 +79,7 @@ def most_on_one_court(task: GamesTask, games_each: Sequence[int]) -> int:
     return max((-(-games // task.at_once) for games in games_each), default=0)
 
 
-def fewest_runs_of_duty(spec: Sequence[int], free: Sequence[set[int]]) -> int:
+def fewest_runs_of_duty(need: Sequence[int], free: Sequence[set[int]]) -> int:
     """How often a team must be on duty in two slots running: where both need more teams than are free in either."""
-    pairs = zip(zip(spec, free, strict=True), zip(spec[1:], free[1:], strict=True), strict=False)
+    pairs = zip(zip(need, free, strict=True), zip(need[1:], free[1:], strict=True), strict=False)
     return sum(max(0, one + two - len(here | there)) for (one, here), (two, there) in pairs)

@@ -51,7 +51,7 @@ class _DutyTable:
         self.free = [[team for team in eligible.teams if team not in busy] for busy in playing]
         kept = eligible.kept_free or [0] * len(slots)
         room = [max(0, len(free) - spared) for free, spared in zip(self.free, kept, strict=True)]
-        self.spec = [min(len(games), most) for games, most in zip(slots, room, strict=True)]
+        self.need = [min(len(games), most) for games, most in zip(slots, room, strict=True)]
         self.turns: list[set[int]] = [set() for _ in slots]
         self.count: Counter[int] = Counter(team for names in eligible.before for team in names)
         self.just_before = set(eligible.before[-1]) if eligible.before else set()
@@ -70,7 +70,7 @@ class _DutyTable:
     def fill(self, slot: int) -> None:
         """Those with the fewest turns, and among them those without duty just before."""
         order = sorted(self.free[slot], key=lambda team: (self.count[team], self.runs(slot, team), team))
-        for team in order[: self.spec[slot]]:
+        for team in order[: self.need[slot]]:
             self.turns[slot].add(team)
             self.count[team] += 1
 
