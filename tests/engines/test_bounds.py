@@ -287,7 +287,7 @@ def every_outcome(record: ClassRecord) -> set[tuple[int, int]]:
     ids = sorted(student.id for student in record.roster.students)
     ways = [
         [frozenset(pair for group in way for pair in combinations(sorted(ids[at] for at in group), 2)) for way in some]
-        for some in (partitions(range(len(ids)), spec.sizes) for spec in problem_of(record).specs)
+        for some in (partitions(range(len(ids)), spec.sizes) for spec in problem_of(record).rounds)
     ]
     found = set()
     for plan in product(*ways):

@@ -66,7 +66,7 @@ def test_meetings_are_those_of_the_rounds_that_were_held() -> None:
     held = [*lines[:2], *lines[4:]]
     assert dict(ledger_of(record.plan.rounds).meetings) == count_pairs(held)
     fairness = fairness_of(record)
-    assert fairness.repeats == repeats_of(held) and len(problem_of(record).specs) == 6
+    assert fairness.repeats == repeats_of(held) and len(problem_of(record).rounds) == 6
     assert len(next_unit(record, record.unit).record.past) == 2 and not next_unit(record, record.unit).record.unheld
 
 

@@ -39,7 +39,7 @@ def test_a_window_is_widened_by_as_little_as_can_be(ratings: list[int], low: int
     least = min(
         max(0.0, low - min(gaps)) + max(0.0, max(gaps) - high) for gaps in pairings([float(one) for one in ratings])
     )
-    (spec,), remarks = loosened(problem)[0].specs, loosened(problem)[1]
+    (spec,), remarks = loosened(problem)[0].rounds, loosened(problem)[1]
     if least == 0:
         assert remarks == () and spec.activity == activity
         return

@@ -64,7 +64,7 @@ def test_no_three_rounds_have_fewer_repeats() -> None:
     It is 3: two of the request, and one as only two of the nine can work with s09.
     """
     record = nine(together("s01", "s02"))
-    spec = problem_of(record).specs[0]
+    spec = problem_of(record).rounds[0]
     valid = [groups for groups in partitions(spec.students, spec.sizes) if fits(record, spec, groups)]
     met = [[pair for group in groups for pair in combinations(group, 2)] for groups in valid]
     least = min(18 - len({*one, *two, *three}) for one, two, three in combinations_with_replacement(met, 3))
@@ -180,7 +180,7 @@ def _in_window(record: ClassRecord, activity: Activity, group: tuple[str, ...]) 
 
 def can_be_planned(record: ClassRecord) -> bool:
     """Whether every round, together with those that stay in its groups, has groups in which all holds."""
-    specs = problem_of(record).specs
+    specs = problem_of(record).rounds
     alike = [[spec, *(other for other in specs if other.leader == spec.key)] for spec in specs if spec.leader is None]
     return all(
         any(
