@@ -201,13 +201,6 @@ def namesakes(record: ClassRecord, name: str, student: str = "") -> tuple[Studen
     return tuple(sorted(alike, key=lambda s: s.archived))
 
 
-def refuse_namesake(record: ClassRecord, name: str, student: str = "") -> None:
-    """Stop where somebody in the class has this name (InputError), but for one student (id)."""
-    here = next((s for s in namesakes(record, name, student) if not s.archived), None)
-    if here is not None:
-        raise InputError(f"{here.name} is in the class already; write what tells the two apart, such as a second name")
-
-
 def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     """A student who is gone from a lesson on and is archived: the past keeps them.
 

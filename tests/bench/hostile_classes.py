@@ -24,8 +24,8 @@ from io import StringIO
 from pathlib import Path
 
 from grouper.faces.cli.admission import Given, admitted
-from grouper.faces.cli.commands.demo_command import demo_folder
 from grouper.faces.cli.entry import main
+from grouper.files.example import demo_folder
 from grouper.files.store import ClassFile, schema
 from grouper.planning.plan import plan_unit
 

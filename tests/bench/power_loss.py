@@ -27,8 +27,8 @@ from io import StringIO
 from pathlib import Path
 
 from grouper.errors import GrouperError
-from grouper.faces.cli.commands.demo_command import demo_folder
 from grouper.faces.cli.entry import main
+from grouper.files.example import demo_folder
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from tests.bench.hostile_classes import a_class

@@ -11,6 +11,9 @@ import pytest
 from builders import apart, class_of_eight, pairs, with_plan
 from werkzeug.test import TestResponse
 
+from grouper.faces.page.reading import PASTED, handed, pasted
+from grouper.files.roster import read_roster
+from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import taught
@@ -116,13 +119,101 @@ def test_as_it_ran_says_whom_it_put_together_and_to_the_teacher_alone(house: Hou
     assert "kept apart" not in page(house.student().get(f"/screen/{NAME}/2"))
 
 
-@pytest.mark.parametrize(("path", "form"), [("lesson/2/guest", {"guest": "ANA"}), ("class/student", {"called": "ana"})])
-def test_a_name_that_is_taken_is_refused(house: House, path: str, form: dict[str, str]) -> None:
-    """A guest, or a new name, that is somebody's in the class already."""
+@pytest.mark.parametrize(
+    ("path", "form"),
+    [("lesson/2/guest", {"guest": "ANA"}), ("class/student", {"called": "ana"}), ("class/join", {"joined": "Ana"})],
+)
+def test_a_name_that_is_taken_is_asked_about(house: House, path: str, form: dict[str, str]) -> None:
+    """A guest, a new name or a new student that is somebody's in the class already: nothing before a yes, two after."""
     teacher = house.teacher()
     sent = house.form(student="cem", availability="as it is", strand="", **form)
-    refused = teacher.post(f"/c/{NAME}/{path}", sent)
-    assert refused.status_code == 400 and "Ana is in the class already" in page(refused)
+    asked = teacher.post(f"/c/{NAME}/{path}", sent)
+    assert asked.status_code == 409 and "Ana is in the class already" in page(asked)
+    assert house.file.read().record == a_record()
+    assert teacher.post(f"/c/{NAME}/{path}", {**sent, "sure": "yes"}).status_code == 303
+    names = [student.name.casefold() for student in house.file.read().record.roster.active]
+    assert names.count("ana") == 2
+    assert "ana (2)" in page(teacher.get(f"/c/{NAME}/class")).casefold()
+
+
+def test_one_student_joins_and_one_leaves(house: House) -> None:
+    """By name, from the lesson that is open on; both are in the groups, or not, at once, and undo takes it back."""
+    teacher = house.teacher()
+    before = house.file.read().record
+    assert teacher.post(f"/c/{NAME}/class/join", house.form(joined="Ida  Neu")).status_code == 303
+    record = house.file.read().record
+    new = next(student for student in record.roster.students if student.name == "Ida Neu")
+    assert [new.id in round_.students for round_ in record.plan.rounds] == [False, True]
+    assert teacher.post(f"/c/{NAME}/class/leave", house.form(student="cem")).status_code == 303
+    record = house.file.read().record
+    assert record.roster.by_id["cem"].archived and not any("cem" in r.students for r in record.plan.rounds[1:])
+    for _ in range(2):
+        teacher.post(f"/c/{NAME}/undo", house.form(version=house.file.read().version))
+    assert house.file.read().record == before
+
+
+@pytest.mark.parametrize(("sure", "people"), [("yes", 8), ("other", 9)])
+def test_who_was_there_before_is_back_or_is_somebody_else(house: House, sure: str, people: int) -> None:
+    """The page asks which; whoever is back is the same person."""
+    teacher = house.teacher()
+    teacher.post(f"/c/{NAME}/class/leave", house.form(student="cem"))
+    asked = teacher.post(f"/c/{NAME}/class/join", house.form(joined="Cem"))
+    assert asked.status_code == 409 and "Cem has been in the class before" in page(asked)
+    assert teacher.post(f"/c/{NAME}/class/join", house.form(joined="Cem", sure=sure)).status_code == 303
+    roster = house.file.read().record.roster
+    assert len(roster.students) == people and len(roster.active) == 8
+    assert roster.by_id["cem"].archived == (sure == "other")
+
+
+def test_a_pasted_list_with_two_of_one_name_is_told_apart_on_the_spot(house: House) -> None:
+    """Both are shown at once; one is taken out and put back; a called name counts; a heading and addresses are said."""
+    teacher = house.teacher()
+    text = "Class 7c\nMia Berg\nMia Berg\nAlexandra Can <alex@school.example>\nkim@school.example\nKim"
+    look = teacher.post("/new", house.form(into="", title="7c", list=text)).headers["Location"]
+    shown = page(teacher.get(look))
+    assert shown.count("same name") == 2 and 'id="take"' in shown
+    assert "&#39;Class 7c&#39;, taken for a heading" in shown and "beside 1 name" in shown
+    assert "&#39;kim@school.example&#39;, an e-mail address and no name" in shown
+    fields = {"name-s01": "Mia Berg", "name-s02": "Mia Berg", "name-s03": "Alexandra Can", "name-s04": "Kim"}
+    teacher.post(look, house.form(out="s01", **fields))
+    shown = page(teacher.get(look))
+    assert "same name" not in shown and "<bdi>Mia Berg</bdi>, put back" in shown
+    teacher.post(look, house.form(back="s01", **fields))
+    assert page(teacher.get(look)).count("same name") == 2
+    teacher.post(look, house.form(out="s01", **fields))
+    teacher.post(look, house.form(do="take", **{"called-s03": "Sasha", **fields}))
+    names = [student.name for student in ClassFile(house.file.path.parent / "7c.class").read().record.roster.students]
+    assert names == ["Mia Berg", "Sasha Can", "Kim"]
+
+
+def test_ratings_that_are_pasted_beside_names_are_ratings(house: House) -> None:
+    """Two columns of a spreadsheet without its header, the rows counted or not; a comma counts as a point."""
+    assert read("1\tMia Berg\t3\n2\tAli Can\t4,5\n") == [("Mia Berg", {"rating": 3.0}), ("Ali Can", {"rating": 4.5})]
+    assert read("Mia Berg;3;\nAli Can;;2\n") == [("Mia Berg", {"rating": 3.0}), ("Ali Can", {"rating 2": 2.0})]
+    assert read("Berg, Mia\nCan, Ali\n") == [("Mia Berg", {}), ("Ali Can", {})]
+
+
+def read(text: str) -> list[tuple[str, dict[str, float]]]:
+    """The students of a pasted list with their ratings."""
+    students = read_roster(handed(PASTED, pasted(text).data)).roster.students
+    return [(student.name, dict(student.ratings)) for student in students]
+
+
+def test_two_of_one_name_on_the_roster_again(house: House) -> None:
+    """A class with two of one name gets its list pasted anew: nobody is taken for somebody else without a word."""
+    teacher = house.teacher()
+    teacher.post(f"/c/{NAME}/class/join", house.form(joined="Ana", sure="yes"))
+    before = house.file.read().record
+    text = "\n".join(student.name for student in before.roster.students)
+    look = teacher.post("/new", house.form(into=NAME, title="", list=text)).headers["Location"]
+    asked = page(teacher.get(look))
+    assert "Who is who?" in asked and asked.count("on the new list is") == 2
+    ids = [student.id for student in before.roster.students if student.name == "Ana"]
+    rows = [f"s{place:02}" for place, s in enumerate(before.roster.students, start=1) if s.name == "Ana"]
+    told = {f"who-{row}": f"known-{was}" for row, was in zip(rows, ids, strict=True)}
+    assert teacher.post(look, house.form(do="take", **told)).status_code == 303
+    after = house.file.read().record
+    assert [(s.id, s.name) for s in after.roster.active] == [(s.id, s.name) for s in before.roster.active]
 
 
 def test_a_guest_who_comes_again_is_the_same_guest(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from flask import Flask, render_template, request
+from flask import Flask, render_template, request, url_for
 from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
@@ -12,9 +12,9 @@ from grouper.errors import GrouperError, ImpossibleError, InputError, InUseError
 from grouper.faces.page.asking import SURE, AskFirst
 from grouper.faces.page.desk import Desk
 from grouper.faces.page.guard import Guard
-from grouper.faces.page.keys import Keys
+from grouper.faces.page.keys import COOKIE, Keys
 from grouper.faces.page.routes import ADDRESSES
-from grouper.faces.page.state import State
+from grouper.faces.page.state import State, state
 from grouper.faces.page.trouble import sentences
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.look import look_css
@@ -73,7 +73,7 @@ def _look() -> tuple[str, int, dict[str, str]]:
 def _ask(ask: AskFirst) -> tuple[str, int]:
     """What would be lost, with a way on and a way back; the class file is as it was."""
     fields = [(name, value) for name, values in request.form.lists() if name != SURE for value in values]
-    page = render_template("ask.html", ask=ask, fields=fields, files=bool(request.files), back=request.referrer)
+    page = render_template("ask.html", ask=ask, fields=fields, files=bool(request.files), back=_back() or _home())
     return page, STATUS[InUseError]
 
 
@@ -93,5 +93,17 @@ def _refusal(error: HTTPException) -> tuple[str, int] | HTTPException:
 
 def _page_for(message: str, more: list[str], status: int) -> tuple[str, int]:
     """A page that says nothing of a class beyond the message, as it may stand on the students' screen."""
-    back = request.referrer if request.method == "POST" else None
-    return render_template("trouble.html", message=message, more=more, back=back, status=status), status
+    page = render_template("trouble.html", message=message, more=more, back=_back(), home=_home(), status=status)
+    return page, status
+
+
+def _back() -> str | None:
+    """The page that somebody came from, unless it is this one; a browser names none of another site."""
+    return request.referrer if request.referrer != request.url else None
+
+
+def _home() -> str | None:
+    """The list of classes, for whoever is among the teacher's pages already; nobody else is shown where these are."""
+    keys = state().keys
+    at_home = request.path.startswith(f"{keys.teacher.root}/")
+    return url_for("home.classes") if at_home and keys.teacher.is_of(request.cookies.getlist(COOKIE)) else None

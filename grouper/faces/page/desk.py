@@ -23,6 +23,7 @@ from grouper.faces.page.kept import Kept
 from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
 from grouper.faces.page.proposals import Proposals
 from grouper.files.class_kind import is_class_file
+from grouper.files.example import is_example
 from grouper.files.store import Change, Check, ClassFile, Snapshot
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import as_called_in
@@ -124,6 +125,22 @@ class Desk:
         if lexists(path):
             raise InputError(f"there is a class '{title}' already; give this one another name")
         return ClassFile(path)
+
+    def throw_away(self, name: str) -> None:
+        """Remove the class file of the invented class to try, with its copies.
+
+        Raises
+        ------
+        InputError
+            It is a class of the teacher's own, which the page never removes.
+        """
+        file = self.file(name)
+        with self._changing:
+            if not is_example(file.read().record.roster):
+                raise InputError(f"'{name}' is a class of your own, which the page does not remove")
+            for path in (file.path, *file.backups):
+                path.unlink(missing_ok=True)
+        self.forget(name)
 
     def change(self, name: str, verb: Verb, in_sight: bool = False, at_door: bool = False) -> None:
         """Run a quick verb on the locked class file, save what it made, and remember which groups it touched.

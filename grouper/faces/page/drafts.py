@@ -17,6 +17,8 @@ class Draft:
     """A file as it was given: its name, its bytes, which class of it, what its columns are, and for which class file.
 
     ``columns`` are meanings by place, empty while the reader's own are fine; ``names`` are mended names by id;
+    ``gone`` are the ids of rows that were taken out, with their names; ``left_out`` says what of a pasted list is no
+    name;
     ``numbered`` where each row is a student of its own, told apart by a number although there are no ids; ``told`` is
     what the teacher said of who is who in the class that it is for; ``scale`` what ratings in words are worth, None for
     what the class that it is for remembers.
@@ -28,6 +30,8 @@ class Draft:
     class_name: str = ""
     columns: tuple[str, ...] = ()
     names: dict[str, str] = field(default_factory=dict)
+    gone: dict[str, str] = field(default_factory=dict)
+    left_out: tuple[str, ...] = ()
     into: str = ""
     numbered: bool = False
     told: Told = NOBODY_SAID

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.faces.page.verbs import Done, known
+from grouper.faces.page.verbs import Done, known, new_id
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
-from grouper.model.roster import AVAILABILITIES
+from grouper.model.roster import AVAILABILITIES, Student
 from grouper.planning.admit import brought_in
-from grouper.planning.attend import refuse_namesake
+from grouper.planning.attend import check_name, join, leave
 from grouper.planning.repair import repair
 
 AS_IT_IS = "as it is"
@@ -47,12 +47,29 @@ def renamed(record: ClassRecord, student: str, name: str, availability: str) -> 
         availability = person.availability
     if availability not in AVAILABILITIES:
         raise InputError("choose takes part, aside or away")
-    if name:
-        refuse_namesake(record, name, student)
     changed = replace(person, name=name or person.name, availability=availability)
     after = record.roster.with_student(changed)
     said = availability or "takes part"
     return repair(replace(record, roster=after)).record, f"{changed.name}: {said}"
+
+
+def joins(record: ClassRecord, name: str, lesson: int, who: str = "") -> Done:
+    """Somebody is new in the class from a lesson on; ``who`` is the id of one who has left and is back.
+
+    Raises
+    ------
+    InputError
+        There is no name.
+    """
+    check_name(name)
+    known_before = record.roster.by_id.get(who)
+    student = Student(who or new_id(record, "new"), known_before.name if known_before else name)
+    return join(record, student, lesson).record, f"{name} is {'back' if who else 'new'} in the class"
+
+
+def leaves(record: ClassRecord, student: str, lesson: int) -> Done:
+    """Somebody is in the class no more from a lesson on; the past keeps them."""
+    return leave(record, student, lesson).record, f"{known(record, student).name} has left the class"
 
 
 def asked(record: ClassRecord, request: Request) -> Done:

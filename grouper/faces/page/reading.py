@@ -6,10 +6,12 @@ import csv
 import io
 from dataclasses import dataclass, replace
 from pathlib import Path
-from re import sub
+from re import fullmatch, sub
 
 from grouper.errors import InputError, Trouble
 from grouper.faces.page.drafts import Draft
+from grouper.faces.views.names import full_name, given_name
+from grouper.faces.wording.numbers import counted
 from grouper.files.choosing import roster_sheet
 from grouper.files.names import bare, is_heading
 from grouper.files.notes import Findings
@@ -19,7 +21,7 @@ from grouper.files.scale import Scale, scale_of
 from grouper.files.table import Table, find_table
 from grouper.files.words.roster import NAME_FIELDS, ROSTER
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Roster
+from grouper.model.roster import Roster, Student
 
 MEANINGS = {
     "name": "whole name",
@@ -49,20 +51,62 @@ def handed(file: str, data: bytes) -> Given:
     return Given(sub(r"[^\w .()-]", "_", Path(file).name)[-80:].strip(" .") or "roster", data)
 
 
-def pasted(text: str) -> bytes:
-    """A pasted list as a table: names line by line get a header, a table with headers stays as it is."""
+@dataclass(frozen=True)
+class Pasted:
+    """A pasted list as a table, and in words what of it was left out."""
+
+    data: bytes
+    left_out: tuple[str, ...] = ()
+
+
+def pasted(text: str) -> Pasted:
+    """A pasted list as a table: names line by line get a header, a table with headers stays as it is.
+
+    Raises
+    ------
+    InputError
+        There is nothing in it.
+    """
     lines = [line for line in text.splitlines() if line.strip()]
     if not lines:
         raise InputError("there is nothing in the list; paste one name a line")
     cells = [cell.strip() for cell in sub("[;\t|]", ",", lines[0]).split(",")]
     if ROSTER.knows_any(cells, NAME_FIELDS):
-        return "\n".join(lines).encode()
+        return Pasted("\n".join(lines).encode())
+    left_out = []
+    if len(lines) > 1 and is_heading(lines[0]):
+        left_out.append(f"'{lines[0].strip()}', taken for a heading")
+        lines = lines[1:]
+    rows = _with_numbers(lines) or [[sub(r"^\s*(\d+[.)]|[-•*])\s+", "", line).replace("\t", " ")] for line in lines]
+    header = ["name", *(f"rating {place}" if place > 1 else "rating" for place in range(1, len(rows[0])))]
+    named = [[bare(name.strip()), *numbers] for name, *numbers in rows]
+    nameless = [old[0].strip() for old, new in zip(rows, named, strict=True) if not new[0]]
+    left_out += [f"'{line}', an e-mail address and no name" for line in nameless]
+    beside = sum(0 < len(new[0]) < len(old[0].strip()) for old, new in zip(rows, named, strict=True))
+    if beside:
+        left_out.append(f"e-mail addresses or numbers beside {counted(beside, 'name')}")
     out = io.StringIO()
-    names = [sub(r"^\s*(\d+[.)]|[-•*])\s+", "", line).replace("\t", " ").strip() for line in lines]
-    headings = names[:1] if len(names) > 1 and is_heading(names[0]) else []
-    # A heading goes above the header, where the reader tells of it and reads nobody from it.
-    csv.writer(out).writerows([[name] for name in (*headings, "name", *filter(bare, names[len(headings) :]))])
-    return out.getvalue().encode()
+    csv.writer(out).writerows([header, *(row for row in named if row[0])])
+    return Pasted(out.getvalue().encode(), tuple(left_out))
+
+
+def _with_numbers(lines: list[str]) -> list[list[str]] | None:
+    """Names with ratings beside them, as they are copied from a spreadsheet without its header; None for other lists.
+
+    A first column that counts the rows is no rating.
+    """
+    for sign in ("\t", ";", ","):
+        rows = [[cell.strip() for cell in line.split(sign)] for line in lines]
+        if len(rows[0]) > 2 and all(row[0] == str(place) for place, row in enumerate(rows, start=1)):
+            rows = [row[1:] for row in rows]
+        alike = len(rows[0]) > 1 and all(len(row) == len(rows[0]) for row in rows)
+        if alike and all(_is_number(cell) for row in rows for cell in row[1:]):
+            return [[row[0], *(cell.replace(",", ".") for cell in row[1:])] for row in rows]
+    return None
+
+
+def _is_number(cell: str) -> bool:
+    return not cell or fullmatch(r"-?\d{1,4}([.,]\d{1,3})?", cell) is not None
 
 
 @dataclass(frozen=True)
@@ -86,13 +130,25 @@ class Look:
 
 def look_at(draft: Draft, before: ClassRecord | None = None) -> Look:
     """Read a draft, with its columns and names as the teacher has mended them."""
+    look = _look_at(draft, before)
+    if look.reading is not None or draft.numbered or draft.file != PASTED:
+        return look
+    # Who pastes names has no ids: a name that stands there twice is shown twice, to be told apart or taken out.
+    numbered = _look_at(replace(draft, numbered=True), before)
+    return numbered if numbered.reading is not None else look
+
+
+def _look_at(draft: Draft, before: ClassRecord | None) -> Look:
     table = _table(draft)
     columns = _columns(table, draft) if table else ()
     try:
         reading = _reading(draft, table, before.roster if before else None, scale_for(draft, before))
     except InputError as error:
         return Look(None, columns, error.troubles, str(error))
-    return Look(_with_names(reading, draft), _as_read(columns, reading, draft), ())
+    if draft.numbered:
+        # Such numbers only tell the rows of this list apart; they are nobody's ids.
+        reading = replace(reading, ids_made=True)
+    return Look(_as_mended(reading, draft), _as_read(columns, reading, draft), ())
 
 
 def scale_for(draft: Draft, before: ClassRecord | None) -> Scale:
@@ -163,8 +219,18 @@ def _rewritten(table: Table, draft: Draft) -> bytes:
     return out.getvalue().encode()
 
 
-def _with_names(reading: RosterReading, draft: Draft) -> RosterReading:
-    students = tuple(
-        replace(s, name=draft.names[s.id]) if draft.names.get(s.id) else s for s in reading.roster.students
-    )
+def _as_mended(reading: RosterReading, draft: Draft) -> RosterReading:
+    """Without the rows that were taken out, and with names as they were typed."""
+    kept = (student for student in reading.roster.students if student.id not in draft.gone)
+    students = tuple(replace(s, name=draft.names[s.id]) if draft.names.get(s.id) else s for s in kept)
     return replace(reading, roster=replace(reading.roster, students=students))
+
+
+def called_by(name: str, called: str) -> str:
+    """A name with what somebody is called in the place of the given name, as a preferred name in a school's export.
+
+    >>> called_by("Berg, Alexandra", "Sasha")
+    'Sasha Berg'
+    """
+    whole = full_name(Student("new", name))
+    return f"{called}{whole.removeprefix(given_name(whole))}"

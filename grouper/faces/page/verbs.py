@@ -11,7 +11,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import Swap, pinned, rounds_meant, swapped
 from grouper.planning.adjust import in_other_groups as regrouped
-from grouper.planning.attend import absent, aside, join, late, namesakes, present, refuse_namesake
+from grouper.planning.attend import absent, aside, join, late, namesakes, present
 from grouper.planning.quarrel import parted
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
@@ -62,7 +62,6 @@ def guest(record: ClassRecord, lesson: int, name: str, since: int = 1) -> Done:
     """
     if not name:
         raise InputError("a guest needs a name")
-    refuse_namesake(record, name)
     person = Student(_guest_of_before(record, name) or new_id(record, GUEST), name)
     missed = (Absence(lesson, person.id, "away", 1, "", since - 1),) if since > 1 else ()
     later = any(other.number > lesson for other in record.unit.lessons)

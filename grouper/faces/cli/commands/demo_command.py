@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-import grouper
 from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
 from grouper.faces.cli.common import progress, show
 from grouper.faces.wording.summary import summary_lines
+from grouper.files.example import demo_folder
 from grouper.files.store import ClassFile
 from grouper.planning.fairness import fairness_of
 from grouper.planning.plan import plan_unit
@@ -61,18 +61,3 @@ def _clear(class_file: Path) -> None:
     except OSError as error:
         why = error.strerror
         raise InputError(f"{class_file} cannot be replaced ({why}); name another folder with --to") from error
-
-
-def demo_folder() -> Path:
-    """Where the invented classes are: in the installed package, or beside it in a checkout.
-
-    Raises
-    ------
-    InputError
-        They were not installed.
-    """
-    package = Path(grouper.__file__).parent
-    for folder in (package / "rosters_demo", package.parent / "rosters_demo"):
-        if folder.is_dir():
-            return folder
-    raise InputError("the demo classes are not installed; get the whole project")

@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import verbs
-from grouper.faces.page.asking import AskFirst, is_sure
+from grouper.faces.page.asking import AskFirst, ask_about_namesake, is_sure
 from grouper.faces.page.guard import ENTER, POLICY
 from grouper.faces.page.state import desk, field, open_class, state, whole
 from grouper.faces.page.taps import Refused, each_tap
@@ -200,12 +200,12 @@ def sheet(name: str, number: int, kind: str) -> Response:
 def guest(name: str, number: int) -> Response:
     """Somebody joins for this lesson alone."""
     visitor = field("guest")
-    desk().change(
-        name,
-        lambda record: verbs.guest(record, number, visitor, _usual(name, record, number)),
-        in_sight=True,
-        at_door=True,
-    )
+
+    def verb(record: ClassRecord) -> verbs.Done:
+        ask_about_namesake(record, visitor)
+        return verbs.guest(record, number, visitor, _usual(name, record, number))
+
+    desk().change(name, verb, in_sight=True, at_door=True)
     return redirect(url_for("door.lesson", name=name, number=number), 303)
 
 

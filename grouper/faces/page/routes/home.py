@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from datetime import date
 from urllib.parse import unquote
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from grouper.errors import GrouperError
 from grouper.faces.page.asking import AskFirst, is_sure
-from grouper.faces.page.desk import last_change
+from grouper.faces.page.desk import ENDING, last_change
 from grouper.faces.page.state import desk, field, open_class
+from grouper.faces.page.today import lesson_of_the_day
 from grouper.faces.wording.changes import begun_in_words
+from grouper.faces.wording.numbers import counted
+from grouper.faces.wording.words import date_in_words
+from grouper.files.example import example_class, is_example
 from grouper.files.store import Change
 from grouper.model.record import ClassRecord
+from grouper.model.unit import Lesson
 from grouper.planning.compare import begun_that_change
+from grouper.planning.plan import plan_unit
 
 home = Blueprint("home", __name__)
+
+EXAMPLE = f"Example{ENDING}"
 
 
 @home.get("/")
@@ -29,11 +40,67 @@ def start() -> Response | str:
     return classes()
 
 
+@dataclass(frozen=True)
+class ClassLine:
+    """A class in the list: the lesson that a teacher means today, in words, and whether it is the one to try."""
+
+    name: str
+    title: str
+    lesson: str
+    is_today: bool
+    example: bool
+
+
 @home.get("/classes")
 def classes() -> str:
-    """The classes of the folder."""
+    """The classes of the folder, each with today's lesson; what cannot be read is named below."""
     here = desk()
-    return render_template("classes.html", names=here.names, unreadable=here.unreadable, folder=here.folder.name)
+    lines, unreadable = [], list(here.unreadable)
+    for name in here.names:
+        try:
+            lines.append(_class_line(name, here.file(name).read().record, date.today()))
+        except GrouperError:
+            unreadable.append(name)
+    lines.sort(key=lambda line: not line.is_today)  # whoever has a lesson today is looked for today
+    return render_template(
+        "classes.html", lines=lines, unreadable=unreadable, folder=here.folder.name, can_try=not here.has(EXAMPLE)
+    )
+
+
+def _class_line(name: str, record: ClassRecord, today: date) -> ClassLine:
+    number = lesson_of_the_day(record, today)
+    lesson = record.lesson(number) if number is not None else None
+    is_today = lesson is not None and lesson.date == today.isoformat()
+    return ClassLine(
+        name, name.removesuffix(ENDING), _lesson_in_words(record, lesson, is_today), is_today, is_example(record.roster)
+    )
+
+
+def _lesson_in_words(record: ClassRecord, lesson: Lesson | None, is_today: bool) -> str:
+    if lesson is None:
+        return f"{counted(len(record.roster.active), 'student')}, no lessons yet"
+    when = "today" if is_today else date_in_words(lesson.date)
+    taught = "taught" if lesson.number in record.taught else ""
+    groups = "" if record.plan.of_lesson(lesson.number) else "no groups yet"
+    return ", ".join(filter(None, [f"Lesson {lesson.number}", when, taught, groups]))
+
+
+@home.post("/example")
+def make_example() -> Response:
+    """An invented class to try, planned with little work, whose first lesson is today."""
+    if not desk().has(EXAMPLE):
+        record = plan_unit(example_class(date.today()), effort="quick").record
+        desk().new_file(EXAMPLE.removesuffix(ENDING)).create(record, "an invented class, planned")
+    return redirect(url_for("home.of_class", name=EXAMPLE), 303)
+
+
+@home.post("/example/away")
+def throw_example_away() -> Response:
+    """The class to try goes; the page asks first, as there is no way back."""
+    if not is_sure():
+        raise AskFirst("The class to try goes for good, with all that you did in it.", (), "Throw it away")
+    desk().throw_away(field("name"))
+    return redirect(url_for("home.classes"), 303)
 
 
 @home.get("/c/<name>/")

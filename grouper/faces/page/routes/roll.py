@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from urllib.parse import parse_qsl
 
 from flask import Blueprint, redirect, render_template, request, url_for
@@ -10,13 +11,16 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import ratings
+from grouper.faces.page.asking import AskFirst, ask_about_namesake, asking_for_losses, is_sure, wants_other
 from grouper.faces.page.checks import check_unit
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.taps import Refused, each_tap
+from grouper.faces.page.today import lesson_of_the_day
 from grouper.faces.page.verbs import Done
 from grouper.faces.page.views.roll import roll_view
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
+from grouper.planning.attend import first_open_lesson, namesakes
 
 roll = Blueprint("roll", __name__, url_prefix="/c/<name>")
 
@@ -89,8 +93,52 @@ def strand(name: str) -> Response:
 def student(name: str) -> Response:
     """A name or an availability was changed."""
     who, called, available = field("student"), field("called"), field("availability")
-    desk().change(name, lambda record: ratings.renamed(record, who, called, available))
+
+    def verb(record: ClassRecord) -> Done:
+        if called:
+            ask_about_namesake(record, called, who)
+        return ratings.renamed(record, who, called, available)
+
+    desk().change(name, verb)
     return _to_roster(name, field("strand"))
+
+
+@roll.post("/class/join")
+def joins(name: str) -> Response:
+    """Somebody is new in the class, or back in it; where the name is known the page asks who it is."""
+    joined = field("joined")
+
+    def verb(record: ClassRecord) -> Done:
+        back = _who_is_back(record, joined)
+        return ratings.joins(record, joined, _from_now(record), back)
+
+    desk().change(name, asking_for_losses(verb))
+    return _to_roster(name, field("strand"))
+
+
+def _who_is_back(record: ClassRecord, name: str) -> str:
+    """The id of somebody who has left and is back, empty for a new student; asked where it can be either."""
+    ask_about_namesake(record, name)
+    left = next((student for student in namesakes(record, name) if student.archived), None)
+    if left is None or wants_other():
+        return ""
+    if is_sure():
+        return left.id
+    raise AskFirst(f"{left.name} has been in the class before.", (), "The same student is back", "It is somebody else")
+
+
+@roll.post("/class/leave")
+def leaves(name: str) -> Response:
+    """Somebody has left the class."""
+    who = field("student")
+    desk().change(name, asking_for_losses(lambda record: ratings.leaves(record, who, _from_now(record))))
+    return _to_roster(name, field("strand"))
+
+
+def _from_now(record: ClassRecord) -> int:
+    """The lesson from which on somebody joins or leaves: today's while it is open, else the next that is."""
+    today = lesson_of_the_day(record, date.today())
+    return today if today is not None and today not in record.taught else first_open_lesson(record)
 
 
 def _to_roster(name: str, strand: str) -> Response:

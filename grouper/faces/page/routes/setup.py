@@ -10,9 +10,9 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page.drafts import Draft
-from grouper.faces.page.reading import MEANINGS, PASTED, Look, look_at, pasted, scale_for
+from grouper.faces.page.reading import MEANINGS, PASTED, Look, called_by, look_at, pasted, scale_for
 from grouper.faces.page.state import desk, field
-from grouper.faces.views.names import folded
+from grouper.faces.views.names import folded, full_name, given_name
 from grouper.faces.wording.numbers import counted, listed
 from grouper.files.roster import RosterReading
 from grouper.files.scale import Scale, scale_text
@@ -45,7 +45,8 @@ def give() -> Response:
     if given is not None and given.filename:
         draft = Draft(given.filename, given.read(), field("title"), into=into)
     else:
-        draft = Draft(PASTED, pasted(text), field("title"), into=into)
+        given_list = pasted(text)
+        draft = Draft(PASTED, given_list.data, field("title"), into=into, left_out=given_list.left_out)
     return _to_look(desk().drafts.add(draft))
 
 
@@ -67,6 +68,7 @@ def look(number: str) -> str:
         number=number,
         meanings=MEANINGS,
         twins=_twins(seen),
+        given={s.id: given_name(full_name(s)) for s in seen.reading.roster.students} if seen.reading else {},
         doubts=doubts,
         changes=changes,
         scale=draft.scale if draft.scale is not None else scale_text(record.settings.scale if record else ()),
@@ -106,8 +108,6 @@ def mend(number: str) -> Response:
     """Mend in place, or take it in."""
     draft = desk().drafts.get(number)
     columns = tuple(request.form.getlist("column"))
-    typed = ((key.removeprefix("name-"), text) for key, text in request.form.items() if key.startswith("name-"))
-    names = {key: " ".join(text.split()) for key, text in typed}
     changed = columns != tuple(request.form.getlist("column_was"))
     draft = replace(
         draft,
@@ -115,7 +115,8 @@ def mend(number: str) -> Response:
         class_name=field("class_name"),
         scale=field("scale"),
         columns=columns if changed or draft.columns else (),
-        names={} if changed else names,
+        names={} if changed else _names(),
+        gone={} if changed else _gone(draft),
         told=_told() if not changed else draft.told,
         numbered=draft.numbered or field("do") == "number",
     )
@@ -125,6 +126,19 @@ def mend(number: str) -> Response:
     name = _taken(draft)
     desk().drafts.drop(number)
     return redirect(url_for("unit.overview", name=name), 303)
+
+
+def _names() -> dict[str, str]:
+    """The names by the id of the row, each by what the student is called where that was typed."""
+    typed = {key[5:]: " ".join(text.split()) for key, text in request.form.items() if key.startswith("name-")}
+    return {key: called_by(name, called) if (called := field(f"called-{key}")) else name for key, name in typed.items()}
+
+
+def _gone(draft: Draft) -> dict[str, str]:
+    """The rows that are taken out, with the one that was tapped, or without the one that was put back."""
+    out, back = field("out"), field("back")
+    gone = {key: name for key, name in draft.gone.items() if key != back}
+    return {**gone, out: field(f"name-{out}") or out} if out else gone
 
 
 def _taken(draft: Draft) -> str:
