@@ -69,7 +69,8 @@ def joins(record: ClassRecord, name: str, lesson: int, who: str = "") -> Done:
 
 def leaves(record: ClassRecord, student: str, lesson: int) -> Done:
     """Somebody is in the class no more from a lesson on; the past keeps them."""
-    return leave(record, student, lesson).record, f"{known(record, student).name} has left the class"
+    name = known(record, student).name
+    return leave(record, student, lesson).record, f"{name} has left the class"
 
 
 def asked(record: ClassRecord, request: Request) -> Done:
