@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-import grouper
 from grouper.errors import InputError
 from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
@@ -27,7 +26,7 @@ def demo_folder() -> Path:
     InputError
         They were not installed.
     """
-    package = Path(grouper.__file__).parent
+    package = Path(__file__).parents[1]
     for folder in (package / "rosters_demo", package.parent / "rosters_demo"):
         if folder.is_dir():
             return folder
