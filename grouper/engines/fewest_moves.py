@@ -145,6 +145,10 @@ class _Mending:
         self.visited = 0
         self.best: Mended | None = None
         self._group_costs: dict[tuple[int, ...], float] = {}
+        # Thousands of positions share a handful of sizes: what follows from sizes alone is worked out once.
+        self._surpluses: dict[tuple[int, ...], int] = {}
+        self._hopeful: dict[tuple[tuple[int, ...], int], tuple[tuple[int, int], ...]] = {}
+        self._far: dict[tuple[int, tuple[int, ...]], int] = {}
 
     @property
     def exhausted(self) -> bool:
@@ -154,10 +158,14 @@ class _Mending:
         """Moves that the sizes alone demand, whoever joins being put where there is room."""
         return self._surplus([len(group) for group in self.start])
 
-    def _surplus(self, counts: list[int]) -> int:
+    def _surplus(self, counts: Sequence[int]) -> int:
         """How many are too many where they stand, the largest groups given the largest sizes."""
-        targets = self.targets + [0] * (len(counts) - len(self.targets))
-        return sum(max(0, have - want) for have, want in zip(sorted(counts, reverse=True), targets, strict=True))
+        key = tuple(counts)
+        if key not in self._surpluses:
+            targets = self.targets + [0] * (len(counts) - len(self.targets))
+            pairs = zip(sorted(counts, reverse=True), targets, strict=True)
+            self._surpluses[key] = sum(max(0, have - want) for have, want in pairs)
+        return self._surpluses[key]
 
     def cheapest(self, moves: int) -> Mended | None:
         """The cheapest way with at most so many moves."""
@@ -203,18 +211,22 @@ class _Mending:
     def _from_start(self, person: int, origin: int) -> bool:
         return person in self.start[origin]
 
-    def _ways(self, counts: list[int], left: int) -> Iterator[tuple[int, int]]:
+    def _ways(self, counts: Sequence[int], left: int) -> tuple[tuple[int, int], ...]:
         """From which place to which other a move can still lead to the right sizes."""
-        hopeful: dict[tuple[int, int], bool] = {}
-        for origin, goal in ((o, g) for o in range(len(counts)) for g in range(len(counts)) if o != g and counts[o]):
-            sizes = (counts[origin], counts[goal])
-            if sizes not in hopeful:
-                after = list(counts)
-                after[origin] -= 1
-                after[goal] += 1
-                hopeful[sizes] = self._surplus(after) <= left - 1
-            if hopeful[sizes]:
-                yield origin, goal
+        key = (tuple(counts), left)
+        if key not in self._hopeful:
+            places = range(len(counts))
+            fitting: dict[tuple[int, int], bool] = {}
+            for origin, goal in ((o, g) for o in places for g in places if o != g and counts[o]):
+                if (counts[origin], counts[goal]) not in fitting:
+                    after = list(counts)
+                    after[origin] -= 1
+                    after[goal] += 1
+                    fitting[counts[origin], counts[goal]] = self._surplus(after) <= left - 1
+            self._hopeful[key] = tuple(
+                (o, g) for o in places for g in places if o != g and fitting.get((counts[o], counts[g]), False)
+            )
+        return self._hopeful[key]
 
     def _consider(self, groups: list[list[int]], moves: int) -> None:
         cost = self._cost(groups)
@@ -223,17 +235,23 @@ class _Mending:
             self.best = Mended(tuple(tuple(sorted(group)) for group in groups), moves, cost, kept)
 
     def _cost(self, groups: list[list[int]]) -> float:
-        total = self.standing.prices.hard * self.standing.prices.wishes + self._far_from_home(groups)
-        for group in groups:
-            key = tuple(sorted(group))
+        keys = [tuple(sorted(group)) for group in groups]
+        total = self.standing.prices.hard * self.standing.prices.wishes + self._far_from_home(keys)
+        for key in keys:
             if key not in self._group_costs:
                 self._group_costs[key] = self.standing.prices.cost(key)
             total += self._group_costs[key]
         return total + sum(average.cost(groups) for average in self.standing.prices.averages)
 
-    def _far_from_home(self, groups: list[list[int]]) -> float:
-        homes = self.standing.homes or {}
-        return 0.001 * sum(homes.get(person, place) != place for place, group in enumerate(groups) for person in group)
+    def _far_from_home(self, groups: list[tuple[int, ...]]) -> float:
+        homes = self.standing.homes
+        return 0.001 * sum(self._strangers(homes, at) for at in enumerate(groups)) if homes else 0.0
+
+    def _strangers(self, homes: dict[int, int], at: tuple[int, tuple[int, ...]]) -> int:
+        """How many in a group at a place were planned elsewhere."""
+        if at not in self._far:
+            self._far[at] = sum(homes.get(person, at[0]) != at[0] for person in at[1])
+        return self._far[at]
 
     def greedy(self) -> Mended:
         """One cheapest move after the other until the sizes are right; then swaps as long as they gain."""

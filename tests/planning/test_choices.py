@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from random import Random
 
 import pytest
@@ -17,7 +18,7 @@ from grouper.planning.attend import absent
 from grouper.planning.plan import plan_unit
 from grouper.planning.repair import repair
 from grouper.planning.rest import improve_lesson, improve_rest
-from grouper.planning.tradeoff import choices
+from grouper.planning.tradeoff import Choice, choices
 from grouper.rules.preference import Level
 from grouper.rules.referee import judge
 
@@ -30,9 +31,14 @@ def teams_of_four(aim: str = "balanced") -> ClassRecord:
     return ClassRecord(Roster(students, ("skill",)), Unit(lessons))
 
 
-def test_no_choice_is_beaten_by_another_and_they_run_from_new_to_even() -> None:
+@pytest.fixture(scope="module")
+def made() -> Sequence[Choice]:
+    """The plans to pick from, searched for once."""
+    return choices(teams_of_four(), seed=3, effort="quick")
+
+
+def test_no_choice_is_beaten_by_another_and_they_run_from_new_to_even(made: Sequence[Choice]) -> None:
     """Each next plan meets more of the same people, and has more even teams."""
-    made = choices(teams_of_four(), seed=3, effort="quick")
     assert 2 <= len(made) <= 5
     costs = [choice.meeting_cost for choice in made]
     spreads = [choice.unevenness for choice in made]
@@ -41,17 +47,15 @@ def test_no_choice_is_beaten_by_another_and_they_run_from_new_to_even() -> None:
     assert not any(one.beats(other) for one in made for other in made)
 
 
-def test_a_choice_is_taken_by_planning_with_its_preference() -> None:
+def test_a_choice_is_taken_by_planning_with_its_preference(made: Sequence[Choice]) -> None:
     """The same record, seed and preference give the plan that was shown."""
-    record = teams_of_four()
-    last = choices(record, seed=3, effort="quick")[-1]
-    again = plan_unit(record, 3, "quick", last.outcome.record.settings)
+    last = made[-1]
+    again = plan_unit(teams_of_four(), 3, "quick", last.outcome.record.settings)
     assert again.plan == last.outcome.plan
 
 
-def test_the_curve_has_a_point_for_each_plan() -> None:
+def test_the_curve_has_a_point_for_each_plan(made: Sequence[Choice]) -> None:
     """As many numbered points as plans, in one drawing."""
-    made = choices(teams_of_four(), seed=3, effort="quick")
     drawing = tradeoff_svg(made)
     assert drawing.count("<circle") == len(made)
     assert drawing.startswith("<svg")

@@ -16,24 +16,35 @@ from grouper.files import atomic
 from .examples import every_aim
 
 
-def test_two_files_named_by_lesson(tmp_path: Path) -> None:
+def put(folder: Path) -> tuple[Path, ...]:
+    """The sheets without the table of who moves where: how files are put in place does not depend on it."""
+    return write_sheets(every_aim(), 2, folder, if_away=False)
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, ...]:
+    """The sheets with everything on them, in a new folder."""
+    return write_sheets(every_aim(), 2, tmp_path_factory.mktemp("sheets") / "new" / "folder")
+
+
+def test_two_files_named_by_lesson(whole: tuple[Path, ...]) -> None:
     """The folder is made, and holds the two sheets and nothing else."""
-    wall, teacher = write_sheets(every_aim(), 2, tmp_path / "new" / "folder")
+    wall, teacher = whole
     assert (wall.name, teacher.name) == ("lesson-02-wall.html", "lesson-02-teacher.html")
     assert sorted(wall.parent.iterdir()) == sorted((wall, teacher))
     assert "who works with whom" in wall.read_text(encoding="utf-8")
     assert "For you alone" in teacher.read_text(encoding="utf-8")
 
 
-def test_writing_again_gives_the_same_bytes(tmp_path: Path) -> None:
+def test_writing_again_gives_the_same_bytes(whole: tuple[Path, ...]) -> None:
     """Old sheets are put in the place of, not added to."""
-    first = [path.read_bytes() for path in write_sheets(every_aim(), 2, tmp_path)]
-    assert [path.read_bytes() for path in write_sheets(every_aim(), 2, tmp_path)] == first
+    first = [path.read_bytes() for path in whole]
+    assert [path.read_bytes() for path in write_sheets(every_aim(), 2, whole[0].parent)] == first
 
 
 def test_a_failure_half_way_leaves_the_old_sheets(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """When the second sheet can't be written the first is not replaced either, and no draft is left lying about."""
-    wall, teacher = write_sheets(every_aim(), 2, tmp_path)
+    wall, teacher = put(tmp_path)
     wall.write_text("old wall")
     teacher.write_text("old teacher")
     real = atomic._write_through
@@ -45,7 +56,7 @@ def test_a_failure_half_way_leaves_the_old_sheets(tmp_path: Path, monkeypatch: p
 
     monkeypatch.setattr(atomic, "_write_through", fails_for_the_teacher)
     with pytest.raises(InputError, match="No space left on device"):
-        write_sheets(every_aim(), 2, tmp_path)
+        put(tmp_path)
     assert (wall.read_text(), teacher.read_text()) == ("old wall", "old teacher")
     assert len(list(tmp_path.iterdir())) == 2
 
@@ -54,9 +65,9 @@ def test_the_teachers_sheet_is_for_its_owner_alone(tmp_path: Path) -> None:
     """Also where one that anybody could read stood there before; the sheet for the wall may be read by everybody."""
     old = os.umask(0o022)
     try:
-        wall, teacher = write_sheets(every_aim(), 2, tmp_path)
+        wall, teacher = put(tmp_path)
         teacher.chmod(0o644)
-        write_sheets(every_aim(), 2, tmp_path)
+        put(tmp_path)
     finally:
         os.umask(old)
     assert (wall.stat().st_mode & 0o777, teacher.stat().st_mode & 0o777) == (0o644, 0o600)
@@ -66,7 +77,7 @@ def test_a_folder_that_is_a_file_is_an_error_that_says_so(tmp_path: Path) -> Non
     """What is wrong, and what to try."""
     (tmp_path / "taken").write_text("")
     with pytest.raises(InputError, match="choose another folder"):
-        write_sheets(every_aim(), 2, tmp_path / "taken")
+        put(tmp_path / "taken")
 
 
 def test_jinja_is_loaded_only_to_write() -> None:
@@ -79,7 +90,7 @@ def test_jinja_is_loaded_only_to_write() -> None:
 
 
 @pytest.mark.parametrize("hash_seed", ["1", "2"])
-def test_the_same_bytes_in_any_process(hash_seed: str, tmp_path: Path) -> None:
+def test_the_same_bytes_in_any_process(hash_seed: str, whole: tuple[Path, ...], tmp_path: Path) -> None:
     """The order of sets and hashes leaves no trace."""
     root = Path(__file__).parents[1]
     code = (
@@ -89,5 +100,4 @@ def test_the_same_bytes_in_any_process(hash_seed: str, tmp_path: Path) -> None:
     )
     environment = {"PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(root.parent)}
     subprocess.run([sys.executable, "-c", code, str(root), str(tmp_path / "other")], check=True, env=environment)
-    here = write_sheets(every_aim(), 2, tmp_path / "here")
-    assert [path.read_bytes() for path in here] == [(tmp_path / "other" / path.name).read_bytes() for path in here]
+    assert [path.read_bytes() for path in whole] == [(tmp_path / "other" / path.name).read_bytes() for path in whole]
