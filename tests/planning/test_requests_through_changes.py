@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from builders import EIGHT, apart, class_of_eight, groups, key, pairs, quick, together, with_plan
+from builders import EIGHT, apart, class_of_eight, groups, hasty, key, pairs, quick, together, with_plan
 
 from grouper.errors import ImpossibleError
 from grouper.model.record import ClassRecord
@@ -74,7 +74,7 @@ def test_what_is_brought_in_is_kept_in_every_lesson_to_come(brought: str, kind: 
         kept, was = mended.plan.of_lesson(1), before.plan.of_lesson(1)
         assert [len(r.groups) for r in kept] == [len(r.groups) for r in was]
         assert not any("Not kept" in sentence for sentence in became_of_requests(before, mended))
-    planned = plan_unit(mended, effort="quick").record
+    planned = hasty(mended)
     assert [breach for breach in broken_requests(planned) if breach.key.lesson not in planned.taught] == []
 
 
