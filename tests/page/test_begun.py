@@ -249,3 +249,20 @@ def test_in_a_browser_a_lesson_asks_what_may_be_lost(klass: Class) -> None:
     assert all(round_.pinned for round_ in klass.record.plan.of_lesson(3))
     load(page, lambda: page.click("#sure"))
     assert klass.record.lesson(3).activities[0].size == 5 and RoundKey(3, 1, 1) not in klass.record.plan.by_key
+
+
+def test_bell_rang_in_one_tap(house: House) -> None:
+    """The lesson ends after the round that runs; what was not held can go elsewhere, and one undo takes all back."""
+    teacher = house.teacher()
+    assert "bell-rang" not in teacher.get(LESSON).text
+    assert teacher.post(f"{LESSON}/bell", house.form(shown="")).status_code == 400
+    show(house.student(), 2)
+    door = teacher.get(LESSON).text
+    before = record(house)
+    assert teacher.post(f"{LESSON}/bell", house.form(shown="another plan")).status_code == 409
+    rung = teacher.post(f"{LESSON}/bell", house.form(shown=shown(door, "shown")))
+    assert rung.status_code == 303 and rung.headers["Location"].endswith("/lesson/1/after")
+    assert record(house).taught == {1} and len(rounds(house)) == 2
+    assert "2 rounds" in teacher.get(f"{LESSON}/after").text
+    teacher.post(f"/c/{NAME}/undo", house.form(version=version(house)))
+    assert record(house) == before

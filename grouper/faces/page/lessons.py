@@ -52,8 +52,21 @@ def _day(text: str) -> date | None:
         return None
 
 
+def new_strands(record: ClassRecord, lesson: Lesson) -> tuple[str, ...]:
+    """Ratings that activities of a lesson go by and that the class does not have yet."""
+    named = dict.fromkeys(activity.strand for activity in lesson.activities if activity.strand)
+    return tuple(strand for strand in named if strand not in record.roster.strands)
+
+
+def with_strands_as_named(record: ClassRecord, lesson: Lesson) -> Lesson:
+    """The lesson with ratings as the class calls them, upper and lower case alike."""
+    called = {strand.casefold(): strand for strand in record.roster.strands}
+    activities = (replace(one, strand=called.get(one.strand.casefold(), one.strand)) for one in lesson.activities)
+    return replace(lesson, activities=tuple(activities))
+
+
 def with_lesson(record: ClassRecord, lesson: Lesson) -> ClassRecord:
-    """The unit with a lesson in the place of the one with its number.
+    """The unit with a lesson in the place of the one with its number; ratings that it goes by are made.
 
     Raises
     ------
@@ -61,6 +74,8 @@ def with_lesson(record: ClassRecord, lesson: Lesson) -> ClassRecord:
         The lesson has been taught.
     """
     record.check_open(lesson.number)
+    strands = (*record.roster.strands, *new_strands(record, lesson))
+    record = replace(record, roster=replace(record.roster, strands=strands))
     lessons = tuple(lesson if each.number == lesson.number else each for each in record.unit.lessons)
     return admit_unit(record, Unit(lessons))
 
@@ -95,7 +110,7 @@ def _activity(typed: Typed, row: int) -> Activity:
     name, aim = text("name"), text("aim") or "fresh"
     people = _number(name, "people", text("people"))
     if aim in BY_RATING and not text("strand"):
-        raise InputError(f"activity '{name}': {BY_RATING[aim]}; choose which under 'By rating'")
+        raise InputError(f"activity '{name}': {BY_RATING[aim]}; write its name, such as throwing, under 'By rating'")
     in_teams = text("kind") == "groups"
     free = aim == "stay"
     return Activity(

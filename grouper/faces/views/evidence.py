@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from grouper.engines.bounds import Bounds
+from grouper.errors import InputError
 from grouper.faces.views.meetings import MeetingMap, TurnsSoFar, meeting_map
 from grouper.faces.views.names import display_names, full_name
 from grouper.faces.views.ordering import name_order
@@ -13,6 +15,7 @@ from grouper.faces.wording.changes import round_title
 from grouper.faces.wording.numbers import from_to
 from grouper.faces.wording.words import number_in_words
 from grouper.model.ledger import ledger_of
+from grouper.model.past import TRIO
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.planning.boards import board_for
@@ -51,15 +54,21 @@ class SpreadLine:
 
 @dataclass(frozen=True)
 class EvidenceView:
-    """The evidence of a class over the lessons taught, or over the whole unit."""
+    """The evidence of a class over the lessons taught, or over the whole unit; ``sentence`` is the gist of it.
+
+    ``earlier`` are the units before this one, by number; ``unit`` is the one that is shown, 0 for the one at hand.
+    """
 
     whole: bool
+    sentence: str
     map: MeetingMap
     measures: tuple[Measure, ...]
     spreads: tuple[SpreadLine, ...]
     breaches: tuple[str, ...]
     taught: int
     lessons: int
+    earlier: tuple[int, ...] = ()
+    unit: int = 0
 
 
 @dataclass(frozen=True)
@@ -105,13 +114,63 @@ def view_of(record: ClassRecord, found: Evidence) -> EvidenceView:
     turns = TurnsSoFar(_by_student(actual.trio), _by_student(actual.coach))
     return EvidenceView(
         found.whole,
+        in_one_sentence(actual, found.bounds, len(record.roster.active) - 1, not found.whole),
         meeting_map(record, found.chosen.plan.rounds, turns),
         tuple(_measures(found)),
         tuple(_spreads(record, actual.spreads)),
         tuple(breach_sentences(record.roster, actual.breaches)),
         len(record.taught),
         len(record.unit.lessons),
+        units_before(record),
     )
+
+
+def units_before(record: ClassRecord) -> tuple[int, ...]:
+    """The numbers of the units that are over."""
+    return tuple(sorted({round_.unit for round_ in record.past}))
+
+
+def earlier_view(record: ClassRecord, unit: int) -> EvidenceView:
+    """The evidence of a unit that is over, as it ran; of how it was planned nothing is kept.
+
+    Raises
+    ------
+    InputError
+        There is no such unit.
+    """
+    past = [round_ for round_ in record.past if round_.unit == unit]
+    if not past:
+        raise InputError(f"there is no unit {unit} before this one; choose another")
+    rounds = tuple(round_.as_round for round_ in past)
+    ledger = ledger_of(rounds)
+    trios = [group for round_ in past if round_.in_pairs for group in round_.groups if len(group.members) == TRIO]
+    trio = Counter(student for group in trios for student in group.members)
+    turns = TurnsSoFar(trio or None, ledger.coach_turns or None)
+    shown = meeting_map(record, rounds, turns)
+    there = {student for round_ in rounds for student in round_.students}
+    partners = [line.partners for line in shown.lines if line.id in there]
+    each = from_to(min(partners), max(partners))
+    measures = (
+        Measure("Repeats", "–", str(ledger.repeats)),
+        Measure("Different partners each", "–", each),
+        Measure("The two who met most", "–", str(max(ledger.meetings.values(), default=0))),
+    )
+    lessons = len({round_.key.lesson for round_ in past})
+    sentence = f"In unit {unit} everybody worked with {each} of {len(there) - 1} others."
+    return EvidenceView(True, sentence, shown, measures, (), (), lessons, lessons, units_before(record), unit)
+
+
+def in_one_sentence(fairness: Fairness, bounds: Bounds, others: int, so_far: bool) -> str:
+    """With how many of the others everybody works, or has worked so far, and whether a plan could give more."""
+    verb = "has worked" if so_far else "works"
+    if not fairness.most_meetings:
+        return f"Everybody {verb} alone."
+    said = f"Everybody {verb} with {_partners(fairness)} of {others} others"
+    more = fairness.repeats - bounds.repeats
+    # Every meeting that is no repeat is a partner more for two: fewest repeats are most partners.
+    if more <= 0:
+        return f"{said}; no plan gives more."
+    return f"{said}; at best {more} more of the {fairness.meetings} meetings could be with somebody new."
 
 
 def taught_alone(record: ClassRecord) -> ClassRecord:
@@ -192,7 +251,10 @@ class PartnerLine:
 
 @dataclass(frozen=True)
 class StudentView:
-    """One student: with whom and when; ``never`` are those of the class whom they have not worked with."""
+    """One student: with whom and when; ``never`` are those of the class whom they have not worked with.
+
+    ``unit`` is the one before this that is shown, 0 for the one at hand.
+    """
 
     id: str
     name: str
@@ -200,32 +262,46 @@ class StudentView:
     never: tuple[str, ...]
     rounds: int
     whole: bool
+    unit: int = 0
 
 
-def student_view(record: ClassRecord, student: str, whole: bool) -> StudentView:
-    """The evidence of one student, over the lessons taught or over the whole unit."""
-    whole = whole or not record.taught
-    rounds = [r for r in record.plan.rounds if whole or r.key.lesson in record.taught]
+def student_view(record: ClassRecord, student: str, whole: bool, unit: int = 0) -> StudentView:
+    """The evidence of one student, over the lessons taught, over the whole unit, or over one that is over."""
+    whole = bool(unit) or whole or not record.taught
+    titled = list(_titled(record, whole, unit))
     names = display_names(record.roster.students, record.roster.in_unit)
-    shared = _shared(record, student, rounds)
+    shared = _shared(student, titled)
     lines = [PartnerLine(other, names[other], len(when), when) for other, when in shared.items()]
     lines.sort(key=lambda line: (-line.times, name_order(line.name)))
-    never = [names[s.id] for s in record.roster.active if s.id != student and s.id not in shared]
+    # Of an earlier unit nobody says who was in the class: those are compared who were in its rounds.
+    there = {each for round_, _ in titled for each in round_.students} if unit else {s.id for s in record.roster.active}
+    never = [names[other] for other in there if other != student and other not in shared]
     return StudentView(
         student,
         full_name(record.roster.by_id[student]),
         tuple(lines),
         tuple(sorted(never, key=name_order)),
-        sum(student in round_.students for round_ in rounds),
+        sum(student in round_.students for round_, _ in titled),
         whole,
+        unit,
     )
 
 
-def _shared(record: ClassRecord, student: str, rounds: list[Round]) -> dict[str, tuple[str, ...]]:
+def _titled(record: ClassRecord, whole: bool, unit: int) -> Iterator[tuple[Round, str]]:
+    """The rounds that are looked at, each with what it is called."""
+    if unit:
+        past = (round_ for round_ in record.past if round_.unit == unit)
+        yield from ((one.as_round, f"Lesson {one.key.lesson}, {one.activity}") for one in past)
+        return
+    rounds = (r for r in record.plan.rounds if whole or r.key.lesson in record.taught)
+    yield from ((round_, round_title(record, round_.key)) for round_ in rounds)
+
+
+def _shared(student: str, titled: Iterable[tuple[Round, str]]) -> dict[str, tuple[str, ...]]:
     shared: dict[str, tuple[str, ...]] = {}
-    for round_ in rounds:
+    for round_, title in titled:
         for pair in ledger_of([round_]).meetings:
             if student in pair:
                 other = pair[0] if pair[1] == student else pair[1]
-                shared[other] = (*shared.get(other, ()), round_title(record, round_.key))
+                shared[other] = (*shared.get(other, ()), title)
     return shared

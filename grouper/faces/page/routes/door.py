@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import verbs
+from grouper.faces.page.as_shown import check_as_shown, lesson_mark
 from grouper.faces.page.asking import AskFirst, ask_about_namesake, is_sure
 from grouper.faces.page.guard import ENTER, POLICY
 from grouper.faces.page.state import desk, field, open_class, state, whole
@@ -19,6 +20,7 @@ from grouper.faces.page.taps import Refused, each_tap
 from grouper.faces.page.views.door import door_view, in_sight_of_all, usual_since
 from grouper.faces.sheets.write import sheets_of
 from grouper.model.record import ClassRecord
+from grouper.planning.adjust import taught
 
 door = Blueprint("door", __name__, url_prefix="/c/<name>/lesson/<int:number>")
 
@@ -219,6 +221,21 @@ def other_groups(name: str, number: int) -> Response:
 
     desk().change(name, verb, in_sight=True, at_door=True)
     return redirect(url_for("door.lesson", name=name, number=number), 303)
+
+
+@door.post("/bell")
+def bell(name: str, number: int) -> Response:
+    """The bell rang: the lesson is over, after the last round that has begun; what differed can be put right after."""
+    begun = desk().begun_round(name, desk().file(name).read().record, number)
+    if not begun:
+        raise InputError("no round has begun, so there is nothing to end; say how far it got under 'After the lesson'")
+
+    def verb(record: ClassRecord) -> verbs.Done:
+        check_as_shown(lesson_mark(record, number), field("shown"))
+        return taught(record, number, up_to=begun), f"lesson {number} taught up to round {begun}"
+
+    desk().change(name, verb, in_sight=True, at_door=True)
+    return redirect(url_for("after.over", name=name, number=number), 303)
 
 
 @door.post("/not-begun")

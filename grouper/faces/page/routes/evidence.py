@@ -9,7 +9,7 @@ from flask import Blueprint, Response, render_template, request, send_file
 from grouper.faces.page.state import desk, open_class
 from grouper.faces.page.verbs import known
 from grouper.faces.sheets.report_write import own_data_text, report_text, student_text
-from grouper.faces.views.evidence import EvidenceView, evidence_view, student_view
+from grouper.faces.views.evidence import EvidenceView, earlier_view, evidence_view, student_view, units_before
 from grouper.files.own_data import own_data
 from grouper.model.record import ClassRecord
 
@@ -29,10 +29,14 @@ def evidence_so_far(record: ClassRecord) -> EvidenceView:
 @evidence.get("")
 def of_class(name: str) -> str:
     """The map, partners, turns, spreads, and planned beside actual."""
-    shown = open_class(name, "evidence")
-    made = whole_evidence if _whole() else evidence_so_far
-    view = desk().worked_out(name, shown.version, shown.record, made) if shown.record.plan.rounds else None
-    return render_template("evidence.html", shown=shown, view=view)
+    shown, unit = open_class(name, "evidence"), _unit()
+    view: EvidenceView | None = None
+    if unit:
+        view = earlier_view(shown.record, unit)
+    elif shown.record.plan.rounds:
+        made = whole_evidence if _whole() else evidence_so_far
+        view = desk().worked_out(name, shown.version, shown.record, made)
+    return render_template("evidence.html", shown=shown, view=view, before=units_before(shown.record))
 
 
 @evidence.get("/student/<path:student>")
@@ -40,7 +44,7 @@ def of_student(name: str, student: str) -> str:
     """With whom one student worked, and when."""
     shown = open_class(name, "evidence")
     person = known(shown.record, student)
-    return render_template("student.html", shown=shown, view=student_view(shown.record, person.id, _whole()))
+    return render_template("student.html", shown=shown, view=student_view(shown.record, person.id, _whole(), _unit()))
 
 
 @evidence.get("/report")
@@ -81,6 +85,11 @@ def _taken_away(text: str, name: str) -> Response:
     answer = send_file(BytesIO(text.encode()), mimetype="text/html", as_attachment=True, download_name=name)
     answer.headers["Cache-Control"] = "no-store"
     return answer
+
+
+def _unit() -> int:
+    """The unit before this one that is looked at, 0 for the one at hand."""
+    return request.args.get("unit", 0, type=int)
 
 
 def _whole() -> bool:

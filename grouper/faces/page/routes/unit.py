@@ -10,11 +10,20 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
 from grouper.faces.page.asking import asking_for_losses
-from grouper.faces.page.lessons import keeping_cautions, lesson_from, with_lesson, with_new_lesson, without_lesson
+from grouper.faces.page.lessons import (
+    keeping_cautions,
+    lesson_from,
+    new_strands,
+    with_lesson,
+    with_new_lesson,
+    with_strands_as_named,
+    without_lesson,
+)
 from grouper.faces.page.proposals import Asked
 from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.views.unit import fairness_of_whole, unit_view
+from grouper.faces.wording.numbers import listed
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
 from grouper.model.settings import PREFERENCES
@@ -70,14 +79,18 @@ def lesson(name: str, number: int) -> str:
 
 @unit.post("/lesson/<int:number>")
 def save(name: str, number: int) -> AnyResponse:
-    """A lesson as it was typed."""
+    """A lesson as it was typed; where it goes by a rating that is new, on to the class, which is to be rated."""
     typed = lesson_from(number, request.form.to_dict(), MOST_ACTIVITIES)
+    made: list[str] = []
 
     def verb(record: ClassRecord) -> tuple[ClassRecord, str]:
-        return with_lesson(record, keeping_cautions(typed, record.lesson(number))), f"lesson {number} changed"
+        named = with_strands_as_named(record, typed)
+        made[:] = new_strands(record, named)
+        what = f"lesson {number} changed" + (f", rating {listed(made)} made" if made else "")
+        return with_lesson(record, keeping_cautions(named, record.lesson(number))), what
 
     desk().change(name, asking_for_losses(verb))
-    return _to_unit(name)
+    return redirect(url_for("roll.roster", name=name, strand=made[0]), 303) if made else _to_unit(name)
 
 
 @unit.post("/lesson/<int:number>/remove")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from grouper.faces.page.as_shown import lesson_mark
 from grouper.faces.page.marks import Marks
 from grouper.faces.page.views.play import has_games
 from grouper.faces.views.absence_words import AbsenceWords, absence_in_words, by_round
@@ -80,7 +81,8 @@ class DoorView:
 
     ``since`` is the round from which on a tap counts, ``games`` whether it is about games, ``begun`` the last round
     that has begun and stays, 0 for none. ``broken`` says that a request does not hold and in which round; whose it is
-    stands on the unit's page, as the tablet is in everybody's sight.
+    stands on the unit's page, as the tablet is in everybody's sight. ``mark`` says what is shown, for forms to send
+    back.
     """
 
     lesson: int
@@ -95,6 +97,7 @@ class DoorView:
     games: bool
     begun: int
     broken: str = ""
+    mark: str = ""
 
     @property
     def long_names(self) -> bool:
@@ -133,6 +136,7 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         games=has_games(record, lesson),
         begun=record.begun_in(lesson),
         broken=_broken(record, lesson),
+        mark=lesson_mark(record, lesson),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from grouper.faces.page.checks import Check, check_unit
 from grouper.faces.page.proposals import Proposal
 from grouper.faces.views.aims import aim_in_words
+from grouper.faces.views.evidence import in_one_sentence
 from grouper.faces.wording.numbers import counted, from_to
 from grouper.faces.wording.summary import Part, summary_parts
 from grouper.faces.wording.words import minutes_in_words, number_in_words
@@ -58,7 +59,7 @@ class PlanLine:
 
 @dataclass(frozen=True)
 class UnitView:
-    """The whole unit; ``summary`` are the parts of fairness in words."""
+    """The whole unit; ``sentence`` is the gist of how fair it is, ``summary`` are the parts in words."""
 
     cards: tuple[LessonCard, ...]
     planned: bool
@@ -67,6 +68,7 @@ class UnitView:
     check: Check
     plans: tuple[PlanLine, ...]
     students: int
+    sentence: str
 
 
 def unit_view(
@@ -82,6 +84,7 @@ def unit_view(
         check=check_unit(record),
         plans=_plans(record, today, fairness, proposals),
         students=len(record.roster.active),
+        sentence=in_one_sentence(fairness, fairness.bounds, len(record.roster.active) - 1, False) if fairness else "",
     )
 
 
