@@ -27,12 +27,16 @@ class Served:
     port: int = 0
     root: str = ""
     _printed: Queue[str] = field(default_factory=Queue)
+    links: Queue[str] = field(default_factory=Queue)
+    """Where a phone asks to be let in, as it is printed: one for each code."""
 
     def read(self) -> None:
         """Take in what is printed, as it comes."""
         for line in self.process.stdout or ():
             if line.startswith("http://"):
                 self._printed.put(line.strip())
+            elif "https://" in line:
+                self.links.put(line.partition("https://")[2].strip())
 
     @property
     def address(self) -> str:

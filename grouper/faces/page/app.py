@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from flask import Flask, render_template, request, url_for
 from jinja2 import StrictUndefined
@@ -11,8 +12,9 @@ from werkzeug.exceptions import HTTPException
 from grouper.errors import GrouperError, ImpossibleError, InputError, InUseError, OutOfTimeError
 from grouper.faces.page.asking import SURE, AskFirst
 from grouper.faces.page.desk import Desk
-from grouper.faces.page.guard import Guard
-from grouper.faces.page.keys import COOKIE, Keys
+from grouper.faces.page.guard import Guard, PhoneGuard
+from grouper.faces.page.keys import COOKIE, Audience, Keys
+from grouper.faces.page.phones import may_open, this_device
 from grouper.faces.page.routes import ADDRESSES
 from grouper.faces.page.state import State, state
 from grouper.faces.page.trouble import sentences
@@ -20,6 +22,9 @@ from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.look import look_css
 from grouper.faces.wording import words
 from grouper.faces.wording.numbers import counted, listed
+
+if TYPE_CHECKING:
+    from grouper.faces.page.phone_site import PhoneSite
 
 SCREEN = "screen"
 """The addresses of the students' screen."""
@@ -34,14 +39,35 @@ STATUS: dict[type[GrouperError], int] = {
 }
 
 
-def make_app(desk: Desk, keys: Keys, port: int) -> Flask:
-    """The app for a desk, to be served on a port of this machine."""
+def make_app(desk: Desk, keys: Keys, port: int, phones: PhoneSite | None = None) -> Flask:
+    """The app for a desk, to be served on a port of this machine; with ``phones`` devices are let in and out there."""
+    app = _app(State(desk, keys, port, phones), Guard(keys, port))
+    if phones is not None:
+        from grouper.faces.page.routes.phones import phones as devices
+
+        app.register_blueprint(devices, url_prefix=keys.teacher.root + (devices.url_prefix or ""))
+    return app
+
+
+def make_phone_app(desk: Desk, site: PhoneSite, host: str) -> Flask:
+    """The same pages for devices that were let in, under an address of the local network, with keys of their own."""
+    from grouper.faces.page.routes.phones import joining, waiting
+
+    address, _, port = host.rpartition(":")
+    keys = Keys(teacher=Audience(address))
+    app = _app(State(desk, keys, int(port), site), PhoneGuard(site.phones, keys, host))
+    app.register_blueprint(joining)
+    app.register_blueprint(waiting, url_prefix=keys.teacher.root + (waiting.url_prefix or ""))
+    return app
+
+
+def _app(state: State, guard: Guard | PhoneGuard) -> Flask:
     app = Flask("grouper.faces.page", static_url_path="/static")
-    app.extensions["grouper"] = State(desk, keys, port)
-    _set_up_templates(app, keys)
-    Guard(keys, port).protect(app)
+    app.extensions["grouper"] = state
+    _set_up_templates(app, state)
+    guard.protect(app)
     for addresses in ADDRESSES:
-        audience = keys.students if addresses.name == SCREEN else keys.teacher
+        audience = state.keys.students if addresses.name == SCREEN else state.keys.teacher
         app.register_blueprint(addresses, url_prefix=audience.root + (addresses.url_prefix or ""))
     app.add_url_rule("/static/look.css", "look", _look)
     app.register_error_handler(AskFirst, _ask)
@@ -50,7 +76,7 @@ def make_app(desk: Desk, keys: Keys, port: int) -> Flask:
     return app
 
 
-def _set_up_templates(app: Flask, keys: Keys) -> None:
+def _set_up_templates(app: Flask, state: State) -> None:
     environment = app.jinja_env
     environment.undefined = StrictUndefined
     environment.finalize = words.clean_if_text
@@ -63,7 +89,14 @@ def _set_up_templates(app: Flask, keys: Keys) -> None:
         listed=listed,
         aim=aim_in_words,
     )
-    environment.globals.update(form_key=keys.form, counted=counted, today=lambda: date.today().isoformat())
+    environment.globals.update(
+        form_key=state.keys.form,
+        counted=counted,
+        today=lambda: date.today().isoformat(),
+        may_open=may_open,
+        this_device=this_device,
+        for_phones=state.phones is not None,
+    )
 
 
 def _look() -> tuple[str, int, dict[str, str]]:
@@ -103,7 +136,13 @@ def _back() -> str | None:
 
 
 def _home() -> str | None:
-    """The list of classes, for whoever is among the teacher's pages already; nobody else is shown where these are."""
+    """The list of classes, for whoever is among the teacher's pages already; nobody else is shown where these are.
+
+    On a phone it is the class that the phone is for.
+    """
+    device = this_device()
+    if device is not None:
+        return url_for("home.start") if device.is_in else None
     keys = state().keys
     at_home = request.path.startswith(f"{keys.teacher.root}/")
     return url_for("home.classes") if at_home and keys.teacher.is_of(request.cookies.getlist(COOKIE)) else None

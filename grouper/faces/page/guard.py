@@ -6,10 +6,11 @@ Content Security Policy Level 3.
 
 from __future__ import annotations
 
-from flask import Flask, Response, abort, make_response, redirect, render_template, request
+from flask import Flask, Response, abort, g, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.faces.page.keys import COOKIE, Audience, Keys, same
+from grouper.faces.page.phones import CLASSES, Phones, may_open, sees
 
 POLICY = (
     "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; "
@@ -24,7 +25,13 @@ HEADERS = {
     "Cache-Control": "no-store",
 }
 ENTER = "/enter"
+JOIN = "/join"
+WAITING = "waiting.word"
 STRANGER = "Open the page by the whole address that grouper page prints; each lets one browser in, once."
+TURNED_AWAY = "This device is not let in, or not any more; scan the code at the laptop."
+STRANGER_WITHOUT_CODE = "This code was used already, or is too old; scan the one that the laptop shows now."
+TRIED_TOO_OFTEN = "Too many wrong codes; wait a minute, then scan the one that the laptop shows."
+NOT_OPEN = "This is not open to this device; it can be switched on at the laptop, under Phones."
 ENOUGH_FOR_A_KEY = 10_000
 ENOUGH_FOR_A_FORM = 1_000_000
 MOST_UPLOADED = 20_000_000
@@ -60,21 +67,62 @@ class Guard:
         if not audience.is_of(request.cookies.getlist(COOKIE)):
             return _once_more()
         if request.method != "GET":
-            self._check_change()
+            _check_change(self.keys, MOST_UPLOADED if request.path.endswith(UPLOADS) else ENOUGH_FOR_A_FORM)
         return None
 
-    def _check_change(self) -> None:
-        limit = MOST_UPLOADED if request.path.endswith(UPLOADS) else ENOUGH_FOR_A_FORM
-        request.max_content_length = limit
-        if (request.content_length or 0) > limit:
-            abort(413, f"That is more than {limit // 1_000_000} MB; export one class alone.")
-        if not same(request.form.get("form_key", ""), self.keys.form):
-            abort(403, "The form is from an earlier start of grouper; load the page again.")
+
+class PhoneGuard:
+    """Checks each request that comes over the network, to the one address ``host`` with its port.
+
+    Only what is needed to ask for being let in is answered to a stranger; whoever was let in may open what stands on
+    the list of ``phones``, of the class that the device is for.
+    """
+
+    def __init__(self, phones: Phones, keys: Keys, host: str) -> None:
+        self.phones, self.keys, self.host = phones, keys, host
+
+    def protect(self, app: Flask) -> None:
+        """Stand before all addresses of an app."""
+        app.before_request(self.check)
+        app.after_request(harden)
+
+    def check(self) -> None:
+        """Refuse whoever was not let in, and what is not open to who was."""
+        if request.host != self.host:
+            abort(421, "This page answers to its own address alone; scan the code at the laptop.")
+        _check_origin()
+        if request.path.startswith("/static/"):
+            return
+        if request.path == JOIN:
+            request.max_content_length = ENOUGH_FOR_A_KEY
+            return
+        if not request.path.startswith(f"{self.keys.teacher.root}/"):
+            abort(404)
+        device = self.phones.of(request.cookies.getlist(COOKIE))
+        if device is None:
+            abort(403, TURNED_AWAY)
+        g.device = device
+        if request.endpoint == WAITING and request.method == "GET":
+            return
+        if not device.is_in or request.endpoint is None or not may_open(request.endpoint):
+            abort(403, NOT_OPEN)
+        if (request.view_args or {}).get("name", device.klass) != device.klass and not sees(CLASSES):
+            abort(403, NOT_OPEN)
+        if request.method != "GET":
+            _check_change(self.keys, ENOUGH_FOR_A_FORM)
+
+
+def _check_change(keys: Keys, limit: int) -> None:
+    request.max_content_length = limit
+    if (request.content_length or 0) > limit:
+        abort(413, f"That is more than {limit // 1_000_000} MB; export one class alone.")
+    if not same(request.form.get("form_key", ""), keys.form):
+        abort(403, "The form is from an earlier start of grouper; load the page again.")
 
 
 def _check_origin() -> None:
     origin = request.headers.get("Origin")
-    if origin is not None and origin != f"http://{request.host}":
+    if origin is not None and origin != f"{request.scheme}://{request.host}":
         abort(403, "This came from another page, so nothing was done.")
     site, mode = (request.headers.get(f"Sec-Fetch-{what}") for what in ("Site", "Mode"))
     if site == "cross-site" and mode != "navigate":

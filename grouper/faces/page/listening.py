@@ -9,10 +9,12 @@ from __future__ import annotations
 import errno
 import logging
 import socket
+import ssl
 import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from threading import Lock, Thread
 from typing import Any
 
 from waitress.adjustments import Adjustments
@@ -24,7 +26,9 @@ from grouper.errors import InputError
 from grouper.faces.page.keys import TEACHER_HOST
 
 THREADS = 16
+SAFE_THREADS = 6
 USUAL_PORT = 8765
+USUAL_PHONE_PORT = 8766
 SAME_IN_IPV6 = "::1"
 """What ``localhost`` may lead to as well, so that nobody else is to answer there."""
 
@@ -74,6 +78,7 @@ class _Server(TcpWSGIServer):  # type: ignore[misc]
     """One socket that is listened on; ``is_let_in`` says of the cookies of a request whether one of them is ours."""
 
     channel_class = _Channel
+    most_connections = MOST_CONNECTIONS
     is_let_in: Callable[[str], bool]
 
     def knows(self, request: Any) -> bool:
@@ -89,7 +94,7 @@ class _Server(TcpWSGIServer):  # type: ignore[misc]
         """Let in one more, and let go of another where that is one too many."""
         super().handle_accept()
         still = [channel for channel in self._channels() if not channel.will_close]
-        if len(still) > MOST_CONNECTIONS:
+        if len(still) > self.most_connections:
             idle = [channel for channel in still if not channel.requests]
             for channel in sorted(idle, key=lambda one: (one.known, one.last_activity))[:1]:
                 channel.will_close = True
@@ -104,25 +109,124 @@ class _Server(TcpWSGIServer):  # type: ignore[misc]
         return [channel for channel in list(self._map.values()) if isinstance(channel, _Channel)]
 
 
+class _SafeChannel(_Channel):
+    """A connection that speaks TLS. Waiting for the other side, a handshake too, takes a socket and no thread."""
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        # A thread that answers may send while the loop reads, and one connection of OpenSSL is not for two at once.
+        self.one_at_a_time = Lock()
+        super().__init__(*args, **more)
+
+    def handle_read(self) -> None:
+        """Take in all that came: what OpenSSL has unpacked already wakes nobody up a second time."""
+        try:
+            while True:
+                with self.one_at_a_time:
+                    data = self.socket.recv(self.adj.recv_bytes)
+                if not data:
+                    self.connected = False
+                    self.handle_close()
+                    return
+                self.last_activity = time.time()
+                self.received(data)
+                if self.will_close or not self.socket.pending():
+                    return
+        except (ssl.SSLWantReadError, ssl.SSLWantWriteError):
+            return
+        except OSError:  # no TLS at all, an end in the middle, a line that broke
+            self.handle_close()
+
+    def send(self, data: bytes, do_close: bool = True) -> int:
+        """Send what goes at once."""
+        try:
+            with self.one_at_a_time:
+                return int(self.socket.send(data))
+        except (ssl.SSLWantReadError, ssl.SSLWantWriteError):
+            return 0
+        except OSError:
+            if do_close:
+                self.handle_close()
+            else:
+                self.will_close = True
+            return 0
+
+
+class _SafeServer(_Server):
+    """A socket on which nothing but TLS is spoken, for a handful of devices."""
+
+    channel_class = _SafeChannel
+    most_connections = 64
+    context: ssl.SSLContext
+    over = False
+
+    def accept(self) -> tuple[socket.socket, Any] | None:
+        """One more connection; who they are is worked out while they talk, so that nobody waits for them."""
+        accepted = super().accept()
+        if accepted is None:
+            return None
+        line, address = accepted
+        line.setblocking(False)
+        return self.context.wrap_socket(line, server_side=True, do_handshake_on_connect=False), address
+
+    def readable(self) -> bool:
+        """Whether to go on; asked in every turn of the loop, and the only place where it can be ended from inside."""
+        if self.over:
+            for channel in self._channels():
+                channel.handle_close()
+            self.close()
+            return False
+        return bool(super().readable())
+
+    def stop(self) -> None:
+        """End the loop, from another thread."""
+        self.over = True
+        self.pull_trigger()
+
+
 def serve(app: Any, doors: list[socket.socket], is_let_in: Callable[[str], bool], most_uploaded: int) -> None:
     """Answer on these sockets until the process is told to stop."""
+    settings = _settings(doors, most_uploaded)
+    workers = _workers(THREADS)
+    shared: dict[int, Any] = {}
+    for door in doors:
+        server = _Server(app, shared, True, door, workers, settings, _where(door), bind_socket=False)
+        server.is_let_in = is_let_in
+    MultiSocketServer(shared, settings, [], workers, server.log_info).run()
+
+
+def serve_safely(
+    app: Any, door: socket.socket, context: ssl.SSLContext, is_let_in: Callable[[str], bool], most_sent: int
+) -> Callable[[], None]:
+    """Answer on a socket with TLS, in a thread and with threads of its own, until what is returned is called."""
+    settings = _settings([door], most_sent, url_scheme="https")
+    workers = _workers(SAFE_THREADS)
+    server = _SafeServer(app, {}, True, door, workers, settings, _where(door), bind_socket=False)
+    server.is_let_in, server.context = is_let_in, context
+    Thread(target=server.run, name="phones", daemon=True).start()
+    return server.stop
+
+
+def _settings(doors: list[socket.socket], most_sent: int, url_scheme: str = "http") -> Adjustments:
     logging.getLogger("waitress").setLevel(logging.ERROR)
-    settings = Adjustments(
+    return Adjustments(
         sockets=doors,
         ident="",
         connection_limit=10 * MOST_CONNECTIONS,
         cleanup_interval=1,
         asyncore_use_poll=True,
-        max_request_body_size=most_uploaded,
+        max_request_body_size=most_sent,
+        url_scheme=url_scheme,
     )
+
+
+def _workers(count: int) -> ThreadedTaskDispatcher:
     workers = ThreadedTaskDispatcher()
-    workers.set_thread_count(THREADS)
-    shared: dict[int, Any] = {}
-    for door in doors:
-        where = (door.family, door.type, door.proto, door.getsockname())
-        server = _Server(app, shared, True, door, dispatcher=workers, adj=settings, sockinfo=where, bind_socket=False)
-        server.is_let_in = is_let_in
-    MultiSocketServer(shared, settings, [], workers, server.log_info).run()
+    workers.set_thread_count(count)
+    return workers
+
+
+def _where(door: socket.socket) -> tuple[Any, ...]:
+    return (door.family, door.type, door.proto, door.getsockname())
 
 
 @contextmanager
@@ -187,3 +291,29 @@ def _keep_to_ourselves(door: socket.socket) -> None:
         door.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
     else:
         door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+
+
+def door_at(address: str, port: int | None) -> socket.socket:
+    """A socket that is listened on, at one address of this machine: for phones.
+
+    Parameters
+    ----------
+    address
+        An IPv4 address of this machine.
+    port
+        0 for any that is free; None for the usual one, or any where that is taken.
+
+    Raises
+    ------
+    InputError
+        It is no address of this machine, or the port is taken.
+    """
+    ports = (USUAL_PHONE_PORT, 0) if port is None else (port,)
+    for tried in ports:
+        try:
+            door = _socket(socket.AF_INET, address, tried)
+            door.listen(BACKLOG)
+            return door
+        except OSError as error:
+            said = error
+    raise InputError(f"phones cannot come in at {address} ({said.strerror}); choose an address of this machine")

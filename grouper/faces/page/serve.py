@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext, suppress
+from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
 
 from grouper.errors import InputError
-from grouper.faces.page.app import make_app
+from grouper.faces.page.app import make_app, make_phone_app
 from grouper.faces.page.desk import Desk
 from grouper.faces.page.guard import ENTER, MOST_UPLOADED
 from grouper.faces.page.keys import Keys
+
+if TYPE_CHECKING:
+    from grouper.faces.page.phone_site import PhoneSite
 
 OPENING = """<!doctype html>
 <html lang="en">
@@ -28,6 +33,7 @@ def serve_page(
     port: int | None,
     announce: Callable[[str], None],
     show: Callable[[Path], None] | None = None,
+    phones: PhonesWished | None = None,
 ) -> None:
     """Serve until the process is told to stop.
 
@@ -41,6 +47,8 @@ def serve_page(
         Gets an address that lets one browser in, once somebody can come, and another whenever one was used.
     show
         Gets a file that only its owner may read and that opens the page in a browser; it is gone when it was used.
+    phones
+        How the teacher's own phones come in; None for not at all.
 
     Raises
     ------
@@ -53,17 +61,60 @@ def serve_page(
     with listening(port) as doors:
         number = doors[0].getsockname()[1]
         site = f"http://{keys.teacher.host}:{number}"
-        app = make_app(desk_for(class_path), keys, number)
+        desk = desk_for(class_path)
+        way = None if phones is None else _way_for_phones(desk, phones, port)
+        app = make_app(desk, keys, number, way)
 
         def offer() -> None:
             with suppress(OSError):  # nobody reads what is printed any more
                 announce(f"{site}/?key={keys.teacher.new_key(used=offer)}")
 
         offer()
+        if way is not None and phones is not None:
+            _tell_of(way, phones)
         with _opening(site + ENTER, keys) if show else nullcontext() as file:
             if show and file:
                 show(file)
             serve(app, doors, keys.let_in_before, MOST_UPLOADED + 1_000_000)
+
+
+@dataclass(frozen=True)
+class PhonesWished:
+    """Phones may come in at ``address``; where it is empty, at the one that this machine has, or that is chosen on the
+    page. ``tell`` gets what a phone needs, whenever there is a new code; None where no address is open."""
+
+    address: str
+    tell: Callable[[WayIn | None], None]
+
+
+@dataclass(frozen=True)
+class WayIn:
+    """What a phone needs: where it comes in, the certificate's fingerprint, and the link to open, drawn in letters."""
+
+    host: str
+    fingerprint: str
+    link: str
+    drawn: str
+
+
+def _way_for_phones(desk: Desk, wished: PhonesWished, port: int | None) -> PhoneSite:
+    from grouper.faces.page.phone_site import PhoneSite, addresses_here
+
+    # The port that was asked for is the laptop's own; where any will do, it will do for phones.
+    way = PhoneSite(lambda site, host: make_phone_app(desk, site, host), 0 if port == 0 else None)
+    here = [address for _, address in addresses_here()]
+    if wished.address or len(here) == 1:
+        way.open_at(wished.address or here[0])
+    return way
+
+
+def _tell_of(way: PhoneSite, wished: PhonesWished) -> None:
+    def offer() -> None:
+        with suppress(OSError):  # nobody reads what is printed any more
+            wished.tell(WayIn(way.host, way.fingerprint, way.link, way.printed()) if way.host else None)
+
+    way.phones.used = offer
+    offer()
 
 
 @contextmanager

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from math import isfinite, nan
-from typing import cast
+from typing import TYPE_CHECKING, cast
 from urllib.parse import quote
 
 from flask import current_app, request
@@ -14,9 +14,13 @@ from grouper.errors import InputError
 from grouper.faces.page.desk import Desk, last_change
 from grouper.faces.page.keys import Keys
 from grouper.faces.page.marks import Marks
+from grouper.faces.page.phones import CLASS, sees
 from grouper.faces.page.today import lesson_of_the_day
 from grouper.files.store import Change
 from grouper.model.record import ClassRecord
+
+if TYPE_CHECKING:
+    from grouper.faces.page.phone_site import PhoneSite
 
 SOON = 60.0
 """Seconds in which a browser has gone on from one page to the next."""
@@ -24,11 +28,12 @@ SOON = 60.0
 
 @dataclass(frozen=True)
 class State:
-    """The desk, the keys of this run and the port."""
+    """The desk, the keys of this run, the port, and the way for phones where there is one."""
 
     desk: Desk
     keys: Keys
     port: int
+    phones: PhoneSite | None = None
 
     @property
     def screen_site(self) -> str:
@@ -45,7 +50,8 @@ class OpenClass:
     """A class as one page shows it: one state of its file, with the change that led to it.
 
     ``here`` is the part of the page for the navigation. ``door`` is the lesson at whose door the page is, in sight of
-    students, 0 for no door, and ``running`` the round that the screen shows there. ``in_sight`` says that they may
+    students, 0 for no door, and ``running`` the round that the screen shows there. ``veiled`` says that the page shows
+    nothing about requests: at a door, and on a phone without leave. ``in_sight`` says that all may
     read the words of the last change; ``dropped`` is what it took from groups with other people now, and
     ``of_requests`` what it did to requests, for no door; ``undone`` is the change that was taken back and can be done
     again.
@@ -60,6 +66,7 @@ class OpenClass:
     here: str
     in_sight: bool
     door: int
+    veiled: bool
     running: int
     dropped: tuple[str, ...]
     of_requests: tuple[str, ...]
@@ -70,14 +77,14 @@ class OpenClass:
         """The words of the change that can be done again, empty for none; at the door those that all may read."""
         if self.undone is None:
             return ""
-        return "a change" if self.door and not desk().is_in_sight(self.name, self.undone) else self.undone.what
+        return "a change" if self.veiled and not desk().is_in_sight(self.name, self.undone) else self.undone.what
 
     @property
     def said(self) -> str:
         """The words of the last change; at the door, which students may see, only where they may."""
         if self.last is None:
             return ""
-        return self.last.what if self.in_sight or not self.door else "a change"
+        return self.last.what if self.in_sight or not self.veiled else "a change"
 
     @property
     def title(self) -> str:
@@ -104,6 +111,7 @@ def open_class(name: str, here: str, door: int = 0) -> OpenClass:
     """A class as it stands now (InputError where there is none); ``door`` is the lesson at whose door the page is."""
     file = desk().file(name)
     found, last = file.read(), last_change(file)
+    veiled = bool(door) or not sees(CLASS)
     return OpenClass(
         name,
         found.record,
@@ -114,9 +122,10 @@ def open_class(name: str, here: str, door: int = 0) -> OpenClass:
         here,
         desk().is_in_sight(name, last),
         door,
+        veiled,
         desk().begun_round(name, found.record, door),
         desk().dropped_by(found.version, name),
-        () if door else desk().of_requests(found.version, name),
+        () if veiled else desk().of_requests(found.version, name),
         file.to_redo(),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import request
 
 from grouper.errors import GrouperError, ImpossibleError
+from grouper.faces.page.phones import CLASS, sees
 from grouper.faces.wording.errors import error_lines
 
 DOOR = "door"
@@ -14,7 +15,7 @@ DOOR = "door"
 def sentences(error: GrouperError) -> list[str]:
     """What went wrong first, then what belongs to it."""
     first, *more = error_lines(error)
-    if isinstance(error, ImpossibleError) and request.blueprint == DOOR:
+    if isinstance(error, ImpossibleError) and (request.blueprint == DOOR or not sees(CLASS)):
         # Who is to be apart from whom is nobody's business but the teacher's, and students may look at the door.
         more = ["A request stands against it; requests are listed under Class. Nothing was changed."]
     return [first.removeprefix("grouper: "), *(line.removeprefix("  - ") for line in more)]

@@ -9,9 +9,10 @@ from urllib.parse import unquote
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from grouper.errors import GrouperError
+from grouper.errors import GrouperError, InputError
 from grouper.faces.page.asking import AskFirst, is_sure
 from grouper.faces.page.desk import ENDING, last_change
+from grouper.faces.page.phones import CLASS, may_open, sees, this_device
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.today import lesson_of_the_day
 from grouper.faces.wording.changes import begun_in_words
@@ -32,7 +33,8 @@ EXAMPLE = f"Example{ENDING}"
 @home.get("/")
 def start() -> Response | str:
     """The class that the page was started with, else the classes of the folder."""
-    first = desk().first
+    device = this_device()
+    first = device.klass if device else desk().first
     if desk().has(first):
         return redirect(url_for("home.of_class", name=first), 303)
     if first:
@@ -107,7 +109,9 @@ def throw_example_away() -> Response:
 def of_class(name: str) -> Response:
     """Today's lesson, or the unit where there are no groups yet."""
     shown = open_class(name, "today")
-    if shown.today is None or not shown.record.plan.of_lesson(shown.today):
+    if shown.today is None or (not shown.record.plan.of_lesson(shown.today) and may_open("unit.overview")):
+        if not may_open("unit.overview"):
+            raise InputError(f"{shown.title} has no lessons yet; plan them at the laptop")
         return redirect(url_for("unit.overview", name=name), 303)
     return redirect(url_for("door.lesson", name=name, number=shown.today), 303)
 
@@ -139,6 +143,8 @@ def redo(name: str) -> Response:
 def _check_step(name: str, change: Change | None, yes: str) -> None:
     """At the door what was done at the door goes without a word; anything else might be more than is meant there."""
     as_shown = desk().file(name).read().version == request.form.get("version", "")
+    if not sees(CLASS) and not desk().is_of_door(name, change):
+        raise InputError("that change was not made at the door; take it back at the laptop, which names it")
     if field("door") and as_shown and not is_sure() and not desk().is_of_door(name, change):
         raise AskFirst(
             "That change was not made at the door, and may be a larger one; the other pages name it.", (), yes
