@@ -9,32 +9,41 @@
     ├── OutOfTimeError    5   neither a plan nor a proof that there is none, in the time allowed
     └── OurBugError       6   a plan that the referee rejects; it is never saved or shown
 
-The number is the exit status of a command that ends with the error. An error carries its facts as
-attributes; a face decides how to show them.
+The number is the exit status of a command that ends with the error. An error carries what is wrong as ``Said``: a
+sentence with places, the facts for them, and a remedy; each face decides how to tell it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
+
+from grouper.words import Remedy, Said
 
 
 @dataclass(frozen=True)
 class Trouble:
     """One thing that is wrong in what was given, where it stands, and what to try.
 
-    ``row`` counts from 1 as a spreadsheet does, 0 where no row is meant; ``file`` and ``column`` may be empty.
+    ``row`` counts from 1 as a spreadsheet does, 0 where no row is meant; ``file`` and ``column`` may be empty;
+    ``facts`` are those that a ``Remedy`` speaks of.
     """
 
     message: str
-    remedy: str = ""
+    remedy: Remedy | str = ""
     file: str = ""
     row: int = 0
     column: str = ""
+    facts: tuple[tuple[str, Any], ...] = ()
+
+    @property
+    def sentence(self) -> str:
+        """Where, and what is wrong."""
+        place = ", ".join(part for part in (self._row_of_file(), self._column()) if part)
+        return f"{place}: {self.message}" if place else self.message
 
     def __str__(self) -> str:
-        place = ", ".join(part for part in (self._row_of_file(), self._column()) if part)
-        text = f"{place}: {self.message}" if place else self.message
-        return f"{text}; {self.remedy}" if self.remedy else text
+        return f"{self.sentence}; {self.remedy}" if self.remedy and isinstance(self.remedy, str) else self.sentence
 
     def _row_of_file(self) -> str:
         if self.row and self.file:
@@ -46,9 +55,38 @@ class Trouble:
 
 
 class GrouperError(Exception):
-    """The root of grouper's own errors."""
+    """The root of grouper's own errors.
+
+    Parameters
+    ----------
+    text
+        What is wrong, with the names of its facts in braces.
+    remedy
+        What to try: in words where they are the same for all faces, else a ``Remedy``.
+    facts
+        What the sentence is about, by name.
+    """
 
     exit_status = 1
+
+    def __init__(self, text: str, remedy: Remedy | str = "", /, **facts: Any) -> None:
+        self.said = Said(text, remedy, facts)
+        super().__init__(str(self.said))
+
+    @property
+    def facts(self) -> dict[str, Any]:
+        """What the sentence is about, by name."""
+        return dict(self.said.facts)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Errors come back from other processes: Exception would call the class with the sentence alone.
+        return _again, (type(self), self.args, self.__dict__)
+
+
+def _again(kind: type[GrouperError], args: tuple[Any, ...], state: dict[str, Any]) -> GrouperError:
+    error = kind.__new__(kind, *args)
+    error.__dict__.update(state)
+    return error
 
 
 class InputError(GrouperError):
@@ -56,8 +94,10 @@ class InputError(GrouperError):
 
     exit_status = 2
 
-    def __init__(self, message: str, troubles: tuple[Trouble, ...] = ()) -> None:
-        super().__init__(message)
+    def __init__(
+        self, text: str, remedy: Remedy | str = "", /, *, troubles: tuple[Trouble, ...] = (), **facts: Any
+    ) -> None:
+        super().__init__(text, remedy, **facts)
         self.troubles = troubles
 
 
@@ -70,8 +110,8 @@ class ImpossibleError(GrouperError):
 
     exit_status = 3
 
-    def __init__(self, message: str, clash: tuple[str, ...] = (), smallest: bool = True) -> None:
-        super().__init__(message)
+    def __init__(self, text: str, /, *, clash: tuple[str, ...] = (), smallest: bool = True, **facts: Any) -> None:
+        super().__init__(text, **facts)
         self.clash = clash
         self.smallest = smallest
 
@@ -93,6 +133,6 @@ class OurBugError(GrouperError):
 
     exit_status = 6
 
-    def __init__(self, message: str, faults: tuple[str, ...] = ()) -> None:
-        super().__init__(message)
+    def __init__(self, text: str, /, *, faults: tuple[str, ...] = (), **facts: Any) -> None:
+        super().__init__(text, **facts)
         self.faults = faults

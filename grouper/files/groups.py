@@ -17,6 +17,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.texts import tidy
 from grouper.model.unit import RoundKey
+from grouper.words import Remedy
 
 HEADERS = ("lesson", "activity", "round", "group", "student_id", "name", "role")
 GROUPS = Vocabulary({header: header for header in HEADERS})
@@ -103,8 +104,14 @@ def check_every_round(path: Path, groups: Iterable[RoundKey], record: ClassRecor
     which = "round " + " and ".join(map(str, missing)) if len(missing) < 3 else f"{len(missing)} rounds"
     held = missing[0] - 1
     at_the_end = held > 0 and missing == [place for place in places.values() if place > held]
-    end = f"; if the lesson ended before, add --up-to-round {held}" if at_the_end else ""
-    raise InputError(f"{path.name} has no row for {which} of lesson {lesson}; add them, as an export has them{end}")
+    raise InputError(
+        "{file} has no row for {which} of lesson {lesson}",
+        Remedy.ADD_ROUNDS_OR_END if at_the_end else "add them, as an export has them",
+        file=path.name,
+        which=which,
+        lesson=lesson,
+        held=held,
+    )
 
 
 class _GroupRows:

@@ -16,10 +16,11 @@ from grouper.files.table import Column, Table, find_table
 from grouper.files.tidy import fold
 from grouper.files.words.ladders import LADDER_SHEETS, LADDERS
 from grouper.model.ladder import Ladder, Step
+from grouper.words import Remedy
 
 HEADER = ("activity", "step", "along", "task")
 DEFAULTS = Path(__file__).with_name("ladders_default.csv")
-_REMEDY = "see `grouper tasks --write FILE` for how it looks"
+_REMEDY = Remedy.SEE_LADDERS
 _SEARCHED_ROWS = 60
 
 
@@ -43,7 +44,7 @@ def read_ladders(path: Source) -> LaddersReading:
     opened = open_file(path)
     sheet = _sheet(read_sheets(opened, LADDERS.known))
     if sheet is None:
-        raise refuse(opened.file, "no sheet holds tasks", f"name one 'tasks'; {_REMEDY}")
+        raise refuse(opened.file, "no sheet holds tasks", "name one 'tasks'")
     findings = Findings(sheet.place)
     table = find_table(sheet, LADDERS, ("task", "step"), findings)
     _report_columns(table, findings)
@@ -104,7 +105,7 @@ def _report_columns(table: Table, findings: Findings) -> None:
             findings.note("left out", why, column=column.shown)
     for needed in ("activity", "step", "task"):
         if needed not in seen:
-            findings.trouble(f"there is no column '{needed}'", f"add it; {_REMEDY}")
+            findings.trouble(f"there is no column '{needed}'", _REMEDY)
 
 
 def _refuse_cut_tasks(table: Table, column: Column, findings: Findings) -> None:

@@ -11,6 +11,7 @@ from grouper.errors import InputError
 from grouper.files.calendar_text import Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson
+from grouper.words import Remedy
 
 NAMESPACE = UUID("6b1d2b0e-3a5f-5c1c-9d0a-7a4f0c9e5b21")
 """A namespace of our own (RFC 9562, 5.5)."""
@@ -48,7 +49,7 @@ def lesson_events(record: ClassRecord, class_name: str, hours: Hours) -> tuple[E
     """
     dated = [lesson for lesson in record.unit.lessons if lesson.date]
     if not dated:
-        raise InputError("no lesson has a date; give dates in the lessons' table, then run grouper plan with it")
+        raise InputError("no lesson has a date", Remedy.DATE_LESSONS)
     return tuple(_event(record, lesson, class_name, hours) for lesson in dated)
 
 

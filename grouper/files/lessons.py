@@ -18,6 +18,7 @@ from grouper.files.table import Column, Table, find_table, refuse_or_leave_out
 from grouper.files.words.lessons import LESSONS
 from grouper.model.roster import Roster
 from grouper.model.unit import Activity, Lesson, Unit
+from grouper.words import Remedy
 
 _NUMBER_IN_TEXT = re.compile(r"\D*?(\d{1,9})\D*")
 _LAST_LESSON = 500
@@ -74,7 +75,7 @@ def _report_columns(table: Table, findings: Findings) -> None:
             refuse_or_leave_out(column, table, LESSONS, "lessons", findings)
     for needed in ("lesson", "activity"):
         if needed not in seen:
-            findings.trouble(f"there is no column '{needed}'", "add it; see `grouper template`")
+            findings.trouble(f"there is no column '{needed}'", Remedy.SEE_TEMPLATE)
 
 
 def _lines(table: Table, roster: Roster, findings: Findings) -> list[_Line]:

@@ -210,7 +210,8 @@ def _read_beside(table: Table, full: Column, given: Column | None, family: Colum
     if part is None or _repeats(table, full, part):
         return full, None, None
     meant = "the family name" if given else "the given name"
-    findings.note("understood", f"taken for {meant}, as '{part.header}' stands beside it", column=full.header)
+    text = f"taken for {meant}, as '{part.header}' is beside it"
+    findings.note("understood", text, column=full.header, meaning="name")
     return (None, given, full) if given else (None, full, family)
 
 

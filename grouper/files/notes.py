@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from grouper.errors import InputError, Trouble
 from grouper.model.texts import in_one_line
+from grouper.words import Remedy
 
 MOST_TROUBLES = 100
 """After so many the reading stops: whoever mends a table looks at a few and runs the command again."""
@@ -32,6 +33,10 @@ class Note:
         What was done, as a sentence without its place.
     file, rows, column
         Where; rows as the spreadsheet shows them, from 1. Each may be empty.
+    meaning
+        What the column was read as, where the note is about that: ``name``, ``student_id`` ...
+    summed_up
+        Whether the summary of the table says it too.
     """
 
     kind: str
@@ -39,6 +44,8 @@ class Note:
     file: str = ""
     rows: tuple[int, ...] = ()
     column: str = ""
+    meaning: str = ""
+    summed_up: bool = False
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
@@ -87,11 +94,20 @@ class Findings:
     _troubles: list[Trouble] = field(default_factory=list)
     _troubled_rows: set[int] = field(default_factory=set)
 
-    def note(self, kind: str, text: str, rows: tuple[int, ...] = (), column: str = "") -> None:
+    def note(
+        self,
+        kind: str,
+        text: str,
+        rows: tuple[int, ...] = (),
+        column: str = "",
+        meaning: str = "",
+        summed_up: bool = False,
+    ) -> None:
         """Add a note about this file."""
-        self._notes.append(Note(kind, in_one_line(text, 1000), self.file, tuple(rows), in_one_line(column, _SHORT)))
+        text, column = in_one_line(text, 1000), in_one_line(column, _SHORT)
+        self._notes.append(Note(kind, text, self.file, tuple(rows), column, meaning, summed_up))
 
-    def trouble(self, message: str, remedy: str, row: int = 0, column: str = "") -> None:
+    def trouble(self, message: str, remedy: Remedy | str, row: int = 0, column: str = "") -> None:
         """Add something that stops the reading; it goes on for now, so that all troubles are found at once.
 
         Raises
@@ -123,7 +139,7 @@ class Findings:
         found = tuple(sorted(self._troubles, key=lambda trouble: trouble.row))
         count = "1 problem" if len(found) == 1 else f"{len(found)} problems"
         more = " or more" if len(found) == MOST_TROUBLES else ""
-        return InputError(f"{self.file} cannot be read: {count}{more}", found)
+        return InputError(f"{self.file} cannot be read: {count}{more}", troubles=found)
 
     def stop_if_troubled(self) -> None:
         """Raise the error with all troubles, if there are any."""
@@ -131,9 +147,9 @@ class Findings:
             raise self.error()
 
 
-def refuse(file: str, message: str, remedy: str, row: int = 0) -> InputError:
+def refuse(file: str, message: str, remedy: Remedy | str, row: int = 0) -> InputError:
     """The error for a file that cannot be read at all."""
-    return InputError(f"{file} cannot be read: 1 problem", (_short(Trouble(message, remedy, file, row)),))
+    return InputError(f"{file} cannot be read: 1 problem", troubles=(_short(Trouble(message, remedy, file, row)),))
 
 
 def _short(trouble: Trouble) -> Trouble:
@@ -141,6 +157,6 @@ def _short(trouble: Trouble) -> Trouble:
     return replace(
         trouble,
         message=in_one_line(trouble.message, _LONG),
-        remedy=in_one_line(trouble.remedy, _LONG),
+        remedy=in_one_line(trouble.remedy, _LONG) if isinstance(trouble.remedy, str) else trouble.remedy,
         column=in_one_line(trouble.column, _SHORT),
     )

@@ -18,6 +18,7 @@ from grouper.files.words.requests import REQUESTS
 from grouper.files.words.values import KIND
 from grouper.model.request import KINDS, Request
 from grouper.model.roster import Roster
+from grouper.words import Remedy
 
 _NEEDED = ("kind", "student", "other")
 
@@ -69,7 +70,7 @@ def _report_columns(table: Table, findings: Findings) -> None:
             refuse_or_leave_out(column, table, REQUESTS, "requests", findings)
     for needed in _NEEDED:
         if needed not in seen:
-            findings.trouble(f"there is no column '{needed}'", "add it; see `grouper template`")
+            findings.trouble(f"there is no column '{needed}'", Remedy.SEE_TEMPLATE)
 
 
 def _without_examples(table: Table, roster: Roster, findings: Findings) -> list[Row]:

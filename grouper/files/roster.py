@@ -24,14 +24,12 @@ from grouper.files.words.roster import NAME_FIELDS, ROSTER
 from grouper.files.words.values import AVAILABILITY, SIZE_BAND
 from grouper.model.roster import Roster, Student
 from grouper.model.texts import MOST_PEOPLE
+from grouper.words import counted
 
 FEWEST_TO_COMPARE, FAR = 5, 2
 """With more ratings than so many, one is pointed out that lies so many times the range of the others beyond them."""
 
 _NO_WORDS = "write a number, leave the cell empty, or say once what words are worth, as in weak=1, fair=2, good=4"
-
-READ_AS_ID = "read as the student's id"
-"""The note on the column of ids."""
 
 
 @dataclass(frozen=True)
@@ -134,9 +132,9 @@ def _without_examples(entries: list[Entry], findings: Findings) -> list[Entry]:
 
 def _report_understood(identity: Identity, measures: Measures, findings: Findings) -> None:
     for column in identity.names.used:
-        findings.note("plain", "read as the name", column=column.shown)
+        findings.note("plain", "read as the name", column=column.shown, meaning="name")
     if identity.id:
-        findings.note("plain", READ_AS_ID, column=identity.id.shown)
+        findings.note("plain", "read as the student's id", column=identity.id.shown, meaning="student_id")
     for what, column_ in (("size band", measures.size_band), ("availability", measures.availability)):
         if column_:
             findings.note("plain", f"read as the {what}", column=column_.shown)
@@ -213,8 +211,7 @@ def _student(entry: Entry, findings: Findings) -> Student | None:
     try:
         return Student(entry.id, entry.name, dict(entry.ratings), entry.size_band, entry.availability)
     except InputError as error:
-        message, _, remedy = str(error).partition("; ")
-        findings.trouble(message, remedy, entry.row)
+        findings.trouble(error.said.sentence, error.said.remedy, entry.row)
         return None
 
 
@@ -241,13 +238,9 @@ def _report_far_ratings(entries: list[Entry], strands: tuple[str, ...], findings
 
 
 def _summary(roster: Roster, same: int, left_out: tuple[str, ...]) -> str:
-    parts = [_counted(len(roster.students), "student"), f"strands: {', '.join(roster.strands) or 'none'}"]
+    parts = [counted(len(roster.students), "student"), f"strands: {', '.join(roster.strands) or 'none'}"]
     if same:
-        parts.append(f"{_counted(same, 'row')} {'was' if same == 1 else 'were'} the same student as another row")
+        parts.append(f"{counted(same, 'row')} {'was' if same == 1 else 'were'} the same student as another row")
     if left_out:
         parts.append(f"columns left out: {', '.join(left_out)}")
     return "; ".join(parts)
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"

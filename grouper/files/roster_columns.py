@@ -69,7 +69,8 @@ def _guessed_name(table: Table, findings: Findings) -> NameColumns:
     unknown = [c for c in table.columns if not c.meaning and c.header and not unwanted(c.header)]
     words = [column for column in unknown if holds_words(table, column)]
     if len(words) == 1:
-        findings.note("understood", "taken for the name: the only column of words", column=words[0].header)
+        text = "taken for the name: the only column of words"
+        findings.note("understood", text, column=words[0].header, meaning="name")
         return NameColumns(words[0])
     headers = ", ".join(column.shown for column in table.columns)
     findings.trouble(f"no column holds names; the columns are {headers}", "call the column of the names 'name'")
@@ -106,7 +107,7 @@ def measures_of(table: Table, identity: Identity, words: RatingWords, findings: 
         if not why:
             strands.append((_own_name(column, strands, findings), column))
         elif column.header or any(table.values(column)):
-            findings.note("left out", _WHY[why], column=column.shown)
+            findings.note("left out", _WHY[why], column=column.shown, summed_up=True)
             left_out.append(f"{column.shown} ({_WHY[why]})")
     return Measures(tuple(strands), size_band, availability, tuple(left_out))
 

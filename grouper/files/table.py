@@ -9,6 +9,7 @@ from grouper.files.notes import Findings
 from grouper.files.numbers import number
 from grouper.files.sheet import Row, Sheet
 from grouper.files.vocabulary import Vocabulary
+from grouper.words import Remedy
 
 _SEARCHED_ROWS = 60
 
@@ -123,8 +124,7 @@ def _no_header(sheet: Sheet, findings: Findings) -> None:
         return
     first = sheet.rows[0]
     cells = ", ".join(f"'{cell}'" for cell in first.filled[:5])
-    remedy = "put a row of headers on top, such as those that `grouper template` writes"
-    findings.trouble(f"no row names the columns; the first cells are {cells}", remedy, first.number)
+    findings.trouble(f"no row names the columns; the first cells are {cells}", Remedy.ADD_HEADERS, first.number)
 
 
 def _columns(header: Row, sheet: Sheet, vocabulary: Vocabulary, findings: Findings) -> tuple[Column, ...]:
@@ -135,7 +135,7 @@ def _columns(header: Row, sheet: Sheet, vocabulary: Vocabulary, findings: Findin
         meaning = vocabulary.meaning(text)
         close = "" if meaning or not text else vocabulary.close_meaning(text)
         if close:
-            findings.note("understood", f"taken for the column {close}", (header.number,), text)
+            findings.note("understood", f"taken for the column {close}", (header.number,), text, meaning=close)
         columns.append(Column(place, text, meaning or close))
     return tuple(columns)
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from grouper.errors import InputError
+from grouper.words import Remedy
 
 Order = Literal["breaks", "berger", "carry-over"]
 Duty = Literal["none", "spare", "always"]
@@ -69,7 +70,7 @@ class GamesTask:
         return self.teams * (self.teams - 1) // 2
 
 
-def require(holds: bool, message: str) -> None:
-    """Raise InputError with the message unless it holds."""
+def require(holds: bool, text: str, remedy: Remedy | str = "", /, **facts: Any) -> None:
+    """Raise InputError with what is wrong and what to try unless it holds."""
     if not holds:
-        raise InputError(message)
+        raise InputError(text, remedy, **facts)

@@ -97,7 +97,7 @@ class CircuitSchedule:
     def __post_init__(self) -> None:
         faults = tuple(circuit_faults(self))
         if faults:
-            raise OurBugError("the circuit does not hold together: " + faults[0], faults)
+            raise OurBugError("the circuit does not hold together: " + faults[0], faults=faults)
 
     @property
     def slots(self) -> int:

@@ -119,5 +119,5 @@ def _cheapest(prices: Mapping[Place, list[int]], each: int, share: Share) -> Cou
         flow.set_node_supply(group, each)
     flow.set_node_supply(0, -each * len(groups))
     if flow.solve() != flow.OPTIMAL:
-        raise OurBugError("the groups do not fit at the stations that are open", ("no flow",))
+        raise OurBugError("the groups do not fit at the stations that are open", faults=("no flow",))
     return Counter(place for arc, place in arcs.items() if flow.flow(arc))

@@ -64,7 +64,7 @@ class GameSchedule:
     def __post_init__(self) -> None:
         faults = tuple(schedule_faults(self))
         if faults:
-            raise OurBugError("the games planned do not hold together: " + faults[0], faults)
+            raise OurBugError("the games planned do not hold together: " + faults[0], faults=faults)
 
     @property
     def slots(self) -> int:

@@ -83,5 +83,5 @@ def _checked(schedule: CircuitSchedule) -> CircuitSchedule:
     """The schedule, when nobody waits in its rest and no station is too full or too empty."""
     faults = tuple(unevenness(schedule))
     if faults:
-        raise OurBugError("the rest of the circuit is not even: " + faults[0], faults)
+        raise OurBugError("the rest of the circuit is not even: " + faults[0], faults=faults)
     return schedule

@@ -61,7 +61,7 @@ class DoublesSchedule:
             f"player {player} is needed twice in slot {slot}" for (slot, player), n in places.items() if n > 1
         )
         if twice:
-            raise OurBugError("the 2v2 games do not hold together: " + twice[0], twice)
+            raise OurBugError("the 2v2 games do not hold together: " + twice[0], faults=twice)
 
     @property
     def slots(self) -> int:

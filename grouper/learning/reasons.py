@@ -5,6 +5,7 @@ from __future__ import annotations
 from grouper.learning.evidence import Ability
 from grouper.learning.learning import Learning
 from grouper.learning.team_model import ELO_PER_STEP, Game, expected_score
+from grouper.words import counted
 
 SMALLEST = 0.5
 """Fewer points than this round to none."""
@@ -31,11 +32,11 @@ def _of_games(learning: Learning, ability: Ability, change: float) -> str:
     if not games:
         return ""
     surplus = sum(surplus_of(learning, game, ability) for game in games)
-    many = f"in {_counted(len(games), 'game')} their {'team' if len(games) == 1 else 'teams'}"
+    many = f"in {counted(len(games), 'game')} their {'team' if len(games) == 1 else 'teams'}"
     if surplus * change <= 0 or abs(surplus) < SMALLEST:
         return f"{many} did {'better' if change > 0 else 'less well'} than expected, given who else played"
     how = "better" if surplus > 0 else "worse"
-    return f"{many} did {_counted(max(1, round(abs(surplus))), 'point')} {how} than expected"
+    return f"{many} did {counted(max(1, round(abs(surplus))), 'point')} {how} than expected"
 
 
 def surplus_of(learning: Learning, game: Game, ability: Ability) -> float:
@@ -65,7 +66,3 @@ def _of_taps(learning: Learning, ability: Ability) -> str:
 
 def _times(count: int) -> str:
     return {1: "once", 2: "twice"}.get(count, f"{count} times")
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun if count == 1 else noun + 's'}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from grouper.errors import InputError
 from grouper.model.texts import check_length
+from grouper.words import folded
 
 ALONG = ("space", "target", "equipment", "movement", "action", "scoring")
 """What a step changes: how large the space, what to aim at, with what, how to move, what to do, how points are won."""
@@ -45,8 +46,4 @@ class Ladder:
 
     def fits(self, activity: str) -> bool:
         """Whether it is for an activity with this name, upper and lower case and spaces alike."""
-        return _folded(self.activity) == _folded(activity)
-
-
-def _folded(text: str) -> str:
-    return " ".join(text.split()).casefold()
+        return folded(self.activity) == folded(activity)

@@ -20,6 +20,7 @@ from grouper.planning.ran import ran_as
 from grouper.planning.repair import Repair, repair
 from grouper.rules.referee import judge, shape_faults
 from grouper.rules.rule import Breach
+from grouper.words import Remedy, Said
 
 
 def taught(
@@ -46,7 +47,7 @@ def taught(
         moved_to = next((one.rest_in for one in record.unheld if one.lesson == lesson), None)
         record = held_up_to(record, lesson, up_to, moved_to)
     if not record.plan.of_lesson(lesson):
-        raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
+        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
     held = set(record.lesson(lesson).keys)
     ran = {key: groups for key, groups in (as_it_ran or {}).items() if key in held}
     if as_it_ran and not ran:
@@ -90,7 +91,7 @@ def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[
     """
     keys = record.lesson(lesson).keys
     if not record.plan.of_lesson(lesson):
-        raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
+        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
     if number is None:
         return keys
     if not 1 <= number <= len(keys):
@@ -108,7 +109,7 @@ def round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKe
     """
     keys = rounds_meant(record, lesson, number)
     if len(keys) > 1:
-        raise InputError(f"lesson {lesson} has {len(keys)} rounds; say which one: --round 1 to --round {len(keys)}")
+        raise InputError("lesson {lesson} has {last} rounds", Remedy.CHOOSE_ROUND, lesson=lesson, last=len(keys))
     return keys[0]
 
 
@@ -116,16 +117,16 @@ def round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKe
 class Swap:
     """A record in which two students have swapped.
 
-    ``breaches`` are the hard rules that it newly breaks, ``breaks`` a sentence for each thing that is worse for it,
-    ``repeats`` how many more repeats
-    there are, ``dropped`` a sentence for each thing noted of a group that has other people now.
+    ``breaches`` are the hard rules that it newly breaks, ``breaks`` a word on each thing that is worse for it,
+    ``repeats`` how many more repeats there are, ``dropped`` a word on each thing noted of a group that has other people
+    now.
     """
 
     record: ClassRecord
     rounds: tuple[RoundKey, ...]
     breaches: tuple[Breach, ...]
-    breaks: tuple[str, ...]
-    dropped: tuple[str, ...] = ()
+    breaks: tuple[Said, ...]
+    dropped: tuple[Said, ...] = ()
     repeats: int = 0
 
 
@@ -184,10 +185,13 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     now = judge(problem, after.plan)
     broken = tuple(breach for breach in now.breaches if breach not in was.breaches)
     repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
-    more = [f"{repeats} more {'repeat' if repeats == 1 else 'repeats'}"]
-    uneven = [f"teams for '{name}' are less even" for name in _less_even(problem.rounds, was.costs, now.costs)]
-    sentences = list(breach_sentences(after.roster, broken)) + (more if repeats > 0 else []) + uneven
-    return Swap(after, keys, broken, tuple(sentences), tuple(dropped(before, after)), repeats)
+    kept_no_more = [Said("{breach}", facts={"breach": each}) for each in breach_sentences(after.roster, broken)]
+    more = [Said("{count:more repeat}", facts={"count": repeats})] if repeats > 0 else []
+    uneven = [
+        Said("teams for '{activity}' are less even", facts={"activity": name})
+        for name in _less_even(problem.rounds, was.costs, now.costs)
+    ]
+    return Swap(after, keys, broken, (*kept_no_more, *more, *uneven), tuple(dropped(before, after)), repeats)
 
 
 def _less_even(specs: tuple[RoundSpec, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:

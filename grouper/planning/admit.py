@@ -18,6 +18,7 @@ from grouper.planning.recognise import NOBODY_SAID, Told, recognised, refuse_dou
 from grouper.planning.repair import Repair, repair
 from grouper.planning.requests import refuse_contradictions
 from grouper.planning.reshape import reshaped
+from grouper.words import Remedy, Said
 
 MOST_COMPARED = 2500
 """Where so many went and came that there are more pairs of them it is another class, and nobody is mistyped."""
@@ -44,13 +45,13 @@ class NewList:
 
 @dataclass(frozen=True)
 class Admission:
-    """A record with the new roster, who joined, came back or was archived, by name, and sentences on who was recognised
+    """A record with the new roster, who joined, came back or was archived, by name, and a word on who was recognised
     though id or name is another one, and on who is new and has, or nearly has, the name of another."""
 
     record: ClassRecord
     joined: tuple[str, ...] = ()
     archived: tuple[str, ...] = ()
-    said: tuple[str, ...] = ()
+    said: tuple[Said, ...] = ()
 
 
 def admit_roster(record: ClassRecord, new: NewList, told: Told = NOBODY_SAID) -> Admission:
@@ -111,34 +112,38 @@ def _updated(known: Student, fresh: Student, start: int, columns: frozenset[str]
     )
 
 
-def _recognised(pairs: tuple[tuple[Student, Student], ...]) -> Iterator[str]:
+def _recognised(pairs: tuple[tuple[Student, Student], ...]) -> Iterator[Said]:
     for was, now in pairs:
         ids = f" (id {was.id}, now {now.id})" if was.id != now.id else ""
         if was.name != now.name:
-            yield f"{was.name}{ids} is now called {now.name}"
+            yield Said("{was}{ids} is now called {now}", facts={"was": was.name, "now": now.name, "ids": ids})
         elif ids and not now.archived:
-            yield f"{now.name} is the same student under another id{ids}"
+            yield Said("{now} is the same student under another id{ids}", facts={"now": now.name, "ids": ids})
 
 
-def _alike(gone: list[Student], joined: list[Student]) -> Iterator[str]:
+def _alike(gone: list[Student], joined: list[Student]) -> Iterator[Said]:
     """Who went and who came with names that are nearly one: perhaps one student, mistyped."""
     if len(gone) * len(joined) > MOST_COMPARED:
         return
     for was in gone:
         for now in joined:
             if may_be_one(was.name, now.name) or is_part_of(was.name, now.name):
-                yield (
-                    f"{was.name} is archived and {now.name} is new; if they are one student, take this back with "
-                    f"grouper undo and import with --same {was.id}={now.id}"
+                yield Said(
+                    "{was} is archived and {now} is new",
+                    Remedy.SAME_STUDENT,
+                    {"was": was.name, "now": now.name, "old": was.id, "new": now.id},
                 )
 
 
-def _namesakes(roster: Roster, joined: list[Student]) -> Iterator[str]:
+def _namesakes(roster: Roster, joined: list[Student]) -> Iterator[Said]:
     for student in joined:
         others = [o for o in roster.students if o.id != student.id and are_one_name(o.name, student.name)]
         if others:
             ids = ", ".join(f"{other.id}{', who has left' if other.archived else ''}" for other in others)
-            yield f"{student.name} ({student.id}) is new and has the name of another student ({ids})"
+            yield Said(
+                "{name} ({id}) is new and has the name of another student ({ids})",
+                facts={"name": student.name, "id": student.id, "ids": ids},
+            )
 
 
 def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
@@ -169,7 +174,7 @@ def with_rest(record: ClassRecord, lesson: int, target: int) -> ClassRecord:
     """
     unheld = next((one for one in record.unheld if one.lesson == lesson), None)
     if unheld is None:
-        raise InputError(f"nothing is left of lesson {lesson}; grouper taught --up-to-round says where it ended")
+        raise InputError("nothing is left of lesson {lesson}", Remedy.SAY_WHERE_IT_ENDED, lesson=lesson)
     if unheld.rest_in in {each.number for each in record.unit.lessons}:
         raise InputError(f"what was left of lesson {lesson} is in lesson {unheld.rest_in} already")
     record.check_open(target)

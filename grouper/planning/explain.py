@@ -74,7 +74,8 @@ def refuse(problem: Problem, answer: Answer, *specs: RoundSpec) -> Exception:
     clashing = [named[place] for place in clash.demands]
     requests = request_sentences(problem.roster, (item.asked for item in clashing if item.asked))
     others = dict.fromkeys(item.sentence for item in clashing if item.sentence)
-    return ImpossibleError(f"{where}: this cannot all be met", (*dict.fromkeys(requests), *others), clash.sure)
+    sentences = (*dict.fromkeys(requests), *others)
+    return ImpossibleError(f"{where}: this cannot all be met", clash=sentences, smallest=clash.sure)
 
 
 def _groups_in_words(spec: RoundSpec) -> str:

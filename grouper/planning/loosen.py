@@ -14,9 +14,10 @@ from grouper.model.record import ClassRecord
 from grouper.model.sizes import sizes_for
 from grouper.model.unit import Activity
 from grouper.rules.coaching import gap, gap_fits, window_in_words
+from grouper.words import Said
 
 
-def loosened(problem: Problem) -> tuple[Problem, tuple[str, ...]]:
+def loosened(problem: Problem) -> tuple[Problem, tuple[Said, ...]]:
     """The problem with gap windows that can be met by those who are there, and a sentence for each that was widened."""
     specs, remarks = [], []
     for spec in problem.rounds:
@@ -27,10 +28,15 @@ def loosened(problem: Problem) -> tuple[Problem, tuple[str, ...]]:
     return replace(problem, rounds=tuple(specs)), tuple(remarks)
 
 
-def _remark(spec: RoundSpec, wider: Activity) -> str:
-    return (
-        f"lesson {spec.key.lesson}, {spec.activity.name}: with those who are there no pairs differ by "
-        f"{window_in_words(spec.activity)}; {window_in_words(wider)} was used"
+def _remark(spec: RoundSpec, wider: Activity) -> Said:
+    return Said(
+        "lesson {lesson}, {activity}: with those who are there no pairs differ by {window}; {wider} was used",
+        facts={
+            "lesson": spec.key.lesson,
+            "activity": spec.activity.name,
+            "window": window_in_words(spec.activity),
+            "wider": window_in_words(wider),
+        },
     )
 
 
@@ -75,7 +81,7 @@ def _wider(problem: Problem, spec: RoundSpec) -> Iterator[Activity]:
         yield replace(spec.activity, min_gap=new_low, max_gap=None if high is None else new_high)
 
 
-def alone_where_needed(record: ClassRecord, problem: Problem) -> tuple[Problem, tuple[str, ...]]:
+def alone_where_needed(record: ClassRecord, problem: Problem) -> tuple[Problem, tuple[Said, ...]]:
     """The problem in which people work alone where absences leave no other way to keep two apart, and sentences.
 
     An absence is a fact, and can be noted whoever is left. A request that the whole class cannot keep is another
@@ -111,9 +117,13 @@ def _can_be_met(problem: Problem, spec: RoundSpec, sizes: tuple[int, ...]) -> bo
     return verdict(problem, replace(spec, sizes=sizes)).answer is Answer.YES
 
 
-def _alone(spec: RoundSpec, alone: int) -> str:
-    who = "one works" if alone == 1 else f"{alone} work"
-    return (
-        f"lesson {spec.key.lesson}, {spec.activity.name}: with those who are there the requests leave no other way, "
-        f"so {who} alone"
+def _alone(spec: RoundSpec, alone: int) -> Said:
+    return Said(
+        "lesson {lesson}, {activity}: with those who are there the requests leave no other way, so {who} alone",
+        facts={
+            "lesson": spec.key.lesson,
+            "activity": spec.activity.name,
+            "alone": alone,
+            "who": "one works" if alone == 1 else f"{alone} work",
+        },
     )

@@ -14,6 +14,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Student
 from grouper.model.unit import Unit
 from grouper.rules.trio_turns import works_in_pairs
+from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,7 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
         No lesson has been taught, so that there is no unit to end.
     """
     if not record.taught:
-        raise InputError("no lesson of this unit has been taught; grouper plan --lessons changes its lessons")
+        raise InputError("no lesson of this unit has been taught", Remedy.CHANGE_LESSONS)
     ran = tuple(ran_rounds(record))
     begun = replace(
         record,

@@ -13,6 +13,7 @@ from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.planning.reshape import rounds_kept
+from grouper.words import Said
 
 
 def noted(record: ClassRecord, lesson: int, place: int, text: str) -> ClassRecord:
@@ -77,8 +78,8 @@ def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
     return replace(record, results=results, chosen_steps=tuple(filter(much_the_same, record.chosen_steps)))
 
 
-def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
-    """A sentence for each result and each chosen step that is there no more, as others are in the group, for each
+def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[Said]:
+    """A word on each result and each chosen step that is there no more, as others are in the group, for each
     pinned round whose groups are gone, and for notes and absences that went with a round or lesson.
 
     None where another unit has begun: what ends with a unit is said before it is ended.
@@ -95,40 +96,43 @@ def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
 
     for result in before.results:
         if is_gone(result, after.results):
-            yield f"How the task went for {_where(before, result)} is dropped, as {_why(after, result)}."
+            yield Said("How the task went for {group} is dropped, as {why}.", facts=_facts(before, after, result))
     for chosen in before.chosen_steps:
         if is_gone(chosen, after.chosen_steps):
-            yield f"The task chosen for {_where(before, chosen)} is dropped, as {_why(after, chosen)}."
+            yield Said("The task chosen for {group} is dropped, as {why}.", facts=_facts(before, after, chosen))
     for round_ in before.plan.rounds:
         if round_.pinned and moves.get(round_.key, round_.key) not in after.plan.by_key:
             place = before.place_in_lesson(round_.key)
-            yield f"The pinned groups of lesson {round_.key.lesson}, round {place} are gone."
+            facts = {"lesson": round_.key.lesson, "place": place}
+            yield Said("The pinned groups of lesson {lesson}, round {place} are gone.", facts=facts)
     if before.unit != after.unit:
         yield from _gone_with_rounds(before, after)
 
 
-def _gone_with_rounds(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
+def _gone_with_rounds(before: ClassRecord, after: ClassRecord) -> Iterator[Said]:
     left = Counter((note.lesson, note.text) for note in after.notes)
     for note in before.notes:
         left[(note.lesson, note.text)] -= 1
         if left[(note.lesson, note.text)] < 0:
             where = f"round {note.place} of lesson {note.lesson}" if note.place else f"lesson {note.lesson}"
-            yield f"The note on {where} is dropped with it: {note.text}"
+            yield Said("The note on {where} is dropped with it: {note}", facts={"where": where, "note": note.text})
     for lesson in before.unit.lessons:
         was, now = ({a.student for a in each.absences if a.lesson == lesson.number} for each in (before, after))
-        names = [before.roster.name(student) for student in sorted(was - now)]
+        names = tuple(before.roster.name(student) for student in sorted(was - now))
         if names:
-            yield f"What was said of who is away in lesson {lesson.number} is dropped: {', '.join(names)}."
+            yield Said(
+                "What was said of who is away in lesson {lesson} is dropped: {names}.",
+                facts={"lesson": lesson.number, "names": names},
+            )
 
 
-def _why(after: ClassRecord, of_group: TaskResult | ChosenStep) -> str:
+def _facts(before: ClassRecord, after: ClassRecord, of_group: TaskResult | ChosenStep) -> dict[str, str]:
     is_gone = of_group.key not in after.plan.by_key
-    return "that round has no groups any more" if is_gone else "the group has other members now"
-
-
-def _where(record: ClassRecord, of_group: TaskResult | ChosenStep) -> str:
-    place = record.place_in_lesson(of_group.key)
-    return f"group {of_group.label} in lesson {of_group.key.lesson}, round {place}"
+    place = before.place_in_lesson(of_group.key)
+    return {
+        "group": f"group {of_group.label} in lesson {of_group.key.lesson}, round {place}",
+        "why": "that round has no groups any more" if is_gone else "the group has other members now",
+    }
 
 
 def _members(plan: Plan, of_group: TaskResult | ChosenStep) -> frozenset[str]:

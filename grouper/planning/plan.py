@@ -28,6 +28,7 @@ from grouper.planning.outcome import Outcome
 from grouper.planning.repair import repair
 from grouper.planning.settle import settled
 from grouper.rules.referee import insist
+from grouper.words import Remedy
 
 
 def plan_unit(
@@ -64,7 +65,7 @@ def plan_unit(
         The unit cannot be planned as it is described.
     """
     if not record.unit.lessons:
-        raise InputError("there are no lessons to plan; name a table of lessons with --lessons FILE")
+        raise InputError("there are no lessons to plan", Remedy.NAME_LESSONS)
     chosen = record.seed if seed is None else seed
     record = repair(replace(record, settings=settings or record.settings, seed=chosen), pinned_only=True).record
     problem, board, start = _posed(record, free)

@@ -26,6 +26,7 @@ from grouper.planning.repair import Repair
 from grouper.planning.roles import with_roles
 from grouper.planning.settle import settled
 from grouper.rules.referee import insist
+from grouper.words import Remedy, Said, listed
 
 STAYING = 0.25
 """In repeats: what a student costs who leaves those that they were planned with."""
@@ -146,19 +147,22 @@ def _under_old_labels(problem: Problem, now: Round, teams: list[frozenset[str]])
         yield known or Group(label, problem.drawn(now.key, teams[place]))
 
 
-def _in_words(before: ClassRecord, planned: ClassRecord, again: frozenset[RoundKey]) -> str:
+def _in_words(before: ClassRecord, planned: ClassRecord, again: frozenset[RoundKey]) -> Said:
     """Which lessons were planned again, for whom, and how much of them is as it was."""
     was = {student for key in again for student in before.plan.by_key[key].students}
     now = {student for key in again for student in planned.plan.by_key[key].students}
     told = (("with", planned, now - was), ("without", before, was - now))
-    who = " and ".join(f"{word} {_listed(record, students)}" for word, record, students in told if students)
+    who = tuple(
+        f"{word} {listed(sorted(record.roster.name(student) for student in students))}"
+        for word, record, students in told
+        if students
+    )
     stood = sum(len(before.plan.by_key[key].groups) for key in again)
     same = sum(len(before.plan.by_key[key].as_sets & planned.plan.by_key[key].as_sets) for key in again)
     lessons = sorted({key.lesson for key in again})
     which = f"Lesson {lessons[0]} is" if len(lessons) == 1 else f"Lessons {lessons[0]} to {lessons[-1]} are"
-    return f"{which} planned again {who}; {same} of {stood} groups stay as they were. See them with grouper lesson."
-
-
-def _listed(record: ClassRecord, students: set[str]) -> str:
-    names = sorted(record.roster.name(student) for student in students)
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return Said(
+        "{which} planned again {who}; {same} of {stood} groups stay as they were.",
+        Remedy.SEE_GROUPS,
+        {"which": which, "who": who, "same": same, "stood": stood, "lessons": tuple(lessons)},
+    )

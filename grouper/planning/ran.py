@@ -15,6 +15,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.following import following
+from grouper.words import Remedy
 
 Groups = Mapping[RoundKey, tuple[Group, ...]]
 
@@ -32,7 +33,7 @@ def ran_as(record: ClassRecord, groups: Groups) -> ClassRecord:
     """
     unplanned = [key for key in groups if key not in record.plan.by_key]
     if unplanned:
-        raise InputError(f"lesson {unplanned[0].lesson} has no groups yet; grouper plan makes them")
+        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=unplanned[0].lesson)
     rounds = {key: _as_it_ran(record, record.plan.by_key[key], ran) for key, ran in groups.items()}
     return following(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
 
@@ -56,7 +57,7 @@ def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> Class
     """
     round_ = record.plan.by_key.get(key)
     if round_ is None:
-        raise InputError(f"lesson {key.lesson} has no groups yet; grouper plan makes them")
+        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=key.lesson)
     labels = [group.label for group in round_.groups]
     if label and label not in labels:
         where = f"lesson {key.lesson}, round {record.place_in_lesson(key)}"
@@ -160,7 +161,7 @@ def was_away(
     for key in keys[since - 1 : last]:
         round_ = record.plan.by_key.get(key)
         if round_ is None:
-            raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
+            raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
         if round_.group_of(student) is not None:
             record = moved(record, key, student, "")
     state = "aside" if aside else "away"

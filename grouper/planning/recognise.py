@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from grouper.errors import InputError, Trouble
 from grouper.model.naming import are_one_name, is_part_of, is_renamed, name_words
 from grouper.model.roster import Roster, Student
+from grouper.words import Remedy, listed
 
 
 @dataclass(frozen=True)
@@ -145,14 +146,14 @@ def refuse_doubts(doubts: Iterable[Doubt]) -> None:
     """
     troubles = tuple(_trouble(doubt) for doubt in doubts)
     if troubles:
-        raise InputError("it is not sure who is who on the new list; nothing was changed", troubles)
+        raise InputError("it is not sure who is who on the new list; nothing was changed", troubles=troubles)
 
 
 def _trouble(doubt: Doubt) -> Trouble:
     new = doubt.student.id
-    who = " or ".join(f"{was.name} ({was.id}{', who has left' if was.archived else ''})" for was in doubt.candidates)
-    ways = [f"--same {was.id}={new}" for was in doubt.candidates]
+    who = tuple(f"{was.name} ({was.id}{', who has left' if was.archived else ''})" for was in doubt.candidates)
     return Trouble(
-        f"{doubt.student.name} ({new}) may be {who}, or be new",
-        f"say which with grouper import and {', '.join(ways)} or --new {new}",
+        f"{doubt.student.name} ({new}) may be {listed(who, 'or')}, or be new",
+        Remedy.WHO_IS_WHO,
+        facts=(("new", new), ("pairs", tuple(f"{was.id}={new}" for was in doubt.candidates))),
     )

@@ -23,6 +23,7 @@ from grouper.planning.noting import dropped, without_stale
 from grouper.planning.requests import broken_requests
 from grouper.planning.roles import with_roles
 from grouper.rules.referee import insist
+from grouper.words import Said
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ class Repair:
 
     record: ClassRecord
     changes: tuple[RoundChange, ...] = ()
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Said, ...] = ()
 
 
 def repair(record: ClassRecord, pinned_only: bool = False, before: ClassRecord | None = None) -> Repair:
@@ -57,7 +58,7 @@ def repair(record: ClassRecord, pinned_only: bool = False, before: ClassRecord |
     return Repair(mended, changes_between(record.plan, plan), said)
 
 
-def _mended_with_those_left(record: ClassRecord, problem: Problem) -> tuple[Problem, Plan, tuple[str, ...]]:
+def _mended_with_those_left(record: ClassRecord, problem: Problem) -> tuple[Problem, Plan, tuple[Said, ...]]:
     """The mended plan, for the problem in which somebody works alone where absences leave no other way, with a word."""
     try:
         return problem, _mended(problem, record.plan), ()

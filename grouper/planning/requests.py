@@ -16,12 +16,13 @@ from grouper.planning.clash_words import request_sentences
 from grouper.rules.apart import Apart
 from grouper.rules.rule import Breach
 from grouper.rules.together import Together
+from grouper.words import Said
 
 RULES = (Apart(), Together())
 
 
-def became_of_requests(before: ClassRecord, after: ClassRecord) -> tuple[str, ...]:
-    """A sentence for each request that a change ended, narrowed or brought back, and for each that it broke.
+def became_of_requests(before: ClassRecord, after: ClassRecord) -> tuple[Said, ...]:
+    """A word on each request that a change ended, narrowed or brought back, and for each that it broke.
 
     None on what ends with a unit where another has begun: that is said before it is ended.
     """
@@ -29,7 +30,7 @@ def became_of_requests(before: ClassRecord, after: ClassRecord) -> tuple[str, ..
         return ()
     was = as_called_in(before, after.roster)
     said = [*_told(was, after), *newly_broken(was, after)]
-    return tuple(dict.fromkeys(said))
+    return tuple({str(one): one for one in said}.values())
 
 
 def request_in_words(roster: Roster, request: Request) -> str:
@@ -53,7 +54,7 @@ def _lessons(request: Request) -> str:
     return f" in lesson {first}" if first == last else f" in lessons {first} to {last}"
 
 
-def _told(was: ClassRecord, after: ClassRecord) -> Iterator[str]:
+def _told(was: ClassRecord, after: ClassRecord) -> Iterator[Said]:
     left_before, left = ({s.id for s in record.roster.students if s.archived} for record in (was, after))
     another_unit = was.past != after.past
     for request in was.requests:
@@ -62,21 +63,29 @@ def _told(was: ClassRecord, after: ClassRecord) -> Iterator[str]:
             if not another_unit and not left_before.intersection(request.pair):
                 yield from _gone(request, words, after)
         elif left.intersection(request.pair) - left_before:
-            who = " and ".join(after.roster.name(s) for s in request.pair if s in left - left_before)
-            yield f"The request for {words} ends, as {who} {'have' if ' and ' in who else 'has'} left the class."
+            who = tuple(after.roster.name(s) for s in request.pair if s in left - left_before)
+            have = "have" if len(who) > 1 else "has"
+            yield _word("The request for {request} ends, as {who} {have} left the class.", words, who=who, have=have)
         elif left_before.intersection(request.pair) and not left.intersection(request.pair):
-            yield f"The request for {words} holds again."
+            yield _word("The request for {request} holds again.", words)
         elif not another_unit and _has_lesson(was, request) and not _has_lesson(after, request):
-            yield f"The request for {words} ends, as the unit has no such lesson any more."
+            yield _word("The request for {request} ends, as the unit has no such lesson any more.", words)
 
 
-def _gone(request: Request, words: str, after: ClassRecord) -> Iterator[str]:
+def _word(text: str, request: str, **facts: object) -> Said:
+    return Said(text, facts={"request": request, **facts})
+
+
+def _gone(request: Request, words: str, after: ClassRecord) -> Iterator[Said]:
     """What a request that is there no more gave way to; nothing where another one asks for all that it did."""
     alike = [other for other in after.requests if (other.kind, other.pair) == (request.kind, request.pair)]
     if any(_covers(other, request) for other in alike):
         return
     now = "; ".join(request_in_words(after.roster, other) for other in alike)
-    yield f"The request for {words} {f'is narrowed to: {now}' if now else 'ends: it is not asked for any more'}."
+    if now:
+        yield _word("The request for {request} is narrowed to: {now}.", words, now=now)
+    else:
+        yield _word("The request for {request} ends: it is not asked for any more.", words)
 
 
 def _covers(one: Request, other: Request) -> bool:
@@ -97,8 +106,8 @@ def broken_requests(record: ClassRecord) -> list[Breach]:
     return [breach for rule in RULES for breach in rule.breaches(problem, record.plan)]
 
 
-def newly_broken(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
-    """A sentence for each request that a round breaks and did not before.
+def newly_broken(before: ClassRecord, after: ClassRecord) -> Iterator[Said]:
+    """A word on each request that a round breaks and did not before.
 
     Nothing on what was taught before anybody asked for it.
     """
@@ -107,7 +116,7 @@ def newly_broken(before: ClassRecord, after: ClassRecord) -> Iterator[str]:
         stood, stands = before.plan.by_key.get(breach.key), after.plan.by_key[breach.key]
         as_it_was = breach.key.lesson in after.taught and stood is not None and stood.as_sets == stands.as_sets
         if (breach.rule, breach.key, breach.students) not in known and not as_it_was:
-            yield f"Not kept: {breach.sentence}."
+            yield Said("Not kept: {breach}.", facts={"breach": breach.sentence, "lesson": breach.key.lesson})
 
 
 def refuse_contradictions(record: ClassRecord) -> None:
@@ -122,7 +131,7 @@ def refuse_contradictions(record: ClassRecord) -> None:
         if one.pair == other.pair and one.kind != other.kind and _at_once(one, other):
             asked = [(request.kind, request.pair) for request in (one, other)]
             raise ImpossibleError(
-                "these requests cannot both be met", tuple(request_sentences(record.roster, asked))
+                "these requests cannot both be met", clash=tuple(request_sentences(record.roster, asked))
             )
 
 

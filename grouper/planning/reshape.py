@@ -20,6 +20,7 @@ from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+from grouper.words import Remedy
 
 OfGroup = TypeVar("OfGroup", TaskResult, ChosenStep)
 OfActivity = TypeVar("OfActivity", GamesDay, CircuitDay)
@@ -130,8 +131,12 @@ def _begun(record: ClassRecord, unit: Unit) -> dict[RoundKey, RoundKey]:
             if now is None or not _has(now, was, key):
                 place, name = was.keys.index(key) + 1, record.unit.activity(key).name
                 raise InputError(
-                    f"round {place} of lesson {number}, '{name}', has begun; leave what has begun as it is, "
-                    f"or close the lesson first with grouper taught --up-to-round {last}"
+                    "round {place} of lesson {lesson}, '{activity}', has begun",
+                    Remedy.CLOSE_LESSON,
+                    place=place,
+                    lesson=number,
+                    activity=name,
+                    last=last,
                 )
             found[key] = key
     return found

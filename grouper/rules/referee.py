@@ -67,7 +67,9 @@ def insist(problem: Problem, plan: Plan) -> Judgement:
     if judgement.accepted:
         return judgement
     sentences = judgement.faults + tuple(breach.sentence for breach in judgement.avoidable)
-    raise OurBugError("the plan that was made is not valid; this is a bug of grouper, and nothing was saved", sentences)
+    raise OurBugError(
+        "the plan that was made is not valid; this is a bug of grouper, and nothing was saved", faults=sentences
+    )
 
 
 def shape_faults(problem: Problem, plan: Plan) -> list[str]:

@@ -9,6 +9,7 @@ from difflib import get_close_matches
 from grouper.errors import InputError
 from grouper.model.ladder import Ladder
 from grouper.model.record import ClassRecord
+from grouper.words import folded
 
 
 def merged(record: ClassRecord, ladders: Sequence[Ladder]) -> ClassRecord:
@@ -62,14 +63,10 @@ def _like(ladders: Sequence[Ladder], name: str) -> Ladder:
 
 def _name(record: ClassRecord, activity: str) -> str:
     names = [one.name for lesson in record.unit.lessons for one in lesson.activities]
-    meant = [name for name in names if _folded(name) == _folded(activity)]
+    meant = [name for name in names if folded(name) == folded(activity)]
     if not meant:
         raise InputError(f"the unit has no activity '{activity}'{_known(names, activity)}")
     return meant[0]
-
-
-def _folded(text: str) -> str:
-    return " ".join(text.split()).casefold()
 
 
 def _known(names: Sequence[str], wanted: str) -> str:

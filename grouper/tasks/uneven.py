@@ -15,6 +15,7 @@ from grouper.model.record import ClassRecord
 from grouper.planning.fairness import even_enough
 from grouper.tasks.handicap import Handicap, Play, handicap, point_chance, team_rating
 from grouper.tasks.strand import strand_for
+from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:
     strand = strand or strand_for(record, round_.key)
     have = ", ".join(record.roster.strands) or "none"
     if not strand:
-        raise InputError(f"this activity goes by no strand; say which one, with --strand; there are {have}")
+        raise InputError("this activity goes by no rating", Remedy.CHOOSE_STRAND, strands=record.roster.strands)
     if strand not in record.roster.strands:
         raise InputError(f"there is no strand '{strand}' in this class; its strands are {have}")
     return strand

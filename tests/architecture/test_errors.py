@@ -45,19 +45,19 @@ def test_tree_drawn_on_top_is_the_tree() -> None:
 
 def test_errors_carry_their_facts() -> None:
     """Troubles, clashes and faults are attributes, for a face to show."""
-    trouble = Trouble("'Mia' stands twice", "give each student an id", "7b.csv", 14)
-    assert InputError("no", (trouble,)).troubles == (trouble,)
-    assert ImpossibleError("no", ("a", "b")).clash == ("a", "b")
+    trouble = Trouble("'Mia' appears twice", "give each student an id", "7b.csv", 14)
+    assert InputError("no", troubles=(trouble,)).troubles == (trouble,)
+    assert ImpossibleError("no", clash=("a", "b")).clash == ("a", "b")
     assert ImpossibleError("no").smallest
-    assert OurBugError("no", ("f",)).faults == ("f",)
+    assert OurBugError("no", faults=("f",)).faults == ("f",)
 
 
 @pytest.mark.parametrize(
     ("trouble", "text"),
     [
         (
-            Trouble("'Mia' stands twice", "give each student an id", "7b.csv", 14),
-            "row 14 of 7b.csv: 'Mia' stands twice; give each student an id",
+            Trouble("'Mia' appears twice", "give each student an id", "7b.csv", 14),
+            "row 14 of 7b.csv: 'Mia' appears twice; give each student an id",
         ),
         (Trouble("is empty", file="7b.csv", column="name"), "7b.csv, column 'name': is empty"),
         (Trouble("no table"), "no table"),

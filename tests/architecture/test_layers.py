@@ -15,16 +15,18 @@ ROOT = Path(grouper.__file__).parent
 SOURCES = sorted(path for path in ROOT.rglob("*.py"))
 
 MAY_IMPORT = {
-    "errors": {"errors"},
-    "model": {"errors", "model"},
-    "rules": {"errors", "model", "rules"},
-    "engines": {"errors", "model", "engines", "rules"},
-    "planning": {"errors", "model", "rules", "engines", "planning"},
-    "games": {"errors", "model", "rules", "engines", "games", "planning"},
-    "learning": {"errors", "model", "games", "planning", "learning"},
-    "tasks": {"errors", "model", "games", "planning", "learning", "tasks"},
-    "files": {"errors", "model", "files"},
+    "words": {"words"},
+    "errors": {"words", "errors"},
+    "model": {"words", "errors", "model"},
+    "rules": {"words", "errors", "model", "rules"},
+    "engines": {"words", "errors", "model", "engines", "rules"},
+    "planning": {"words", "errors", "model", "rules", "engines", "planning"},
+    "games": {"words", "errors", "model", "rules", "engines", "games", "planning"},
+    "learning": {"words", "errors", "model", "games", "planning", "learning"},
+    "tasks": {"words", "errors", "model", "games", "planning", "learning", "tasks"},
+    "files": {"words", "errors", "model", "files"},
     "faces": {
+        "words",
         "errors",
         "model",
         "rules",
@@ -38,7 +40,7 @@ MAY_IMPORT = {
         "grouper",
     },
 }
-"""Which of our own layers a layer may import; the table of the design, with errors beside the model."""
+"""Which of our own layers a layer may import; the table of the design, with words and errors beside the model."""
 
 SOLVERS = {"ortools", "networkx"}
 TABLES = {"pandas", "openpyxl", "sqlite3"}
@@ -108,9 +110,9 @@ def test_layer_only_looks_down(name: str) -> None:
     assert wrong(in_layer(name), allowed) == []
 
 
-@pytest.mark.parametrize("name", ["errors", "model", "rules"])
+@pytest.mark.parametrize("name", ["words", "errors", "model", "rules"])
 def test_facts_and_wishes_need_the_standard_library_only(name: str) -> None:
-    """Model, errors and rules import nothing that has to be installed."""
+    """Words, errors, model and rules import nothing that has to be installed."""
 
     def allowed(module: str) -> bool:
         return module.split(".")[0] in {*sys.stdlib_module_names, "grouper"}

@@ -28,7 +28,7 @@ from random import Random
 from types import FrameType
 
 from grouper.errors import InputError
-from grouper.faces.wording.errors import error_lines
+from grouper.faces.cli.remedies import error_lines
 from grouper.files.ladders import read_ladders
 from grouper.files.lessons import read_lessons
 from grouper.files.measures import read_measures

@@ -14,7 +14,7 @@ from openpyxl.utils.datetime import from_excel
 from table_files import names, text_file, workbook_file, zip_file
 
 from grouper.errors import InputError
-from grouper.faces.wording.errors import error_lines
+from grouper.faces.cli.remedies import error_lines
 from grouper.files.opening import open_file, read_sheets
 from grouper.files.roster import read_roster
 from tests.bench import hostile_tables

@@ -23,6 +23,7 @@ from grouper.planning.plan import plan_unit
 from grouper.planning.quarrel import parted
 from grouper.planning.repair import repair
 from grouper.planning.rest import improve_lesson, improve_rest
+from grouper.words import Remedy
 
 ONE = "ana ben | cem dia | eva fin | gil hana"
 BEGUN = (key(1), key(1, 1, 2))
@@ -126,8 +127,9 @@ def test_a_lesson_that_would_lose_what_has_begun_is_refused(activities: tuple[Ac
     record = running()
     if activities[0].name == "New":
         activities = (Activity("New", size=4), pairs(4))
-    with pytest.raises(InputError, match=r"round [12] of lesson 1, 'Passing', has begun; .*--up-to-round 2"):
+    with pytest.raises(InputError, match=r"round [12] of lesson 1, 'Passing', has begun") as caught:
         admit_unit(record, unit_of(record, *activities))
+    assert caught.value.said.remedy is Remedy.CLOSE_LESSON and caught.value.facts["last"] == 2
     with pytest.raises(InputError, match="has begun"):
         admit_unit(record, Unit((record.lesson(2),)))
 

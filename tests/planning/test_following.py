@@ -76,7 +76,7 @@ def test_only_what_others_would_have_got_is_called_dropped() -> None:
     record = noted()
     assert list(dropped(record, unseen(record, OF_ANA))) == []
     mended = absent(record, 1, ("ana", "cem")).record
-    assert [line.split(" is ")[0] for line in dropped(record, mended)] == [
+    assert [str(line).split(" is ")[0] for line in dropped(record, mended)] == [
         "How the task went for group 1 in lesson 1, round 1",
         "The task chosen for group 1 in lesson 1, round 1",
     ]
@@ -121,7 +121,7 @@ def test_a_lesson_with_other_activities_says_what_goes_with_it() -> None:
     """Its pinned groups, and what was noted of them."""
     record = noted()
     changed = admit_unit(record, class_of_eight(Activity("Skills", size=4), lessons=2).unit)
-    assert list(dropped(record, changed)) == [
+    assert list(map(str, dropped(record, changed))) == [
         "How the task went for group 1 in lesson 1, round 1 is dropped, as that round has no groups any more.",
         "How the task went for group 3 in lesson 1, round 1 is dropped, as that round has no groups any more.",
         "The task chosen for group 1 in lesson 1, round 1 is dropped, as that round has no groups any more.",

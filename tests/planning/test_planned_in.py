@@ -64,7 +64,7 @@ def test_it_is_said() -> None:
     """The changes listed are those of today; one sentence is about the rest."""
     after = imported(begun())
     assert {change.key.lesson for change in after.changes} == {2}
-    assert after.remarks[-1].startswith("Lessons 3 to 5 are planned again with Ada New and Bo New; ")
+    assert str(after.remarks[-1]).startswith("Lessons 3 to 5 are planned again with Ada New and Bo New; ")
 
 
 def test_one_who_joins_by_name_is_planned_in_too() -> None:
@@ -74,7 +74,7 @@ def test_one_who_joins_by_name_is_planned_in_too() -> None:
     two times more often than some.
     """
     after = join(begun(), ONE, 2)
-    assert "planned again with Ada New" in after.remarks[-1]
+    assert "planned again with Ada New" in str(after.remarks[-1])
     trio = fairness_of(after.record).trio
     assert trio is not None
     today = [group for round_ in after.record.plan.of_lesson(2) for group in round_.groups if len(group.members) == 3]
@@ -87,7 +87,7 @@ def test_who_leaves_is_planned_out() -> None:
     record = begun()
     record = replace(record, requests=(apart("s01", "s02"),))
     after = leave(record, "s05", 2)
-    assert "planned again without Student 05" in after.remarks[-1]
+    assert "planned again without Student 05" in str(after.remarks[-1])
     assert [breach for breach in fairness_of(after.record).breaches if breach.key.lesson > 1] == []
 
 

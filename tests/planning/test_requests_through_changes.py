@@ -73,7 +73,7 @@ def test_what_is_brought_in_is_kept_in_every_lesson_to_come(brought: str, kind: 
     if before.taught:
         kept, was = mended.plan.of_lesson(1), before.plan.of_lesson(1)
         assert [len(r.groups) for r in kept] == [len(r.groups) for r in was]
-        assert not any("Not kept" in sentence for sentence in became_of_requests(before, mended))
+        assert not any("Not kept" in str(sentence) for sentence in became_of_requests(before, mended))
     planned = hasty(mended)
     assert [breach for breach in broken_requests(planned) if breach.key.lesson not in planned.taught] == []
 
@@ -117,7 +117,7 @@ def test_a_swap_that_breaks_a_request_is_said_and_outlives_whatever_comes() -> N
     record = quick(class_of_eight(pairs(), requests=[apart("ana", "ben")], lessons=2))
     partner = next(s for s in record.plan.rounds[1].group_of("ana").members if s != "ana")  # type: ignore[union-attr]
     swap = swapped(record, 2, partner, "ben")
-    assert "kept apart and share a group" in swap.breaks[0]
+    assert "kept apart and share a group" in str(swap.breaks[0])
     after = absent(swap.record, 1, ("hana",)).record
     assert "ben" in after.plan.by_key[key(2)].group_of("ana").members  # type: ignore[union-attr]
     assert repair(after, before=record).record.plan.by_key[key(2)].as_sets != after.plan.by_key[key(2)].as_sets
@@ -142,7 +142,7 @@ def test_who_was_together_against_a_request_is_said(verb: str) -> None:
     before = three_lessons(apart("ana", "ben", 2, 2))
     after = BY_HAND[verb](before)
     said = "Not kept: lesson 2: Ana and Ben are to be kept apart and share a group."
-    assert became_of_requests(before, after) == (said,)
+    assert [str(one) for one in became_of_requests(before, after)] == [said]
     assert became_of_requests(after, join(after, NEW, 3).record) == ()
 
 
@@ -185,7 +185,7 @@ def test_a_request_that_ends_is_said(how: str) -> None:
     """Which one, and why."""
     request, change, said = ENDS[how]
     before = with_plan(class_of_eight(pairs(), requests=[request], lessons=3), *[OTHER_PAIRS] * 3)
-    assert became_of_requests(before, change(before)) == (said,)
+    assert [str(one) for one in became_of_requests(before, change(before))] == [said]
 
 
 def test_who_comes_back_has_their_requests_back() -> None:
@@ -194,7 +194,7 @@ def test_who_comes_back_has_their_requests_back() -> None:
     left = leave(record, "ana", 2).record
     back = brought_in(left, listed(replace(record, requests=(), plan=left.plan, roster=left.roster), ids="9-"))
     again = replace(back.record, requests=tuple(replace(r, student="9-ana", other="9-ben") for r in left.requests))
-    assert became_of_requests(left, again)[0] == "The request for Ana and Ben apart holds again."
+    assert str(became_of_requests(left, again)[0]) == "The request for Ana and Ben apart holds again."
     mended = brought_in(left, again).record
     assert [b for b in broken_requests(mended) if b.key.lesson > 1] == []
 
@@ -237,7 +237,7 @@ def test_two_who_are_apart_and_all_that_is_left_work_alone() -> None:
     record = with_plan(class_of_eight(pairs(2), requests=[apart("ana", "ben")]), OTHER_PAIRS, OTHER_PAIRS)
     mended = absent(record, 1, EIGHT[2:])
     assert [sorted(g.members for g in r.groups) for r in mended.record.plan.rounds] == [[("ana",), ("ben",)]] * 2
-    assert any("so 2 work alone" in remark for remark in mended.remarks)
+    assert any("so 2 work alone" in str(remark) for remark in mended.remarks)
     again = plan_unit(mended.record, effort="quick").record
     assert [sorted(g.members for g in r.groups) for r in again.plan.rounds] == [[("ana",), ("ben",)]] * 2
     assert join(mended.record, NEW, 1).record.plan.rounds[0].sizes == (2, 1)

@@ -11,6 +11,7 @@ import pytest
 from class_states import state
 
 from grouper.errors import InputError, InUseError
+from grouper.faces.cli.remedies import error_lines
 from grouper.files.store import ClassFile
 
 
@@ -18,7 +19,7 @@ def refused(path: Path) -> str:
     with pytest.raises(InputError) as caught:
         ClassFile(path).read()
     assert str(path) in str(caught.value)
-    return str(caught.value)
+    return next(error_lines(caught.value))
 
 
 def test_no_such_file(tmp_path: Path) -> None:

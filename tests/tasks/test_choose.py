@@ -88,7 +88,7 @@ def test_other_people_get_no_task_that_was_chosen_for_others() -> None:
     record = with_step(with_step(klass(), ROUND, "1", 5), ROUND, "4", 5)
     swap = swapped(record, 1, "ana", "cem", 1)
     assert swap.record.chosen_steps == (ChosenStep(ROUND, "4", 5, ("gil", "hana")),)
-    assert "The task chosen for group 1 in lesson 1, round 1 is dropped" in "; ".join(swap.dropped)
+    assert "The task chosen for group 1 in lesson 1, round 1 is dropped" in "; ".join(map(str, swap.dropped))
 
 
 def test_a_choice_stays_while_most_of_the_group_does() -> None:

@@ -11,8 +11,8 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.asking import agreed, who_is_who
 from grouper.faces.cli.common import show
+from grouper.faces.cli.remedies import said_lines
 from grouper.faces.wording.notes import reading_lines
-from grouper.faces.wording.numbers import listed
 from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
@@ -24,6 +24,7 @@ from grouper.model.unit import Unit
 from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit
 from grouper.planning.noting import dropped
 from grouper.planning.recognise import NOBODY_SAID, Told
+from grouper.words import listed
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
     if admission.archived:
         click.echo(f"  no longer on the roster, archived: {listed(admission.archived)}")
     if record.roster.students:  # of a first list, what there is to say of names was said when it was read
-        show(f"  {sentence}" for sentence in admission.said)
+        show(f"  {line}" for line in said_lines(admission.said))
     return admission.record
 
 

@@ -13,9 +13,10 @@ from grouper.faces.cli.common import show
 from grouper.model.roster import Roster
 from grouper.planning.admit import NewList
 from grouper.planning.recognise import Told, recognised
+from grouper.words import Said
 
 
-def agreed(yes: bool, would: Iterable[str], question: str) -> bool:
+def agreed(yes: bool, would: Iterable[str | Said], question: str) -> bool:
     """Whether to go on: after ``--yes``, or after a yes on the terminal to what would happen.
 
     Raises

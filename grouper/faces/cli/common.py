@@ -12,14 +12,17 @@ from typing import Any
 import click
 
 from grouper.errors import InputError
+from grouper.faces.cli.remedies import COMMANDS
 from grouper.faces.cli.students import student_meant
 from grouper.faces.cli.terminal import bare
+from grouper.faces.wording.telling import told
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.model.texts import MOST_LESSONS, MOST_MINUTES, MOST_NUMBER, MOST_PEOPLE, MOST_SEED
 from grouper.planning.attend import usual_round
 from grouper.planning.repair import Repair
 from grouper.planning.requests import became_of_requests
+from grouper.words import Said
 
 
 class Range(click.FloatRange):
@@ -116,10 +119,10 @@ def not_closed_line(record: ClassRecord, lesson: int) -> Iterator[str]:
         )
 
 
-def show(lines: Iterable[str]) -> None:
-    """Print lines."""
+def show(lines: Iterable[str | Said]) -> None:
+    """Print lines, and what verbs said, with what can be done about it as commands."""
     for line in lines:
-        click.echo(line)
+        click.echo(told(line, COMMANDS) if isinstance(line, Said) else line)
 
 
 @contextmanager

@@ -152,7 +152,7 @@ def show_usage_error(error: click.ClickException) -> None:
 
 def show_error(error: GrouperError) -> None:
     """An error for a person: what is wrong, where, what to try."""
-    from grouper.faces.wording.errors import error_lines
+    from grouper.faces.cli.remedies import error_lines
 
     for line in error_lines(error):
         click.echo(line, err=True)

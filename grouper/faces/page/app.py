@@ -15,13 +15,14 @@ from grouper.faces.page.desk import Desk
 from grouper.faces.page.guard import Guard, PhoneGuard
 from grouper.faces.page.keys import COOKIE, Audience, Keys
 from grouper.faces.page.phones import may_open, this_device
+from grouper.faces.page.remedies import BUTTONS, sentences
 from grouper.faces.page.routes import ADDRESSES
 from grouper.faces.page.state import State, state
-from grouper.faces.page.trouble import sentences
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.look import look_css
 from grouper.faces.wording import words
-from grouper.faces.wording.numbers import counted, listed
+from grouper.faces.wording.telling import trouble_in_words
+from grouper.words import counted, listed
 
 if TYPE_CHECKING:
     from grouper.faces.page.phone_site import PhoneSite
@@ -82,6 +83,8 @@ def _set_up_templates(app: Flask, state: State) -> None:
     environment.finalize = words.clean_if_text
     environment.trim_blocks = environment.lstrip_blocks = True
     environment.filters.update(
+        told=lambda error: "; ".join(sentences(error)),
+        trouble=lambda trouble: trouble_in_words(trouble, BUTTONS),
         date=words.date_in_words,
         minutes=words.minutes_in_words,
         number=words.number_in_words,

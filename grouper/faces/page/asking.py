@@ -8,6 +8,7 @@ from flask import request
 
 from grouper.errors import InputError
 from grouper.faces.page.desk import Verb
+from grouper.faces.page.remedies import said_here
 from grouper.model.record import ClassRecord
 from grouper.planning.attend import namesakes
 from grouper.planning.noting import dropped
@@ -57,7 +58,7 @@ def asking_for_losses(verb: Verb) -> Verb:
 
     def asked(record: ClassRecord) -> tuple[ClassRecord, str]:
         after, what = verb(record)
-        lost = tuple(dropped(record, after))
+        lost = said_here(dropped(record, after))
         if lost and not is_sure():
             raise AskFirst("Some of what you have noted would be lost.", lost, "Change it all the same")
         return after, what

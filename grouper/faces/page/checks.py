@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.errors import GrouperError
-from grouper.faces.wording.errors import error_lines
+from grouper.faces.page.remedies import BUTTONS
+from grouper.faces.wording.telling import telling
 from grouper.model.record import ClassRecord
 from grouper.planning.plan import refuse_impossible
 from grouper.planning.requests import refuse_contradictions
@@ -25,6 +26,7 @@ def check_unit(record: ClassRecord) -> Check:
         refuse_contradictions(record)
         refuse_impossible(record)
     except GrouperError as error:
-        lines = [line.removeprefix("grouper: ").removeprefix("  - ") for line in error_lines(error)]
-        return Check(False, tuple(line.replace(" Nothing was changed.", "") for line in lines))
+        tells = telling(error, BUTTONS)
+        # The last of how things stand is that nothing was changed: here nothing was asked for.
+        return Check(False, (tells.first, *tells.items, *tells.standing[:-1]))
     return Check(True)

@@ -22,6 +22,7 @@ from grouper.faces.page.drafts import Drafts
 from grouper.faces.page.kept import Kept
 from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
 from grouper.faces.page.proposals import Proposals
+from grouper.faces.page.remedies import said_here
 from grouper.files.class_kind import is_class_file
 from grouper.files.example import is_example
 from grouper.files.store import Change, Check, ClassFile, Snapshot
@@ -157,7 +158,7 @@ class Desk:
             # A tap that changes nothing leaves the words of another change on top, which may be nobody's business.
             if after.version != edit.version:
                 self._remember(name, before, after)
-                self._dropped.put(name, (after.version, tuple(dropped(before, after.record))))
+                self._dropped.put(name, (after.version, tuple(said_here(dropped(before, after.record)))))
                 last = last_change(file)
                 if in_sight and last:
                     self._in_sight.put((name, last), True)
@@ -196,7 +197,7 @@ class Desk:
     def _remember(self, name: str, before: ClassRecord, after: Snapshot) -> None:
         was = as_called_in(before, after.record.roster)
         self._marks.put(name, (after.version, marks_between(was, after.record)))
-        self._of_requests.put(name, (after.version, became_of_requests(was, after.record)))
+        self._of_requests.put(name, (after.version, tuple(said_here(became_of_requests(was, after.record)))))
 
     def marks(self, name: str, version: str) -> Marks:
         """What the change that led to this state of the file touched; nothing where it was made elsewhere."""

@@ -27,7 +27,7 @@ HEADERS = {
 ENTER = "/enter"
 JOIN = "/join"
 WAITING = "waiting.word"
-STRANGER = "Open the page by the whole address that grouper page prints; each lets one browser in, once."
+STRANGER = "Open the page by the whole address that was shown when it was started; each lets one browser in, once."
 TURNED_AWAY = "This device is not let in, or not any more; scan the code at the laptop."
 STRANGER_WITHOUT_CODE = "This code was used already, or is too old; scan the one that the laptop shows now."
 TRIED_TOO_OFTEN = "Too many wrong codes; wait a minute, then scan the one that the laptop shows."
@@ -54,7 +54,7 @@ class Guard:
         """Refuse what is foreign; turn a key that was not used yet into a cookie."""
         audience = self.audiences.get(request.host)
         if audience is None:
-            abort(421, "This page answers to its own address alone; use the one that grouper page printed.")
+            abort(421, "This page answers to its own address alone; use the one that was shown when it was started.")
         if request.path == ENTER:
             return _enter_by_form(audience)
         _check_origin()

@@ -24,6 +24,7 @@ from waitress.task import ThreadedTaskDispatcher
 
 from grouper.errors import InputError
 from grouper.faces.page.keys import TEACHER_HOST
+from grouper.words import Remedy
 
 THREADS = 16
 SAFE_THREADS = 6
@@ -249,7 +250,7 @@ def listening(port: int | None) -> Iterator[list[socket.socket]]:
         except (OSError, OverflowError) as error:
             if port is not None:
                 raise InputError(
-                    f"port {port} cannot be used ({error}); leave --port out to take any that is free"
+                    "port {port} cannot be used ({error})", Remedy.ANY_PORT, port=port, error=error
                 ) from error
             doors = _bound(0)
         for door in doors:

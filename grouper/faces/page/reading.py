@@ -10,18 +10,20 @@ from re import fullmatch, sub
 
 from grouper.errors import InputError, Trouble
 from grouper.faces.page.drafts import Draft
+from grouper.faces.page.remedies import BUTTONS
 from grouper.faces.views.names import full_name, given_name
-from grouper.faces.wording.numbers import counted
+from grouper.faces.wording.telling import told
 from grouper.files.choosing import roster_sheet
 from grouper.files.names import bare, is_heading
 from grouper.files.notes import Findings
 from grouper.files.opening import Given, open_file, read_sheets
-from grouper.files.roster import READ_AS_ID, RosterReading, read_roster
+from grouper.files.roster import RosterReading, read_roster
 from grouper.files.scale import Scale, scale_of
 from grouper.files.table import Table, find_table
 from grouper.files.words.roster import NAME_FIELDS, ROSTER
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
+from grouper.words import counted
 
 MEANINGS = {
     "name": "whole name",
@@ -144,7 +146,7 @@ def _look_at(draft: Draft, before: ClassRecord | None) -> Look:
     try:
         reading = _reading(draft, table, before.roster if before else None, scale_for(draft, before))
     except InputError as error:
-        return Look(None, columns, error.troubles, str(error))
+        return Look(None, columns, error.troubles, told(error.said, BUTTONS))
     if draft.numbered:
         # Such numbers only tell the rows of this list apart; they are nobody's ids.
         reading = replace(reading, ids_made=True)
@@ -185,8 +187,9 @@ def _as_read(columns: tuple[GivenColumn, ...], reading: RosterReading, draft: Dr
     if draft.columns:
         return columns
     strands = set(reading.roster.strands)
-    names = {note.column for note in reading.notes if note.kind == "understood" and "name" in note.text}
-    ids = {note.column for note in reading.notes if note.text == READ_AS_ID}
+    taken = [note for note in reading.notes if note.kind == "understood"]
+    names = {note.column for note in taken if note.meaning in ("name", "given", "family")}
+    ids = {note.column for note in reading.notes if note.meaning == "student_id"}
     return tuple(replace(column, meaning=_meaning(column, strands, names, ids)) for column in columns)
 
 

@@ -8,7 +8,7 @@ from urllib.parse import parse_qsl
 from flask import request
 
 from grouper.errors import GrouperError
-from grouper.faces.page.trouble import sentences
+from grouper.faces.page.remedies import sentences
 
 Refused = tuple[tuple[int, str], ...]
 """Taps that were not taken: their place in line, from 1, and why."""

@@ -14,7 +14,7 @@ from grouper.faces.sheets.fitting import is_long
 from grouper.faces.sheets.geometry import reading_distance
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.wording import words
-from grouper.faces.wording.numbers import listed
+from grouper.words import listed
 
 TEMPLATES = Path(__file__).with_name("templates")
 

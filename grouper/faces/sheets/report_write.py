@@ -10,6 +10,7 @@ from grouper.faces.views.report_student import student_report
 from grouper.faces.views.report_view import nameless_view, report_view
 from grouper.files.own_data import Facts
 from grouper.model.record import ClassRecord
+from grouper.words import Remedy
 
 
 def report_text(record: ClassRecord, title: str, whole: bool = False, with_names: bool = True) -> str:
@@ -56,4 +57,4 @@ def write_page(text: str, path: Path) -> None:
 
 def _check_planned(record: ClassRecord) -> None:
     if not record.plan.rounds:
-        raise InputError("there are no groups to report on yet; grouper plan makes them")
+        raise InputError("there are no groups to report on yet", Remedy.MAKE_GROUPS)

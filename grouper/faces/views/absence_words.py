@@ -11,17 +11,22 @@ from grouper.model.record import ClassRecord
 
 @dataclass(frozen=True)
 class AbsenceWords:
-    """An absence: ``state`` is away, late or aside; ``when`` the rounds, empty for all; the role of who is aside."""
+    """An absence: ``state`` is away, late or aside; ``when`` the rounds, empty for all; the role of who is aside.
+
+    ``from_start`` where it begins with the lesson; ``limited`` where ``when`` names the rounds that it is for.
+    """
 
     state: str
     when: str = ""
     role: str = ""
+    from_start: bool = True
+    limited: bool = False
 
     @property
     def sentence(self) -> str:
         """All in one, such as 'late, here from round 3'."""
         doing = f" as {self.role}" if self.role else ""
-        comma = "," if self.when and not self.when.startswith("in ") else ""
+        comma = "," if self.when and not self.limited else ""
         return f"{self.state}{doing}{comma} {self.when}".rstrip()
 
 
@@ -34,7 +39,14 @@ def absence_in_words(absence: Absence) -> AbsenceWords:
     'aside as scorer in rounds 2 to 3'
     """
     late = absence.state == "away" and absence.role == LATE
-    return AbsenceWords(LATE if late else absence.state, _when(absence), "" if late else absence.role)
+    from_start = absence.since == 1 and (absence.until is None or absence.state == "away")
+    return AbsenceWords(
+        LATE if late else absence.state,
+        _when(absence),
+        "" if late else absence.role,
+        from_start,
+        limited=absence.until is not None and not from_start,
+    )
 
 
 def _when(absence: Absence) -> str:

@@ -59,9 +59,6 @@ def _line(
     absences = absences_in_words(record, lesson, student.id)
     if not absences and student.availability:
         absences = (AbsenceWords(student.availability),)
-    missing = any(absence.state in ("away", LATE) and _from_start(absence) for absence in absences)
+    missing = any(absence.state in ("away", LATE) and absence.from_start for absence in absences)
     return AttendanceLine(full_name(student), short, absences, missing, ratings, student.size_band, trio, coach)
 
-
-def _from_start(absence: AbsenceWords) -> bool:
-    return not absence.when or absence.when.startswith("here")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from grouper.faces.views.cautions import CAUTIONS_BY_KEY, Caution, CautionNote, cautions_for, is_guessed
 from grouper.faces.views.ordering import name_order
-from grouper.faces.wording.numbers import listed
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
+from grouper.words import listed
 
 
 def caution_notes(record: ClassRecord, lesson: int, names: dict[str, str]) -> tuple[CautionNote, ...]:

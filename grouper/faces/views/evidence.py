@@ -12,7 +12,6 @@ from grouper.faces.views.meetings import MeetingMap, TurnsSoFar, meeting_map
 from grouper.faces.views.names import display_names, full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.wording.changes import round_title
-from grouper.faces.wording.numbers import from_to
 from grouper.faces.wording.words import number_in_words
 from grouper.model.ledger import ledger_of
 from grouper.model.past import TRIO
@@ -23,6 +22,7 @@ from grouper.planning.clash_words import breach_sentences
 from grouper.planning.fairness import Fairness, Spread, fairness_of, fewest_met_earlier
 from grouper.planning.hindsight import answered, hindsight, in_hindsight
 from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
+from grouper.words import from_to
 
 NOT_KEPT = "Requests not kept"
 GAPS_OUTSIDE = "Coaching pairs outside of the gap, by today's ratings"

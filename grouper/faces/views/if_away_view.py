@@ -7,10 +7,10 @@ from itertools import groupby
 
 from grouper.faces.views.ordering import name_order
 from grouper.faces.views.student_lesson import lesson_names
-from grouper.faces.wording.numbers import listed
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.if_away import ASK, FILL_UP, JOIN, NOTHING, PAIR_UP, Foreseen, Rule, foreseen
+from grouper.words import listed
 
 NOBODY = "–"
 ASK_IN_WORDS = "ask the tool"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.wording.numbers import listed
 from grouper.files.name_words import find, given_word
 from grouper.model.record import ClassRecord
+from grouper.words import listed
 
 FEW = 4
 """So many names are told; a library may hold far more."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from grouper.errors import InputError, Trouble
-from grouper.faces.wording.numbers import counted
 from grouper.files.measures import MeasuresReading
 from grouper.learning.measured import Measured
 from grouper.learning.shuttle import vo2max
@@ -46,5 +45,7 @@ def measured_from(reading: MeasuresReading, kind: str) -> Measured:
         except InputError as error:
             troubles.append(Trouble(str(error), "put this row right, or leave it empty", reading.file, measure.row))
     if troubles:
-        raise InputError(f"{reading.file} cannot be used: {counted(len(troubles), 'problem')}", tuple(troubles))
+        raise InputError(
+            "{file} cannot be used: {count:problem}", troubles=tuple(troubles), file=reading.file, count=len(troubles)
+        )
     return Measured(values, unit="ml/kg/min")

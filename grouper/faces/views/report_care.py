@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from grouper.faces.views.evidence import Evidence
 from grouper.faces.views.names import display_names
 from grouper.faces.views.ordering import name_order
-from grouper.faces.wording.numbers import counted, listed
 from grouper.faces.wording.words import times_in_words
 from grouper.model.ledger import ledger_of
 from grouper.planning.turns import Turns
+from grouper.words import counted, listed
 
 MOST = 4
 """More names than these are no help: then nobody stands out."""

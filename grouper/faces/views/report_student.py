@@ -14,7 +14,6 @@ from grouper.faces.views.evidence import taught_alone
 from grouper.faces.views.names import full_name, given_name
 from grouper.faces.views.report_attendance import Attendance, attendance, attendance_of
 from grouper.faces.views.roles import HELPER, shown_role
-from grouper.faces.wording.numbers import counted, listed
 from grouper.faces.wording.words import number_in_words, times_in_words
 from grouper.files.masking import Others, others_of
 from grouper.games.days.duty import duty_turns
@@ -23,6 +22,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Lesson
 from grouper.planning.fairness import fairness_of
+from grouper.words import counted, listed
 
 
 @dataclass(frozen=True)

@@ -19,11 +19,11 @@ from grouper.faces.views.report_attendance import Attendance, attendance_in, att
 from grouper.faces.views.report_care import CareLine, care_lines
 from grouper.faces.views.report_nameless import FEWEST_ON_A_MAP, SMALL, nameless
 from grouper.faces.views.report_words import evenness_in_words, fairness_in_words, requests_in_words, turns_in_words
-from grouper.faces.wording.numbers import counted, listed
 from grouper.faces.wording.words import span_of_times
 from grouper.games.days.duty import duty_turns
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.words import counted, listed
 
 LEFT_OUT = (
     "Names and ids. A1 (or A01) and so on stand in an order drawn by lot, another one after each lesson.",

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from grouper.engines.bounds import Bounds
 from grouper.faces.views.evidence import Evidence
-from grouper.faces.wording.numbers import counted, from_to
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, fairness_of
 from grouper.planning.hindsight import hindsight
 from grouper.planning.turns import Turns
+from grouper.words import counted, from_to
 
 
 def fairness_in_words(found: Evidence, record: ClassRecord) -> Iterator[str]:

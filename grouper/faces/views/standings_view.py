@@ -71,7 +71,7 @@ def points_in_words(points: float | None) -> str:
     >>> points_in_words(2.5), points_in_words(-1.0), points_in_words(None)
     ('2.5', '−1', '–')
     """
-    return number_in_words(points).replace("-", "−")
+    return number_in_words(points) if points is None or points >= 0 else _signed(points)
 
 
 def _signed(value: float) -> str:

@@ -282,7 +282,7 @@ TABLES: dict[str, Table] = {
         Table(
             "fairness",
             (
-                Column("measure", "as in fairness --json"),
+                Column("measure", "as docs/numbers.md explains them"),
                 Column("value", "of this plan", "number"),
                 Column("bound", "what no plan can beat; empty where none is known", "number"),
             ),

@@ -12,6 +12,7 @@ from grouper.games.days.groups import activity_meant
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.tasks.suggest import tasks_of_round
+from grouper.words import Remedy
 
 
 def round_lines(record: ClassRecord, key: RoundKey, names: Mapping[str, str]) -> Iterator[str]:
@@ -40,4 +41,4 @@ def lesson_lines(record: ClassRecord, lesson: int, activity: str | None = None) 
             yield from round_lines(record, round_.key, names)
     if not told:
         what = f"'{wanted}' has" if wanted else f"the activities of lesson {lesson} have"
-        raise InputError(f"{what} no tasks yet; take some in with --ladders FILE, or with --like NAME --activity NAME")
+        raise InputError("{what} no tasks yet", Remedy.GIVE_TASKS, what=what)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.wording.numbers import counted
 from grouper.games.capacity import CapacityLine, CapacityTask, capacity_lines
 from grouper.model.games_day import GamesDay
+from grouper.words import counted
 
 
 def capacity_in_words(task: CapacityTask) -> Iterator[str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.wording.numbers import listed
 from grouper.faces.wording.words import lessons_in_words
 from grouper.model.ledger import COACH
 from grouper.model.plan import Group
@@ -12,11 +11,12 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.compare import RoundChange
 from grouper.planning.repair import Repair
+from grouper.words import Remedy, Said, listed
 
 NOBODY = "nobody takes part"
 
 
-def repair_lines(repair: Repair) -> Iterator[str]:
+def repair_lines(repair: Repair) -> Iterator[str | Said]:
     """A line for each round that changed, with its groups below; a line where nothing had to."""
     if not repair.changes:
         yield "No group had to change."
@@ -31,13 +31,13 @@ def change_lines(record: ClassRecord, change: RoundChange) -> Iterator[str]:
     yield from (f"  {line}" for line in _group_lines(record, change))
 
 
-def rest_line(changes: tuple[RoundChange, ...]) -> str:
+def rest_line(changes: tuple[RoundChange, ...]) -> Said:
     """In which later lessons groups changed, without the groups: nobody needs them today."""
-    lessons = [str(lesson) for lesson in dict.fromkeys(change.key.lesson for change in changes)]
+    lessons = list(dict.fromkeys(change.key.lesson for change in changes))
     if not lessons:
-        return "Later lessons: nothing to improve."
-    noun = "lesson" if len(lessons) == 1 else "lessons"
-    return f"Later lessons: groups are better now in {noun} {listed(lessons)}; see them with grouper lesson."
+        return Said("Later lessons: nothing to improve.")
+    which = lessons_in_words(lessons)
+    return Said("Later lessons: groups are better now in {lessons}.", Remedy.SEE_GROUPS, {"lessons": which})
 
 
 def lessons_changed_line(changes: tuple[RoundChange, ...]) -> Iterator[str]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.wording.numbers import counted
 from grouper.faces.wording.play import minutes_in_all
 from grouper.games.whist import DoublesSchedule
 from grouper.model.timing import Timing
+from grouper.words import counted
 
 
 def doubles_heading(schedule: DoublesSchedule, timing: Timing) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.wording.numbers import counted
 from grouper.model.record import ClassRecord
 from grouper.planning.next_unit import lasts
 from grouper.planning.requests import request_in_words
+from grouper.words import counted
 
 
 def ending_lines(record: ClassRecord) -> Iterator[str]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.wording.numbers import counted, listed
 from grouper.model.record import ClassRecord
 from grouper.model.unheld import Unheld
+from grouper.words import Remedy, Said, counted, listed
 
 
 def unheld_of(record: ClassRecord, lesson: int) -> Unheld | None:
@@ -32,15 +32,16 @@ def rest_twice_lines(before: ClassRecord, after: ClassRecord, lesson: int) -> It
         yield f"What was left had been put into lesson {was.rest_in}; take out there what was held after all."
 
 
-def held_lines(record: ClassRecord, lesson: int) -> Iterator[str]:
+def held_lines(record: ClassRecord, lesson: int) -> Iterator[str | Said]:
     """What was not held of a lesson, and what can be done with it; nothing where it was held to its end."""
     unheld = unheld_of(record, lesson)
     if unheld is None:
         return
     yield f"{rounds_not_held(unheld)} and count{'s' * (unheld.after + 1 == unheld.last)} nowhere."
     if unheld.rest_in is None:
-        yield f"Left are {rest_in_words(unheld)}; grouper ran --lesson {lesson} --rest-to N puts that into lesson N."
+        yield Said("Left are {rest}", Remedy.PUT_REST, {"rest": rest_in_words(unheld), "lesson": lesson})
     else:
-        yield f"What was left, {rest_in_words(unheld)}, stands in lesson {unheld.rest_in}; grouper plan groups it."
+        facts = {"rest": rest_in_words(unheld), "into": unheld.rest_in}
+        yield Said("What was left, {rest}, is in lesson {into} now", Remedy.PLAN_LESSONS, facts)
     for note in unheld.notes:
         yield f"  note on round {note.place}: {note.text}"

@@ -15,12 +15,8 @@ def reading_lines(table: str, summary: str, notes: Iterable[Note], details: bool
     """
     yield f"{table}: {summary}"
     for note in notes:
-        if details or not (note.kind == "plain" or _is_said(note, summary)):
+        if details or not (note.kind == "plain" or note.summed_up):
             yield f"  {note_line(note)}"
-
-
-def _is_said(note: Note, summary: str) -> bool:
-    return bool(note.column) and f"{note.column} ({note.text})" in summary
 
 
 def note_line(note: Note) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from grouper.faces.wording.numbers import counted, listed
 from grouper.games.days.too_long import TooLong, too_long
 from grouper.games.measure import Measure
 from grouper.games.pacing import Pacing
@@ -12,6 +11,7 @@ from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesDay, Score
 from grouper.model.record import ClassRecord
 from grouper.model.timing import Timing
+from grouper.words import counted, listed
 
 SENTENCE_WIDTH = 62
 
@@ -34,18 +34,28 @@ def _figure(value: float, measure: Measure) -> str:
 
 
 def games_heading(day: GamesDay) -> str:
-    """One line on a day of games: teams, courts, games, slots and minutes."""
+    """One line on a day of games: where it is, then ``games_in_words``."""
+    return f"{_where(day)}{games_in_words(day)}"
+
+
+def games_in_words(day: GamesDay) -> str:
+    """Teams, courts, games, slots and minutes of a day of games."""
     teams = counted(len(day.teams), "team")
     courts = _those_open(day.asked.courts, len(day.setback.courts_closed), "court")
     games, slots = counted(len(day.fixtures), "game"), counted(day.slots, "slot")
-    return f"{_where(day)}{teams}, {courts}: {games} in {slots}{minutes_in_all(day.timing, day.slots)}"
+    return f"{teams}, {courts}: {games} in {slots}{minutes_in_all(day.timing, day.slots)}"
 
 
 def circuit_heading(day: CircuitDay) -> str:
-    """One line on a circuit: groups, stations, slots and minutes."""
+    """One line on a circuit: where it is, then ``circuit_in_words``."""
+    return f"{_where(day)}{circuit_in_words(day)}"
+
+
+def circuit_in_words(day: CircuitDay) -> str:
+    """Groups, stations, slots and minutes of a circuit."""
     groups, stations = counted(len(day.groups), "group"), _those_open(len(day.stations), len(day.closed), "station")
     slots = counted(day.last_slot, "slot")
-    return f"{_where(day)}{groups}, {stations}: {slots}{minutes_in_all(day.timing, day.last_slot)}"
+    return f"{groups}, {stations}: {slots}{minutes_in_all(day.timing, day.last_slot)}"
 
 
 def _those_open(count: int, closed: int, noun: str) -> str:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from grouper.faces.wording.numbers import counted, listed
 from grouper.files.store.clearing import Clearing
 from grouper.files.store.forgetting import Erasure
 from grouper.model.note import Note
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.requests import request_in_words
+from grouper.words import counted, listed
 
 RETENTION = (
     "How long records are kept, school policy and the law decide. FERPA (34 CFR 99.3) counts a teacher's own notes as "

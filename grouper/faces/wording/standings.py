@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grouper.faces.wording.numbers import listed
 from grouper.games.days.season import Season
 from grouper.games.standings import Progress, Standing, top_of
 from grouper.games.tiebreaks import TIEBREAKS
 from grouper.model.points import Points
+from grouper.words import listed
 
 
 def worth_in_words(points: Points) -> str:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grouper.faces.wording.numbers import counted, listed
 from grouper.faces.wording.words import number_in_words
 from grouper.model.task_result import TaskResult
+from grouper.words import counted, listed
 
 
 def accepted_in_words(count: int, strands: Sequence[str]) -> str:

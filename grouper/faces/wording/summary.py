@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from grouper.faces.wording.numbers import counted, from_to, short
 from grouper.model.record import ClassRecord
 from grouper.planning.clash_words import breach_sentences
 from grouper.planning.fairness import Fairness, Spread
 from grouper.planning.turns import Turns
+from grouper.words import counted, from_to, short
 
 LABEL_WIDTH = 16
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from grouper.faces.wording.numbers import listed, short
 from grouper.model.task_result import TaskResult
 from grouper.tasks.climb import Seen
 from grouper.tasks.handicap import Handicap, Play
 from grouper.tasks.suggest import GroupTask
+from grouper.words import listed, short
 
 if TYPE_CHECKING:
     # Looked at by name alone: what works it out brings numpy along, and this is read before most commands.

@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from grouper.faces.wording.numbers import listed
 from grouper.model.texts import shown
+from grouper.words import listed, short
 
 _ISOLATES = re.compile("([\u2068\u2069])")
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -39,9 +39,7 @@ def number_in_words(value: float | None, places: int = 2) -> str:
     """
     if value is None:
         return "–"
-    text = f"{value:.{places}f}"
-    trimmed = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if trimmed == "-0" else trimmed
+    return short(value, places)
 
 
 def minutes_in_words(minutes: float | None) -> str:

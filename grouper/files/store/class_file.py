@@ -20,7 +20,7 @@ from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FOLDER, kind_at, unfinished
 from grouper.files.store import schema
 from grouper.files.store.begun import begin, begin_anew, with_begun
-from grouper.files.store.connection import DAMAGED, connected, new_database, prepare, reason, storable, transaction
+from grouper.files.store.connection import connected, new_database, prepare, reason, storable, transaction
 from grouper.files.store.difference import difference
 from grouper.files.store.finishing import check_finished, finish, write_anew
 from grouper.files.store.forgetting import to_erase, without_person
@@ -44,6 +44,7 @@ from grouper.files.store.records import record_of
 from grouper.files.store.rows import Rows, rows_of
 from grouper.model.held import with_what_has_begun
 from grouper.model.record import ClassRecord
+from grouper.words import Remedy
 
 PATIENCE = 5.0
 """Seconds to wait for another command to finish before giving up."""
@@ -355,7 +356,9 @@ class ClassFile:
         try:
             yield
         except (LookupError, TypeError, ValueError, ArithmeticError) as error:
-            raise InputError(f"{self.path} {DAMAGED} [{reason(error)}]") from error
+            raise InputError(
+                "{path} is damaged ({reason})", Remedy.RESTORE_COPY, path=self.path, reason=reason(error)
+            ) from error
 
     def _rows(self, database: sqlite3.Connection) -> Rows:
         with self._sound():

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from grouper.errors import GrouperError, InputError, InUseError
 from grouper.model.texts import tidy
+from grouper.words import Remedy
 
 LONGEST_TEXT = 250_000
 """Bytes of the longest text or row that a class file may hold, ways back apart."""
@@ -36,21 +37,24 @@ _PRAGMAS = (
 
 _NOTHING_CHANGED = "nothing was changed"
 
-DAMAGED = "is damaged; bring back your last copy of it: grouper restore CLASS --from COPY"
+Explained = tuple[type[GrouperError], str, Remedy | str]
+"""Which of grouper's errors one of SQLite's is, what is wrong with the file, and what to try."""
 
-_WORDS: dict[int, tuple[type[GrouperError], str]] = {
-    sqlite3.SQLITE_BUSY: (InUseError, "is in use by another command; try again in a moment"),
-    sqlite3.SQLITE_LOCKED: (InUseError, "is in use by another command; try again in a moment"),
-    sqlite3.SQLITE_NOTADB: (InputError, "is not a class file; give the file that grouper plan made"),
-    sqlite3.SQLITE_CORRUPT: (InputError, DAMAGED),
-    sqlite3.SQLITE_READONLY: (InputError, "or its folder is write-protected; copy it to a folder of your own"),
-    sqlite3.SQLITE_PERM: (InputError, "may not be opened; check who may read and write it"),
-    sqlite3.SQLITE_CANTOPEN: (InputError, "cannot be opened; check that you may write in its folder"),
-    sqlite3.SQLITE_IOERR: (InputError, f"cannot be read or written; check the disk ({_NOTHING_CHANGED})"),
-    sqlite3.SQLITE_FULL: (InputError, f"does not fit on the disk; make room and try again ({_NOTHING_CHANGED})"),
-    sqlite3.SQLITE_TOOBIG: (InputError, f"cannot hold a text as long as one of these ({_NOTHING_CHANGED})"),
-    sqlite3.SQLITE_INTERRUPT: (InputError, DAMAGED),
-    sqlite3.SQLITE_CONSTRAINT: (InputError, f"cannot hold this record ({_NOTHING_CHANGED})"),
+DAMAGED: Explained = (InputError, "is damaged", Remedy.RESTORE_COPY)
+
+_WORDS: dict[int, Explained] = {
+    sqlite3.SQLITE_BUSY: (InUseError, "is in use by another command", "try again in a moment"),
+    sqlite3.SQLITE_LOCKED: (InUseError, "is in use by another command", "try again in a moment"),
+    sqlite3.SQLITE_NOTADB: (InputError, "is not a class file", Remedy.GIVE_CLASS_FILE),
+    sqlite3.SQLITE_CORRUPT: DAMAGED,
+    sqlite3.SQLITE_READONLY: (InputError, "or its folder is write-protected", "copy it to a folder of your own"),
+    sqlite3.SQLITE_PERM: (InputError, "may not be opened", "check who may read and write it"),
+    sqlite3.SQLITE_CANTOPEN: (InputError, "cannot be opened", "check that you may write in its folder"),
+    sqlite3.SQLITE_IOERR: (InputError, "cannot be read or written", f"check the disk ({_NOTHING_CHANGED})"),
+    sqlite3.SQLITE_FULL: (InputError, "does not fit on the disk", f"make room and try again ({_NOTHING_CHANGED})"),
+    sqlite3.SQLITE_TOOBIG: (InputError, "cannot hold a text as long as one of these", _NOTHING_CHANGED),
+    sqlite3.SQLITE_INTERRUPT: DAMAGED,
+    sqlite3.SQLITE_CONSTRAINT: (InputError, "cannot hold this record", _NOTHING_CHANGED),
 }
 
 
@@ -126,16 +130,13 @@ def in_words(path: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        kind, words = explained(error)
-        raise kind(f"{path} {words}{_journal_of(path, words)}") from error
-
-
-def _journal_of(path: Path, words: str) -> str:
-    """What is to be said where the file is damaged and a journal lies beside it, without which no copy is whole."""
-    journal = path.with_name(f"{path.name}-journal")
-    if words.startswith(DAMAGED) and os.path.lexists(journal):
-        return f"; {journal.name} beside it belongs to it: copy both or neither, and do not delete it"
-    return ""
+        kind, wrong, remedy = explained(error)
+        journal = path.with_name(f"{path.name}-journal")
+        why = f" ({reason(error)})" if kind is InputError else ""
+        if remedy is Remedy.RESTORE_COPY and os.path.lexists(journal):
+            # Without its journal no copy of a file is whole.
+            why += f"; {journal.name} beside it belongs to it: copy both or neither, and do not delete it"
+        raise kind("{path} {wrong}{why}", remedy, path=path, wrong=wrong, why=why) from error
 
 
 def reason(error: Exception) -> str:
@@ -150,13 +151,16 @@ def storable() -> Iterator[None]:
     try:
         yield
     except (OverflowError, UnicodeEncodeError) as error:
-        raise InputError(f"a class file cannot hold a value of this record: {error} ({_NOTHING_CHANGED})") from error
+        raise InputError(
+            "a class file cannot hold a value of this record: {reason} ({nothing_changed})",
+            reason=error,
+            nothing_changed=_NOTHING_CHANGED,
+        ) from error
 
 
-def explained(error: sqlite3.Error) -> tuple[type[GrouperError], str]:
-    """Which of grouper's errors it is, and its words."""
+def explained(error: sqlite3.Error) -> Explained:
+    """Which of grouper's errors it is, what is wrong with the file, and what to try."""
     code = getattr(error, "sqlite_errorcode", 0)
     if code == sqlite3.SQLITE_READONLY_DBMOVED:
-        return InUseError, "was replaced by another command meanwhile; run this one again"
-    kind, words = _WORDS.get(code & 0xFF, (InputError, DAMAGED))
-    return kind, f"{words} [{reason(error)}]" if kind is InputError else words
+        return InUseError, "was replaced by another command meanwhile", "run this one again"
+    return _WORDS.get(code & 0xFF, DAMAGED)

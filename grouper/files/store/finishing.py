@@ -45,8 +45,7 @@ def write_anew(database: sqlite3.Connection, path: Path) -> str:
     try:
         _pack(database)
     except sqlite3.Error as error:
-        _, words = explained(error)
-        why = words.replace(" (nothing was changed)", "")
+        _, why, _ = explained(error)
         return (
             f"what went is overwritten, but {path} could not be written anew without the room that it took, as it "
             f"{why}; any next command on the file does it, once there is room for a second file of its size"

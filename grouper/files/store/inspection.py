@@ -18,10 +18,11 @@ from typing import Any
 
 from grouper.errors import InputError
 from grouper.files.store import schema
-from grouper.files.store.connection import DAMAGED, trust_tables
+from grouper.files.store.connection import trust_tables
 from grouper.files.store.rows import Row, Rows
 from grouper.files.store.schema import APPLICATION_ID, TABLES, Migration, Table
 from grouper.model.texts import MOST_ROUNDS_OF_UNIT
+from grouper.words import Remedy
 
 KEPT = 100
 """How many changes are kept in the log."""
@@ -98,18 +99,24 @@ def inspected_form(database: sqlite3.Connection, path: Path, migrations: Sequenc
         It is no class file, was made by a newer grouper, or holds tables, views or triggers that are not ours.
     """
     if _pragma(database, "application_id") != APPLICATION_ID:
-        raise InputError(f"{path} is not a class file; give the file that grouper plan made")
+        raise InputError("{path} is not a class file", Remedy.GIVE_CLASS_FILE, path=path)
     form: int = _pragma(database, "user_version")
     if form > len(migrations):
-        raise InputError(f"{path} was made by a newer grouper (form {form}); bring this grouper up to date")
+        raise InputError(
+            "{path} was made by a newer grouper (form {form})", "bring this grouper up to date", path=path, form=form
+        )
     if _pragma(database, "journal_mode") != "delete" or _pragma(database, "encoding") != "UTF-8":
-        raise InputError(f"{path} was rewritten by another program in its own way; use a copy from before")
+        raise InputError("{path} was rewritten by another program in its own way", "use a copy from before", path=path)
     if form < 1 or _layout(database) != _form(migrations[:form]).layout or not _roots_differ(database):
-        raise InputError(f"{path} {_NOT_OURS}; ask whoever sent it for one that grouper made")
+        raise InputError(
+            "{path} {not_ours}", "ask whoever sent it for one that grouper made", path=path, not_ours=_NOT_OURS
+        )
     trust_tables(database)
     for log in ("change", "undone"):
         if (log == "change" or form >= _WITH_UNDONE) and not _is_short(database, log):
-            raise InputError(f"{path} {DAMAGED} [its list of changes is longer than any]")
+            raise InputError(
+                "{path} is damaged (its list of changes is longer than any)", Remedy.RESTORE_COPY, path=path
+            )
     return form
 
 
@@ -156,7 +163,9 @@ def check_rows(rows: Rows) -> None:
             watch.look_at(table, rows[table.name])
         _check_seats(rows)
     except ValueError as error:
-        raise InputError(f"a class file cannot hold this record: {error} (nothing was changed)") from error
+        raise InputError(
+            "a class file cannot hold this record: {reason} (nothing was changed)", reason=error
+        ) from error
 
 
 def check_come(table: Table, rows: Sequence[Row]) -> None:

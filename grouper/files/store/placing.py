@@ -9,6 +9,7 @@ from stat import S_ISDIR, S_ISREG
 
 from grouper.errors import InputError
 from grouper.files.atomic import OWNER_ALONE, beside, sweep_abandoned, sync_folder, unfinished_beside
+from grouper.words import Remedy
 
 BACKUP = "backup"
 DAMAGED_COPY = "damaged"
@@ -20,17 +21,21 @@ def check_place(path: Path) -> None:
         there = path.stat()
     except (FileNotFoundError, NotADirectoryError):
         if path.is_symlink():
-            raise InputError(f"{path} is a link to a file that is not there; delete the link, or mend it") from None
-        raise InputError(f"there is no class file {path}; grouper plan makes it") from None
+            raise InputError(
+                "{path} is a link to a file that is not there", "delete the link, or mend it", path=path
+            ) from None
+        raise InputError("there is no class file {path}", Remedy.MAKE_CLASS, path=path) from None
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
-        raise InputError(f"{path} cannot be opened ({why}); check its name and who may read it") from error
+        raise InputError(
+            "{path} cannot be opened ({why})", "check its name and who may read it", path=path, why=why
+        ) from error
     if S_ISDIR(there.st_mode):
-        raise InputError(f"{path} is a folder; give the class file in it")
+        raise InputError("{path} is a folder", "give the class file in it", path=path)
     if not S_ISREG(there.st_mode):
-        raise InputError(f"{path} is no file but a pipe, a socket or a device; give the class file")
+        raise InputError("{path} is no file but a pipe, a socket or a device", "give the class file", path=path)
     if there.st_size == 0:
-        raise InputError(f"{path} is empty; delete it, or bring back your last copy: grouper restore CLASS --from COPY")
+        raise InputError("{path} is empty", Remedy.RESTORE_COPY, path=path)
 
 
 def journal_of(path: Path) -> Path:

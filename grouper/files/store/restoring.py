@@ -18,7 +18,7 @@ from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FILE, beside, kind_at, sync_folder, unfinished
 from grouper.files.store import schema
 from grouper.files.store.class_file import ClassFile
-from grouper.files.store.connection import DAMAGED, connected, prepare
+from grouper.files.store.connection import connected, prepare
 from grouper.files.store.inspection import inspected_form
 from grouper.files.store.migrate import copy_to
 from grouper.files.store.placing import BACKUP, DAMAGED_COPY, check_place, journal_of, place
@@ -66,14 +66,16 @@ def _check_sound(draft: Path, path: Path, copy: Path) -> None:
     with closing(sqlite3.connect(draft)) as database:
         found = database.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if found != "ok":
-        raise InputError(f"{copy} {DAMAGED.partition(';')[0]} too; give an older copy")
+        raise InputError("{path} is damaged too", "give an older copy", path=copy)
     with unfinished(path) as second:
         # Reading brings an older form to today's, and may put a backup beside: both of a copy that is thrown away.
         copy_to(second, draft)
         try:
             ClassFile(second).read()
         except InputError as error:
-            raise InputError(str(error).replace(str(second), str(copy))) from error
+            raise InputError(
+                error.said.text, error.said.remedy, **{**error.facts, "path": copy}, troubles=error.troubles
+            ) from error
         finally:
             for backup in beside(second, rf"{re.escape(second.name)}\.form\d+-\d+\.{BACKUP}"):
                 backup.unlink(missing_ok=True)

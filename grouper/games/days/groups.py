@@ -9,6 +9,7 @@ from grouper.games.asked import require
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, RoundKey
+from grouper.words import Remedy, folded
 
 
 def activity_meant(record: ClassRecord, lesson: int, name: str | None) -> Activity:
@@ -20,17 +21,13 @@ def activity_meant(record: ClassRecord, lesson: int, name: str | None) -> Activi
         There is no such lesson or activity, or it is not clear which one is meant.
     """
     activities = record.lesson(lesson).activities
-    wanted = [a for a in activities if name is None or _folded(a.name) == _folded(name)]
+    wanted = [a for a in activities if name is None or folded(a.name) == folded(name)]
     if len(wanted) == 1:
         return wanted[0]
     names = ", ".join(f"'{activity.name}'" for activity in activities)
     if name is None:
         raise InputError(f"lesson {lesson} has {len(activities)} activities; say which one: {names}")
     raise InputError(f"lesson {lesson} has no activity '{name}'; it has {names}")
-
-
-def _folded(text: str) -> str:
-    return " ".join(text.split()).casefold()
 
 
 def round_meant(record: ClassRecord, lesson: int, activity: Activity, number: int = 1) -> Round:
@@ -42,7 +39,7 @@ def round_meant(record: ClassRecord, lesson: int, activity: Activity, number: in
     place = record.lesson(lesson).activities.index(activity) + 1
     round_ = record.plan.by_key.get(RoundKey(lesson, place, number))
     if round_ is None:
-        raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
+        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
     return round_
 
 
@@ -66,7 +63,7 @@ def number_of(label: str, labels: Sequence[str], what: str) -> int:
     >>> number_of("2", ("1", "2", "3"), "team")
     2
     """
-    folded = [_folded(known) for known in labels]
-    if _folded(label) in folded:
-        return folded.index(_folded(label)) + 1
+    known = [folded(each) for each in labels]
+    if folded(label) in known:
+        return known.index(folded(label)) + 1
     raise InputError(f"there is no {what} {label}; there are {', '.join(labels)}")

@@ -14,6 +14,7 @@ from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Setback
 from grouper.model.record import ClassRecord
 from grouper.model.timing import Timing
+from grouper.words import Remedy
 
 Day = TypeVar("Day", GamesDay, CircuitDay)
 StationOrder = Literal["balanced", "rotation"]
@@ -133,6 +134,7 @@ def _meant(record: ClassRecord, days: tuple[Day, ...], activity: str | None, wha
         return wanted[0]
     if not wanted:
         where = f"'{activity}' in lesson {lesson}" if activity else f"lesson {lesson}"
-        raise InputError(f"{where} has no {what} yet; grouper {what} plans them")
+        remedy = Remedy.PLAN_GAMES if what == "games" else Remedy.PLAN_STATIONS
+        raise InputError("{where} has no {what} yet", remedy, where=where, what=what)
     names = ", ".join(f"'{day.activity}'" for day in days)
     raise InputError(f"lesson {lesson} has {what} in {len(days)} activities; say which one: {names}")

@@ -13,6 +13,7 @@ from grouper.games.replan import replan_games
 from grouper.games.reroute import reroute_circuit
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
+from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
@@ -86,7 +87,9 @@ def _up_to_last_result(day: GamesDay) -> int:
     """The last slot with a result; without one since the last planning nobody can tell what was played."""
     require(
         day.last_scored > day.played,
-        "no result tells how many slots are over; say it: --played K, 0 before the first",
+        "no result tells how many slots are over",
+        Remedy.SAY_SLOTS_OVER,
+        least=0,
     )
     return day.last_scored
 
@@ -104,11 +107,15 @@ def _without(day: GamesDay, slot: int, courts: tuple[int, ...]) -> GamesDay:
 def _check_played(planned_at: int, last_scored: int, played: int) -> None:
     require(
         played >= last_scored,
-        f"slot {last_scored} has a result, so that it is over; say --played {last_scored} or more",
+        "slot {least} has a result, so that it is over",
+        Remedy.SAY_SLOTS_OVER,
+        least=last_scored,
     )
     require(
         played >= planned_at,
-        f"{planned_at} slots were over already when the rest was planned; take that back with grouper undo",
+        "{slots} slots were over already when the rest was planned",
+        Remedy.TAKE_BACK,
+        slots=planned_at,
     )
 
 
@@ -154,7 +161,7 @@ def resumed_circuit(day: CircuitDay, news: CircuitNews) -> CircuitDay:
     InputError
         The news speak of stations that do not exist, or leave none open.
     """
-    require(news.played is not None, "say how many slots are over: --played K, 0 before the first")
+    require(news.played is not None, "it is not known how many slots are over", Remedy.SAY_SLOTS_OVER, least=0)
     played = news.played or 0
     _check_played(day.played, 0, played)
     left = news.time.slots_left(max(0, day.last_slot - played), day.timing)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from grouper.errors import InputError
 from grouper.games.days.groups import number_of
 from grouper.model.games_day import Fixture, GamesDay, Score
+from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ def unscored(day: GamesDay, one: str, other: str, slot: int | None = None) -> tu
     """
     games = [game for game in _between(day, one, other, slot) if game.score]
     if len(games) != 1:
-        raise InputError(f"teams {one} and {other} have {len(games)} results{_which(games)}")
+        raise _unclear("teams {one} and {other} have {count:result}", one, other, games)
     return day.with_fixture(replace(games[0], score=None, lineup=())), games[0]
 
 
@@ -60,7 +61,7 @@ def _game(day: GamesDay, one: str, other: str, slot: int | None) -> Fixture:
         raise InputError(f"teams {one} and {other} do not meet{at}; team {one} plays {_opponents(day, one)}")
     still_open = [game for game in games if not game.score]
     if not still_open and len(games) > 1:
-        raise InputError(f"teams {one} and {other} have {len(games)} results already{_which(games)}")
+        raise _unclear("teams {one} and {other} have {count:result} already", one, other, games)
     return (still_open or games)[0]
 
 
@@ -71,9 +72,10 @@ def _between(day: GamesDay, one: str, other: str, slot: int | None) -> list[Fixt
     return [game for game in day.fixtures if game.is_between(first, second) and slot in (None, game.slot)]
 
 
-def _which(games: list[Fixture]) -> str:
-    slots = ", ".join(str(game.slot) for game in games)
-    return f"; say which one: --slot with one of {slots}" if games else ""
+def _unclear(text: str, one: str, other: str, games: list[Fixture]) -> InputError:
+    remedy = Remedy.CHOOSE_SLOT if games else ""
+    slots = tuple(game.slot for game in games)
+    return InputError(text, remedy, one=one, other=other, count=len(games), slots=slots)
 
 
 def _opponents(day: GamesDay, label: str) -> str:

@@ -13,6 +13,7 @@ from grouper.games.tiebreaks import USUAL_ORDER
 from grouper.model.games_day import Fixture, GamesDay
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
+from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
@@ -104,7 +105,7 @@ def season_of(record: ClassRecord, lessons: Collection[int] = (), activity: str 
         record.lesson(lesson)
     days = [day for day in record.games if _wanted(day, lessons, activity)]
     if not days:
-        raise InputError("there are no games yet that could be added up; grouper games plans them")
+        raise InputError("there are no games yet that could be added up", Remedy.PLAN_GAMES)
     last = next((day for day in reversed(days) if day.scored), days[-1])
     if lessons:
         return Season(_all_alike(days), (), record.points)

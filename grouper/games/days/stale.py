@@ -8,6 +8,7 @@ from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
+from grouper.words import Remedy, Said
 
 
 def round_of(record: ClassRecord, day: GamesDay | CircuitDay) -> Round | None:
@@ -21,16 +22,21 @@ def goes_with(round_: Round, labels: Iterable[str]) -> bool:
     return {group.label for group in round_.groups} == set(labels)
 
 
-def stale_play(record: ClassRecord, lesson: int) -> Iterator[str]:
-    """A sentence for each day of games and each circuit of a lesson that has other groups now, or none at all."""
+def stale_play(record: ClassRecord, lesson: int) -> Iterator[Said]:
+    """A word on each day of games and each circuit of a lesson that has other groups now, or none at all."""
     for day in record.games:
         if day.lesson == lesson and _is_stale(record, day, day.teams):
-            yield f"The games of '{day.activity}' are for other teams than there are now; plan them anew: grouper games"
+            yield Said(
+                "The games of '{activity}' are for other teams than there are now",
+                Remedy.PLAN_GAMES,
+                {"activity": day.activity},
+            )
     for circuit in record.circuits:
         if circuit.lesson == lesson and _is_stale(record, circuit, circuit.groups):
-            yield (
-                f"The stations of '{circuit.activity}' are for other groups than there are now; "
-                "plan them anew: grouper stations"
+            yield Said(
+                "The stations of '{activity}' are for other groups than there are now",
+                Remedy.PLAN_STATIONS,
+                {"activity": circuit.activity},
             )
 
 

@@ -15,6 +15,7 @@ from grouper.games.plan import plan_games
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
 from grouper.model.record import ClassRecord
+from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
@@ -83,6 +84,8 @@ def no_scores_lost(record: ClassRecord, place: Place) -> None:
         if day.key == (place.lesson, place.activity):
             require(
                 not day.scored,
-                f"'{place.activity}' in lesson {place.lesson} has results already; "
-                "grouper resume plans the rest anew and keeps them",
+                "'{activity}' in lesson {lesson} has results already",
+                Remedy.PLAN_REST,
+                activity=place.activity,
+                lesson=place.lesson,
             )

@@ -8,6 +8,7 @@ from grouper.errors import InputError
 from grouper.games.asked import require
 from grouper.games.pacing import Pacing
 from grouper.model.timing import Timing
+from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
@@ -58,5 +59,5 @@ class TimeLeft:
 
 def _pacing(timing: Timing) -> Pacing:
     if timing.play is None:
-        raise InputError("it is not known how long a slot is; say how many slots are left: --slots-left N")
+        raise InputError("it is not known how long a slot is", Remedy.SAY_SLOTS_LEFT)
     return Pacing(timing.play, timing.changeover)

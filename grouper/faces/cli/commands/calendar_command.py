@@ -10,12 +10,12 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import MINUTES, class_argument
 from grouper.faces.cli.play_options import FileOf
-from grouper.faces.wording.numbers import counted
 from grouper.files.calendar_text import write_calendar
 from grouper.files.lesson_events import Hours, lesson_events
 from grouper.files.store import ClassFile
 from grouper.model.texts import check_length
 from grouper.model.unit import check_date
+from grouper.words import counted
 
 
 @click.command()

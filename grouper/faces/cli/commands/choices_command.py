@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
+from grouper.faces.cli.choice_lines import choice_lines
 from grouper.faces.cli.common import SEED, class_argument, progress, show
 from grouper.faces.cli.play_options import FileOf
 from grouper.faces.views.tradeoff_curve import tradeoff_svg
-from grouper.faces.wording.choices import choice_lines
 from grouper.files.atomic import write_whole
 from grouper.files.store import ClassFile
 from grouper.planning.effort import STEPS

@@ -8,10 +8,10 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.play_options import FileOf
-from grouper.faces.wording.numbers import counted
 from grouper.files.groups import write_groups
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
+from grouper.words import counted
 
 
 @click.command()

@@ -9,10 +9,10 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument
-from grouper.faces.wording.numbers import counted
 from grouper.files.store import ClassFile
 from grouper.planning.handover import handed_over
 from grouper.planning.requests import request_in_words
+from grouper.words import counted
 
 
 @click.command()

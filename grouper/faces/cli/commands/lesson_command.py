@@ -15,6 +15,7 @@ from grouper.files.store import ClassFile
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.planning.noting import note_of
+from grouper.words import Said
 
 
 @click.command()
@@ -25,7 +26,7 @@ def command(class_path: Path, number: int) -> None:
     show(lesson_lines(ClassFile(class_path).read().record, number))
 
 
-def lesson_lines(record: ClassRecord, number: int) -> Iterator[str]:
+def lesson_lines(record: ClassRecord, number: int) -> Iterator[str | Said]:
     """A title a round, and a line a group, in the order of their labels."""
     record.lesson(number)
     rounds = record.plan.of_lesson(number)

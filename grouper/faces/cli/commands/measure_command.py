@@ -8,8 +8,8 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, details_option, show
+from grouper.faces.cli.suggestion_lines import part_lines
 from grouper.faces.views.measured_from import KINDS, columns_of, measured_from, rank_line
-from grouper.faces.views.suggestion_lines import part_lines
 from grouper.faces.views.suggestions_view import strand_part
 from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.suggestions import accepted_in_words

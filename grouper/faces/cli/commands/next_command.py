@@ -11,7 +11,6 @@ from grouper.faces.cli.common import SEED, class_argument, details_option, progr
 from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.ending_unit import ending_lines
 from grouper.faces.wording.notes import reading_lines
-from grouper.faces.wording.numbers import counted
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.lessons import read_lessons
 from grouper.files.store import ClassFile
@@ -19,6 +18,7 @@ from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
 from grouper.planning.next_unit import next_unit
 from grouper.planning.plan import plan_unit
+from grouper.words import counted
 
 
 @click.command()

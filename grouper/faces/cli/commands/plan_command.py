@@ -11,6 +11,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
 from grouper.faces.cli.common import SEED, class_argument, details_option, progress, scale_option, show
+from grouper.faces.cli.remedies import said_lines
 from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.changes import change_lines
 from grouper.faces.wording.summary import summary_lines
@@ -93,7 +94,7 @@ def _left_behind(record: ClassRecord) -> Iterator[str]:
     """Games and stations whose teams are not there any more, as where a lesson was put in before theirs."""
     lessons = {day.lesson for day in record.games} | {circuit.lesson for circuit in record.circuits}
     for lesson in sorted(lessons - record.taught):
-        yield from (f"Lesson {lesson}: {sentence}" for sentence in stale_play(record, lesson))
+        yield from (f"Lesson {lesson}: {line}" for line in said_lines(stale_play(record, lesson)))
 
 
 def _settings(known: Settings, prefer: str | None, closeness: str | None) -> Settings:

@@ -12,11 +12,11 @@ import click
 
 from grouper.errors import GrouperError, InputError
 from grouper.faces.cli.common import SEED, show
-from grouper.faces.wording.errors import error_lines
-from grouper.faces.wording.numbers import counted
+from grouper.faces.cli.remedies import error_lines
 from grouper.files.store import ClassFile, Snapshot
 from grouper.planning.effort import STEPS
 from grouper.planning.school import ClassPlanned, plan_school
+from grouper.words import counted
 
 CLUSTER_PATIENCE = "10s"
 """How long to look for the scheduler of a cluster."""

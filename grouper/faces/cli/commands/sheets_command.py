@@ -7,11 +7,11 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, lesson_option
+from grouper.faces.cli.common import class_argument, lesson_option, show
 from grouper.faces.views.task_cards import RISK, RISK_OF_PLACES, task_cards
-from grouper.faces.wording.numbers import listed
 from grouper.files.store import ClassFile
 from grouper.games.days.stale import stale_play
+from grouper.words import Remedy, listed
 
 
 @click.command()
@@ -50,7 +50,7 @@ def command(class_path: Path, lesson: int, folder: Path, tasks: str, if_away: bo
     record = ClassFile(class_path).read().record
     record.lesson(lesson)
     if not record.plan.of_lesson(lesson):
-        raise InputError(f"lesson {lesson} has no groups yet; grouper plan makes them")
+        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
     at_places = tasks == "places"
     sheets = write_sheets(record, lesson, folder, at_places, if_away)
     for path in (*sheets, *write_play_sheets(record, lesson, folder)):
@@ -58,5 +58,4 @@ def command(class_path: Path, lesson: int, folder: Path, tasks: str, if_away: bo
     if rounds := task_cards(record, lesson, at_places).rounds:
         which = f"{'round' if len(rounds) == 1 else 'rounds'} {listed([str(place) for place in rounds])}"
         click.echo(f"Groups have different tasks in {which}. {RISK_OF_PLACES if at_places else RISK}")
-    for note in stale_play(record, lesson):
-        click.echo(note)
+    show(stale_play(record, lesson))

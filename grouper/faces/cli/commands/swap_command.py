@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import COUNT, class_argument, found, lesson_option, names, show
+from grouper.faces.cli.remedies import said_lines
 from grouper.files.store import ClassFile
 from grouper.planning.adjust import swapped
 
@@ -28,5 +29,5 @@ def command(class_path: Path, lesson: int, one: str, other: str, number: int | N
         swap = swapped(edit.record, lesson, ids[0], ids[1], number)
         edit.record, edit.what = swap.record, f"swap in lesson {lesson}: {names(edit.record, ids)}"
     show(f"{round_title(swap.record, key)}: swapped and pinned" for key in swap.rounds)
-    show(f"  worse now: {sentence}" for sentence in swap.breaks)
+    show(f"  worse now: {line}" for line in said_lines(swap.breaks))
     show(swap.dropped)

@@ -16,7 +16,6 @@ from grouper.faces.page.phones import CLASS, may_open, sees, this_device
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.today import lesson_of_the_day
 from grouper.faces.wording.changes import begun_in_words
-from grouper.faces.wording.numbers import counted
 from grouper.faces.wording.words import date_in_words
 from grouper.files.example import example_class, is_example
 from grouper.files.store import Change
@@ -24,6 +23,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson
 from grouper.planning.compare import begun_that_change
 from grouper.planning.plan import plan_unit
+from grouper.words import counted
 
 home = Blueprint("home", __name__)
 

@@ -11,15 +11,16 @@ from werkzeug.wrappers import Response
 from grouper.errors import InputError
 from grouper.faces.page.drafts import Draft
 from grouper.faces.page.reading import MEANINGS, PASTED, Look, called_by, look_at, pasted, scale_for
+from grouper.faces.page.remedies import said_here
 from grouper.faces.page.state import desk, field
 from grouper.faces.views.names import folded, full_name, given_name
-from grouper.faces.wording.numbers import counted, listed
 from grouper.files.roster import RosterReading
 from grouper.files.scale import Scale, scale_text
 from grouper.model.record import ClassRecord
 from grouper.planning.admit import NewList, admit_roster, brought_in
 from grouper.planning.recognise import Doubt, Told, recognised
 from grouper.planning.requests import became_of_requests
+from grouper.words import counted, listed
 
 setup = Blueprint("setup", __name__, url_prefix="/new")
 
@@ -86,8 +87,8 @@ def _changes(record: ClassRecord, reading: RosterReading, draft: Draft) -> Itera
         yield f"join: {listed(admission.joined)}"
     if admission.archived:
         yield f"no longer on the roster, archived: {listed(admission.archived)}"
-    yield from admission.said
-    yield from became_of_requests(record, admission.record)
+    yield from said_here(admission.said)
+    yield from said_here(became_of_requests(record, admission.record))
 
 
 def _new_list(reading: RosterReading) -> NewList:
@@ -146,7 +147,7 @@ def _taken(draft: Draft) -> str:
     before = _before(draft)
     seen = look_at(draft, before)
     if seen.reading is None:
-        raise InputError(seen.message, seen.troubles)
+        raise InputError(seen.message, troubles=seen.troubles)
     reading, scale = seen.reading, scale_for(draft, before)
     if draft.into:
         desk().change(draft.into, lambda record: _anew(_with_scale(record, scale), reading, draft.told))
@@ -174,7 +175,7 @@ def _anew(record: ClassRecord, reading: RosterReading, told: Told) -> tuple[Clas
     admission = admit_roster(record, _new_list(reading), told)
     who = f"{len(admission.joined)} joined, {len(admission.archived)} left"
     mended = brought_in(record, admission.record)
-    return mended.record, "; ".join((f"roster read again: {who}", *mended.remarks))
+    return mended.record, "; ".join((f"roster read again: {who}", *said_here(mended.remarks)))
 
 
 def _to_look(number: str) -> Response:

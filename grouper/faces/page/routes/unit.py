@@ -23,13 +23,13 @@ from grouper.faces.page.proposals import Asked
 from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.views.unit import fairness_of_whole, unit_view
-from grouper.faces.wording.numbers import listed
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
 from grouper.model.settings import PREFERENCES
 from grouper.model.unit import AIMS
 from grouper.planning.admit import admit_unit
 from grouper.planning.effort import STEPS
+from grouper.words import listed
 
 unit = Blueprint("unit", __name__, url_prefix="/c/<name>/unit")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.views.stations_view import GroupWay, stations_view
-from grouper.faces.wording.play import circuit_heading, length_in_words
+from grouper.faces.wording.play import circuit_in_words, length_in_words
 from grouper.games.days.groups import round_meant
 from grouper.games.days.stale import goes_with, round_of
 from grouper.model.circuit_day import CircuitDay
@@ -68,7 +68,7 @@ def _circuit(record: ClassRecord, day: CircuitDay) -> CircuitView:
     view, round_ = stations_view(day, record), round_of(record, day)
     return CircuitView(
         day.activity,
-        circuit_heading(day).split(": ", 1)[-1],
+        circuit_in_words(day),
         view.begins,
         view.ways,
         tuple(Station(card.station, card.name, card.station not in day.closed) for card in view.cards),

@@ -9,18 +9,19 @@ from dataclasses import dataclass, replace
 
 from grouper.faces.page.as_shown import lesson_mark
 from grouper.faces.page.marks import Marks
+from grouper.faces.page.remedies import said_here
 from grouper.faces.page.views.play import has_games
 from grouper.faces.views.absence_words import AbsenceWords, absence_in_words, by_round
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.views.roles import HELPER, shown_role
 from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student_lesson_view
-from grouper.faces.wording.numbers import counted, listed
 from grouper.model.attendance import LATE, Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import Swap
 from grouper.planning.fairness import broken_in
+from grouper.words import counted, listed
 
 TWO_LINES = 24
 """Letters of a name that fit on two lines of the narrowest tile."""
@@ -196,7 +197,7 @@ def in_sight_of_all(swap: Swap) -> tuple[str, ...]:
     broken = len({(breach.rule, frozenset(breach.students)) for breach in swap.breaches})
     if broken:
         lines.insert(0, f"{counted(broken, 'request')} would not hold; whose, stands with the unit afterwards")
-    return (*lines, *swap.dropped)
+    return (*lines, *said_here(swap.dropped))
 
 
 def _round(record: ClassRecord, lesson: int, block: RoundBlock, marked: dict[str, frozenset[str]]) -> DoorRound:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
+from grouper.faces.page.remedies import BUTTONS
 from grouper.faces.wording.tasks import game_in_words, play_in_words, why_even_teams_start
+from grouper.faces.wording.telling import told
 from grouper.games.days.groups import activity_meant, round_meant
 from grouper.model.record import ClassRecord
 from grouper.tasks.handicap import Play
@@ -57,7 +59,7 @@ def even_games_view(record: ClassRecord, lesson: int, wish: Wish) -> EvenGamesVi
     try:
         heading, games, why = _levelled(record, lesson, activity, wish)
     except InputError as error:
-        return replace(shown, trouble=str(error).replace(", with --strand", ""))
+        return replace(shown, trouble=told(error.said, BUTTONS))
     return replace(shown, heading=heading, games=games, why=why)
 
 

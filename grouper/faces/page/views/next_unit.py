@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.wording.ending_unit import ending_lines
-from grouper.faces.wording.numbers import counted
 from grouper.model.record import ClassRecord
+from grouper.words import counted
 
 
 @dataclass(frozen=True)

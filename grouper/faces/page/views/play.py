@@ -8,7 +8,7 @@ from grouper.errors import InputError
 from grouper.faces.page.play import first_open_slot
 from grouper.faces.views.games_view import CourtGame, games_view
 from grouper.faces.views.standings_view import TableView, table_view
-from grouper.faces.wording.play import games_heading, in_figures, length_in_words
+from grouper.faces.wording.play import games_in_words, in_figures, length_in_words
 from grouper.faces.wording.standings import order_in_words, season_in_words, worth_in_words
 from grouper.games.days.groups import round_meant
 from grouper.games.days.season import Season, season_of
@@ -135,7 +135,7 @@ def _day(record: ClassRecord, day: GamesDay) -> DayView:
     closed, out = day.setback.courts_closed, day.setback.teams_out
     return DayView(
         day.activity,
-        games_heading(day).split(": ", 1)[-1],
+        games_in_words(day),
         tuple(
             SlotRows(s.slot, s.begins, tuple(_row(day, s.slot, game) for game in s.games), s.waiting, s.slot < first)
             for s in games_view(day, record).slots

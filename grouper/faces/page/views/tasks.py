@@ -9,12 +9,12 @@ from grouper.faces.page.as_shown import task_mark
 from grouper.faces.views.ladders_and_activities import idle_lines, named_lines
 from grouper.faces.views.ordering import label_order
 from grouper.faces.views.student_lesson import lesson_names
-from grouper.faces.wording.numbers import listed
 from grouper.faces.wording.tasks import reason_in_words, shared_reason, step_in_words
 from grouper.model.ladder import Ladder
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
 from grouper.tasks.suggest import GroupTask, tasks_of_round
+from grouper.words import listed
 
 
 @dataclass(frozen=True)

@@ -8,13 +8,13 @@ from grouper.faces.page.checks import Check, check_unit
 from grouper.faces.page.proposals import Proposal
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.evidence import in_one_sentence
-from grouper.faces.wording.numbers import counted, from_to
 from grouper.faces.wording.summary import Part, summary_parts
 from grouper.faces.wording.words import minutes_in_words, number_in_words
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson
 from grouper.planning.compare import changes_between
 from grouper.planning.fairness import Fairness, fairness_of
+from grouper.words import counted, from_to
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from grouper.faces.wording.numbers import counted
 from grouper.planning.tradeoff import Choice
+from grouper.words import counted
 
 
 def choice_lines(choices: Sequence[Choice], class_name: str, seed: int | None, effort: str) -> Iterator[str]:

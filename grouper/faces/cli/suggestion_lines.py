@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from grouper.faces.views.suggestions_view import StrandSuggestions, SuggestionRow, SuggestionsView
-from grouper.faces.wording.numbers import counted, listed
 from grouper.faces.wording.words import lessons_in_words
+from grouper.words import counted, listed
 
 
 def suggestion_lines(view: SuggestionsView, how_to_accept: str) -> Iterator[str]:
