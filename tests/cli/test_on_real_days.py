@@ -186,7 +186,7 @@ def test_what_was_left_moves_no_group(disk: ClassOnDisk) -> None:
     """The rounds of the other lesson stand later than before and are the same, so that no group is told as changed."""
     for command in ("taught", "ran"):
         said = grouper(command, disk.file, "--lesson", 1, "--up-to-round", 3, "--rest-to", 2).out
-        assert "stands in lesson 2" in said and "group 1:" not in said
+        assert "is in lesson 2 now" in said and "group 1:" not in said
         grouper("undo", disk.file)
 
 

@@ -65,7 +65,7 @@ def test_no_rating_request_size_band_note_or_cause_is_in_it(record: ClassRecord)
 
 def test_without_groups_there_is_nothing_to_report(record: ClassRecord) -> None:
     """And the message says what to do."""
-    with pytest.raises(InputError, match="grouper plan makes them"):
+    with pytest.raises(InputError, match="no groups to report on yet"):
         report_text(replace(record, plan=type(record.plan)()), "7b")
 
 

@@ -13,8 +13,8 @@ from grouper.words import Remedy, Said, filled
 Remedies = Mapping[Remedy, str]
 """How a face words each remedy, with the names of facts in braces."""
 
-MOST_LETTERS = 300
-"""Letters of a line: what an error quotes may be of any length."""
+MOST_LETTERS = 290
+"""Letters of what is told in a line: what an error quotes may be of any length."""
 
 MOST_LISTED = 20
 
