@@ -37,6 +37,7 @@ class Remedy(Enum):
     ADD_ROUNDS_OR_END = auto()
     MAKE_CLASS = auto()
     ANY_PORT = auto()
+    INSTALL_PHONE = auto()
     GIVE_TASKS = auto()
     CHOOSE_STRAND = auto()
     PLAN_GAMES = auto()

@@ -41,6 +41,7 @@ COMMANDS = {
     Remedy.SAY_SLOTS_OVER: "say it: --played K, {least} or more",
     Remedy.SAY_SLOTS_LEFT: "say how many slots are left: --slots-left N",
     Remedy.CHOOSE_SLOT: "say which one: --slot with one of {slots:or}",
+    Remedy.INSTALL_PHONE: "pip install 'grouper[phone]', or leave --phone out",
     Remedy.ANY_PORT: "leave --port out to take any that is free",
 }
 

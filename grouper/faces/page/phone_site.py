@@ -22,6 +22,7 @@ from grouper.errors import InputError
 from grouper.faces.page.guard import ENOUGH_FOR_A_FORM, JOIN
 from grouper.faces.page.listening import door_at, serve_safely
 from grouper.faces.page.phones import Phones
+from grouper.words import Remedy
 
 try:
     import segno
@@ -31,7 +32,7 @@ try:
     from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 except ImportError as error:
     raise InputError(
-        f"phones need the package {error.name}, which is not here: pip install 'grouper[phone]', or leave --phone out"
+        "phones need the package {package}, which is not here", Remedy.INSTALL_PHONE, package=error.name
     ) from error
 
 GOOD_FOR = timedelta(days=7)

@@ -40,6 +40,7 @@ BUTTONS = {
     Remedy.SAY_SLOTS_OVER: "choose after which one play goes on",
     Remedy.SAY_SLOTS_LEFT: "give the minutes of a slot first",
     Remedy.CHOOSE_SLOT: "choose slot {slots:or}",
+    Remedy.INSTALL_PHONE: "ask whoever installed grouper to add what phones need",
     Remedy.ANY_PORT: "choose another port",
 }
 
