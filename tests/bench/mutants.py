@@ -2,7 +2,8 @@
 
 Each fault is a place in a file, what stands there, and what is put in its stead, with the tests that should notice. A
 copy of the tree gets one fault, its tests run in a process of their own until the first that fails, and those that no
-test noticed are printed. A text that does not stand in its file exactly once is reported as stale. At the end every
+test noticed are printed. Where its file no longer holds the text, the one module that does gets the fault; a text that
+is in none, or more than once, is reported as stale. At the end every
 test that failed is run in the sound copy, where it has to pass: else the fault was not what it noticed. With words only
 the faults whose file or note holds one of them are tried; ``--to`` writes the table as Markdown.
 """
@@ -30,7 +31,7 @@ NOTICED = ("killed", "too long")
 NOTES = """# Planted faults
 
 Made by `tests/bench/mutants.py`, which plants one fault after the other in a copy of the tree and runs the tests that
-should notice. Survived: no test failed. Stale: the text is no longer in the file, or more than once.
+should notice. Survived: no test failed. Stale: the text is in no file any more, or more than once.
 
 | file | fault | outcome | test | seconds |
 | --- | --- | --- | --- | --- |
@@ -89,15 +90,26 @@ def _copy_of_tree(tree: Path) -> Path:
 
 
 def _tried(tree: Path, mutant: Mutant) -> Outcome:
-    path = tree / mutant.file
-    sound = path.read_text(encoding="utf-8") if path.exists() else ""
-    if sound.count(mutant.old) != 1:
+    path = _place_of(tree, mutant)
+    if path is None:
         return Outcome(mutant, "stale")
+    mutant = replace(mutant, file=path.relative_to(tree).as_posix())
+    sound = path.read_text(encoding="utf-8")
     path.write_text(sound.replace(mutant.old, mutant.new), encoding="utf-8")
     try:
         return _run(tree, mutant)
     finally:
         path.write_text(sound, encoding="utf-8")
+
+
+def _place_of(tree: Path, mutant: Mutant) -> Path | None:
+    """The file that holds the text once: the one that is named, or the only one that does since code has moved."""
+    named = tree / mutant.file
+    places = [named] if named.exists() and mutant.old in named.read_text(encoding="utf-8") else []
+    places = places or [
+        path for path in sorted((tree / "grouper").rglob("*.py")) if mutant.old in path.read_text(encoding="utf-8")
+    ]
+    return places[0] if len(places) == 1 and places[0].read_text(encoding="utf-8").count(mutant.old) == 1 else None
 
 
 def _run(tree: Path, mutant: Mutant) -> Outcome:
@@ -111,7 +123,7 @@ def _run(tree: Path, mutant: Mutant) -> Outcome:
 
 
 def _pytest(tree: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-B", "-m", "pytest", "-q", "-p", "no:cacheprovider", *arguments]
+    command = [sys.executable, "-B", "-m", "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", *arguments]
     environment = {**os.environ, "PYTHONPATH": str(tree)}
     return subprocess.run(command, cwd=tree, env=environment, capture_output=True, text=True, timeout=PATIENCE)
 
