@@ -139,7 +139,7 @@ class _GroupRows:
         round_ = self._members.setdefault(key, {})
         if any(student in members for members in round_.values()):
             name = self._record.roster.name(student)
-            self._findings.trouble(f"{name} stands twice in this round", "take one row out", row.number, "student_id")
+            self._findings.trouble(f"{name} appears twice in this round", "take one row out", row.number, "student_id")
             return
         round_.setdefault(self._cell(row, "group"), {})[student] = self._cell(row, "role")
 

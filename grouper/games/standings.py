@@ -30,7 +30,7 @@ class Scoring:
         for key in self.order:
             require(key in known, f"there is no tie-break '{key}'; choose from {', '.join(known)}")
         require(bool(self.order), "choose at least one thing that decides the order, such as points")
-        require(len(set(self.order)) == len(self.order), "a tie-break stands twice in the order; name each once")
+        require(len(set(self.order)) == len(self.order), "a tie-break appears twice in the order; name each once")
 
     def rules(self) -> list[TieBreak]:
         """The tie-breaks in their order."""

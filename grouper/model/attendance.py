@@ -31,11 +31,15 @@ class Absence:
 
     def __post_init__(self) -> None:
         if self.state not in STATES:
-            raise InputError(f"a student is away or aside, not '{self.state}'")
+            raise InputError("a student is away or aside, not '{state}'", state=self.state)
         if self.since < 1:
-            raise InputError(f"rounds of a lesson are counted from 1, got {self.since}")
+            raise InputError("rounds of a lesson are counted from 1, got {since}", since=self.since)
         if self.until is not None and self.until < self.since:
-            raise InputError(f"somebody away from round {self.since} cannot be back after round {self.until}")
+            raise InputError(
+                "somebody away from round {since} cannot be back after round {until}",
+                since=self.since,
+                until=self.until,
+            )
 
     def covers(self, place: int) -> bool:
         """Whether the student misses the round at this place of the lesson."""

@@ -19,4 +19,4 @@ class ChosenStep:
 
     def __post_init__(self) -> None:
         if self.step < 1:
-            raise InputError(f"steps of a ladder are counted from 1, got {self.step}")
+            raise InputError("steps of a ladder are counted from 1, got {step}", step=self.step)

@@ -59,7 +59,9 @@ class CircuitDay:
             raise InputError("a group is twice at a station in one slot")
         for _, station, group in self.visits:
             if not (1 <= station <= len(self.stations) and 1 <= group <= len(self.groups)):
-                raise InputError(f"there is no station {station} or no group {group} in this circuit")
+                raise InputError(
+                    "there is no station {station} or no group {group} in this circuit", station=station, group=group
+                )
 
     @property
     def key(self) -> tuple[int, str]:

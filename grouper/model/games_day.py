@@ -147,10 +147,15 @@ class GamesDay:
     def __post_init__(self) -> None:
         twice = [place for place, times in Counter((f.slot, f.court) for f in self.fixtures).items() if times > 1]
         if twice:
-            raise InputError(f"two games are on court {twice[0][1]} in slot {twice[0][0]}")
+            raise InputError("two games are on court {other} in slot {one}", other=twice[0][1], one=twice[0][0])
         for fixture in self.fixtures:
             if not (1 <= fixture.home <= len(self.teams) and 1 <= fixture.away <= len(self.teams)):
-                raise InputError(f"game {fixture.home} - {fixture.away}: the teams are numbered 1 to {len(self.teams)}")
+                raise InputError(
+                    "game {home} - {away}: the teams are numbered 1 to {count}",
+                    home=fixture.home,
+                    away=fixture.away,
+                    count=len(self.teams),
+                )
 
     @property
     def key(self) -> tuple[int, str]:

@@ -36,7 +36,13 @@ def held_up_to(record: ClassRecord, lesson: int, after: int, rest_in: int | None
     all_of_it = record.lesson(lesson)
     if not 1 <= after <= len(all_of_it.keys):
         none = "; where no round was held, give the lesson another date, or leave it out" if after == 0 else ""
-        raise InputError(f"lesson {lesson} has rounds 1 to {len(all_of_it.keys)}, not {after}{none}")
+        raise InputError(
+            "lesson {lesson} has rounds 1 to {count}, not {after}{none}",
+            lesson=lesson,
+            count=len(all_of_it.keys),
+            after=after,
+            none=none,
+        )
     if after == len(all_of_it.keys):
         return record
     unheld = _unheld(record, all_of_it, after, rest_in)
@@ -157,7 +163,9 @@ def with_what_has_begun(record: ClassRecord, stands: ClassRecord) -> ClassRecord
     keys = {key for key in keys if key.lesson not in record.taught}
     for number in sorted({key.lesson for key in keys}):
         if known.get(number) != stands.lesson(number):
-            raise InUseError(f"lesson {number} has begun meanwhile, and nothing was changed; run this again")
+            raise InUseError(
+                "lesson {number} has begun meanwhile, and nothing was changed", "run this again", number=number
+            )
     keys |= set(_staying_with(record.unit, keys))
     rounds = {key: stands.plan.by_key[key] for key in keys if key in stands.plan.by_key}
     return replace(

@@ -24,7 +24,7 @@ class Step:
 
     def __post_init__(self) -> None:
         if self.along not in ("", *ALONG):
-            raise InputError(f"a step changes {', '.join(ALONG)} or nothing, not '{self.along}'")
+            raise InputError("a step changes {known:or} or nothing, not '{along}'", known=ALONG, along=self.along)
         if not self.task.strip():
             raise InputError("a step needs a task in words")
         check_length(self.task, "a task", MOST_OF_TASK)
@@ -42,7 +42,12 @@ class Ladder:
             raise InputError("a ladder needs the name of the activity that it is for")
         check_length(self.activity, "the name of an activity")
         if len(self.steps) < 2:
-            raise InputError(f"the ladder for '{self.activity}' has {len(self.steps)} step; give it two or more")
+            raise InputError(
+                "the ladder for '{activity}' has {count} step",
+                "give it two or more",
+                activity=self.activity,
+                count=len(self.steps),
+            )
 
     def fits(self, activity: str) -> bool:
         """Whether it is for an activity with this name, upper and lower case and spaces alike."""

@@ -21,6 +21,10 @@ class Note:
         if not self.text.strip():
             raise InputError("a note needs some words")
         if len(self.text) > MOST_LETTERS:
-            raise InputError(f"a note has at most {MOST_LETTERS} letters, this one has {len(self.text)}")
+            raise InputError(
+                "a note has at most {most_letters} letters, this one has {count}",
+                most_letters=MOST_LETTERS,
+                count=len(self.text),
+            )
         if self.place < 0:
-            raise InputError(f"rounds of a lesson are counted from 1, got {self.place}")
+            raise InputError("rounds of a lesson are counted from 1, got {place}", place=self.place)

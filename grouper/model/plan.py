@@ -21,7 +21,12 @@ class Group:
 
     def __post_init__(self) -> None:
         if self.roles and len(self.roles) != len(self.members):
-            raise InputError(f"group {self.label} has {len(self.members)} members and {len(self.roles)} roles")
+            raise InputError(
+                "group {label} has {members} members and {roles} roles",
+                label=self.label,
+                members=len(self.members),
+                roles=len(self.roles),
+            )
 
     def role(self, student: str) -> str:
         """The role of a member, or an empty text."""

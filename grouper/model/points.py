@@ -25,4 +25,4 @@ class Points:
             check_number(value, f"points for a {what}", -MOST_NUMBER, MOST_NUMBER)
         if not self.win >= self.draw >= self.loss:
             given = f"{self.win:g} for a win, {self.draw:g} for a draw, {self.loss:g} for a loss"
-            raise InputError(f"{given}: give them in falling order")
+            raise InputError("{given}: give them in falling order", given=given)

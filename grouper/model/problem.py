@@ -168,7 +168,9 @@ def _leader(activity: Activity, key: RoundKey, before: list[RoundSpec]) -> Round
         return None
     if not before:
         raise InputError(
-            f"lesson {key.lesson}, activity '{activity.name}': the aim stay needs groups before it; "
-            "give the first activity of the unit another aim"
+            "lesson {lesson}, activity '{name}': the aim stay needs groups before it",
+            "give the first activity of the unit another aim",
+            lesson=key.lesson,
+            name=activity.name,
         )
     return before[-1].leader or before[-1].key

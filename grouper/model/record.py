@@ -59,7 +59,9 @@ class ClassRecord:
 
     def __post_init__(self) -> None:
         if not 0 <= self.seed <= MOST_SEED:
-            raise InputError(f"the seed is {in_one_line(str(self.seed), 40)}; use 0 to {MOST_SEED}")
+            raise InputError(
+                "the seed is {seed}", "use 0 to {most_seed}", seed=in_one_line(str(self.seed), 40), most_seed=MOST_SEED
+            )
 
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""
@@ -69,7 +71,9 @@ class ClassRecord:
         """Raise InputError where there is no such lesson, or it has been taught."""
         self.lesson(lesson)
         if lesson in self.taught:
-            raise InputError(f"lesson {lesson} has been taught; put right how it ran afterwards, or open it again")
+            raise InputError(
+                "lesson {lesson} has been taught", "put right how it ran afterwards, or open it again", lesson=lesson
+            )
 
     def absences_of(self, student: str, lesson: int) -> tuple[Absence, ...]:
         """A student's absences in a lesson: more than one where somebody came late and left early."""

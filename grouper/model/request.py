@@ -24,11 +24,15 @@ class Request:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
-            raise InputError(f"a request is 'apart' or 'together', not '{self.kind}'")
+            raise InputError("a request is 'apart' or 'together', not '{kind}'", kind=self.kind)
         if self.student == self.other:
-            raise InputError(f"a request needs two different students, got '{self.student}' twice")
+            raise InputError("a request needs two different students, got '{student}' twice", student=self.student)
         if self.first_lesson and self.last_lesson and self.first_lesson > self.last_lesson:
-            raise InputError(f"a request ends in lesson {self.last_lesson} before it begins in {self.first_lesson}")
+            raise InputError(
+                "a request ends in lesson {last_lesson} before it begins in {first_lesson}",
+                last_lesson=self.last_lesson,
+                first_lesson=self.first_lesson,
+            )
 
     @property
     def pair(self) -> tuple[str, str]:

@@ -49,9 +49,19 @@ class Student:
         for strand, value in self.ratings.items():
             check_rating(value, f"the rating of {self.name} in '{strand}'")
         if self.size_band not in SIZE_BANDS:
-            raise InputError(f"size band of {self.name} is '{self.size_band}'; use S, M, L or leave it empty")
+            raise InputError(
+                "size band of {name} is '{size_band}'",
+                "use S, M, L or leave it empty",
+                name=self.name,
+                size_band=self.size_band,
+            )
         if self.availability not in AVAILABILITIES:
-            raise InputError(f"availability of {self.name} is '{self.availability}'; use aside, away or nothing")
+            raise InputError(
+                "availability of {name} is '{availability}'",
+                "use aside, away or nothing",
+                name=self.name,
+                availability=self.availability,
+            )
 
     @property
     def archived(self) -> bool:
@@ -81,7 +91,9 @@ class Roster:
         seen: set[str] = set()
         for student in self.students:
             if student.id in seen:
-                raise InputError(f"student id '{student.id}' stands twice; give each student an id of their own")
+                raise InputError(
+                    "student id '{id}' appears twice", "give each student an id of their own", id=student.id
+                )
             seen.add(student.id)
 
     @cached_property

@@ -39,15 +39,36 @@ class Settings:
 
     def __post_init__(self) -> None:
         if self.prefer not in PREFERENCES:
-            raise InputError(f"'{self.prefer}' is no preference; use one of {', '.join(PREFERENCES[1:])}, or nothing")
+            raise InputError(
+                "'{prefer}' is no preference",
+                "use one of {preferences}, or nothing",
+                prefer=self.prefer,
+                preferences=PREFERENCES[1:],
+            )
         if self.closeness not in CLOSENESS:
-            raise InputError(f"'{self.closeness}' is no closeness; use {', '.join(CLOSENESS)}")
+            raise InputError(
+                "'{closeness}' is no closeness",
+                "use {known:or}",
+                closeness=self.closeness,
+                known=tuple(CLOSENESS),
+            )
         if not 0 <= self.half_life <= 1000:
-            raise InputError(f"the half-life is {self.half_life:g} weeks; use 0 (earlier units do not count) to 1000")
+            raise InputError(
+                "the half-life is {half_life:g} weeks",
+                "use 0 (earlier units do not count) to 1000",
+                half_life=self.half_life,
+            )
         if not 0.5 <= self.success <= 0.95:
-            raise InputError(f"the share of success is {self.success:g}; use 0.5 to 0.95")
+            raise InputError("the share of success is {success:g}", "use 0.5 to 0.95", success=self.success)
         for word, worth in self.scale:
             if not 0 < len(word) <= MOST_OF_TITLE or set(word) & set("=,;"):
-                raise InputError(f"'{word}' is no word of a scale; use letters, without = , ;")
+                raise InputError("'{word}' is no word of a scale", "use letters, without = , ;", word=word)
             if not -MOST_NUMBER <= worth <= MOST_NUMBER:
-                raise InputError(f"'{word}' is worth {worth:g} on the scale; use {-MOST_NUMBER:,} to {MOST_NUMBER:,}")
+                raise InputError(
+                    "'{word}' is worth {worth:g} on the scale",
+                    "use {least:,} to {most_number:,}",
+                    word=word,
+                    worth=worth,
+                    least=-MOST_NUMBER,
+                    most_number=MOST_NUMBER,
+                )

@@ -30,7 +30,7 @@ def _how_many_groups(activity: Activity, people: int) -> int:
     if activity.groups is not None:
         return min(activity.groups, people)
     if activity.size is None:
-        raise InputError(f"activity '{activity.name}' has no size of its own")
+        raise InputError("activity '{name}' has no size of its own", name=activity.name)
     if activity.size == 2:
         return max(1, people // 2)
     return -(-people // activity.size)

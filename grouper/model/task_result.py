@@ -37,13 +37,13 @@ class TaskResult:
 
     def __post_init__(self) -> None:
         if self.felt not in FELT:
-            raise InputError(f"a task was easy, right or hard for a group, not '{self.felt}'")
+            raise InputError("a task was easy, right or hard for a group, not '{felt}'", felt=self.felt)
         if (self.hits is None) != (self.tries is None):
             raise InputError("successes and attempts go together; give both, such as 7/10")
         if self.hits is not None and self.tries is not None and not 0 <= self.hits <= self.tries:
-            raise InputError(f"{self.hits} of {self.tries} attempts cannot have succeeded")
+            raise InputError("{hits} of {tries} attempts cannot have succeeded", hits=self.hits, tries=self.tries)
         check_number(self.tries, "the number of attempts", 0, MOST_NUMBER)
         if not self.felt and not self.tries:
             raise InputError("say how it went: easy, right or hard, or successes of attempts such as 7/10")
         if self.step is not None and self.step < 1:
-            raise InputError(f"steps of a ladder are counted from 1, got {self.step}")
+            raise InputError("steps of a ladder are counted from 1, got {step}", step=self.step)

@@ -95,7 +95,7 @@ def called(text: str, what: str, most: int = MOST_OF_TITLE) -> str:
     """
     name = tidy(text)
     if not name:
-        raise InputError(f"{what} is blank; give it letters or digits")
+        raise InputError("{what} is blank", "give it letters or digits", what=what)
     check_length(name, what, most)
     return name
 
@@ -103,23 +103,37 @@ def called(text: str, what: str, most: int = MOST_OF_TITLE) -> str:
 def check_length(text: str, what: str, most: int = MOST_OF_TITLE) -> None:
     """Raise InputError where a text is longer than ``most`` letters."""
     if len(text) > most:
-        raise InputError(f"{what} has {len(text)} letters, '{text[:20]}…'; use {most} at most")
+        raise InputError(
+            "{what} has {count} letters, '{start}…'",
+            "use {most} at most",
+            what=what,
+            count=len(text),
+            start=text[:20],
+            most=most,
+        )
 
 
 def check_id(text: str, what: str) -> None:
     """Raise InputError where an id is blank, too long, or holds what cannot be seen."""
     if not text.strip():
-        raise InputError(f"{what} is blank; give it letters or digits")
+        raise InputError("{what} is blank", "give it letters or digits", what=what)
     check_length(text, what, MOST_OF_ID)
     if _UNSEEN.search(text):
-        raise InputError(f"{what} holds characters that cannot be seen; write it anew")
+        raise InputError("{what} holds characters that cannot be seen", "write it anew", what=what)
 
 
 def check_number(value: float | None, what: str, least: float, most: float) -> None:
     """Raise InputError where a number is none, or beyond what it can mean; None is no number on purpose."""
     if value is None or (isfinite(value) and least <= value <= most):
         return
-    raise InputError(f"{what} is {value:g}; use a number from {least:,.10g} to {most:,.10g}")
+    raise InputError(
+        "{what} is {value:g}",
+        "use a number from {least:,.10g} to {most:,.10g}",
+        what=what,
+        value=value,
+        least=least,
+        most=most,
+    )
 
 
 def check_rating(value: float | None, what: str) -> None:

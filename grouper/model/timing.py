@@ -17,8 +17,12 @@ class Timing:
 
     def __post_init__(self) -> None:
         if self.play is not None and not self.play > 0:
-            raise InputError(f"a slot of {self.play:g} minutes is no time to play; give more than 0 minutes")
+            raise InputError(
+                "a slot of {play:g} minutes is no time to play", "give more than 0 minutes", play=self.play
+            )
         if not self.changeover >= 0:
-            raise InputError(f"a change cannot take {self.changeover:g} minutes; give 0 or more")
+            raise InputError(
+                "a change cannot take {changeover:g} minutes", "give 0 or more", changeover=self.changeover
+            )
         check_number(self.play, "minutes of a slot", 0, MOST_MINUTES)
         check_number(self.changeover, "minutes of a change", 0, MOST_MINUTES)

@@ -43,9 +43,16 @@ def check_date(text: str, whose: str) -> None:
     try:
         day = date.fromisoformat(text)
     except ValueError as error:
-        raise InputError(f"{whose}: '{text}' is no date; write it as 2026-09-14") from error
+        raise InputError("{whose}: '{text}' is no date", "write it as 2026-09-14", whose=whose, text=text) from error
     if not YEARS[0] <= day.year <= YEARS[1]:
-        raise InputError(f"{whose}: the year of {text} is no year of a lesson; use {YEARS[0]} to {YEARS[1]}")
+        raise InputError(
+            "{whose}: the year of {text} is no year of a lesson",
+            "use {first} to {last}",
+            whose=whose,
+            text=text,
+            first=YEARS[0],
+            last=YEARS[1],
+        )
 
 
 @dataclass(frozen=True)
@@ -88,7 +95,7 @@ class Activity:
         check_length(self.name, "the name of an activity", MOST_OF_TITLE)
         check_length(self.strand, "the name of a strand", MOST_OF_TITLE)
         for fault in self._faults():
-            raise InputError(f"activity '{self.name}': {fault}")
+            raise InputError("activity '{name}': {fault}", name=self.name, fault=fault)
         for what, value, most in (
             ("rounds", self.rounds, MOST_ROUNDS),
             ("minutes", self.minutes, MOST_MINUTES),
@@ -139,13 +146,22 @@ class Lesson:
         names = [activity.name for activity in self.activities]
         twice = sorted({name for name in names if names.count(name) > 1})
         if not 1 <= self.number <= MOST_LESSONS:
-            raise InputError(f"lesson number {self.number}: lessons are counted from 1 to {MOST_LESSONS}")
+            raise InputError(
+                "lesson number {number}: lessons are counted from 1 to {most_lessons}",
+                number=self.number,
+                most_lessons=MOST_LESSONS,
+            )
         if self.date:
             check_date(self.date, f"lesson {self.number}")
         if not names:
-            raise InputError(f"lesson {self.number} has no activity")
+            raise InputError("lesson {number} has no activity", number=self.number)
         if twice:
-            raise InputError(f"lesson {self.number}: the activity '{twice[0]}' stands twice; give each its own name")
+            raise InputError(
+                "lesson {number}: the activity '{twice}' appears twice",
+                "give each its own name",
+                number=self.number,
+                twice=twice[0],
+            )
 
     @property
     def keys(self) -> tuple[RoundKey, ...]:
@@ -166,10 +182,15 @@ class Unit:
     def __post_init__(self) -> None:
         numbers = [lesson.number for lesson in self.lessons]
         if numbers != sorted(set(numbers)):
-            raise InputError(f"lessons must be in order, each number once; got {numbers}")
+            raise InputError("lessons must be in order, each number once", "got {numbers}", numbers=numbers)
         rounds = sum(activity.rounds for lesson in self.lessons for activity in lesson.activities)
         if rounds > MOST_ROUNDS_OF_UNIT:
-            raise InputError(f"the unit has {rounds:,} rounds; use {MOST_ROUNDS_OF_UNIT:,} at most")
+            raise InputError(
+                "the unit has {rounds:,} rounds",
+                "use {most_rounds_of_unit:,} at most",
+                rounds=rounds,
+                most_rounds_of_unit=MOST_ROUNDS_OF_UNIT,
+            )
 
     @property
     def keys(self) -> tuple[RoundKey, ...]:
@@ -196,7 +217,7 @@ class Unit:
             if lesson.number == number:
                 return lesson
         have = ", ".join(str(lesson.number) for lesson in self.lessons) or "none"
-        raise InputError(f"there is no lesson {number} in this unit; its lessons are {have}")
+        raise InputError("there is no lesson {number} in this unit", "its lessons are {have}", number=number, have=have)
 
     def activity(self, key: RoundKey) -> Activity:
         """The activity that a round belongs to."""

@@ -42,7 +42,7 @@ def taught(
     """
     record.lesson(lesson)
     if lesson in record.taught and not as_it_ran and up_to is None:
-        raise InputError(f"lesson {lesson} is marked as taught already")
+        raise InputError("lesson {lesson} is marked as taught already", lesson=lesson)
     if up_to is not None:
         moved_to = next((one.rest_in for one in record.unheld if one.lesson == lesson), None)
         record = held_up_to(record, lesson, up_to, moved_to)
@@ -51,14 +51,14 @@ def taught(
     held = set(record.lesson(lesson).keys)
     ran = {key: groups for key, groups in (as_it_ran or {}).items() if key in held}
     if as_it_ran and not ran:
-        raise InputError(f"the groups given are of other lessons than {lesson}")
+        raise InputError("the groups given are of other lessons than {lesson}", lesson=lesson)
     return replace(ran_as(record, ran), taught=record.taught | {lesson})
 
 
 def reopened(record: ClassRecord, lesson: int) -> ClassRecord:
     """Take back that a lesson was taught; rounds that had not been held are there again."""
     if lesson not in record.taught:
-        raise InputError(f"lesson {lesson} is not marked as taught")
+        raise InputError("lesson {lesson} is not marked as taught", lesson=lesson)
     return replace(whole(record, lesson), taught=record.taught - {lesson})
 
 
@@ -95,7 +95,9 @@ def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[
     if number is None:
         return keys
     if not 1 <= number <= len(keys):
-        raise InputError(f"lesson {lesson} has rounds 1 to {len(keys)}, not {number}")
+        raise InputError(
+            "lesson {lesson} has rounds 1 to {count}, not {number}", lesson=lesson, count=len(keys), number=number
+        )
     return (keys[number - 1],)
 
 
@@ -151,7 +153,7 @@ def swapped(
     keys = tuple(key for key in meant if _in_two_groups(record, key, one, other))
     if not keys:
         names = f"{record.roster.name(one)} and {record.roster.name(other)}"
-        raise InputError(f"{names} are not in two different groups there, so there is nothing to swap")
+        raise InputError("{names} are not in two different groups there, so there is nothing to swap", names=names)
     turned = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
     after = without_stale(replace(record, plan=record.plan.with_rounds(turned)), record.plan)
     return _swap(record, after, keys)
@@ -219,12 +221,19 @@ def with_other_groups(
     if (groups is None) == (size is None):
         raise InputError("give either how many groups, or how many people in a group")
     if name not in [activity.name for activity in before.activities]:
-        raise InputError(f"lesson {lesson} has no activity '{name}'; it has {_names(before)}")
+        raise InputError(
+            "lesson {lesson} has no activity '{name}'", "it has {names}", lesson=lesson, name=name, names=_names(before)
+        )
     people = _people_in(record, lesson, name)
     if groups is not None and not 1 <= groups <= max(1, people // 2):
-        raise InputError(f"{people} students make 1 to {max(1, people // 2)} groups of two or more, not {groups}")
+        raise InputError(
+            "{people} students make 1 to {most} groups of two or more, not {groups}",
+            people=people,
+            most=max(1, people // 2),
+            groups=groups,
+        )
     if size is not None and not min(2, people) <= size <= people:
-        raise InputError(f"groups of {people} students have 2 to {people} of them, not {size}")
+        raise InputError("groups of {people} students have 2 to {people} of them, not {size}", people=people, size=size)
     activities = tuple(
         replace(activity, groups=groups, size=size) if activity.name == name else activity
         for activity in before.activities

@@ -160,7 +160,9 @@ def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
     lessons = tuple(_taught_or_new(record, lesson) for lesson in unit.lessons)
     missing = record.taught - {lesson.number for lesson in lessons}
     if missing:
-        raise InputError(f"lesson {min(missing)} has been taught and is missing; leave taught lessons in the table")
+        raise InputError(
+            "lesson {min} has been taught and is missing", "leave taught lessons in the table", min=min(missing)
+        )
     return reshaped(record, Unit(lessons))
 
 
@@ -176,7 +178,9 @@ def with_rest(record: ClassRecord, lesson: int, target: int) -> ClassRecord:
     if unheld is None:
         raise InputError("nothing is left of lesson {lesson}", Remedy.SAY_WHERE_IT_ENDED, lesson=lesson)
     if unheld.rest_in in {each.number for each in record.unit.lessons}:
-        raise InputError(f"what was left of lesson {lesson} is in lesson {unheld.rest_in} already")
+        raise InputError(
+            "what was left of lesson {lesson} is in lesson {rest_in} already", lesson=lesson, rest_in=unheld.rest_in
+        )
     record.check_open(target)
     taken = {activity.name for activity in record.lesson(target).activities}
     left = [replace(a, name=f"{a.name}, from lesson {lesson}") if a.name in taken else a for a in unheld.rest]

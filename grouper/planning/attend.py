@@ -57,7 +57,12 @@ def _out(record: ClassRecord, lesson: int, students: tuple[str, ...], absence: A
         _check_there(record, lesson, student)
         own = replace(absence, student=student)
         if own in record.absences:
-            raise InputError(f"{record.roster.name(student)} is marked as {own.state} in lesson {lesson} already")
+            raise InputError(
+                "{name} is marked as {state} in lesson {lesson} already",
+                name=record.roster.name(student),
+                state=own.state,
+                lesson=lesson,
+            )
         # The same said from another round on puts right what was said before.
         others = [was for was in record.absences_of(student, lesson) if was.until or not _is_alike(was, own)]
         record = _with_absences(record, lesson, student, [*_until(others, own.since), own])
@@ -99,7 +104,12 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: 
         kept = _until(absences, since)
         if kept == list(absences):
             later = f" from round {since} on" if since > 1 else ""
-            raise InputError(f"{record.roster.name(student)} is not marked as absent in lesson {lesson}{later}")
+            raise InputError(
+                "{name} is not marked as absent in lesson {lesson}{later}",
+                name=record.roster.name(student),
+                lesson=lesson,
+                later=later,
+            )
         record = _with_absences(record, lesson, student, kept)
     restored = _restored(record, lesson)
     mended = repair(restored)
@@ -144,7 +154,14 @@ def join(record: ClassRecord, student: Student, lesson: int, until: int | None =
     if known is not None:
         if not known.archived or not is_renamed(known.name, student.name):
             verb = "belonged" if known.archived else "belongs"
-            raise InputError(f"the id '{student.id}' {verb} to {known.name}; give {student.name} another one")
+            raise InputError(
+                "the id '{id}' {verb} to {name}",
+                "give {student_name} another one",
+                id=student.id,
+                verb=verb,
+                name=known.name,
+                student_name=student.name,
+            )
         ratings = {**known.ratings, **student.ratings}
         student = replace(known.back_from(lesson), name=kept_name(known.name, student.name), ratings=ratings)
     else:
@@ -192,7 +209,7 @@ def usual_round(record: ClassRecord, lesson: int) -> int:
 def check_name(name: str) -> None:
     """Stop where a newcomer's name has no word in it (InputError)."""
     if not name_words(name):
-        raise InputError(f"'{name}' is no name; write the name of the student")
+        raise InputError("'{name}' is no name", "write the name of the student", name=name)
 
 
 def namesakes(record: ClassRecord, name: str, student: str = "") -> tuple[Student, ...]:
@@ -214,7 +231,7 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     record.check_open(lesson)
     leaver = record.roster.by_id[student]
     if leaver.archived:
-        raise InputError(f"{leaver.name} has left the class already")
+        raise InputError("{name} has left the class already", name=leaver.name)
     return with_the_rest(record, repair(gone_from(record, (student,), lesson)), lesson)
 
 
@@ -241,12 +258,16 @@ def _is_in_unit(record: ClassRecord, lesson: int) -> bool:
 def _check_round(record: ClassRecord, lesson: int, since: int) -> None:
     rounds = len(record.lesson(lesson).keys)
     if not 1 <= since <= rounds:
-        raise InputError(f"lesson {lesson} has rounds 1 to {rounds}, not {since}")
+        raise InputError(
+            "lesson {lesson} has rounds 1 to {rounds}, not {since}", lesson=lesson, rounds=rounds, since=since
+        )
 
 
 def _check_there(record: ClassRecord, lesson: int, student: str) -> None:
     if not record.roster.by_id[student].belongs_in(lesson):
-        raise InputError(f"{record.roster.name(student)} is not in the class in lesson {lesson}")
+        raise InputError(
+            "{name} is not in the class in lesson {lesson}", name=record.roster.name(student), lesson=lesson
+        )
 
 
 def first_open_lesson(record: ClassRecord) -> int:

@@ -28,7 +28,7 @@ def scorings_for(effort: str, board: Board) -> int:
         The effort is none of quick, usual, thorough.
     """
     if effort not in STEPS:
-        raise InputError(f"'{effort}' is no effort; use {', '.join(STEPS)}")
+        raise InputError("'{effort}' is no effort", "use {steps}", effort=effort, steps=", ".join(STEPS))
     if is_wide(board):
         return WIDE_STEPS[effort] * len(board.free)
     share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5

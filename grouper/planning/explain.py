@@ -69,13 +69,15 @@ def refuse(problem: Problem, answer: Answer, *specs: RoundSpec) -> Exception:
     spec = specs[0]
     where = f"lesson {spec.key.lesson}, '{spec.activity.name}', {_groups_in_words(spec)}"
     if answer is Answer.UNKNOWN:
-        return OutOfTimeError(f"{where}: neither groups nor a proof that there are none was found in the time allowed")
+        return OutOfTimeError(
+            "{where}: neither groups nor a proof that there are none was found in the time allowed", where=where
+        )
     clash = smallest_clash(len(spec.students), spec.sizes, tuple(item.demand for item in named))
     clashing = [named[place] for place in clash.demands]
     requests = request_sentences(problem.roster, (item.asked for item in clashing if item.asked))
     others = dict.fromkeys(item.sentence for item in clashing if item.sentence)
     sentences = (*dict.fromkeys(requests), *others)
-    return ImpossibleError(f"{where}: this cannot all be met", clash=sentences, smallest=clash.sure)
+    return ImpossibleError("{where}: this cannot all be met", clash=sentences, smallest=clash.sure, where=where)
 
 
 def _groups_in_words(spec: RoundSpec) -> str:

@@ -28,7 +28,9 @@ def noted(record: ClassRecord, lesson: int, place: int, text: str) -> ClassRecor
     """
     rounds = len(record.lesson(lesson).keys)
     if not 0 <= place <= rounds:
-        raise InputError(f"lesson {lesson} has rounds 1 to {rounds}, not {place}")
+        raise InputError(
+            "lesson {lesson} has rounds 1 to {rounds}, not {place}", lesson=lesson, rounds=rounds, place=place
+        )
     others = [note for note in record.notes if (note.lesson, note.place) != (lesson, place)]
     new = [Note(lesson, place, text.strip())] if text.strip() else []
     return replace(record, notes=tuple(sorted([*others, *new])))
@@ -54,7 +56,7 @@ def seen(record: ClassRecord, result: TaskResult) -> ClassRecord:
     if result.label not in labels:
         known = f"its groups are {', '.join(labels)}" if labels else "it has no groups"
         where = f"round {result.key.round} of lesson {result.key.lesson}"
-        raise InputError(f"{where} has no group '{result.label}'; {known}")
+        raise InputError("{where} has no group '{label}'", "{known}", where=where, label=result.label, known=known)
     pinned = record.plan.with_rounds({result.key: replace(round_, pinned=True)}) if round_ else record.plan
     return replace(record, plan=pinned, results=tuple(sorted([*_without(record, result), result], key=_order)))
 

@@ -43,7 +43,7 @@ def _as_it_ran(record: ClassRecord, round_: Round, groups: tuple[Group, ...]) ->
     twice = sorted({record.roster.name(student) for student in students if students.count(student) > 1})
     if twice:
         where = f"lesson {round_.key.lesson}, round {record.place_in_lesson(round_.key)}"
-        raise InputError(f"{where}: {', '.join(twice)} in two groups at once")
+        raise InputError("{where}: {twice} in two groups at once", where=where, twice=", ".join(twice))
     return replace(round_, groups=groups, pinned=True, ran=True)
 
 
@@ -61,10 +61,16 @@ def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> Class
     labels = [group.label for group in round_.groups]
     if label and label not in labels:
         where = f"lesson {key.lesson}, round {record.place_in_lesson(key)}"
-        raise InputError(f"{where} has no group '{label}'; its groups are {', '.join(labels)}")
+        raise InputError(
+            "{where} has no group '{label}'",
+            "its groups are {labels}",
+            where=where,
+            label=label,
+            labels=", ".join(labels),
+        )
     stood = round_.group_of(student)
     if (stood.label if stood else "") == label:
-        raise InputError(f"{record.roster.name(student)} stands {_where(label)} already")
+        raise InputError("{name} stands {where} already", name=record.roster.name(student), where=_where(label))
     groups = (_with(_without(group, student), student, label) for group in round_.groups)
     ran = ran_as(record, {key: tuple(group for group in groups if group.members)})
     return _was_there(ran, key, student) if label else ran
@@ -129,7 +135,11 @@ def had_role(record: ClassRecord, key: RoundKey, student: str, role: str) -> Cla
     group = round_.group_of(student) if round_ else None
     if round_ is None or group is None:
         where = f"lesson {key.lesson}, round {place}"
-        raise InputError(f"{where}: {record.roster.name(student)} is in no group, so that they had no role in one")
+        raise InputError(
+            "{where}: {name} is in no group, so that they had no role in one",
+            where=where,
+            name=record.roster.name(student),
+        )
     roles = tuple(_role(group, member, student, role) for member in group.members)
     groups = tuple(replace(group, roles=roles) if each == group else each for each in round_.groups)
     return ran_as(record, {key: groups})
@@ -157,7 +167,13 @@ def was_away(
     keys = record.lesson(lesson).keys
     last = len(keys) if until is None else until
     if not 1 <= since <= last <= len(keys):
-        raise InputError(f"lesson {lesson} has rounds 1 to {len(keys)}, not {since} to {last}")
+        raise InputError(
+            "lesson {lesson} has rounds 1 to {count}, not {since} to {last}",
+            lesson=lesson,
+            count=len(keys),
+            since=since,
+            last=last,
+        )
     for key in keys[since - 1 : last]:
         round_ = record.plan.by_key.get(key)
         if round_ is None:

@@ -92,12 +92,18 @@ class _Matching:
     def as_told(self, before: Roster, fresh: Roster) -> None:
         for now in (*self.told.same, *self.told.new):
             if now not in fresh.by_id:
-                raise InputError(f"there is no student with the id '{now}' on the new list; give an id that is on it")
+                raise InputError(
+                    "there is no student with the id '{now}' on the new list", "give an id that is on it", now=now
+                )
         for now, was in self.told.same.items():
             if was not in before.by_id:
-                raise InputError(f"there is no student with the id '{was}' in the class; give an id that is in it")
+                raise InputError(
+                    "there is no student with the id '{was}' in the class", "give an id that is in it", was=was
+                )
             if was not in self.was or now in self.told.new:
-                raise InputError(f"'{was}' or '{now}' is said to be two people; say once who each is")
+                raise InputError(
+                    "'{was}' or '{now}' is said to be two people", "say once who each is", was=was, now=now
+                )
             self.pair(was, now)
         for now in self.told.new:
             del self.now[now]

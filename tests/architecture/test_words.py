@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import grouper
+from grouper import errors
 from grouper.errors import GrouperError, ImpossibleError, InputError, OurBugError, Trouble
 from grouper.faces.cli.entry import SECTIONS
 from grouper.faces.cli.remedies import COMMANDS, error_lines
@@ -32,6 +33,8 @@ TAKES_APART = {
 SAYS = {"sentence", "message", "text", "what", "when", "summary", "heading"}
 """Attributes that hold what somebody wrote for people to read."""
 
+ERRORS = {name for name, kind in vars(errors).items() if isinstance(kind, type) and issubclass(kind, Exception)}
+AS_FACTS = ("model/", "rules/", "planning/", "faces/cli/", "faces/sheets/", "faces/wording/")
 WORDING = ("grouper.faces.wording", "grouper.faces.views", "grouper.words")
 
 
@@ -96,6 +99,19 @@ def _decides(node: ast.AST) -> bool:
     sides = [node.left, *node.comparators]
     said = any(isinstance(side, ast.Attribute) and side.attr in SAYS for side in sides)
     return said and any(isinstance(side, ast.Constant) and side.value for side in sides)
+
+
+@pytest.mark.parametrize("name", [name for name in SOURCES if name.startswith(AS_FACTS)])
+def test_errors_are_raised_with_facts(name: str) -> None:
+    """The text of an error is the same whatever it is about; what it is about is given by name."""
+    raised = (
+        node for node in ast.walk(ast.parse(SOURCES[name].read_text(encoding="utf-8"))) if isinstance(node, ast.Call)
+    )
+    assert not [ast.unparse(node) for node in raised if _is_error(node) and isinstance(node.args[0], ast.JoinedStr)]
+
+
+def _is_error(call: ast.Call) -> bool:
+    return isinstance(call.func, ast.Name) and call.func.id in ERRORS and bool(call.args)
 
 
 @pytest.mark.parametrize("face", [COMMANDS, BUTTONS])

@@ -119,8 +119,10 @@ def told_of(roster: Roster, same: Iterable[str], new: Iterable[str], by_id: bool
     for text in same:
         old, equals, now = (part.strip() for part in text.partition("="))
         if not equals or not old or not now:
-            raise InputError(f"'{text}' is not OLD=NEW; write the id that they had, =, and the id on the new list")
+            raise InputError(
+                "'{text}' is not OLD=NEW", "write the id that they had, =, and the id on the new list", text=text
+            )
         if now in pairs:
-            raise InputError(f"'{now}' is said to be two students; say once who it is")
+            raise InputError("'{now}' is said to be two students", "say once who it is", now=now)
         pairs[now] = roster.find(old).id
     return Told(pairs, frozenset(new), by_id)

@@ -45,7 +45,15 @@ class Range(click.FloatRange):
             return number
         kind = "a whole number" if self.whole else "a number"
         option = param.opts[0] if param is not None and param.opts else "this"
-        raise InputError(f"{option} cannot be '{value}'; use {kind} from {self.least:,} to {self.most:,}")
+        raise InputError(
+            "{option} cannot be '{value}'",
+            "use {kind} from {least:,} to {most:,}",
+            option=option,
+            value=value,
+            kind=kind,
+            least=self.least,
+            most=self.most,
+        )
 
 
 LESSON = Range(1, MOST_LESSONS)

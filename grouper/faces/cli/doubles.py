@@ -30,7 +30,9 @@ def doubles(given: dict[str, Any]) -> None:
     strange = [name for name in NOT_FOR_PLAYERS if given[name]]
     if strange:
         word = "a CLASS" if strange[0] == "class_path" else f"--{strange[0]}"
-        raise InputError(f"--players plans two against two for mere numbers and does not go with {word}; leave it out")
+        raise InputError(
+            "--players plans two against two for mere numbers and does not go with {word}", "leave it out", word=word
+        )
     time = TimeGiven(given["minutes"], given["play"], given["changeover"])
     schedule = plan_doubles(given["players"], given["courts"], time.slots)
     timing = time.timing(schedule.slots)

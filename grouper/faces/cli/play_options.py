@@ -55,7 +55,14 @@ class FileOf(click.Path):
         if ending in OTHER_KINDS and ending not in self.endings:
             print_it = "; open it and print it to a PDF" if ending == ".pdf" and ".html" in self.endings else ""
             kinds = " or ".join(self.endings)
-            raise InputError(f"'{path.name}': what is written is {kinds}, not {ending}; end the name so{print_it}")
+            raise InputError(
+                "'{name}': what is written is {kinds}, not {ending}",
+                "end the name so{print_it}",
+                name=path.name,
+                kinds=kinds,
+                ending=ending,
+                print_it=print_it,
+            )
         return path
 
 
@@ -87,10 +94,10 @@ def both_or_neither(class_path: Path | None, lesson: int | None, count: int | No
         With what to write instead.
     """
     if class_path is None and count is None:
-        raise InputError(f"say how many: --{what} N, or give a CLASS with --lesson N")
+        raise InputError("say how many: --{what} N, or give a CLASS with --lesson N", what=what)
     if class_path is None and lesson is not None:
         raise InputError("a lesson belongs to a class; give the CLASS before --lesson")
     if class_path is not None and count is not None:
-        raise InputError(f"with a CLASS the {what} are the groups of the activity; leave out --{what}")
+        raise InputError("with a CLASS the {what} are the groups of the activity", "leave out --{what}", what=what)
     if class_path is not None and lesson is None:
         raise InputError("with a CLASS give --lesson N, and --activity NAME where the lesson has more than one")

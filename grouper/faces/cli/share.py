@@ -17,4 +17,4 @@ def share(value: str | float) -> float:
     try:
         return float(text.removesuffix("%")) / (100 if text.endswith("%") else 1)
     except ValueError:
-        raise InputError(f"'{value}' is no share; write it as 80% or 0.8") from None
+        raise InputError("'{value}' is no share", "write it as 80% or 0.8", value=value) from None

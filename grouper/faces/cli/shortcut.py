@@ -47,12 +47,16 @@ def make_shortcut(classes: Path, desktop: Path | None = None, system: str = sys.
     starter = starter_for(system, sys.executable, classes.absolute())
     place = (desktop or desktop_of(system)) / starter.name
     if not place.parent.is_dir():
-        raise InputError(f"there is no desktop at {place.parent}; make the folder, or start grouper page by hand")
+        raise InputError(
+            "there is no desktop at {parent}", "make the folder, or start grouper page by hand", parent=place.parent
+        )
     try:
         place.write_text(starter.text, encoding="utf-8", newline="")
         place.chmod(0o755 if starter.runs else 0o644)
     except OSError as error:
-        raise InputError(f"{place} cannot be written ({error.strerror}); check who may write there") from error
+        raise InputError(
+            "{place} cannot be written ({strerror})", "check who may write there", place=place, strerror=error.strerror
+        ) from error
     return place
 
 

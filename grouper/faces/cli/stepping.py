@@ -27,7 +27,9 @@ class Step:
         self._seen.append((before, after))
         begun = begun_that_change(before, after)
         if begun and not self.yes:
-            raise InputError(f"{begun_in_words(before, begun)} would change; nothing was done; add --yes to do it")
+            raise InputError(
+                "{rounds} would change", "nothing was done; add --yes to do it", rounds=begun_in_words(before, begun)
+            )
 
     def lines(self) -> Iterator[str]:
         """In which lessons groups are others now."""

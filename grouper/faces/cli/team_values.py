@@ -22,20 +22,24 @@ def team_and_number(text: str, what: str) -> tuple[str, float]:
     """
     label, sign, number = text.rpartition("=")
     if not sign or not label.strip():
-        raise InputError(f"'{text}' is no {what} of a team; write it as TEAM=NUMBER, such as 4=12")
+        raise InputError(
+            "'{text}' is no {what} of a team", "write it as TEAM=NUMBER, such as 4=12", text=text, what=what
+        )
     try:
         value = float(number)
     except ValueError:
-        raise InputError(f"'{number}' in '{text}' is no number; write it as TEAM=NUMBER, such as 4=12") from None
+        raise InputError(
+            "'{number}' in '{text}' is no number", "write it as TEAM=NUMBER, such as 4=12", number=number, text=text
+        ) from None
     if not 0 <= value < 1e6:
-        raise InputError(f"'{text}': a {what} is 0 or more, and below a million")
+        raise InputError("'{text}': a {what} is 0 or more, and below a million", text=text, what=what)
     return label.strip(), value
 
 
 def whole(value: float, text: str) -> int:
     """A whole number (InputError where it is not)."""
     if value != int(value):
-        raise InputError(f"'{text}': scores are whole numbers; enter points on top with --bonus")
+        raise InputError("'{text}': scores are whole numbers", "enter points on top with --bonus", text=text)
     return int(value)
 
 

@@ -51,7 +51,12 @@ def own_data_text(facts: Facts) -> str:
 def write_page(text: str, path: Path) -> None:
     """Put a page in its place in one step (InputError where its folder can't be written to)."""
     if path.is_dir():
-        raise InputError(f"'{path}' is a folder; give a name for the file in it, such as {path / 'report.html'}")
+        raise InputError(
+            "'{path}' is a folder",
+            "give a name for the file in it, such as {example}",
+            path=path,
+            example=path / "report.html",
+        )
     put_sheets({path: text}, path.parent)
 
 

@@ -73,4 +73,9 @@ def put_sheets(sheets: dict[Path, str], folder: Path, for_students: Collection[P
         write_together({path: text.encode("utf-8") for path, text in sheets.items()}, for_students)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
-        raise InputError(f"the sheets can't be written to '{folder}' ({reason}); choose another folder") from error
+        raise InputError(
+            "the sheets can't be written to '{folder}' ({reason})",
+            "choose another folder",
+            folder=folder,
+            reason=reason,
+        ) from error

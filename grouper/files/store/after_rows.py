@@ -58,9 +58,9 @@ def _refuse_doubles(record: ClassRecord) -> None:
     )
     for what, keys in whats:
         if keys != sorted(set(keys)):
-            raise InputError(f"the {what} are out of order, or one stands twice")
+            raise InputError(f"the {what} are out of order, or one appears twice")
     if len({(learnt.student, learnt.strand) for learnt in record.learnt}) < len(record.learnt):
-        raise InputError("a learnt rating stands twice")
+        raise InputError("a learnt rating appears twice")
 
 
 def _steps(record: ClassRecord) -> Iterator[Row]:

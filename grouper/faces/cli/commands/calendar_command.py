@@ -56,13 +56,13 @@ def _clock(text: str) -> time:
     try:
         return time.fromisoformat(text)
     except ValueError as error:
-        raise InputError(f"'{text}' is no time of the day; write it as 09:50") from error
+        raise InputError("'{text}' is no time of the day", "write it as 09:50", text=text) from error
 
 
 def _moment(text: str) -> datetime:
     try:
         moment = datetime.fromisoformat(text)
     except ValueError as error:
-        raise InputError(f"'{text}' is no moment; write it as 2026-09-01T08:00:00Z") from error
+        raise InputError("'{text}' is no moment", "write it as 2026-09-01T08:00:00Z", text=text) from error
     check_date(moment.date().isoformat(), "the stamp")
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)

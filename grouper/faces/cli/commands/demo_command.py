@@ -51,7 +51,12 @@ def _make(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise InputError(f"the folder {folder} cannot be made ({error.strerror}); name another with --to") from error
+        raise InputError(
+            "the folder {folder} cannot be made ({strerror})",
+            "name another with --to",
+            folder=folder,
+            strerror=error.strerror,
+        ) from error
 
 
 def _clear(class_file: Path) -> None:
@@ -60,4 +65,6 @@ def _clear(class_file: Path) -> None:
         class_file.unlink(missing_ok=True)
     except OSError as error:
         why = error.strerror
-        raise InputError(f"{class_file} cannot be replaced ({why}); name another folder with --to") from error
+        raise InputError(
+            "{class_file} cannot be replaced ({why})", "name another folder with --to", class_file=class_file, why=why
+        ) from error

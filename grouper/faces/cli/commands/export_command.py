@@ -16,9 +16,7 @@ from grouper.words import counted
 
 @click.command()
 @click.argument("classes", metavar="CLASS...", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option(
-    "--groups", type=FileOf(".csv"), metavar="FILE.csv", help="Write the groups of the unit here."
-)
+@click.option("--groups", type=FileOf(".csv"), metavar="FILE.csv", help="Write the groups of the unit here.")
 @click.option("--table", "names", multiple=True, metavar="NAME", help="Write this table; may be given more than once.")
 @click.option(
     "--to", type=FileOf(".csv", ".xlsx"), metavar="FILE", help="Where: FILE.csv, or FILE.xlsx with a sheet a table."
@@ -56,10 +54,12 @@ def _write(records: dict[str, ClassRecord], names: tuple[str, ...], to: Path) ->
 
     unknown = [name for name in names if name not in TABLES]
     if unknown:
-        raise InputError(f"there is no table '{unknown[0]}'; there are {', '.join(TABLES)}")
+        raise InputError(
+            "there is no table '{unknown}'", "there are {tables}", unknown=unknown[0], tables=", ".join(TABLES)
+        )
     kind = to.suffix.lower()
     if kind not in (".csv", ".xlsx"):
-        raise InputError(f"{to} is neither CSV nor XLSX; give a name that ends in .csv or .xlsx")
+        raise InputError("{to} is neither CSV nor XLSX", "give a name that ends in .csv or .xlsx", to=to)
     if kind == ".csv" and len(names) > 1:
         raise InputError("a CSV file holds one table; give FILE.xlsx for several, a sheet each")
     tables = {name: table_rows(TABLES[name], records) for name in names}

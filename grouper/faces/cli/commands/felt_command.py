@@ -64,13 +64,13 @@ class _Said:
 def _said(text: str, labels: tuple[str, ...]) -> _Said:
     group, sign, how = (part.strip() for part in text.rpartition("="))
     if not sign or not group:
-        raise InputError(f"'{text}' says nothing of a group; {HOW}")
+        raise InputError("'{text}' says nothing of a group", HOW, text=text)
     label = _label(group, labels)
     if how.casefold() in FELT[1:]:
         return _Said(label, felt=how.casefold())
     hits, slash, tries = (part.strip() for part in how.partition("/"))
     if not (slash and hits.isdecimal() and tries.isdecimal() and len(hits + tries) < 9):
-        raise InputError(f"'{how}' in '{text}' is not understood; {HOW}")
+        raise InputError("'{how}' in '{text}' is not understood", HOW, how=how, text=text)
     return _Said(label, hits=int(hits), tries=int(tries))
 
 
@@ -102,7 +102,12 @@ def _refuse_doubles(said: list[_Said]) -> None:
     kinds = [(each.label, bool(each.felt)) for each in said]
     for label, is_word in kinds:
         if kinds.count((label, is_word)) > 1:
-            raise InputError(f"group {label} stands twice with {'a word' if is_word else 'a count'}; give one")
+            raise InputError(
+                "group {label} appears twice with {kind}",
+                "give one",
+                label=label,
+                kind="a word" if is_word else "a count",
+            )
 
 
 def _with(before: TaskResult | None, said: _Said, key: RoundKey) -> TaskResult:
@@ -118,5 +123,5 @@ def _taken_back(record: ClassRecord, key: RoundKey, texts: Iterable[str]) -> lis
     wanted = list(dict.fromkeys(_label(text.partition("=")[0], labels) for text in texts))
     missing = [label for label in wanted if label not in known]
     if missing:
-        raise InputError(f"nothing was entered for group {', '.join(missing)} in this round")
+        raise InputError("nothing was entered for group {missing} in this round", missing=", ".join(missing))
     return [known[label] for label in wanted]

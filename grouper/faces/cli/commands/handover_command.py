@@ -29,7 +29,7 @@ def command(class_path: Path, path: Path, with_ratings: bool, with_requests: boo
     always do.
     """
     if ClassFile(path).exists:
-        raise InputError(f"{path} is there already; give the new file another name")
+        raise InputError("{path} is there already", "give the new file another name", path=path)
     before = ClassFile(class_path).read().record
     record = handed_over(before, with_ratings, with_requests)
     ClassFile(path).create(record, "handed over")

@@ -49,10 +49,10 @@ def _refuse_known(record: ClassRecord, name: str, student_id: str) -> None:
     known = namesakes(record, name, student_id)
     if known and known[0].archived:
         back = f"add --id {known[0].id} if {known[0].name} is back, or --namesake for another student of that name"
-        raise InputError(f"{known[0].name} has been in the class before; {back}")
+        raise InputError("{name} has been in the class before", back, name=known[0].name)
     if known:
         other = "write a second name that tells the two apart, or add --namesake"
-        raise InputError(f"{known[0].name} ({known[0].id}) is in the class already; {other}")
+        raise InputError("{name} ({id}) is in the class already", other, name=known[0].name, id=known[0].id)
 
 
 def _rating(text: str) -> tuple[str, float]:
@@ -72,7 +72,7 @@ def _strand(record: ClassRecord, text: str) -> str:
         if strand.casefold() == text.casefold():
             return strand
     have = ", ".join(record.roster.strands) or "none"
-    raise InputError(f"the class has no strand '{text}'; its strands are: {have}")
+    raise InputError("the class has no strand '{text}'", "its strands are: {have}", text=text, have=have)
 
 
 def _new_id(record: ClassRecord) -> str:

@@ -31,7 +31,7 @@ def lesson_lines(record: ClassRecord, number: int) -> Iterator[str | Said]:
     record.lesson(number)
     rounds = record.plan.of_lesson(number)
     if not rounds:
-        raise InputError(f"lesson {number} has no groups yet; grouper plan makes them")
+        raise InputError("lesson {number} has no groups yet", "grouper plan makes them", number=number)
     yield from _note_lines(record, number, 0)
     for round_ in rounds:
         marks = " (begun)" if record.has_begun(round_.key) else " (pinned)" if round_.pinned else ""

@@ -26,7 +26,7 @@ def command(class_path: Path, student: str, path: Path) -> None:
     from grouper.faces.sheets.report_write import own_data_text, write_page
 
     if path.suffix.lower() not in (".json", ".html"):
-        raise InputError(f"'{path}' is neither .json nor .html; name the file with one of the two")
+        raise InputError("'{path}' is neither .json nor .html", "name the file with one of the two", path=path)
     file = ClassFile(class_path)
     record = file.read().record
     facts = own_data(record, student_meant(record.roster, student), [change.what for change in file.history()])

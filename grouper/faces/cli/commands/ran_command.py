@@ -96,7 +96,7 @@ def _refuse_doubles(record: ClassRecord, texts: tuple[str, ...]) -> None:
     who = [student_meant(record.roster, text.rpartition("=")[0].strip()) for text in texts if "=" in text]
     twice = next((student for student in who if who.count(student) > 1), None)
     if twice:
-        raise InputError(f"{record.roster.name(twice)} stands twice; say once where they were")
+        raise InputError("{name} appears twice", "say once where they were", name=record.roster.name(twice))
 
 
 def _put_right(record: ClassRecord, lesson: int, number: int | None, text: str) -> ClassRecord:
@@ -121,6 +121,6 @@ def _said(record: ClassRecord, text: str, fault: str) -> tuple[str, str]:
     """The student (id) before the equals sign, and what stands after it."""
     who, equals, what = (part.strip() for part in text.rpartition("="))
     if not equals or not who or not what:
-        raise InputError(f"'{text}' {fault}")
+        raise InputError("'{text}' {fault}", text=text, fault=fault)
     (student,) = found(record, [who])
     return student, what

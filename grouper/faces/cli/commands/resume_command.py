@@ -108,7 +108,7 @@ def _is_about_stations(record: ClassRecord, lesson: int, activity: str | None, n
     with_them = [day.lesson for day in record.games if day.lesson == lesson and activity in (None, day.activity)]
     circuits = [day.lesson for day in record.circuits if day.lesson == lesson and activity in (None, day.activity)]
     if with_them and circuits:
-        raise InputError(f"lesson {lesson} has games and stations; say which with --activity NAME")
+        raise InputError("lesson {lesson} has games and stations", "say which with --activity NAME", lesson=lesson)
     return bool(circuits)
 
 

@@ -41,7 +41,7 @@ def command(folder: Path, jobs: int, cluster: str, seed: int | None, effort: str
     """
     files = [ClassFile(path) for path in sorted(folder.glob("*.class"))]
     if not files:
-        raise InputError(f"there is no class file in {folder}; their names end in .class")
+        raise InputError("there is no class file in {folder}", "their names end in .class", folder=folder)
     statuses: list[int] = []
     before: list[tuple[ClassFile, Snapshot]] = []
     for file in files:
@@ -74,7 +74,9 @@ def _executor(jobs: int, cluster: str) -> Iterator[Executor]:
     try:
         client = cluster_client(cluster, timeout=CLUSTER_PATIENCE)
     except (OSError, ValueError) as error:
-        raise InputError(f"there is no cluster at {cluster}; check the address and that it runs") from error
+        raise InputError(
+            "there is no cluster at {cluster}", "check the address and that it runs", cluster=cluster
+        ) from error
     with client:
         yield client.get_executor(pure=False, retries=RETRIES)
 

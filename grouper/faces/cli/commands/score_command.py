@@ -78,7 +78,7 @@ def _sides(results: tuple[str, str], beside: Beside) -> tuple[Scored, Scored]:
     strangers = sorted({*beside.lost, *beside.bonus, *beside.penalty} - {one.team, other.team})
     if strangers:
         what = "points lost, bonus and penalty are for the two that do"
-        raise InputError(f"team {strangers[0]} does not play in this game; {what}")
+        raise InputError("team {stranger} does not play in this game", what, stranger=strangers[0])
     return one, other
 
 

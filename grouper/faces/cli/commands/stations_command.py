@@ -60,7 +60,12 @@ def _wish(given: dict[str, Any]) -> CircuitWish:
     if count is None and not names:
         raise InputError("say how many stations: --stations N, or a --name for each")
     if count is not None and len(names) > count:
-        raise InputError(f"{len(names)} names are too many for {count} stations; leave out --stations or a name")
+        raise InputError(
+            "{names} names are too many for {stations} stations",
+            "leave out --stations or a name",
+            names=len(names),
+            stations=count,
+        )
     number = len(names) if count is None else count
     stations = (*names, *[""] * (number - len(names)))
     return CircuitWish(stations, given["order"], TimeGiven(given["minutes"], given["play"], given["changeover"]))

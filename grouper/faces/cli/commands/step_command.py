@@ -55,7 +55,7 @@ def _changed(record: ClassRecord, key: RoundKey, choice: str, take_back: bool) -
     if take_back:
         return as_suggested(record, key, _label(record, key, group if sign else step))
     if not (group and step.isascii() and step.isdecimal() and len(step) < 4):
-        raise InputError(f"'{choice}' is no step for a group; write it as GROUP=STEP, such as 2=4")
+        raise InputError("'{choice}' is no step for a group", "write it as GROUP=STEP, such as 2=4", choice=choice)
     return with_step(record, key, _label(record, key, group), int(step))
 
 

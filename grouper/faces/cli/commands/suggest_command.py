@@ -64,5 +64,10 @@ def _taken(record: ClassRecord, made: tuple[Suggestion, ...], wanted: tuple[str,
     without = [student for student in students if student not in {each.student for each in made}]
     if without:
         have = names(record, dict.fromkeys(each.student for each in made))
-        raise InputError(f"no rating is suggested for {names(record, without)}; there are suggestions for {have}")
+        raise InputError(
+            "no rating is suggested for {names}",
+            "there are suggestions for {have}",
+            names=names(record, without),
+            have=have,
+        )
     return tuple(each for each in made if each.student in students)
