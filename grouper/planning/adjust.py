@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from grouper.errors import InputError
 from grouper.model.held import held_up_to, whole
-from grouper.model.ledger import ledger_of
+from grouper.model.ledger import COACH, LEARNER, ledger_of
 from grouper.model.plan import Group, Round
 from grouper.model.problem import RoundSpec, problem_of
 from grouper.model.record import ClassRecord
@@ -117,7 +118,7 @@ def round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKe
 
 @dataclass(frozen=True)
 class Swap:
-    """A record in which two students have swapped.
+    """A record in which two students have swapped, or one has moved to another group.
 
     ``breaches`` are the hard rules that it newly breaks, ``breaks`` a word on each thing that is worse for it,
     ``repeats`` how many more repeats there are, ``dropped`` a word on each thing noted of a group that has other people
@@ -178,11 +179,74 @@ def _turned(groups: tuple[Group, ...], one: str, other: str) -> tuple[Group, ...
     )
 
 
+def moved(record: ClassRecord, lesson: int, student: str, label: str, number: int) -> Swap:
+    """Let a student go to another group in a round of a lesson, and in those after it in which these groups go on;
+    the rounds are pinned. As in a swap the teacher decides, and ``breaks`` says what is worse for it.
+
+    Raises
+    ------
+    InputError
+        The lesson has been taught, the student or the group is not there, or the groups would not be as large as the
+        activity asks for: a group can spare one for a group that has one less.
+    """
+    record.check_open(lesson)
+    (first,) = rounds_meant(record, lesson, number)
+    round_ = record.plan.by_key[first]
+    name, here = record.roster.name(student), round_.group_of(student)
+    there = next((group for group in round_.groups if group.label == label), None)
+    if here is None or there is None or here == there:
+        raise InputError("{student} cannot move to group {label} in that round", student=name, label=label)
+    if len(here.members) != len(there.members) + 1:
+        raise InputError(
+            "{student} cannot move from a group of {here} to one of {there}, as the groups would not be as large as "
+            "they are meant to be; swap two instead",
+            student=name,
+            here=len(here.members),
+            there=len(there.members),
+        )
+    after = record.lesson(lesson).keys[number:]
+    going_on = takewhile(lambda key: record.unit.activity(key).aim == "stay", after)
+    same = [key for key in going_on if record.plan.by_key[key].as_sets == round_.as_sets]
+    turned = {key: _with_move(record.plan.by_key[key], student, label) for key in (first, *same)}
+    changed = without_stale(replace(record, plan=record.plan.with_rounds(turned)), record.plan)
+    return _swap(record, changed, tuple(turned))
+
+
+def _with_move(round_: Round, student: str, label: str) -> Round:
+    """Moved now, and in what is taken back to when everybody is there again."""
+    groups, planned = (_after_move(groups, student, label) for groups in (round_.groups, round_.planned))
+    return replace(round_, groups=groups, planned=planned, pinned=True)
+
+
+def _after_move(groups: tuple[Group, ...], student: str, label: str) -> tuple[Group, ...]:
+    here = next((group for group in groups if student in group.members), None)
+    if here is None or label not in {group.label for group in groups}:
+        return groups
+    return tuple(
+        _without(group, student) if group == here else _with(group, student) if group.label == label else group
+        for group in groups
+    )
+
+
+def _without(group: Group, student: str) -> Group:
+    """Where the coach leaves, the first of the others coaches."""
+    members = tuple(member for member in group.members if member != student)
+    roles = tuple(group.role(member) for member in members) if group.roles else ()
+    if COACH in group.roles and COACH not in roles:
+        roles = (COACH, *roles[1:])
+    return replace(group, members=members, roles=roles)
+
+
+def _with(group: Group, student: str) -> Group:
+    """Whoever comes learns where there are roles."""
+    return replace(group, members=(*group.members, student), roles=(*group.roles, LEARNER) if group.roles else ())
+
+
 def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -> Swap:
     problem = problem_of(after, frozenset(keys))
     faults = tuple(shape_faults(problem, after.plan))
     if faults:
-        raise InputError("the swap is not possible: " + "; ".join(faults))
+        raise InputError("that is not possible: " + "; ".join(faults))
     was = judge(problem_of(before, frozenset(keys)), before.plan)
     now = judge(problem, after.plan)
     broken = tuple(breach for breach in now.breaches if breach not in was.breaches)

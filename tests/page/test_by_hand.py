@@ -7,6 +7,7 @@ from urllib.parse import urljoin
 
 from grouper.files.store import ClassFile
 from grouper.model.request import Request
+from grouper.planning.adjust import swapped
 
 from .conftest import Class, load
 
@@ -112,6 +113,87 @@ def test_names_do_not_move_because_of_the_first_tap(klass: Class) -> None:
     tap(klass, 1, one)
     page.wait_for_selector(f"#by-hand-1-{one}:not(.chosen)")
     assert page.evaluate(PLACES) == where
+
+
+def three_and_pair(klass: Class) -> tuple[int, str, str]:
+    """A round in pairs with its three: its place in lesson 1, somebody of the three, and the label of a pair."""
+    record = klass.record
+    for place, key in enumerate(record.lesson(1).keys, start=1):
+        groups = record.plan.by_key[key].groups
+        three = next((group for group in groups if len(group.members) == 3), None)
+        if three is not None:
+            pair = next(group for group in groups if len(group.members) == 2)
+            return place, three.members[-1], pair.label
+    raise AssertionError("an odd class has a three in every round of pairs")
+
+
+def test_one_moves_to_a_group_that_is_one_short(klass: Class) -> None:
+    """The groups that can take the name that was tapped say so, and no others; nothing moves before; undo undoes."""
+    place, student, label = three_and_pair(klass)
+    page = klass.open("/lesson/1?hand=1")
+    where = page.evaluate(PLACES)
+    assert page.locator(".label.to.may").count() == 0
+    tap(klass, place, student)
+    page.wait_for_selector(f"#by-hand-{place}-{student}.chosen")
+    assert page.evaluate(PLACES) == where
+    assert page.locator(".label.to.may").count() == 10  # of 23 in pairs there are ten pairs, and one three
+    before = klass.record
+    target = page.locator(f".label.to[value='{place}:{label}']")
+    worse = target.locator("small").inner_text() == "worse"
+    target.click()
+    if worse:
+        page.wait_for_selector("#ask")
+        load(page, lambda: page.click("#sure"))
+    page.wait_for_selector(f"#pin-{place}[aria-pressed=true]")
+    group = klass.record.plan.by_key[klass.record.lesson(1).keys[place - 1]].group_of(student)
+    assert group is not None and group.label == label and len(group.members) == 3
+    klass.settle(lambda: page.click("#undo"))
+    assert klass.record == before
+
+
+def test_what_a_swap_makes_worse_stands_on_the_tiles_before(klass: Class) -> None:
+    """A tile says 'worse' exactly where the swap would ask first, and not why, as students may look."""
+    place, student, _ = three_and_pair(klass)
+    page = klass.open("/lesson/1?hand=1")
+    tap(klass, place, student)
+    page.wait_for_selector(f"#by-hand-{place}-{student}.chosen")
+    round_ = klass.record.plan.by_key[klass.record.lesson(1).keys[place - 1]]
+    tiles = {
+        other: page.inner_text(f"#by-hand-{place}-{other} .mark-worse")
+        for group in round_.groups
+        for other in group.members
+        if student not in group.members
+    }
+    assert set(tiles.values()) <= {"", "worse"} and "worse" in tiles.values()
+    for other, said in list(tiles.items())[:6]:
+        made = swapped(klass.record, 1, student, other, since=place)
+        assert bool(said) == bool(made.repeats > 0 or made.breaches or made.dropped)
+
+
+def test_a_name_that_is_held_pins_its_round(klass: Class) -> None:
+    """A long press pins the round and chooses nobody; another lets go of it."""
+    one, _ = two_of(klass)
+    page = klass.open(f"/lesson/{LESSON}?hand=1")
+    for pressed in ("true", "false"):
+        box = page.locator(f"#by-hand-1-{one}").bounding_box()
+        assert box is not None
+        page.mouse.move(box["x"] + 20, box["y"] + 10)
+        page.mouse.down()
+        page.wait_for_selector(f"#pin-1[aria-pressed={pressed}]")
+        page.mouse.up()
+    assert page.locator(".member.chosen").count() == 0
+
+
+def test_a_name_is_dragged_to_a_group(klass: Class) -> None:
+    """Dropped on the number of a group that is one short, the name is in it."""
+    place, student, label = three_and_pair(klass)
+    page = klass.open("/lesson/1?hand=1")
+    page.drag_and_drop(f"#by-hand-{place}-{student}", f".label.to[value='{place}:{label}']")
+    page.wait_for_selector(f"#pin-{place}[aria-pressed=true], #ask")
+    if page.query_selector("#ask"):
+        load(page, lambda: page.click("#sure"))
+    group = klass.record.plan.by_key[klass.record.lesson(1).keys[place - 1]].group_of(student)
+    assert group is not None and group.label == label
 
 
 def test_sheets_are_opened_from_the_door_to_be_printed(klass: Class) -> None:

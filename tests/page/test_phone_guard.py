@@ -27,8 +27,8 @@ DOOR = f"/c/{NAME}/lesson/1"
 
 OPEN_ON_A_PHONE = {
     *("home.start", "home.of_class", "home.version", "home.undo", "home.redo"),
-    *("door.lesson", "door.tap", "door.taps", "door.swap", "door.pin", "door.guest", "door.other_groups"),
-    *("door.not_begun", "door.clock", "door.turn"),
+    *("door.lesson", "door.tap", "door.taps", "by_hand.swap", "by_hand.move", "by_hand.pin", "door.guest"),
+    *("door.other_groups", "door.not_begun", "door.bell", "door.clock", "door.turn"),
     *("play.of_lesson", "play.results", "play.take_back", "play.go_on", "stations.of_lesson", "stations.go_on"),
     *("after.over", "after.as_planned", "after.differed", "after.rest", "after.reopen", "after.coached"),
     *("after.felt", "after.counted", "tasks.look", "tasks.step"),

@@ -11,7 +11,7 @@ from grouper.errors import InputError
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.unit import Activity, Lesson, Unit
-from grouper.planning.adjust import pinned, reopened, swapped, taught, with_other_groups
+from grouper.planning.adjust import moved, pinned, reopened, swapped, taught, with_other_groups
 from grouper.planning.attend import absent
 from grouper.planning.fairness import fairness_of
 from grouper.planning.quarrel import parted
@@ -19,6 +19,7 @@ from grouper.planning.repair import repair
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
 OTHERS = "ana cem | ben dia | eva gil | fin hana"
+OTHER = "ana dia gil | ben eva hana | cem fin"
 
 
 def two_lessons(*asked: Request) -> ClassRecord:
@@ -44,6 +45,33 @@ def test_swap_says_what_it_breaks() -> None:
 def test_swap_that_breaks_nothing_says_nothing() -> None:
     """Ana with fin and ben with eva meet nowhere else."""
     assert swapped(two_lessons(), 1, "ben", "fin").breaks == ()
+
+
+def test_one_moves_to_a_group_that_is_one_short() -> None:
+    """Of a three and a pair the three can spare one; the round is pinned, other rounds are as they were."""
+    threes = Activity("Threes", size=3, rounds=2)
+    record = with_plan(class_of_eight(threes), "ana ben cem | dia eva fin | gil hana", OTHER)
+    made = moved(record, 1, "cem", "3", 1)
+    assert made.record.plan.rounds[0].groups == groups("ana ben | dia eva fin | gil hana cem")
+    assert made.record.plan.rounds[0].pinned and made.record.plan.rounds[1] == record.plan.rounds[1]
+    for student, label in (("gil", "1"), ("ana", "2"), ("ana", "1"), ("ana", "9")):
+        with pytest.raises(InputError, match="cannot move"):
+            moved(record, 1, student, label, 1)
+    with pytest.raises(InputError, match="taught"):
+        moved(taught(record, 1), 1, "cem", "3", 1)
+
+
+def test_a_move_says_what_it_breaks_and_goes_on_with_the_groups() -> None:
+    """A request that it breaks and a new repeat are said; where the same groups go on the student is in the new one."""
+    threes = Activity("Threes", size=3)
+    unit = Unit((Lesson(1, (threes, Activity("Game", aim="stay"))), Lesson(2, (threes,))))
+    people = "ana ben cem | dia eva fin | gil hana"
+    record = replace(class_of_eight(threes), unit=unit, requests=(apart("cem", "gil"),))
+    record = with_plan(record, people, people, "hana cem fin | ben dia gil | ana eva")
+    made = moved(record, 1, "cem", "3", 1)
+    assert made.record.plan.rounds[1].as_sets == made.record.plan.rounds[0].as_sets
+    assert any("Cem and Gil" in str(sentence) for sentence in made.breaks)
+    assert made.repeats == 1  # Cem and Hana meet in lesson 2 too
 
 
 @pytest.mark.parametrize(("one", "other"), [("ana", "ben"), ("ana", "ana")])

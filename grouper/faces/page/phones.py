@@ -234,7 +234,8 @@ OPEN = frozenset(
     f"{part}.{address}"
     for part, addresses in {
         "home": "start of_class version undo redo",
-        "door": "lesson tap taps swap pin guest other_groups not_begun clock turn",
+        "door": "lesson tap taps guest other_groups not_begun bell clock turn",
+        "by_hand": "swap move pin",
         "play": "of_lesson results take_back go_on",
         "stations": "of_lesson go_on",
         "after": "over as_planned differed rest reopen coached felt counted",

@@ -44,14 +44,14 @@ BUTTONS = {
     Remedy.ANY_PORT: "choose another port",
 }
 
-DOOR = "door"
+DOORS = ("door", "by_hand")
 """The addresses that students may look at."""
 
 
 def telling_here(error: GrouperError) -> Telling:
     """An error for the page; at the door, which students may look at, without anything of a request."""
     tells = telling(error, BUTTONS)
-    if isinstance(error, ImpossibleError) and (request.blueprint == DOOR or not sees(CLASS)):
+    if isinstance(error, ImpossibleError) and (request.blueprint in DOORS or not sees(CLASS)):
         # Who is to be apart from whom is nobody's business but the teacher's.
         hint = "A request stands against it; requests are listed under Class."
         return Telling(tells.first, (), (hint, *tells.standing[-1:]))

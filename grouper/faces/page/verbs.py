@@ -9,7 +9,6 @@ from grouper.faces.views.roles import HELPER, shown_role
 from grouper.model.attendance import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.adjust import Swap, pinned, rounds_meant, swapped
 from grouper.planning.adjust import in_other_groups as regrouped
 from grouper.planning.attend import absent, aside, join, late, namesakes, present
 from grouper.planning.quarrel import parted
@@ -86,22 +85,6 @@ def part(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> 
     """Two are kept apart from a round of a lesson on, and in all later lessons."""
     names = f"{known(record, one).name} and {known(record, other).name}"
     return parted(record, lesson, one, other, since), f"{names} are apart from round {since} on"
-
-
-def swap_by_hand(record: ClassRecord, lesson: int, one: str, other: str, place: int, alone: bool) -> tuple[Swap, str]:
-    """Two swap in a round, ``alone`` or with those after it; with the words for it."""
-    names = f"{known(record, one).name} and {known(record, other).name}"
-    if alone:
-        return swapped(record, lesson, one, other, number=place), f"{names} swap in round {place}"
-    return swapped(record, lesson, one, other, since=place), f"{names} swap from round {place} on"
-
-
-def pin_by_hand(record: ClassRecord, lesson: int, place: int) -> Done:
-    """A round is pinned, or let go of where it was."""
-    (key,) = rounds_meant(record, lesson, place)
-    record.check_open(lesson)
-    pin = not record.plan.by_key[key].pinned
-    return pinned(record, lesson, place, pin), f"round {place} is {'pinned' if pin else 'not pinned any more'}"
 
 
 def known(record: ClassRecord, student: str) -> Student:

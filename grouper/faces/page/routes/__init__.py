@@ -1,6 +1,7 @@
 """Addresses of the page, a module for each moment of a lesson; they call verbs, show views, and decide nothing."""
 
 from grouper.faces.page.routes.after import after
+from grouper.faces.page.routes.by_hand import by_hand
 from grouper.faces.page.routes.door import door
 from grouper.faces.page.routes.even_games import even_games
 from grouper.faces.page.routes.evidence import evidence
@@ -21,6 +22,7 @@ ADDRESSES = (
     home,
     setup,
     door,
+    by_hand,
     screen,
     after,
     play,

@@ -13,11 +13,12 @@ from werkzeug.wrappers import Response
 from grouper.errors import InputError
 from grouper.faces.page import verbs
 from grouper.faces.page.as_shown import check_as_shown, lesson_mark
-from grouper.faces.page.asking import AskFirst, ask_about_namesake, is_sure
+from grouper.faces.page.asking import ask_about_namesake
 from grouper.faces.page.guard import ENTER, POLICY
+from grouper.faces.page.routes.by_hand import ahead
 from grouper.faces.page.state import desk, field, open_class, state, whole
 from grouper.faces.page.taps import Refused, each_tap
-from grouper.faces.page.views.door import door_view, in_sight_of_all, usual_since
+from grouper.faces.page.views.door import door_view, usual_since
 from grouper.faces.sheets.write import sheets_of
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import taught
@@ -42,7 +43,8 @@ def _door(name: str, number: int, refused: Refused = ()) -> str:
     """The door as it stands; ``refused`` are taps that were not taken, by their place in line, and why."""
     shown = open_class(name, "today", number)
     view = door_view(shown.record, number, shown.marks, shown.running)
-    chosen = request.args.get("tap", "away")
+    chosen, first = request.args.get("tap", "away"), request.args.get("first", "")
+    by_hand, alone = bool(request.args.get("hand")) and not view.taught, request.args.get("counts") == "alone"
     return render_template(
         "door.html",
         shown=shown,
@@ -51,10 +53,11 @@ def _door(name: str, number: int, refused: Refused = ()) -> str:
         tap=chosen if chosen in (*STATES, PART) else "away",
         since=min(request.args.get("since", view.since, type=int), max(len(view.rounds), 1)),
         role=request.args.get("role", verbs.USUAL_ROLES[0]),
-        first_of_two=request.args.get("first", ""),
+        first_of_two=first,
         refused=refused,
-        by_hand=bool(request.args.get("hand")) and not view.taught,
-        alone=request.args.get("counts") == "alone",
+        by_hand=by_hand,
+        alone=alone,
+        ahead=ahead(shown.record, number, first if by_hand else "", alone),
     )
 
 
@@ -141,49 +144,6 @@ def _to_door(name: str, number: int, rest: dict[str, Any]) -> Response:
     usual = {"tap": "away", "since": None, "role": verbs.USUAL_ROLES[0]}
     chosen = {key: value for key, value in rest.items() if value != usual.get(key) and value != ""}
     return redirect(url_for("door.lesson", name=name, number=number, **chosen), 303)
-
-
-@door.post("/swap")
-def swap(name: str, number: int) -> Response:
-    """A name in the groups was tapped: the first of two, the same again, or the second, and they swap."""
-    place, student = _round_and_student(field("who"))
-    first_place, first = _round_and_student(field("first"))
-    if not first or first_place != place:
-        return _by_hand(name, number, field("who"))
-    if first == student:
-        return _by_hand(name, number)
-    alone = field("counts") == "alone"
-
-    def verb(record: ClassRecord) -> verbs.Done:
-        made, words = verbs.swap_by_hand(record, number, first, student, place, alone)
-        worse = in_sight_of_all(made)
-        if worse and not is_sure():
-            raise AskFirst(f"{words}: this would be worse for it.", worse, "Swap them all the same")
-        return made.record, words
-
-    desk().change(name, verb, in_sight=True, at_door=True)
-    return _by_hand(name, number)
-
-
-@door.post("/pin")
-def pin(name: str, number: int) -> Response:
-    """A round is pinned, so that planning leaves it, or let go of."""
-    place = whole("pin", 0)
-    desk().change(name, lambda record: verbs.pin_by_hand(record, number, place), in_sight=True, at_door=True)
-    return _by_hand(name, number)
-
-
-def _round_and_student(text: str) -> tuple[int, str]:
-    place, _, student = text.partition(":")
-    return (int(place) if place.isdecimal() and len(place) < 10 else 0), student
-
-
-def _by_hand(name: str, number: int, first: str = "") -> Response:
-    """Back to the door, with the groups to be changed by hand and the first of two who was tapped."""
-    chosen: dict[str, Any] = {"hand": "1", "first": first, "counts": "alone" if field("counts") == "alone" else ""}
-    return redirect(
-        url_for("door.lesson", name=name, number=number, **{key: value for key, value in chosen.items() if value}), 303
-    )
 
 
 @door.get("/sheet/<kind>")

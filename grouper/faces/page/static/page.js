@@ -234,16 +234,42 @@ function inTurn(step) {
   });
 }
 
-// In the groups a name can be dragged onto another with a mouse, which is the same as tapping the two.
+// In the groups a name can be dragged with a mouse onto another, or to the number of a group: the same as two taps. A name
+// that is held pins its round as it is, or lets go of it.
+const HELD = 600;
 let dragged = null;
+let holding = 0;
+let heldName = null;
 document.addEventListener("pointerdown", (event) => {
-  dragged = event.pointerType === "mouse" ? event.target.closest("button.member") : null;
+  const name = event.target.closest("button.member");
+  heldName = null;
+  dragged = event.pointerType === "mouse" ? name : null;
+  clearTimeout(holding);
+  if (name) holding = setTimeout(() => hold(name), HELD);
 });
+for (const kind of ["pointerup", "pointercancel", "pointermove"]) {
+  document.addEventListener(kind, (event) => {
+    // A finger that rests still trembles.
+    if (kind !== "pointermove" || Math.hypot(event.movementX, event.movementY) > 6) clearTimeout(holding);
+  });
+}
+function hold(name) {
+  dragged = null;
+  heldName = name;
+  name.form.requestSubmit(name.closest(".turn").querySelector(".pin"));
+}
 document.addEventListener("pointerup", (event) => {
-  const other = dragged && document.elementFromPoint(event.clientX, event.clientY)?.closest("button.member");
-  if (!other || other === dragged || other.form !== dragged.form) return;
+  const under = dragged && document.elementFromPoint(event.clientX, event.clientY);
+  const other = under?.closest("button.member") ?? under?.closest(".group")?.querySelector("button.to");
+  if (!other || other === dragged || other.form !== dragged.form || dragged.closest(".group").contains(other)) return;
   other.form.elements.first.value = dragged.value;
   other.form.requestSubmit(other);
+});
+// The click at the end of a hold is no tap on the name; and a button that would do nothing now is said to be off, and is.
+document.addEventListener("click", (event) => {
+  const button = event.target.closest("button");
+  if (button && (button === heldName || button.matches("[aria-disabled=true]"))) event.preventDefault();
+  heldName = null;
 });
 
 // One after the other, each with what was chosen at the moment of the tap.

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 
 from grouper.faces.page.as_shown import lesson_mark
 from grouper.faces.page.marks import Marks
-from grouper.faces.page.remedies import said_here
 from grouper.faces.page.views.play import has_games
 from grouper.faces.views.absence_words import AbsenceWords, absence_in_words, by_round
 from grouper.faces.views.names import full_name
@@ -19,7 +18,6 @@ from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student
 from grouper.model.attendance import LATE, Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.adjust import Swap
 from grouper.planning.fairness import broken_in
 from grouper.words import counted, listed
 
@@ -186,18 +184,6 @@ def _words(absence: Absence, running: int) -> AbsenceWords:
     if absence.until is not None and _is_expected(absence, running):
         return replace(words, when=f"comes in round {absence.until + 1}")
     return replace(words, role=shown_role(words.role, HELPER)) if words.role else words
-
-
-def in_sight_of_all(swap: Swap) -> tuple[str, ...]:
-    """What a swap makes worse, as it may stand where students look.
-
-    That a request would not hold, and not whose. Nor that teams are less even, which tells who of the two is stronger.
-    """
-    lines = [f"{counted(swap.repeats, 'more repeat')} of partners"] if swap.repeats > 0 else []
-    broken = len({(breach.rule, frozenset(breach.students)) for breach in swap.breaches})
-    if broken:
-        lines.insert(0, f"{counted(broken, 'request')} would not hold; whose, stands with the unit afterwards")
-    return (*lines, *said_here(swap.dropped))
 
 
 def _round(record: ClassRecord, lesson: int, block: RoundBlock, marked: dict[str, frozenset[str]]) -> DoorRound:
