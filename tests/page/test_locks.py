@@ -63,10 +63,14 @@ def test_no_look_at_a_class_file_takes_its_lock_away(file: ClassFile) -> None:
 
 _watched: list[Path] = []
 _opened: list[str] = []
+_connected: list[str] = []
 
 
 def _see(event: str, arguments: tuple[object, ...]) -> None:
-    """Note each class file that is opened by anything but SQLite, whose own opens are no event of this name."""
+    """Note each class file that is opened by anything but SQLite, whose own opens are no event of this name; and those
+    that SQLite opens to read or write what is in them, rather than to look whether they are class files."""
+    if event == "sqlite3.connect" and "mode=rw" in str(arguments[0]):
+        _connected.append(str(arguments[0]))
     if event == "open" and _watched and isinstance(arguments[0], (str, bytes, os.PathLike)):
         with suppress(OSError, ValueError):
             there = Path(os.fsdecode(arguments[0])).stat()
@@ -100,6 +104,22 @@ def test_such_an_opening_is_seen(file: ClassFile, opened: list[str]) -> None:
     for number, deed in enumerate(deeds, start=1):
         deed()
         assert len(opened) == number
+
+
+def test_a_tap_opens_the_class_file_once(tmp_path: Path) -> None:
+    """One connection changes it and tells the state that it is in then; one more shows it."""
+    house = House(tmp_path, every_aim())
+    teacher = house.teacher()
+    door = f"/c/{NAME}/lesson/1"
+    for deed in (
+        lambda: teacher.get(door),
+        lambda: teacher.post(f"{door}/tap", house.form(student="0006", tap="away", since="1")),
+        lambda: teacher.get(door),
+    ):
+        _connected.clear()
+        assert deed().status_code in (200, 303)
+        assert len(_connected) == 1
+    assert len(house.file.read().record.absences) > 0
 
 
 def test_whatever_the_page_does_it_opens_class_files_through_sqlite_alone(tmp_path: Path, opened: list[str]) -> None:

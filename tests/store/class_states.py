@@ -10,6 +10,7 @@ from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
+from grouper.model.held import held_up_to
 from grouper.model.ladder import Ladder, Step
 from grouper.model.learnt import Learnt
 from grouper.model.note import Note
@@ -21,6 +22,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.settings import Settings
 from grouper.model.task_result import TaskResult
+from grouper.model.timing import Timing
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _STUDENTS = 12
@@ -97,3 +99,46 @@ def _round(key: RoundKey, students: list[str]) -> Round:
         Group(chr(ord("A") + pair), tuple(students[2 * pair : 2 * pair + 2])) for pair in range(_STUDENTS // 2)
     )
     return Round(key, groups, planned=groups[::-1])
+
+
+def rich_state() -> ClassRecord:
+    """A record with something in every table and every column of a class file, and a lesson that ended early."""
+    record = state(3)
+    students = list(record.roster.students)
+    students[0] = replace(students[0], size_band="S", availability="aside", ratings={"throw": 2.5, "catch": 4.0})
+    students[-1] = replace(students[-1], last_lesson=4)
+    rounds = list(record.plan.rounds)
+    with_roles = tuple(replace(group, roles=("coach", "learner")) for group in rounds[0].groups)
+    rounds[0] = replace(rounds[0], groups=with_roles, planned=with_roles, pinned=True, ran=True)
+    rounds[1] = replace(rounds[1], planned=rounds[1].groups, pinned=True)
+    (day,), (circuit,) = record.games, record.circuits
+    scored = replace(day.fixtures[0], score=Score(7, 5, 1.5, 2.5, 0.5, 3.0, 2, 1))
+    day = replace(
+        day.with_fixture(scored),
+        asked=GamesAsked(2, 2, 6, "fair", "rotate"),
+        timing=Timing(5.5, 1.0),
+        draw="circle",
+        setback=Setback((2,), (1,), (3,), 2),
+        loans=((3, 3, 2),),
+    )
+    circuit = replace(circuit, slots=3, timing=Timing(4.0, 0.5), method="square", played=1, closed=(2,))
+    first, *others = record.unit.lessons
+    passing, game = first.activities
+    passing = replace(passing, aim="coaching", minutes=4.5, strand="throw", min_gap=0.5, max_gap=2.0, caution="contact")
+    later = (Absence(4, "003", "away", 1, "late", 2), Absence(6, "004", "aside", 2, "scorer"))
+    whole = replace(
+        record,
+        roster=Roster(tuple(students), ("throw", "catch")),
+        unit=Unit((replace(first, activities=(passing, game)), *others)),
+        requests=(*record.requests, Request("together", "001", "012", 1, 5)),
+        absences=(*record.absences, *later),
+        plan=Plan(tuple(rounds)),
+        settings=Settings("even-teams", "strong", 8.0, 0.8, (("weak", 1.0), ("very good", 4.5))),
+        games=(day,),
+        circuits=(circuit,),
+        points=Points(2, 1, 0, ("points", "head to head")),
+        results=(*record.results, TaskResult(RoundKey(2, 1, 1), "C", "hard")),
+        learnt=(Learnt("001", "throw", 2.0, 2.5, 2, 1), *record.learnt),
+        past=(replace(record.past[0], groups=with_roles),),
+    )
+    return held_up_to(whole, 5, 2, 6)

@@ -49,7 +49,7 @@ def test_games_and_stations_taken_out_leave_no_row(file: ClassFile) -> None:
 def test_an_activity_has_one_day_of_games(file: ClassFile) -> None:
     """Two days of one activity are refused, and nothing is written."""
     (day,) = state(1).games
-    with pytest.raises(InputError, match="an activity has two"), file.change("twice") as edit:
+    with pytest.raises(InputError, match="one appears twice"), file.change("twice") as edit:
         edit.record = replace(edit.record, games=(day, day))
     assert file.read().record == state(1)
 

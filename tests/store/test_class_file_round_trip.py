@@ -16,7 +16,7 @@ from hypothesis import given, settings
 
 from grouper.errors import InputError
 from grouper.files.store import ClassFile
-from grouper.files.store.schema import TABLES
+from grouper.files.store.parts import TABLES
 from grouper.model.attendance import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
@@ -69,17 +69,6 @@ def assert_sound(path: Path) -> None:
     with closing(sqlite3.connect(path)) as database:
         assert database.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         assert database.execute("PRAGMA foreign_key_check").fetchall() == []
-
-
-def test_the_tables_are_those_of_the_schema(tmp_path: Path) -> None:
-    """The migrations make the columns and primary keys that the list of tables names."""
-    ClassFile(tmp_path / "7b.class").create(state(1), "made")
-    with closing(sqlite3.connect(tmp_path / "7b.class")) as database:
-        for table in TABLES:
-            columns = database.execute(f'PRAGMA table_info("{table.name}")').fetchall()
-            assert {column[1] for column in columns} == set(table.columns)
-            key = sorted((column[5], column[1]) for column in columns if column[5])
-            assert tuple(name for _, name in key) == table.key
 
 
 def test_an_id_and_a_name_stand_in_one_place(tmp_path: Path) -> None:

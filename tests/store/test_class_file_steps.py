@@ -67,9 +67,9 @@ def test_what_was_taken_back_is_done_again_in_order(file: ClassFile) -> None:
 def test_a_new_change_ends_what_can_be_done_again(file: ClassFile) -> None:
     """It was made on other ground."""
     file.undo()
-    assert file.to_redo() is not None
+    assert file.read().undone is not None
     change_to(file, 9)
-    assert file.to_redo() is None
+    assert file.read().undone is None
     with pytest.raises(InputError, match="nothing to do again"):
         file.redo()
 
@@ -97,7 +97,7 @@ def test_erasing_lets_go_of_what_could_be_done_again(file: ClassFile) -> None:
     file.undo()
     assert b"Qzxandra" in file.path.read_bytes()
     file.forget("zz")
-    assert b"Qzx" not in file.path.read_bytes() and file.to_redo() is None
+    assert b"Qzx" not in file.path.read_bytes() and file.read().undone is None
 
 
 def test_what_has_begun_is_no_change_of_the_teachers(file: ClassFile) -> None:
@@ -105,7 +105,7 @@ def test_what_has_begun_is_no_change_of_the_teachers(file: ClassFile) -> None:
     file.undo()
     log, version = file.history(), file.read().version
     file.begin(3, 2)
-    assert (file.history(), file.read().version) == (log, version) and file.to_redo() is not None
+    assert (file.history(), file.read().version) == (log, version) and file.read().undone is not None
     assert file.read().record.begun == {3: 2} and file.read().record == state(3)
     file.undo()
     with file.change("look") as edit:

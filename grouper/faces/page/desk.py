@@ -63,10 +63,10 @@ class Desk:
     drafts: Drafts = field(default_factory=Drafts)
     proposals: Proposals = field(default_factory=Proposals)
     _marks: Kept[str, tuple[str, Marks]] = field(default_factory=lambda: Kept(MOST_CLASSES))
-    _in_sight: Kept[tuple[str, Change], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
+    _in_sight: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _dropped: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
     _of_requests: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
-    _at_door: Kept[tuple[str, Change], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
+    _at_door: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _rounds: Kept[tuple[str, int, str], tuple[int, float]] = field(default_factory=lambda: Kept(MOST_SCREENS))
     _begun: Kept[tuple[str, int], tuple[date, int]] = field(default_factory=lambda: Kept(MOST_SCREENS))
     _made: Kept[tuple[str, str], Made] = field(default_factory=lambda: Kept(MOST_MADE))
@@ -154,16 +154,15 @@ class Desk:
             with file.change("") as edit:
                 before = edit.record
                 edit.record, edit.what = verb(before)
-            after = file.read()
+            after = edit.after
             # A tap that changes nothing leaves the words of another change on top, which may be nobody's business.
-            if after.version != edit.version:
+            if after:
                 self._remember(name, before, after)
                 self._dropped.put(name, (after.version, tuple(said_here(dropped(before, after.record)))))
-                last = last_change(file)
-                if in_sight and last:
-                    self._in_sight.put((name, last), True)
-                if at_door and last:
-                    self._at_door.put((name, last), True)
+                if in_sight:
+                    self._in_sight.put((name, after.last), True)
+                if at_door:
+                    self._at_door.put((name, after.last), True)
 
     def undo(self, name: str, version: str, check: Check | None = None) -> str:
         """Take back the last change of the class as the teacher saw it; its words are returned.
@@ -282,12 +281,6 @@ class Desk:
         now = monotonic()
         open_still = ((where, place) for where, (place, at) in self._rounds.all().items() if now - at < SILENT)
         return max((place for (*where, _), place in open_still if where == [name, lesson]), default=0)
-
-
-def last_change(file: ClassFile) -> Change | None:
-    """The change that undo would take back, or None."""
-    kept = file.history()
-    return kept[-1] if kept else None
 
 
 def _refused(file: ClassFile, version: str, error: InUseError) -> InUseError:

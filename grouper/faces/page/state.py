@@ -11,7 +11,7 @@ from urllib.parse import quote
 from flask import current_app, request
 
 from grouper.errors import InputError
-from grouper.faces.page.desk import Desk, last_change
+from grouper.faces.page.desk import Desk
 from grouper.faces.page.keys import Keys
 from grouper.faces.page.marks import Marks
 from grouper.faces.page.phones import CLASS, sees
@@ -109,24 +109,23 @@ def desk() -> Desk:
 
 def open_class(name: str, here: str, door: int = 0) -> OpenClass:
     """A class as it stands now (InputError where there is none); ``door`` is the lesson at whose door the page is."""
-    file = desk().file(name)
-    found, last = file.read(), last_change(file)
+    found = desk().file(name).read()
     veiled = bool(door) or not sees(CLASS)
     return OpenClass(
         name,
         found.record,
         found.version,
-        last,
+        found.last,
         desk().marks(name, found.version),
         lesson_of_the_day(found.record, date.today()),
         here,
-        desk().is_in_sight(name, last),
+        desk().is_in_sight(name, found.last),
         door,
         veiled,
         desk().begun_round(name, found.record, door),
         desk().dropped_by(found.version, name),
         () if veiled else desk().of_requests(found.version, name),
-        file.to_redo(),
+        found.undone,
     )
 
 

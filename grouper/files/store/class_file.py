@@ -20,6 +20,7 @@ from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FOLDER, kind_at, unfinished
 from grouper.files.store import schema
 from grouper.files.store.begun import begin, begin_anew, with_begun
+from grouper.files.store.codec import Rows
 from grouper.files.store.connection import connected, new_database, prepare, reason, storable, transaction
 from grouper.files.store.difference import difference
 from grouper.files.store.finishing import check_finished, finish, write_anew
@@ -31,6 +32,7 @@ from grouper.files.store.history import (
     changes,
     do_again,
     forget_earlier,
+    last_change,
     log,
     stamp,
     take_back,
@@ -39,9 +41,8 @@ from grouper.files.store.history import (
 )
 from grouper.files.store.inspection import check_rows, read_rows
 from grouper.files.store.migrate import check_and_renew, renew
+from grouper.files.store.parts import record_of, rows_of
 from grouper.files.store.placing import check_place, copies_of, journal_of, place, sweep
-from grouper.files.store.records import record_of
-from grouper.files.store.rows import Rows, rows_of
 from grouper.model.held import with_what_has_begun
 from grouper.model.record import ClassRecord
 from grouper.words import Remedy
@@ -57,22 +58,29 @@ PURGED = "it let go of what was there before"
 
 @dataclass(frozen=True)
 class Snapshot:
-    """A record and the stamp of the state of the file that it was read at."""
+    """A record, the stamp of the state of the file that it was read at, and the steps that lead back and forth.
+
+    ``last`` is the change that ``undo`` would take back, ``undone`` the one that ``redo`` would do again, if any.
+    """
 
     record: ClassRecord
     version: str
+    last: Change | None = None
+    undone: Change | None = None
 
 
 @dataclass
 class Edit:
     """A change in the making: put the new record in the place of the one found; ``what`` may be worded anew too.
 
-    ``version`` is the stamp of the state that was found.
+    ``version`` is the stamp of the state that was found; ``after`` is what the file holds once the change is made, as
+    ``read`` would give it without opening the file again, None where nothing was written.
     """
 
     record: ClassRecord
     what: str
     version: str = ""
+    after: Snapshot | None = None
 
 
 class ClassFile:
@@ -113,7 +121,7 @@ class ClassFile:
             Another command did not finish in time.
         """
         with self._open() as database, transaction(database, "DEFERRED"), self._sound():
-            return Snapshot(self._read(database), version_of(database))
+            return _snapshot(database, self._read(database))
 
     @contextmanager
     def change(self, what: str) -> Iterator[Edit]:
@@ -132,7 +140,8 @@ class ClassFile:
             stored = self._rows(database)
             edit = Edit(with_begun(database, self._record(stored)), what, version_of(database))
             yield edit
-            _save(database, stored, edit.record, edit.what)
+            if _save(database, stored, edit.record, edit.what):
+                edit.after = _snapshot(database, with_begun(database, edit.record))
 
     def save(self, record: ClassRecord, what: str, read_at: str) -> str:
         """Save a record that took long to make, without a lock meanwhile; the stamp of the new state is returned.
@@ -237,11 +246,6 @@ class ClassFile:
             check(before, after)
         stamp(database)
         return change
-
-    def to_redo(self) -> Change | None:
-        """The change that ``redo`` would do again, or None."""
-        with self._open() as database, transaction(database, "DEFERRED"), self._sound():
-            return undone(database)
 
     def begin(self, lesson: int, place: int) -> None:
         """Keep that the rounds of a lesson up to this one have begun today; 0 for none after all.
@@ -383,8 +387,12 @@ def _wanted(record: ClassRecord, stored: Rows) -> Rows:
     return wanted
 
 
-def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what: str) -> None:
-    """Write what differs and one line in the log; nothing where nothing differs."""
+def _snapshot(database: sqlite3.Connection, record: ClassRecord) -> Snapshot:
+    return Snapshot(record, version_of(database), last_change(database), undone(database))
+
+
+def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what: str) -> bool:
+    """Write what differs and one line in the log; whether anything does."""
     forth = difference(stored, _wanted(record, stored))
     if forth:
         with storable():
@@ -393,6 +401,7 @@ def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what:
             if any(part.table.name == "past_round" for part in forth.parts):
                 begin_anew(database)
         stamp(database)
+    return bool(forth)
 
 
 def bytes_of_new(record: ClassRecord, what: str) -> bytes:

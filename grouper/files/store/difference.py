@@ -13,9 +13,9 @@ import sqlite3
 from dataclasses import dataclass
 from typing import Any
 
+from grouper.files.store.codec import Row, Rows, Table
 from grouper.files.store.inspection import check_come
-from grouper.files.store.rows import Row, Rows
-from grouper.files.store.schema import TABLES, Table
+from grouper.files.store.parts import TABLES
 
 
 @dataclass(frozen=True)

@@ -99,6 +99,13 @@ def changes(database: sqlite3.Connection) -> tuple[Change, ...]:
     return tuple(_change(*row) for row in rows)
 
 
+def last_change(database: sqlite3.Connection) -> Change | None:
+    """The change that is the last in the log, or None."""
+    with with_ways_back(database):
+        row = database.execute("SELECT number, at, what, lasting FROM change ORDER BY number DESC LIMIT 1").fetchone()
+    return _change(*row) if row else None
+
+
 def _change(number: int, at: str, what: str, lasting: str) -> Change:
     if {type(at), type(what), type(lasting)} != {str} or (moment := datetime.fromisoformat(at)).tzinfo is None:
         raise ValueError("its list of changes is not as grouper writes it")

@@ -18,9 +18,10 @@ from typing import Any
 
 from grouper.errors import InputError
 from grouper.files.store import schema
+from grouper.files.store.codec import Row, Rows, Table
 from grouper.files.store.connection import trust_tables
-from grouper.files.store.rows import Row, Rows
-from grouper.files.store.schema import APPLICATION_ID, TABLES, Migration, Table
+from grouper.files.store.parts import TABLES
+from grouper.files.store.schema import APPLICATION_ID, Migration
 from grouper.model.texts import MOST_ROUNDS_OF_UNIT
 from grouper.words import Remedy
 
@@ -46,7 +47,6 @@ _WITH_UNDONE = 4
 """The first form in which changes that were taken back are kept too."""
 
 _ACTIVITY = next(table for table in TABLES if table.name == "activity")
-_KEYS = {table.name: table.key for table in TABLES}
 
 _NOT_OURS = "has tables, views or triggers that are not grouper's, and is not opened"
 
@@ -151,7 +151,6 @@ def read_rows(database: sqlite3.Connection) -> Rows:
         while block := cursor.fetchmany(_BLOCK):
             watch.look_at(table, block)
             found += block
-    _check_seats(rows)
     return rows
 
 
@@ -161,7 +160,6 @@ def check_rows(rows: Rows) -> None:
     try:
         for table in TABLES:
             watch.look_at(table, rows[table.name])
-        _check_seats(rows)
     except ValueError as error:
         raise InputError(
             "a class file cannot hold this record: {reason} (nothing was changed)", reason=error
@@ -173,18 +171,6 @@ def check_come(table: Table, rows: Sequence[Row]) -> None:
     if any(len(row) != len(table.columns) for row in rows):
         raise ValueError(f"a row of {table.name} is too short or too long")
     _Watch().look_at(table, rows)
-
-
-def _check_seats(rows: Rows) -> None:
-    """Raise ValueError where a seat is in no group, a group of the plan has none, or a group is of no round."""
-    for round_, group, seat in (("round", "group", "seat"), ("past_round", "past_group", "past_seat")):
-        in_round, in_group = len(_KEYS[round_]), len(_KEYS[group])
-        groups = {row[:in_group] for row in rows[group]}
-        seated = {row[:in_group] for row in rows[seat]}
-        if not seated <= groups or (group == "group" and seated != groups):
-            raise ValueError(f"a {group} has no {seat}, or a {seat} is in none")
-        if not {row[:in_round] for row in groups} <= {row[:in_round] for row in rows[round_]}:
-            raise ValueError(f"a {group} is of no {round_}")
 
 
 class _Watch:
@@ -209,7 +195,7 @@ class _Watch:
             if str in kinds:
                 self._measure(values)
             elif int in kinds:
-                _check_numbers(table, name, values)
+                _check_numbers(table, name, values if len(kinds) == 1 else [n for n in values if n is not None])
         if table.name == "activity":
             self._count_rounds(rows)
 
@@ -225,7 +211,6 @@ class _Watch:
             raise ValueError(f"the unit has more than {MOST_ROUNDS_OF_UNIT} rounds")
 
 
-def _check_numbers(table: Table, name: str, numbers: Iterable[int | None]) -> None:
-    present = [number for number in numbers if number]
-    if present and not -MOST_NUMBER <= min(present) <= max(present) <= MOST_NUMBER:
+def _check_numbers(table: Table, name: str, numbers: Sequence[int]) -> None:
+    if numbers and not -MOST_NUMBER <= min(numbers) <= max(numbers) <= MOST_NUMBER:
         raise ValueError(f"{table.name} holds a '{name}' beyond {MOST_NUMBER}")

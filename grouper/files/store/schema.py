@@ -13,107 +13,6 @@ from dataclasses import dataclass
 APPLICATION_ID = 0x67727570
 """Marks an SQLite file as a class file ('grup' in ASCII, a number of our own)."""
 
-NOW = "now"
-PLANNED = "planned"
-
-
-@dataclass(frozen=True)
-class Table:
-    """A table that holds a part of the record: its name, the columns of its primary key, and its other columns."""
-
-    name: str
-    key: tuple[str, ...]
-    others: tuple[str, ...] = ()
-
-    @property
-    def columns(self) -> tuple[str, ...]:
-        """All columns, those of the primary key first."""
-        return self.key + self.others
-
-    @property
-    def select(self) -> str:
-        """The statement that reads all rows in the order of the primary key."""
-        return f'SELECT {_listed(self.columns)} FROM "{self.name}" ORDER BY {_listed(self.key)}'
-
-    @property
-    def insert(self) -> str:
-        """The statement that adds one row."""
-        marks = ", ".join("?" for _ in self.columns)
-        return f'INSERT INTO "{self.name}" ({_listed(self.columns)}) VALUES ({marks})'
-
-    @property
-    def delete(self) -> str:
-        """The statement that removes the row with a primary key."""
-        return f'DELETE FROM "{self.name}" WHERE ' + " AND ".join(f'"{column}" = ?' for column in self.key)
-
-
-def _listed(columns: tuple[str, ...]) -> str:
-    return ", ".join(f'"{column}"' for column in columns)
-
-
-_ROUND = ("lesson", "activity", "round")
-_PAST = ("unit", *_ROUND)
-_DAY = ("lesson", "activity")
-"""What games and stations belong to: the number of a lesson and the name of an activity, which may move in it."""
-_EXTRAS = ("home_bonus", "away_bonus", "home_penalty", "away_penalty")
-
-RAN = 2
-"""What stands for a pin where a round stands as it really ran."""
-
-TABLES = (
-    Table(
-        "student",
-        ("key",),
-        ("place", "id", "name", "size_band", "availability", "first_lesson", "last_lesson"),
-    ),
-    Table("strand", ("place",), ("name",)),
-    Table("rating", ("student", "strand"), ("value",)),
-    Table("lesson", ("number",), ("date",)),
-    Table(
-        "activity",
-        ("lesson", "place"),
-        ("name", "aim", "size", "groups", "rounds", "minutes", "strand", "min_gap", "max_gap", "caution"),
-    ),
-    Table("request", ("place",), ("kind", "student", "other", "first_lesson", "last_lesson")),
-    Table("absence", ("place",), ("lesson", "student", "state", "since", "role", "until")),
-    Table("round", _ROUND, ("place", "pinned", "as_planned")),
-    Table("group", (*_ROUND, "layer", "place"), ("label",)),
-    Table("seat", (*_ROUND, "layer", "group", "place"), ("student", "role")),
-    Table("taught", ("lesson",)),
-    Table("ended", ("lesson",), ("after", "rest_in")),
-    Table("setting", ("name",), ("value",)),
-    Table(
-        "games",
-        _DAY,
-        ("round", "courts", "legs", "slots", "order", "duty", "play", "changeover", "draw", "played", "slots_left"),
-    ),
-    Table("team", (*_DAY, "number"), ("label", "state")),
-    Table("closed_court", (*_DAY, "court")),
-    Table("game", (*_DAY, "slot", "court"), ("home", "away", "duty")),
-    Table("loan", (*_DAY, "slot", "team", "lender")),
-    Table("result", (*_DAY, "slot", "court"), ("home", "away", *_EXTRAS, "home_lost", "away_lost")),
-    Table("lineup", (*_DAY, "slot", "court", "team", "place"), ("student",)),
-    Table("circuit", _DAY, ("round", "slots", "order", "play", "changeover", "method", "played")),
-    Table("station", (*_DAY, "number"), ("name", "closed")),
-    Table("circuit_group", (*_DAY, "number"), ("label",)),
-    Table("visit", (*_DAY, "slot", "station", "group")),
-    Table("note", ("lesson", "place"), ("text",)),
-    Table("task_result", (*_ROUND, "label"), ("felt", "hits", "tries", "step")),
-    Table("chosen_step", (*_ROUND, "label"), ("step",)),
-    Table("chosen_for", (*_ROUND, "label", "place"), ("student",)),
-    Table("ladder", ("place",), ("activity",)),
-    Table("ladder_step", ("ladder", "place"), ("along", "task")),
-    Table("learnt", ("student", "strand"), ("guess", "value", "through", "since")),
-    Table("past_round", _PAST, ("date", "name", "in_pairs")),
-    Table("past_group", (*_PAST, "place"), ("label",)),
-    Table("past_seat", (*_PAST, "group", "place"), ("student", "role")),
-)
-"""The tables that a record is kept in; rounds that were not held stand among the others, and ``ended`` says so.
-
-Beside them stand ``change``, the log of changes; ``undone``, what was taken back of it; ``stamp``; and ``begun``, what
-the students' screen has shown, which is no change of the teacher's.
-"""
-
 
 @dataclass(frozen=True)
 class Migration:
@@ -297,5 +196,11 @@ _AS_THE_DAY_WENT = Migration(
     ),
 )
 
-MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _AS_THE_DAY_WENT)
-"""The door for a new form of the file: add a migration at the end, never change one that has been released."""
+_NEXT = Migration("", ())
+"""What the next form of the file has: a word on it, and one statement a line for each new table or column.
+
+It is extended until it is released; a form that is out in the world is never changed again.
+"""
+
+MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _AS_THE_DAY_WENT, *((_NEXT,) if _NEXT.statements else ()))
+"""All forms, the first one first: what brings a file of one to the next."""

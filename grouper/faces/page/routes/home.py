@@ -11,14 +11,14 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import GrouperError, InputError
 from grouper.faces.page.asking import AskFirst, is_sure
-from grouper.faces.page.desk import ENDING, last_change
+from grouper.faces.page.desk import ENDING
 from grouper.faces.page.phones import CLASS, may_open, sees, this_device
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.today import lesson_of_the_day
 from grouper.faces.wording.changes import begun_in_words
 from grouper.faces.wording.words import date_in_words
 from grouper.files.example import example_class, is_example
-from grouper.files.store import Change
+from grouper.files.store import Change, Snapshot
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson
 from grouper.planning.compare import begun_that_change
@@ -127,7 +127,8 @@ def version(name: str) -> dict[str, str]:
 @home.post("/c/<name>/undo")
 def undo(name: str) -> Response:
     """Take back the last change, if it still is the one that the teacher saw."""
-    _check_step(name, last_change(desk().file(name)), "Take it back")
+    found = desk().file(name).read()
+    _check_step(name, found, found.last, "Take it back")
     desk().undo(name, request.form.get("version", ""), _check_begun)
     return _back_to(name)
 
@@ -135,14 +136,15 @@ def undo(name: str) -> Response:
 @home.post("/c/<name>/redo")
 def redo(name: str) -> Response:
     """Do again what was taken back last."""
-    _check_step(name, desk().file(name).to_redo(), "Do it again")
+    found = desk().file(name).read()
+    _check_step(name, found, found.undone, "Do it again")
     desk().redo(name, request.form.get("version", ""), _check_begun)
     return _back_to(name)
 
 
-def _check_step(name: str, change: Change | None, yes: str) -> None:
+def _check_step(name: str, found: Snapshot, change: Change | None, yes: str) -> None:
     """At the door what was done at the door goes without a word; anything else might be more than is meant there."""
-    as_shown = desk().file(name).read().version == request.form.get("version", "")
+    as_shown = found.version == request.form.get("version", "")
     if not sees(CLASS) and not desk().is_of_door(name, change):
         raise InputError("that change was not made at the door; take it back at the laptop, which names it")
     if field("door") and as_shown and not is_sure() and not desk().is_of_door(name, change):
