@@ -13,12 +13,11 @@ from grouper.model.plan import Group, Round
 from grouper.model.problem import RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
-from grouper.planning.clash_words import breach_sentences
-from grouper.planning.compare import changes_between
-from grouper.planning.following import following
 from grouper.planning.noting import dropped, without_stale
-from grouper.planning.ran import ran_as
+from grouper.planning.ran import following, ran_as
 from grouper.planning.repair import Repair, repair
+from grouper.planning.requests import breach_sentences
+from grouper.planning.reshape import changes_between
 from grouper.rules.referee import judge, shape_faults
 from grouper.rules.rule import Breach
 from grouper.words import Remedy, Said

@@ -1,17 +1,25 @@
-"""From seats to a plan: labels, rounds whose groups stay, roles."""
+"""From a problem to a board, and from seats to a plan: labels, rounds whose groups stay, roles."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
 from grouper.engines.board import Board, Seats
+from grouper.engines.compile import board_of
 from grouper.engines.fewest_moves import Prices, Standing, mend
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
-from grouper.planning.roles import with_roles
+from grouper.planning.turns import with_roles
+from grouper.rules.catalogue import RULES
+
+
+def board_for(problem: Problem, start: Mapping[RoundKey, Round] | None = None) -> Board:
+    """The board of a problem under all rules; ``start`` gives groups to begin from, for free rounds."""
+    return board_of(problem, (term for rule in RULES for term in rule.terms(problem)), start)
 
 
 def plan_from(problem: Problem, board: Board, seats: Seats) -> Plan:
@@ -85,5 +93,3 @@ def _free_label(used: list[str]) -> str:
     while str(number) in used:
         number += 1
     return str(number)
-
-

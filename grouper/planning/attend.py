@@ -13,9 +13,9 @@ from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.texts import called
-from grouper.planning.compare import changes_between
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.repair import Repair, repair
+from grouper.planning.reshape import changes_between
 from grouper.rules.referee import judge
 
 
@@ -273,3 +273,27 @@ def _check_there(record: ClassRecord, lesson: int, student: str) -> None:
 def first_open_lesson(record: ClassRecord) -> int:
     """The first lesson after all that have been taught; one beyond the last where all have been."""
     return max(record.taught, default=0) + 1
+
+
+def leaving_lesson(record: ClassRecord) -> int | None:
+    """The first lesson after all that have been taught; None where the unit has none left."""
+    open_from = first_open_lesson(record)
+    return next((lesson.number for lesson in record.unit.lessons if lesson.number >= open_from), None)
+
+
+def out_of_class(record: ClassRecord, student: str) -> Repair:
+    """The record without the student (id) in any lesson to come, its groups mended; as it is where they left before.
+
+    Raises
+    ------
+    ImpossibleError
+        The requests of the others cannot all be met without them.
+    """
+    person = record.roster.by_id[student]
+    if person.archived:
+        return Repair(record)
+    lesson = leaving_lesson(record)
+    if lesson is not None:
+        return leave(record, student, lesson)
+    gone = replace(person, last_lesson=first_open_lesson(record) - 1)
+    return Repair(replace(record, roster=record.roster.with_student(gone)))

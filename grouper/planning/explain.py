@@ -8,7 +8,7 @@ from itertools import combinations
 from grouper.engines.exact import Answer, Demand, HardWish, Verdict, can_be_grouped, smallest_clash
 from grouper.errors import ImpossibleError, OutOfTimeError
 from grouper.model.problem import Problem, RoundSpec
-from grouper.planning.clash_words import Asked, request_sentences
+from grouper.planning.requests import Asked, request_sentences
 from grouper.rules.coaching import gap_fits, window_in_words
 from grouper.rules.together import together_in
 

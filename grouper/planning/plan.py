@@ -18,14 +18,11 @@ from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.settings import Settings
 from grouper.model.unit import RoundKey
-from grouper.planning.assemble import plan_from
-from grouper.planning.boards import board_for
-from grouper.planning.effort import scorings_for
+from grouper.planning.assemble import board_for, plan_from
 from grouper.planning.explain import refuse, verdict
-from grouper.planning.loosen import alone_where_needed, everybody_has_partners
 from grouper.planning.noting import without_stale
-from grouper.planning.outcome import Outcome
-from grouper.planning.repair import repair
+from grouper.planning.outcome import Outcome, scorings_for
+from grouper.planning.repair import alone_where_needed, everybody_has_partners, repair
 from grouper.planning.settle import settled
 from grouper.rules.referee import insist
 from grouper.words import Remedy

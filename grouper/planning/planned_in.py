@@ -19,12 +19,11 @@ from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.planning.assemble import staying_groups
-from grouper.planning.boards import board_for
+from grouper.planning.assemble import board_for, staying_groups
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.repair import Repair
-from grouper.planning.roles import with_roles
 from grouper.planning.settle import settled
+from grouper.planning.turns import with_roles
 from grouper.rules.referee import insist
 from grouper.words import Remedy, Said, listed
 

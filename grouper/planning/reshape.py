@@ -1,13 +1,13 @@
 """Lessons that are changed: an activity for the same people in the same way keeps its groups and all noted of them.
 
 A new name, other minutes, another date, a round or an activity more or less cost nothing else. Rounds that have begun
-stay whatever comes.
+stay whatever comes. And two plans side by side: which groups are different.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from grouper.errors import InputError
@@ -16,7 +16,7 @@ from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
 from grouper.model.note import Note
-from grouper.model.plan import Plan, Round
+from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
@@ -211,3 +211,54 @@ def _absence(absence: Absence, places: Mapping[int, _Places]) -> Absence | None:
     if since > where.last or (until is not None and until < since):
         return None
     return replace(absence, since=since, until=until)
+
+
+@dataclass(frozen=True)
+class RoundChange:
+    """What is different in a round: only those groups, before and after, by label."""
+
+    key: RoundKey
+    before: tuple[Group, ...]
+    after: tuple[Group, ...]
+
+
+def changes_between(before: Plan, after: Plan) -> tuple[RoundChange, ...]:
+    """The rounds that both plans have and in which a group is different, in the order of play."""
+    return tuple(
+        _change(old, after.by_key[old.key])
+        for old in before.rounds
+        if old.key in after.by_key and set(old.groups) != set(after.by_key[old.key].groups)
+    )
+
+
+def changes_in(before: ClassRecord, after: ClassRecord) -> tuple[RoundChange, ...]:
+    """The rounds that both have and in which a group is different; one that only moved in its lesson is the same."""
+    moves = rounds_kept(before.unit, after.unit)
+    taken = set(moves.values())
+    stood = [
+        replace(round_, key=moves.get(round_.key, round_.key))
+        for round_ in before.plan.rounds
+        if round_.key in moves or round_.key not in taken
+    ]
+    return changes_between(Plan(tuple(sorted(stood, key=lambda round_: round_.key))), after.plan)
+
+
+def begun_that_change(before: ClassRecord, after: ClassRecord) -> tuple[RoundKey, ...]:
+    """Rounds that have begun and would have other groups, or none, in the record ``after``."""
+    return tuple(
+        round_.key
+        for round_ in before.plan.rounds
+        if before.has_begun(round_.key) and _differs(round_, after.plan.by_key.get(round_.key))
+    )
+
+
+def _differs(round_: Round, now: Round | None) -> bool:
+    return now is None or set(now.groups) != set(round_.groups)
+
+
+def _change(old: Round, new: Round) -> RoundChange:
+    return RoundChange(
+        old.key,
+        tuple(group for group in old.groups if group not in new.groups),
+        tuple(group for group in new.groups if group not in old.groups),
+    )

@@ -8,7 +8,7 @@ from grouper.engines.board import Board
 from grouper.model.plan import Plan
 from grouper.model.problem import Problem
 from grouper.planning.mending import breaks_hard_rule, groups_that_stay, mended_groups
-from grouper.planning.roles import with_roles
+from grouper.planning.turns import with_roles
 
 
 def settled(problem: Problem, board: Board, plan: Plan) -> Plan:

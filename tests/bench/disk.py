@@ -21,7 +21,7 @@ from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.store import ClassFile
-from grouper.planning.erasing import out_of_class
+from grouper.planning.attend import out_of_class
 from tests.bench.hostile_classes import a_class
 
 COMMITS = 200

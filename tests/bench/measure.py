@@ -14,7 +14,7 @@ from grouper.engines.bounds import bounds_of
 from grouper.model.plan import Plan
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.planning.boards import board_for
+from grouper.planning.assemble import board_for
 from grouper.planning.fairness import fairness_of
 from grouper.rules.referee import shape_faults
 

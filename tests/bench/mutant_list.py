@@ -35,7 +35,7 @@ MUTANTS = (
         "store/test_class_file_together.py",
     ),
     _in(
-        "planning/loosen.py",
+        "planning/repair.py",
         "the widest window first",
         "options = sorted(((low - a) + (b - top), a, b) for a in lows for b in highs)",
         "options = sorted((-((low - a) + (b - top)), a, b) for a in lows for b in highs)",
@@ -92,7 +92,7 @@ MUTANTS = (
         "engines/test_exchange.py",
     ),
     _in(
-        "planning/pricing.py",
+        "planning/mending.py",
         "planned turns cost nothing",
         "+ planned[s] / 100)",
         ")",
@@ -275,7 +275,7 @@ MUTANTS = (
         "engines/test_exact.py",
     ),
     _in(
-        "planning/rest.py",
+        "planning/partial.py",
         "a taught lesson is improved",
         "round_.key.lesson not in record.taught\n        and not round_.pinned",
         "not round_.pinned",
@@ -283,7 +283,7 @@ MUTANTS = (
         "planning/test_adjust.py",
     ),
     _in(
-        "planning/rest.py",
+        "planning/partial.py",
         "a pinned round is improved",
         "        and not round_.pinned\n",
         "",
@@ -292,7 +292,7 @@ MUTANTS = (
         "page/test_begun.py",
     ),
     _in(
-        "planning/rest.py",
+        "planning/partial.py",
         "a round that runs is improved",
         "        and not record.has_begun(round_.key)\n",
         "",

@@ -23,7 +23,7 @@ from measure import calibration, quality_of, timed
 from report import table
 
 from grouper.planning.plan import plan_unit
-from grouper.planning.school import plan_school
+from grouper.planning.several import plan_school
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "quality"
 SECONDS_ASKED, MEMORY_ASKED, CLASSES = 60, 1000, 60

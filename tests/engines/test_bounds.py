@@ -37,8 +37,7 @@ from grouper.model.plan import Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
-from grouper.planning.fairness import fairness_of, fewest_met_earlier
-from grouper.planning.hindsight import answered, hindsight
+from grouper.planning.fairness import answered, fairness_of, fewest_met_earlier, hindsight
 from grouper.planning.plan import board_for
 from grouper.rules.coaching import gap_fits
 

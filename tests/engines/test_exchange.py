@@ -10,7 +10,7 @@ from scipy.stats import gumbel_r
 from grouper.engines.exchange import Cooling, _Search
 from grouper.engines.state import State
 from grouper.model.problem import problem_of
-from grouper.planning.boards import board_for
+from grouper.planning.assemble import board_for
 
 
 @pytest.mark.parametrize("drawn", [-20.0, -5.0, 0.0, 5.0, 20.0])

@@ -11,7 +11,7 @@ from builders import STRAND, apart, partitions, record_of, roster_of
 from grouper.engines.kinds import least_repeats_with_even_teams
 from grouper.model.problem import Problem, problem_of
 from grouper.model.unit import Activity
-from grouper.planning.boards import board_for
+from grouper.planning.assemble import board_for
 
 CLASSES = (
     ((1, 1, 3, 3, 5, 5), 3, 2, ()),

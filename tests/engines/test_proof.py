@@ -12,7 +12,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit
-from grouper.planning.boards import board_for
+from grouper.planning.assemble import board_for
 from grouper.planning.fairness import fairness_of
 from grouper.planning.plan import plan_unit
 

@@ -12,8 +12,7 @@ from grouper.files.store import ClassFile
 from grouper.model.past import earlier_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, Unit
-from grouper.planning.handover import handed_over
-from grouper.planning.next_unit import next_unit
+from grouper.planning.next_unit import handed_over, next_unit
 from tests.builders import count_pairs, pairs
 from tests.cli.shell import grouper
 from tests.sheets.examples import planned

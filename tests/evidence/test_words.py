@@ -15,8 +15,7 @@ from grouper.faces.views.report_words import fairness_in_words, turns_in_words
 from grouper.files.store.clearing import Clearing, cleared
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.fairness import fairness_of
-from grouper.planning.hindsight import hindsight
+from grouper.planning.fairness import fairness_of, hindsight
 from grouper.planning.turns import Turns
 from tests.builders import apart, class_of, pairs, repeats_of, with_plan
 

@@ -19,10 +19,9 @@ from grouper.planning.adjust import in_other_groups, with_other_groups
 from grouper.planning.admit import NewList, admit_roster, admit_unit
 from grouper.planning.attend import absent, join, leave, present, usual_round
 from grouper.planning.noting import seen
+from grouper.planning.partial import improve_lesson, improve_rest, parted
 from grouper.planning.plan import plan_unit
-from grouper.planning.quarrel import parted
 from grouper.planning.repair import repair
-from grouper.planning.rest import improve_lesson, improve_rest
 from grouper.words import Remedy
 
 ONE = "ana ben | cem dia | eva fin | gil hana"

@@ -15,10 +15,10 @@ from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.adjust import with_other_groups
 from grouper.planning.attend import absent
+from grouper.planning.partial import improve_lesson, improve_rest
 from grouper.planning.plan import plan_unit
 from grouper.planning.repair import repair
-from grouper.planning.rest import improve_lesson, improve_rest
-from grouper.planning.tradeoff import Choice, choices
+from grouper.planning.several import Choice, choices
 from grouper.rules.preference import Level
 from grouper.rules.referee import judge
 

@@ -18,7 +18,7 @@ from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.fairness import fairness_of
-from grouper.planning.roles import with_roles
+from grouper.planning.turns import with_roles
 
 
 def coaching(rounds: int = 1, low: float | None = None, high: float | None = None, name: str = "Peer work") -> Activity:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from grouper.model.problem import problem_of
 from grouper.model.unit import Activity
-from grouper.planning.loosen import loosened
+from grouper.planning.repair import loosened
 
 CLOSE = 1e-9
 

@@ -16,8 +16,7 @@ from grouper.model.unit import Activity, Unit
 from grouper.planning.adjust import pinned, swapped, taught
 from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit, brought_in
 from grouper.planning.attend import absent, aside, join, late, leave, present
-from grouper.planning.handover import handed_over
-from grouper.planning.next_unit import next_unit
+from grouper.planning.next_unit import handed_over, next_unit
 from grouper.planning.plan import plan_unit
 from grouper.planning.ran import moved
 from grouper.planning.repair import repair

@@ -14,7 +14,7 @@ from builders import apart, class_of, pairs
 from grouper.errors import ImpossibleError
 from grouper.model.record import ClassRecord
 from grouper.planning.plan import plan_unit
-from grouper.planning.school import plan_school
+from grouper.planning.several import plan_school
 
 
 class LastFirst(Executor):
@@ -90,6 +90,6 @@ def test_faults_that_are_not_ours_are_not_hidden() -> None:
 
 def test_importing_it_loads_no_solver() -> None:
     """A worker that plans ordinary classes never loads OR-Tools."""
-    program = "import sys, grouper.planning.school; print('ortools' in sys.modules)"
+    program = "import sys, grouper.planning.several; print('ortools' in sys.modules)"
     run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "False"

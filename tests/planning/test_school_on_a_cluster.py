@@ -17,7 +17,7 @@ from cli.shell import grouper
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.plan import plan_unit
-from grouper.planning.school import plan_school
+from grouper.planning.several import plan_school
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from grouper.planning.tradeoff import Choice
+from grouper.planning.several import Choice
 from grouper.words import counted
 
 

@@ -10,7 +10,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.wording.changes import begun_in_words, lessons_changed_line
 from grouper.model.record import ClassRecord
-from grouper.planning.compare import begun_that_change, changes_in
+from grouper.planning.reshape import begun_that_change, changes_in
 
 yes_option = click.option("--yes", is_flag=True, help="Also where rounds change that have begun.")
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.model.record import ClassRecord
-from grouper.planning.compare import RoundChange, changes_in
+from grouper.planning.reshape import RoundChange, changes_in
 
 Spot = tuple[int, int, str]
 """A group: its lesson, the place of its round in the lesson from 1, and its label."""

@@ -17,10 +17,17 @@ from grouper.model.ledger import ledger_of
 from grouper.model.past import TRIO
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
-from grouper.planning.boards import board_for
-from grouper.planning.clash_words import breach_sentences
-from grouper.planning.fairness import Fairness, Spread, fairness_of, fewest_met_earlier
-from grouper.planning.hindsight import answered, hindsight, in_hindsight
+from grouper.planning.assemble import board_for
+from grouper.planning.fairness import (
+    Fairness,
+    Spread,
+    answered,
+    fairness_of,
+    fewest_met_earlier,
+    hindsight,
+    in_hindsight,
+)
+from grouper.planning.requests import breach_sentences
 from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
 from grouper.words import from_to
 

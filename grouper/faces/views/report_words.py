@@ -8,8 +8,7 @@ from grouper.engines.bounds import Bounds
 from grouper.faces.views.evidence import Evidence
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness, fairness_of
-from grouper.planning.hindsight import hindsight
+from grouper.planning.fairness import Fairness, fairness_of, hindsight
 from grouper.planning.turns import Turns
 from grouper.words import counted, from_to
 

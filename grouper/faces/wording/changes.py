@@ -9,8 +9,8 @@ from grouper.model.ledger import COACH
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.planning.compare import RoundChange
 from grouper.planning.repair import Repair
+from grouper.planning.reshape import RoundChange
 from grouper.words import Remedy, Said, listed
 
 NOBODY = "nobody takes part"

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.model.record import ClassRecord
-from grouper.planning.clash_words import breach_sentences
 from grouper.planning.fairness import Fairness, Spread
+from grouper.planning.requests import breach_sentences
 from grouper.planning.turns import Turns
 from grouper.words import counted, from_to, short
 

@@ -52,8 +52,8 @@ def command(
 
 
 def _as_good_as_can_be(before: ClassRecord, repair: Repair, lesson: int, since: int) -> Repair:
-    from grouper.planning.compare import changes_between
-    from grouper.planning.rest import improve_lesson
+    from grouper.planning.partial import improve_lesson
+    from grouper.planning.reshape import changes_between
 
     improved = improve_lesson(repair.record, lesson, since).record
     return replace(repair, record=improved, changes=changes_between(before.plan, improved.plan))
@@ -61,7 +61,7 @@ def _as_good_as_can_be(before: ClassRecord, repair: Repair, lesson: int, since: 
 
 def _with_better_rest(repair: Repair, lesson: int) -> Repair:
     from grouper.faces.wording.changes import rest_line
-    from grouper.planning.rest import improve_rest
+    from grouper.planning.partial import improve_rest
 
     improved = improve_rest(repair.record, after=lesson)
     return replace(repair, record=improved.record, remarks=(*repair.remarks, rest_line(improved.changes)))

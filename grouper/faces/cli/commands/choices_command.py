@@ -12,8 +12,8 @@ from grouper.faces.cli.play_options import FileOf
 from grouper.faces.views.tradeoff_curve import tradeoff_svg
 from grouper.files.atomic import write_whole
 from grouper.files.store import ClassFile
-from grouper.planning.effort import STEPS
-from grouper.planning.tradeoff import choices
+from grouper.planning.outcome import STEPS
+from grouper.planning.several import choices
 
 
 @click.command()

@@ -13,7 +13,7 @@ from grouper.faces.wording.changes import repair_lines
 from grouper.faces.wording.privacy import elsewhere_lines, erasing_lines, left_lines
 from grouper.files.store import ClassFile
 from grouper.files.store.forgetting import erasure_of
-from grouper.planning.erasing import leaving_lesson, out_of_class
+from grouper.planning.attend import leaving_lesson, out_of_class
 
 
 @click.command()

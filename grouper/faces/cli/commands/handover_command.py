@@ -10,7 +10,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument
 from grouper.files.store import ClassFile
-from grouper.planning.handover import handed_over
+from grouper.planning.next_unit import handed_over
 from grouper.planning.requests import request_in_words
 from grouper.words import counted
 

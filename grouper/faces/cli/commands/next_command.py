@@ -14,9 +14,9 @@ from grouper.faces.wording.notes import reading_lines
 from grouper.faces.wording.summary import summary_lines
 from grouper.files.lessons import read_lessons
 from grouper.files.store import ClassFile
-from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
 from grouper.planning.next_unit import next_unit
+from grouper.planning.outcome import STEPS
 from grouper.planning.plan import plan_unit
 from grouper.words import counted
 

@@ -19,9 +19,9 @@ from grouper.files.store import ClassFile
 from grouper.games.days.stale import stale_play
 from grouper.model.record import ClassRecord
 from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
-from grouper.planning.effort import STEPS
 from grouper.planning.fairness import fairness_of
 from grouper.planning.noting import dropped
+from grouper.planning.outcome import STEPS
 from grouper.planning.plan import plan_unit
 from grouper.planning.repair import repair
 from grouper.planning.requests import became_of_requests

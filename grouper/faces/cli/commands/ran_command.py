@@ -25,10 +25,10 @@ from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import rounds_meant, taught
 from grouper.planning.admit import with_rest
-from grouper.planning.compare import changes_in
 from grouper.planning.noting import noted
 from grouper.planning.ran import had_role, moved, was_away
 from grouper.planning.requests import became_of_requests
+from grouper.planning.reshape import changes_in
 
 AWAY, ASIDE = "away", "aside"
 

@@ -14,8 +14,8 @@ from grouper.errors import GrouperError, InputError
 from grouper.faces.cli.common import SEED, show
 from grouper.faces.cli.remedies import error_lines
 from grouper.files.store import ClassFile, Snapshot
-from grouper.planning.effort import STEPS
-from grouper.planning.school import ClassPlanned, plan_school
+from grouper.planning.outcome import STEPS
+from grouper.planning.several import ClassPlanned, plan_school
 from grouper.words import counted
 
 CLUSTER_PATIENCE = "10s"

@@ -16,8 +16,8 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import reopened, taught
 from grouper.planning.admit import with_rest
-from grouper.planning.compare import changes_in
 from grouper.planning.requests import became_of_requests
+from grouper.planning.reshape import changes_in
 
 
 @click.command()

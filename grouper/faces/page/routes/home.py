@@ -21,8 +21,8 @@ from grouper.files.example import example_class, is_example
 from grouper.files.store import Change, Snapshot
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson
-from grouper.planning.compare import begun_that_change
 from grouper.planning.plan import plan_unit
+from grouper.planning.reshape import begun_that_change
 from grouper.words import counted
 
 home = Blueprint("home", __name__)

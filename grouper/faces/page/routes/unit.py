@@ -28,7 +28,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.settings import PREFERENCES
 from grouper.model.unit import AIMS
 from grouper.planning.admit import admit_unit
-from grouper.planning.effort import STEPS
+from grouper.planning.outcome import STEPS
 from grouper.words import listed
 
 unit = Blueprint("unit", __name__, url_prefix="/c/<name>/unit")

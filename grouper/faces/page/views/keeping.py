@@ -12,7 +12,7 @@ from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, erasing_li
 from grouper.files.store.clearing import Clearing
 from grouper.files.store.forgetting import erasure_of, is_erased
 from grouper.model.record import ClassRecord
-from grouper.planning.erasing import leaving_lesson
+from grouper.planning.attend import leaving_lesson
 
 CLEAR = "clear away"
 """What is typed before a file is cleared."""

@@ -12,8 +12,8 @@ from grouper.faces.wording.summary import Part, summary_parts
 from grouper.faces.wording.words import minutes_in_words, number_in_words
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson
-from grouper.planning.compare import changes_between
 from grouper.planning.fairness import Fairness, fairness_of
+from grouper.planning.reshape import changes_between
 from grouper.words import counted, from_to
 
 

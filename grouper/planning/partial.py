@@ -1,12 +1,9 @@
-"""Two who are not to work together any more: in each round to come, the one exchange that costs least.
-
-Where no single exchange keeps all that must hold, as in coaching pairs with narrow gaps, that round alone is grouped
-anew from how it stands.
-"""
+"""Some rounds alone are made anew: the lessons to come, all of one lesson, or those in which two would meet who are not
+to work together any more."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from grouper.errors import InputError
@@ -17,6 +14,34 @@ from grouper.model.request import Request
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import swapped
 from grouper.planning.plan import plan_unit
+from grouper.planning.repair import Repair
+from grouper.planning.reshape import changes_between
+
+
+def improve_rest(record: ClassRecord, after: int, effort: str = "quick") -> Repair:
+    """The lessons after lesson ``after`` that are neither taught nor pinned, improved; never worse than they stand."""
+    return _improved(record, lambda key: key.lesson > after, effort)
+
+
+def improve_lesson(record: ClassRecord, lesson: int, since: int = 1, effort: str = "quick") -> Repair:
+    """The rounds of a lesson from its round ``since`` on, made as good as can be, whoever has to move."""
+    return _improved(record, lambda key: key.lesson == lesson and record.place_in_lesson(key) >= since, effort)
+
+
+def _improved(record: ClassRecord, meant: Callable[[RoundKey], bool], effort: str) -> Repair:
+    free = frozenset(
+        round_.key
+        for round_ in record.plan.rounds
+        if round_.key.lesson not in record.taught
+        and not round_.pinned
+        and not record.has_begun(round_.key)
+        and meant(round_.key)
+    )
+    if not free:
+        return Repair(record)
+    improved = plan_unit(record, effort=effort, free=free).record
+    return Repair(improved, changes_between(record.plan, improved.plan))
+
 
 TRIED = 12
 """How many exchanges of a round are put before the referee, the most promising first."""
