@@ -8,14 +8,13 @@ from random import Random
 from builders import STRAND, roster_of
 from hypothesis import strategies as st
 
-from grouper.model.attendance import Absence
-from grouper.model.past import PastRound
+from grouper.model.ledger import PastRound
+from grouper.model.noted import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
+from grouper.model.request import CLOSENESS, PREFERENCES, Request, Settings
 from grouper.model.roster import Roster
-from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _RATINGS = st.none() | st.integers(1, 5) | st.sampled_from((2.5, 3.25, 41.7))

@@ -12,9 +12,8 @@ from grouper.engines.board import NOWHERE, Board, Seats
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
+from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.settings import Settings
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.plan import plan_unit
 

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from grouper.learning.evidence import Ability, Prior, Unknown
 from grouper.learning.scale import Scale, scale_of
-from grouper.model.learnt import Learnt
+from grouper.model.noted import Learnt
 from grouper.model.record import ClassRecord
 
 GUESS_SPREAD = 1.0

@@ -9,7 +9,7 @@ from grouper.learning.about import named, strands_seen
 from grouper.learning.learning import Learning, learn
 from grouper.learning.reasons import reason_for
 from grouper.learning.scale import Scale
-from grouper.model.learnt import Learnt
+from grouper.model.noted import Learnt
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 

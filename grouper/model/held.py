@@ -11,10 +11,10 @@ from dataclasses import replace
 from typing import TypeVar
 
 from grouper.errors import InputError, InUseError
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
+from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unheld import Unheld, split

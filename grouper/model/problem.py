@@ -9,14 +9,12 @@ from hashlib import sha256
 from random import Random
 
 from grouper.errors import InputError
-from grouper.model.past import NO_EARLIER_UNITS, EarlierUnits
+from grouper.model.ledger import NO_EARLIER_UNITS, EarlierUnits
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
+from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster
-from grouper.model.settings import Settings
-from grouper.model.sizes import sizes_for
-from grouper.model.unit import Activity, RoundKey
+from grouper.model.unit import Activity, RoundKey, sizes_for
 
 
 @dataclass(frozen=True)

@@ -7,19 +7,16 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
 from grouper.model.ladder import Ladder
-from grouper.model.learnt import Learnt
-from grouper.model.note import Note
-from grouper.model.past import EarlierUnits, PastRound, earlier_of
+from grouper.model.ledger import EarlierUnits, PastRound, earlier_of
+from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Plan
 from grouper.model.points import Points
-from grouper.model.request import Request
+from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.settings import Settings
 from grouper.model.task_result import TaskResult
 from grouper.model.texts import MOST_SEED, in_one_line
 from grouper.model.unheld import Unheld

@@ -7,10 +7,9 @@ from dataclasses import fields, is_dataclass, replace
 from itertools import count
 from typing import Any
 
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Fixture
-from grouper.model.learnt import Learnt
+from grouper.model.noted import Absence, Learnt
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request

@@ -1,10 +1,11 @@
-"""What was asked for two students: to be kept apart, or together, in some lessons or in all."""
+"""What is asked for: requests about two students, and the settings of a class."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from grouper.errors import InputError
+from grouper.model.texts import MOST_NUMBER, MOST_OF_TITLE
 
 KINDS = ("apart", "together")
 
@@ -42,3 +43,70 @@ class Request:
     def holds_in(self, lesson: int) -> bool:
         """Whether the request is meant for this lesson."""
         return (self.first_lesson or lesson) <= lesson <= (self.last_lesson or lesson)
+
+
+PREFERENCES = ("", "new-partners", "rather-new-partners", "rather-even-teams", "even-teams")
+"""The usual order, and four that tilt it: new partners before even teams, or teams as even as can be."""
+
+CLOSENESS = ("mild", "strong", "off")
+"""How much more a meeting in a small group counts than one in a large team."""
+
+
+@dataclass(frozen=True)
+class Settings:
+    """The choices.
+
+    Parameters
+    ----------
+    prefer, closeness
+        One of the words above.
+    half_life
+        After so many weeks a meeting of an earlier unit counts half; 0 for earlier units not to count.
+    success
+        The share of attempts at a task that should succeed, from 0.5 to 0.95: three quarters keep a task worth
+        doing (rule of thumb, common practice).
+    scale
+        What each word of a rating is worth, as in good = 4; empty where ratings are numbers.
+    """
+
+    prefer: str = ""
+    closeness: str = "mild"
+    half_life: float = 12.0
+    success: float = 0.75
+    scale: tuple[tuple[str, float], ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.prefer not in PREFERENCES:
+            raise InputError(
+                "'{prefer}' is no preference",
+                "use one of {preferences}, or nothing",
+                prefer=self.prefer,
+                preferences=PREFERENCES[1:],
+            )
+        if self.closeness not in CLOSENESS:
+            raise InputError(
+                "'{closeness}' is no closeness",
+                "use {known:or}",
+                closeness=self.closeness,
+                known=tuple(CLOSENESS),
+            )
+        if not 0 <= self.half_life <= 1000:
+            raise InputError(
+                "the half-life is {half_life:g} weeks",
+                "use 0 (earlier units do not count) to 1000",
+                half_life=self.half_life,
+            )
+        if not 0.5 <= self.success <= 0.95:
+            raise InputError("the share of success is {success:g}", "use 0.5 to 0.95", success=self.success)
+        for word, worth in self.scale:
+            if not 0 < len(word) <= MOST_OF_TITLE or set(word) & set("=,;"):
+                raise InputError("'{word}' is no word of a scale", "use letters, without = , ;", word=word)
+            if not -MOST_NUMBER <= worth <= MOST_NUMBER:
+                raise InputError(
+                    "'{word}' is worth {worth:g} on the scale",
+                    "use {least:,} to {most_number:,}",
+                    word=word,
+                    worth=worth,
+                    least=-MOST_NUMBER,
+                    most_number=MOST_NUMBER,
+                )

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
-from grouper.model.note import Note
+from grouper.model.noted import Absence, Note
 from grouper.model.plan import Round
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity

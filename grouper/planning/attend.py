@@ -6,12 +6,11 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.model.attendance import LATE, Absence, merged
-from grouper.model.naming import are_one_name, is_renamed, kept_name, name_words
+from grouper.model.noted import LATE, Absence, merged
 from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Student
+from grouper.model.roster import Student, are_one_name, is_renamed, kept_name, name_words
 from grouper.model.texts import called
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.repair import Repair, repair

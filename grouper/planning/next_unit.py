@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import count
 
 from grouper.errors import InputError
-from grouper.model.ledger import COACH, LEARNER
-from grouper.model.past import PastRound
+from grouper.model.ledger import COACH, LEARNER, PastRound
 from grouper.model.plan import Group, Plan
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from grouper.errors import InputError
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.note import Note
+from grouper.model.noted import Note
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult

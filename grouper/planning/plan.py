@@ -16,7 +16,7 @@ from grouper.engines.watch import Watch
 from grouper.errors import ImpossibleError, InputError
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.settings import Settings
+from grouper.model.request import Settings
 from grouper.model.unit import RoundKey
 from grouper.planning.assemble import board_for, plan_from
 from grouper.planning.explain import refuse, verdict

@@ -11,11 +11,11 @@ from dataclasses import replace
 from typing import TypeVar
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence, merged
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesDay
 from grouper.model.ledger import COACH, LEARNER
+from grouper.model.noted import Absence, merged
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult

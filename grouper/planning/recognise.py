@@ -11,8 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from grouper.errors import InputError, Trouble
-from grouper.model.naming import are_one_name, is_part_of, is_renamed, name_words
-from grouper.model.roster import Roster, Student
+from grouper.model.roster import Roster, Student, are_one_name, is_part_of, is_renamed, name_words
 from grouper.words import Remedy, listed
 
 

@@ -17,8 +17,7 @@ from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import as_called_in
-from grouper.model.sizes import sizes_for
-from grouper.model.unit import Activity, RoundKey
+from grouper.model.unit import Activity, RoundKey, sizes_for
 from grouper.planning.assemble import board_for
 from grouper.planning.mending import mended_groups
 from grouper.planning.noting import dropped, without_stale

@@ -11,11 +11,10 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import GamesDay
-from grouper.model.note import Note
+from grouper.model.noted import Absence, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult

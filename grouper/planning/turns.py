@@ -6,8 +6,7 @@ from collections import Counter, deque
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from grouper.model.ledger import COACH, LEARNER, ledger_of
-from grouper.model.past import whole_turns
+from grouper.model.ledger import COACH, LEARNER, ledger_of, whole_turns
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey

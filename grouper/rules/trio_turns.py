@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import comb, floor
 
-from grouper.model.past import whole_turns
+from grouper.model.ledger import whole_turns
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import Activity, RoundKey

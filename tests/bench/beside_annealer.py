@@ -29,8 +29,7 @@ from units import STRAND, drawn_apart, drawn_roster
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
-from grouper.model.sizes import sizes_for
-from grouper.model.unit import Activity, Lesson, Unit
+from grouper.model.unit import Activity, Lesson, Unit, sizes_for
 from grouper.planning.fairness import fairness_of
 from grouper.planning.plan import plan_unit
 

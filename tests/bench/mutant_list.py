@@ -129,7 +129,7 @@ MUTANTS = (
         "rules/test_rules_on_paper.py",
     ),
     _in(
-        "model/past.py",
+        "model/ledger.py",
         "what is long ago counts as much",
         "yield round_, 0.5 ** (age / half_life)",
         "yield round_, 1.0",
@@ -143,14 +143,14 @@ MUTANTS = (
         "model",
     ),
     _in(
-        "model/sizes.py",
+        "model/unit.py",
         "an odd class leaves a single",
         "return max(1, people // 2)",
         "return max(1, -(-people // 2))",
         "model",
     ),
     _in(
-        "model/sizes.py",
+        "model/unit.py",
         "teams may be too large",
         "return -(-people // activity.size)",
         "return max(1, people // activity.size)",
@@ -173,7 +173,7 @@ MUTANTS = (
         "planning/test_adjust.py",
     ),
     _in(
-        "model/attendance.py",
+        "model/noted.py",
         "back one round early",
         "place <= self.until)",
         "place < self.until)",
@@ -188,7 +188,7 @@ MUTANTS = (
         "planning/test_held.py",
     ),
     _in(
-        "model/naming.py",
+        "model/roster.py",
         "names are the same in one order alone",
         "return bool(words) and words == sorted(name_words(other))",
         "return bool(words) and list(name_words(one)) == list(name_words(other))",

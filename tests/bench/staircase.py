@@ -19,8 +19,8 @@ from unittest.mock import patch
 from grouper.model.ladder import Ladder, Step
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
+from grouper.model.request import Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.settings import Settings
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.tasks import staircase

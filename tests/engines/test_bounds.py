@@ -32,7 +32,7 @@ from grouper.engines.bounds import Bounds, bounds_of
 from grouper.errors import ImpossibleError
 from grouper.faces.wording.fairness_data import fairness_data
 from grouper.faces.wording.summary import summary_parts
-from grouper.model.past import PastRound
+from grouper.model.ledger import PastRound
 from grouper.model.plan import Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord

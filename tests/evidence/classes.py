@@ -5,12 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from grouper.model.attendance import Absence
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score
-from grouper.model.learnt import Learnt
-from grouper.model.ledger import ledger_of
-from grouper.model.note import Note
-from grouper.model.past import PastRound
+from grouper.model.ledger import PastRound, ledger_of
+from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request

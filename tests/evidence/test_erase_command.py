@@ -15,10 +15,9 @@ from unicodedata import normalize
 import pytest
 
 from grouper.files.store import ClassFile
-from grouper.model.attendance import Absence
 from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import ledger_of
-from grouper.model.note import Note
+from grouper.model.noted import Absence, Note
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student

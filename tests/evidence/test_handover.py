@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from grouper.files.store import ClassFile
-from grouper.model.past import earlier_of
+from grouper.model.ledger import earlier_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, Unit
 from grouper.planning.next_unit import handed_over, next_unit

@@ -14,7 +14,7 @@ from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Score
-from grouper.model.note import Note
+from grouper.model.noted import Note
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from tests.cli.shell import grouper

@@ -13,7 +13,7 @@ from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.sizes import sizes_for
+from grouper.model.unit import sizes_for
 
 DEMO = Path(__file__).parents[2] / "rosters_demo"
 SIZES = {"small": 8, "odd": 23, "hard": 30}

@@ -15,7 +15,7 @@ from table_files import text_file
 from grouper.errors import InputError
 from grouper.files.groups import read_groups, write_groups
 from grouper.files.roster_csv import write_roster
-from grouper.model.attendance import Absence
+from grouper.model.noted import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student

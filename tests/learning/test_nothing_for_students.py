@@ -13,7 +13,7 @@ import grouper
 from grouper.faces.sheets.pages import wall_page
 from grouper.faces.views.student_lesson import student_lesson_view
 from grouper.learning.suggest import accepted, suggestions
-from grouper.model.learnt import Learnt
+from grouper.model.noted import Learnt
 
 FACES = Path(grouper.__file__).parent / "faces"
 FOR_STUDENTS = [

@@ -16,7 +16,7 @@ from grouper.learning.about import named, strands_seen, without_strand
 from grouper.learning.evidence import Ability
 from grouper.learning.learning import learn
 from grouper.learning.suggest import Suggestion, accepted, suggestions
-from grouper.model.learnt import Learnt
+from grouper.model.noted import Learnt
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
 

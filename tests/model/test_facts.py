@@ -8,13 +8,12 @@ import pytest
 from builders import EIGHT, STRAND, apart, class_of_eight, groups, key, pairs, plan_of, roster_of, with_plan
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence
+from grouper.model.noted import Absence
 from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
+from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.settings import Settings
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"

@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grouper.model.sizes import sizes_for
-from grouper.model.unit import Activity
+from grouper.model.unit import Activity, sizes_for
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
-from grouper.model.note import Note
+from grouper.model.noted import Note
 
 from .conftest import Class, screen_of
 from .test_games import enter, planned

@@ -9,7 +9,7 @@ from statistics import median
 from playwright.sync_api import Page
 
 from grouper.files.store import ClassFile
-from grouper.model.attendance import Absence
+from grouper.model.noted import Absence
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from grouper.model.ledger import ledger_of
-from grouper.model.note import Note
+from grouper.model.noted import Note
 
 from .conftest import Class
 from .serving import ROOT

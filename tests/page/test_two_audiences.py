@@ -12,9 +12,8 @@ import pytest
 from grouper.games.days.groups import labels_of
 from grouper.games.days.keep import Place, with_games
 from grouper.games.days.start import GamesWish, games_for
-from grouper.model.attendance import Absence
 from grouper.model.games_day import Score
-from grouper.model.learnt import Learnt
+from grouper.model.noted import Absence, Learnt
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.planning.noting import noted, seen

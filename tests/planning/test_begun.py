@@ -9,8 +9,8 @@ import pytest
 from builders import apart, class_of_eight, key, pairs, roster_of, with_plan
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence
 from grouper.model.held import with_what_has_begun
+from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 from grouper.model.task_result import TaskResult

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from builders import class_of_eight, groups, key, pairs, with_plan
 
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
+from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity

@@ -8,12 +8,11 @@ import pytest
 from builders import class_of_eight, count_pairs, key, pairs, plan_of, quick, repeats_of, with_plan
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score
 from grouper.model.held import held_up_to, throughout, whole
 from grouper.model.ledger import ledger_of
-from grouper.model.note import Note
+from grouper.model.noted import Absence, Note
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult

@@ -7,8 +7,7 @@ from dataclasses import replace
 import pytest
 from builders import STRAND, class_of, key, pairs, quick, record_of, roster_of
 
-from grouper.model.ledger import COACH, ledger_of
-from grouper.model.past import PastRound, earlier_of
+from grouper.model.ledger import COACH, PastRound, earlier_of, ledger_of
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student

@@ -11,13 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.model.ledger import COACH, LEARNER, ledger_of
-from grouper.model.note import Note
-from grouper.model.past import TERM_WEEKS, PastRound, earlier_of
+from grouper.model.ledger import COACH, LEARNER, TERM_WEEKS, PastRound, earlier_of, ledger_of
+from grouper.model.noted import Note
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
+from grouper.model.request import Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.settings import Settings
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.attend import leave
 from grouper.planning.fairness import fairness_of

@@ -8,8 +8,8 @@ import pytest
 from builders import class_of_eight, groups, key, pairs, with_plan
 
 from grouper.errors import InputError
-from grouper.model.attendance import Absence
 from grouper.model.ledger import ledger_of
+from grouper.model.noted import Absence
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import taught

@@ -11,10 +11,9 @@ from hypothesis import strategies as st
 
 from grouper.errors import InputError
 from grouper.faces.cli.remedies import error_lines
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.learnt import Learnt
-from grouper.model.past import PastRound
+from grouper.model.ledger import PastRound
+from grouper.model.noted import Absence, Learnt
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import as_called_in, with_ids
 from grouper.model.roster import Roster, Student

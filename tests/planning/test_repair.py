@@ -25,7 +25,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import ImpossibleError
-from grouper.model.attendance import Absence
+from grouper.model.noted import Absence
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord

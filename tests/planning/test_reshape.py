@@ -7,10 +7,9 @@ from dataclasses import replace
 import pytest
 from builders import class_of_eight, key, pairs, with_plan
 
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay
-from grouper.model.note import Note
+from grouper.model.noted import Absence, Note
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from builders import apart, class_of_eight, hasty, record_of, together, with_plan
 
-from grouper.model.attendance import Absence
+from grouper.model.noted import Absence
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request

@@ -16,7 +16,7 @@ from grouper.errors import OurBugError
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.settings import Settings
+from grouper.model.request import Settings
 from grouper.model.unit import Activity
 from grouper.rules.preference import Level, weight
 from grouper.rules.referee import insist, judge, shape_faults

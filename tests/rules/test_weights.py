@@ -9,7 +9,7 @@ import pytest
 from builders import class_of, pairs, problem_and_plan
 
 from grouper.model.problem import problem_of
-from grouper.model.settings import PREFERENCES, Settings
+from grouper.model.request import PREFERENCES, Settings
 from grouper.model.unit import Activity
 from grouper.rules.fresh import CLOSENESS_WEIGHTS, meeting_weight
 from grouper.rules.preference import Level, weight

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from grouper.model.attendance import Absence
 from grouper.model.ladder import Ladder, Step
+from grouper.model.noted import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
-from grouper.model.sizes import sizes_for
-from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+from grouper.model.unit import Activity, Lesson, RoundKey, Unit, sizes_for
 
 NAMES = (
     "Amina Yusuf", "Ben Okafor", "Chloé Dubois", "Mia Berger", "Mia Bergmann", "Dilnoza Karimova",

@@ -18,8 +18,8 @@ from grouper.faces.views.student_lesson import (
 )
 from grouper.faces.views.task_cards import task_cards
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
-from grouper.model.attendance import Absence
 from grouper.model.ladder import Ladder, Step
+from grouper.model.noted import Absence
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request

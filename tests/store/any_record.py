@@ -8,20 +8,17 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.ladder import ALONG, Ladder, Step
-from grouper.model.learnt import Learnt
-from grouper.model.note import Note
-from grouper.model.past import PastRound
+from grouper.model.ledger import PastRound
+from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
+from grouper.model.request import CLOSENESS, PREFERENCES, Request, Settings
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
-from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
 from grouper.model.task_result import TaskResult
 from grouper.model.texts import tidy, without_hidden
 from grouper.model.timing import Timing

@@ -6,21 +6,18 @@ import random
 from dataclasses import replace
 from typing import Any
 
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.circuit_day import CircuitDay
 from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.held import held_up_to
 from grouper.model.ladder import Ladder, Step
-from grouper.model.learnt import Learnt
-from grouper.model.note import Note
-from grouper.model.past import PastRound
+from grouper.model.ledger import PastRound
+from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
+from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.settings import Settings
 from grouper.model.task_result import TaskResult
 from grouper.model.timing import Timing
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit

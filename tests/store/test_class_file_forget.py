@@ -11,13 +11,11 @@ from class_states import state
 
 from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, finishing
-from grouper.model.attendance import Absence
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.games_day import Fixture, Score
 from grouper.model.ladder import Ladder, Step
-from grouper.model.learnt import Learnt
 from grouper.model.ledger import ledger_of
-from grouper.model.note import Note
+from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request

@@ -13,9 +13,9 @@ from class_states import rich_state, state
 from grouper.errors import InputError
 from grouper.files.store import ClassFile, migrate, schema
 from grouper.files.store.schema import Migration
-from grouper.model.note import Note
+from grouper.model.noted import Note
 from grouper.model.record import ClassRecord
-from grouper.model.settings import Settings
+from grouper.model.request import Settings
 
 COLOURS = Migration("made up: a colour for each strand", ("ALTER TABLE strand ADD COLUMN colour TEXT DEFAULT 'grey'",))
 SEED = Migration("made up: another seed", ("UPDATE setting SET value = '77' WHERE name = 'seed'",))

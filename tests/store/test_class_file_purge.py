@@ -18,9 +18,8 @@ from test_class_file_round_trip import assert_sound
 from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, finishing
 from grouper.files.store.clearing import Clearing, cleared
-from grouper.model.attendance import Absence
 from grouper.model.ledger import COACH, ledger_of
-from grouper.model.note import Note
+from grouper.model.noted import Absence, Note
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student

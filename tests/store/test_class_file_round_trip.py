@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from grouper.errors import InputError
 from grouper.files.store import ClassFile
 from grouper.files.store.parts import TABLES
-from grouper.model.attendance import Absence
+from grouper.model.noted import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from grouper.model.ladder import Ladder, Step
 from grouper.model.record import ClassRecord
-from grouper.model.settings import Settings
+from grouper.model.request import Settings
 from grouper.model.task_result import TaskResult
 from grouper.planning.noting import seen
 from grouper.tasks.climb import climb_before

@@ -10,7 +10,7 @@ from grouper.errors import GrouperError, InputError, InUseError, OurBugError
 from grouper.faces.page.kept import Kept
 from grouper.files.store import ClassFile, Snapshot
 from grouper.model.record import ClassRecord
-from grouper.model.settings import Settings
+from grouper.model.request import Settings
 from grouper.planning.fairness import Fairness, fairness_of
 from grouper.planning.plan import plan_unit
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from grouper.errors import InputError
 from grouper.faces.views.roles import HELPER, shown_role
-from grouper.model.attendance import Absence
+from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import in_other_groups as regrouped

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from grouper.model.attendance import LATE, Absence
+from grouper.model.noted import LATE, Absence
 from grouper.model.record import ClassRecord
 
 

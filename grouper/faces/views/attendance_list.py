@@ -9,7 +9,7 @@ from grouper.faces.views.history import turns_before
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.views.roles import HELPER, shown_role
-from grouper.model.attendance import LATE
+from grouper.model.noted import LATE
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 

@@ -13,8 +13,7 @@ from grouper.faces.views.names import display_names, full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.wording.changes import round_title
 from grouper.faces.wording.words import number_in_words
-from grouper.model.ledger import ledger_of
-from grouper.model.past import TRIO
+from grouper.model.ledger import TRIO, ledger_of
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.planning.assemble import board_for

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from grouper.files.store.clearing import Clearing
 from grouper.files.store.forgetting import Erasure
-from grouper.model.note import Note
+from grouper.model.noted import Note
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.requests import request_in_words

@@ -9,7 +9,7 @@ from itertools import count
 from grouper.errors import InputError
 from grouper.files.store.typed_texts import TEXTS_OF_THE_TEACHER, Renaming, each_text, speaks_of, texts_in
 from grouper.model.held import throughout, whole
-from grouper.model.note import Note
+from grouper.model.noted import Note
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import with_ids
 from grouper.model.roster import Roster, Student

@@ -19,7 +19,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.points import Points
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import IDS
-from grouper.model.settings import Settings
+from grouper.model.request import Settings
 from grouper.model.timing import Timing
 from grouper.model.unheld import Unheld
 from grouper.model.unit import RoundKey

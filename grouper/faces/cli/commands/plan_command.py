@@ -18,7 +18,7 @@ from grouper.faces.wording.summary import summary_lines
 from grouper.files.store import ClassFile
 from grouper.games.days.stale import stale_play
 from grouper.model.record import ClassRecord
-from grouper.model.settings import CLOSENESS, PREFERENCES, Settings
+from grouper.model.request import CLOSENESS, PREFERENCES, Settings
 from grouper.planning.fairness import fairness_of
 from grouper.planning.noting import dropped
 from grouper.planning.outcome import STEPS

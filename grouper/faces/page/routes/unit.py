@@ -25,7 +25,7 @@ from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.page.views.unit import fairness_of_whole, unit_view
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
-from grouper.model.settings import PREFERENCES
+from grouper.model.request import PREFERENCES
 from grouper.model.unit import AIMS
 from grouper.planning.admit import admit_unit
 from grouper.planning.outcome import STEPS

@@ -15,7 +15,7 @@ from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import name_order
 from grouper.faces.views.roles import HELPER, shown_role
 from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student_lesson_view
-from grouper.model.attendance import LATE, Absence
+from grouper.model.noted import LATE, Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.fairness import broken_in

@@ -1,4 +1,4 @@
-"""Who is not there, or there without taking part, in which lesson."""
+"""What a teacher notes of students and lessons: who is away or aside, notes, and ratings that were accepted."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
+from grouper.model.texts import check_rating
 
 STATES = ("away", "aside")
 
@@ -56,3 +57,59 @@ def merged(absences: Iterable[Absence]) -> list[Absence]:
         else:
             found.append(absence)
     return found
+
+
+MOST_LETTERS = 2000
+
+
+@dataclass(frozen=True, order=True)
+class Note:
+    """A note on a round of a lesson, counted from 1 over its activities, or on the whole lesson (``place`` 0)."""
+
+    lesson: int
+    place: int
+    text: str
+
+    def __post_init__(self) -> None:
+        if not self.text.strip():
+            raise InputError("a note needs some words")
+        if len(self.text) > MOST_LETTERS:
+            raise InputError(
+                "a note has at most {most_letters} letters, this one has {count}",
+                most_letters=MOST_LETTERS,
+                count=len(self.text),
+            )
+        if self.place < 0:
+            raise InputError("rounds of a lesson are counted from 1, got {place}", place=self.place)
+
+
+@dataclass(frozen=True)
+class Learnt:
+    """A suggestion that the teacher accepted.
+
+    Parameters
+    ----------
+    student, strand
+        Whose rating (id), in what.
+    guess
+        The teacher's own rating from before, None where there was none. What is learnt next starts from it again and
+        from all results, as ``value`` holds some of them already.
+    value
+        The rating that was accepted. Where the roster says something else the teacher has rated anew: that is the
+        guess then, and only results of later lessons than ``through`` tell more.
+    through
+        The last lesson whose results ``value`` holds.
+    since
+        The lesson after which the teacher made the guess, as results up to it were known then; 0 for before the unit.
+    """
+
+    student: str
+    strand: str
+    guess: float | None
+    value: float
+    through: int
+    since: int = 0
+
+    def __post_init__(self) -> None:
+        for value in (self.guess, self.value):
+            check_rating(value, f"the rating learnt in '{self.strand}'")
