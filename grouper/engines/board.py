@@ -55,8 +55,6 @@ class Averages:
     free: float
     step: float
     unit: float
-    far: float
-    steep: float
     least: float
     weight: float
 
@@ -69,11 +67,7 @@ class Averages:
     def price(self, spread: Floats) -> Floats:
         """What it costs that the largest average is so far above the smallest, entry by entry."""
         beyond = np.maximum(0.0, spread - self.free)
-        far = beyond - self.far
-        np.maximum(far, 0.0, out=far)
-        far *= self.steep - 1.0
-        far += beyond
-        price: Floats = np.ceil(far * self.step / self.unit)
+        price: Floats = np.ceil(beyond * self.step / self.unit)
         if self.least:
             price = np.maximum(price, self.least * (beyond > 0))
         return self.weight * price
@@ -88,8 +82,7 @@ class Averages:
         beyond = spread - self.free
         if beyond <= 0:
             return 0.0
-        steep = beyond + max(0.0, beyond - self.far) * (self.steep - 1)
-        return self.weight * max(self.least, ceil(steep * self.step / self.unit))
+        return self.weight * max(self.least, ceil(beyond * self.step / self.unit))
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,6 @@ from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
 from grouper.rules.preference import Level, weight
 from grouper.rules.terms import (
-    STEEP,
     CannotLink,
     EvenAverages,
     EvenTotals,
@@ -179,15 +178,13 @@ class _Compiler:
         values = np.array([term.values.get(student, 0) for student in self.students], dtype=np.float64)
         for key in term.rounds:
             draft = self.drafts[self.block_of[key]]
-            one = lcm(*draft.leader.sizes) * lcm(term.tolerance.denominator, term.far.denominator)
+            one = lcm(*draft.leader.sizes) * term.tolerance.denominator
             averages = Averages(
                 values=values,
                 scale=one / np.array(draft.leader.sizes, dtype=np.float64),
                 free=float(term.tolerance * one),
                 step=float(term.step.numerator),
                 unit=float(one * term.step.denominator),
-                far=float(term.far * one),
-                steep=float(STEEP),
                 least=float(term.least),
                 weight=float(self._weight(term.level)),
             )

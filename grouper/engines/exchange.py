@@ -39,9 +39,9 @@ TOO_HOT, HURRY = 0.92, 5
 class Cooling:
     """How the temperature falls, in units of what one repeat costs: slowly from warm to cool, then fast to cold."""
 
-    warm: float = 0.5
-    cool: float = 0.12
-    cold: float = 0.004
+    warm: float = 0.45
+    cool: float = 0.2
+    cold: float = 0.01
     slow_share: float = 0.85
 
     def at(self, share: float) -> float:

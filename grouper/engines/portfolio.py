@@ -135,23 +135,33 @@ class Designed:
 
     def solve(self, task: Task) -> Seating:
         """Relabel one kind of rounds after the other, the other rounds as they are; then anneal."""
-        loose, seats = _loosened(task.board, self.broken), task.start
-        wanted = families(task.board)
-        for number, family in enumerate(wanted):
-            low, high = (self.share * place / len(wanted) for place in (number, number + 1))
-            part = task.part(self.share / len(wanted), low, high, cost_of(task.board, seats))
-            found = relabel(loose, seats, family, part.scorings, task.rng, task.enough, part.watch).seats
-            if cost_of(loose, found) < cost_of(loose, seats):
-                seats = found
+        seats = self._relabelled(task.part(self.share, 0.0, self.share, np.inf), task.start)
         seating = Seating(seats, cost_of(task.board, seats))
         if seating.cost <= task.enough:
             return seating
         rest = task.part(1 - self.share, self.share, 1.0, seating.cost)
         return min(seating, rest.annealed(seats, NOT_TOO_WARM), key=lambda item: item.cost)
 
+    def _relabelled(self, task: Task, seats: Seats) -> Seats:
+        loose, wanted = _loosened(task.board, self.broken), families(task.board)
+        for number, family in enumerate(wanted):
+            low, high = (place / len(wanted) for place in (number, number + 1))
+            part = task.part(1 / len(wanted), low, high, cost_of(task.board, seats))
+            found = relabel(loose, seats, family, part.scorings, task.rng, task.enough, part.watch).seats
+            if cost_of(loose, found) < cost_of(loose, seats):
+                seats = found
+        return seats
+
     def go_on(self, task: Task, reached: Seating) -> Seating:
-        """Anneal from what was reached."""
-        return task.annealed(reached.seats, NOT_TOO_WARM)
+        """Relabel once more, and anneal the better of the two.
+
+        A schedule that fits may be out of reach for swaps: those that begin from it only lose it.
+        """
+        seats = self._relabelled(task.part(0.5, 0.0, 0.5, reached.cost), task.start)
+        cost = cost_of(task.board, seats)
+        best = min(reached, Seating(seats, cost), key=lambda item: item.cost)
+        rest = task.part(0.5, 0.5, 1.0, best.cost)
+        return min(best, rest.annealed(best.seats, NOT_TOO_WARM), key=lambda item: item.cost)
 
 
 def _loosened(board: Board, repeats: float) -> Board:

@@ -21,9 +21,6 @@ RANGE_IN_REPEATS = 17
 """What teams cost that are the whole range apart beyond the tolerance; a quarter of a step on 1 to 5 is just more than
 a repeat, so that of two rounds that a repeat tells apart the even one is taken."""
 
-FAR = Fraction(1, 8)
-"""Of the range: what is further beyond the tolerance costs more, so that no round is left to be very uneven."""
-
 FINEST = 400
 """Ratings finer than the range divided by this are rounded to it: far below anything that evens a team."""
 
@@ -76,22 +73,21 @@ def even_averages(problem: Problem, spec: RoundSpec) -> EvenAverages:
         rounds=(spec.key,),
         values=steps(problem, spec),
         tolerance=tolerance,
-        step=RANGE_IN_REPEATS * repeat / span,
-        far=FAR * span,
+        step=Fraction(RANGE_IN_REPEATS * repeat) / span,
         least=ceil(RANGE_IN_REPEATS * repeat * TOLERANCE / 2) if tolerance else 0,
         level=Level.EVEN,
     )
 
 
-def _repeat(problem: Problem, spec: RoundSpec) -> Fraction:
+def _repeat(problem: Problem, spec: RoundSpec) -> int:
     """What one more meeting costs in a round like this, in hundredths of a repeat.
 
-    Where everybody meets everybody several times it costs so many times as much as a first repeat; else nobody would
-    have even teams in such a unit.
+    Where everybody meets everybody twice in any case it costs twice as much as a first repeat, and so on; else nobody
+    would have even teams in such a unit.
     """
     meetings = sum(comb(size, 2) for other in problem.rounds for size in other.sizes)
     pairs = comb(len(spec.students), 2)
-    return meeting_weight(problem, spec) ** 2 * max(Fraction(1), Fraction(meetings, max(1, pairs)))
+    return meeting_weight(problem, spec) ** 2 * max(1, meetings // max(1, pairs))
 
 
 TOLERATED = {"rather-even-teams": Fraction(1, 2), "even-teams": Fraction(0)}

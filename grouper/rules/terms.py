@@ -82,30 +82,25 @@ class EvenTotals:
     level: Level
 
 
-STEEP = 3
-
-
 @dataclass(frozen=True)
 class EvenAverages:
     """A value for each student; in these rounds the averages of the groups should lie near one another.
 
     The largest average may be ``tolerance`` above the smallest, wherever the two lie. What lies beyond costs ``step`` a
-    unit, and ``STEEP`` times as much where it is ``far`` beyond; it is rounded up, and costs ``least`` at least.
+    unit; it is rounded up, and costs ``least`` at least.
     """
 
     rounds: tuple[RoundKey, ...]
     values: Mapping[str, int]
     tolerance: Fraction
     step: Fraction
-    far: Fraction
     least: int
     level: Level
 
     def cost(self, spread: Fraction) -> int:
         """What a round costs whose largest average is so far above its smallest."""
         beyond = spread - self.tolerance
-        steep = max(Fraction(0), beyond - self.far) * (STEEP - 1)
-        return max(self.least, ceil(self.step * (beyond + steep))) if beyond > 0 else 0
+        return max(self.least, ceil(self.step * beyond)) if beyond > 0 else 0
 
 
 @dataclass(frozen=True)

@@ -55,8 +55,7 @@ def term_cost(term: Term, plan: Plan) -> int:
 def _uneven(term: EvenAverages, round_: Round) -> int:
     averages = [Fraction(sum(term.values[s] for s in g.members), len(g.members)) for g in round_.groups]
     beyond = max(averages, default=Fraction(0)) - min(averages, default=Fraction(0)) - term.tolerance
-    near, steep = min(beyond, term.far), max(Fraction(0), beyond - term.far)
-    return max(term.least, ceil(term.step * (near + 3 * steep))) if beyond > 0 else 0
+    return max(term.least, ceil(term.step * beyond)) if beyond > 0 else 0
 
 
 def broken_pairs(term: Term, plan: Plan) -> set[tuple[object, tuple[str, str]]]:
