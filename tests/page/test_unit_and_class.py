@@ -153,8 +153,18 @@ def test_a_proposal_is_watched_stopped_compared_and_taken(klass: Class) -> None:
     page.click("#stop")
     page.wait_for_selector("#plans", timeout=60_000)
     assert "stopped" in page.inner_text("#plans") and klass.record == before
-    klass.settle(lambda: page.click("#plans button"))
+    page.click("#plans a")
+    page.wait_for_selector("#would-change")
+    page.check("#lesson-2", force=True)
+    page.wait_for_url("**lesson=2")
+    marked = page.locator(".group.changed").count()
+    assert klass.record == before
+    assert (f"{marked} group" if marked else "all groups stay") in page.inner_text("#would-change")
+    klass.settle(lambda: page.click("#take"))
     after = klass.record
+    were = {(round_.key, frozenset(group.members)) for round_ in before.plan.of_lesson(2) for group in round_.groups}
+    now = {(round_.key, frozenset(group.members)) for round_ in after.plan.of_lesson(2) for group in round_.groups}
+    assert bool(marked) == bool(now - were) and marked >= len(now - were)
     assert after.plan != before.plan and fairness_of(after).breaches == ()
     klass.settle(lambda: page.click("#undo"))
     assert klass.record == before

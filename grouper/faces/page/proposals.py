@@ -79,6 +79,13 @@ class Proposals:
         """The proposals that still fit a class as it stands; others are forgotten."""
         return self._kept.change(name, lambda kept: tuple(p for p in kept or () if p.version == version))
 
+    def chosen(self, name: str, number: int) -> Proposal:
+        """A proposal by its number (InputError where it is gone)."""
+        found = next((p for p in self._kept.get(name) or () if p.number == number), None)
+        if found is None:
+            raise InputError("this proposal is no longer there, because the class was changed since; plan again")
+        return found
+
     def begin(self, name: str, file: ClassFile, asked: Asked) -> Run:
         """Start planning.
 
@@ -136,8 +143,6 @@ class Proposals:
         InUseError
             The class was changed since the proposal was made.
         """
-        chosen = next((p for p in self._kept.get(name) or () if p.number == number), None)
-        if chosen is None:
-            raise InputError("this proposal is no longer there, because the class was changed since; plan again")
+        chosen = self.chosen(name, number)
         file.save(chosen.record, "plan", read_at=chosen.version)
         self._kept.put(name, ())

@@ -19,9 +19,11 @@ from grouper.faces.page.lessons import (
     with_strands_as_named,
     without_lesson,
 )
+from grouper.faces.page.marks import marks_between
 from grouper.faces.page.proposals import Asked
 from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class, whole
+from grouper.faces.page.views.door import shown_rounds
 from grouper.faces.page.views.unit import fairness_of_whole, unit_view
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
@@ -151,6 +153,21 @@ def stop(name: str) -> AnyResponse:
     """Stop with the best so far."""
     desk().proposals.stop(name)
     return _to_unit(name)
+
+
+@unit.get("/plan/<int:number>")
+def proposal(name: str, number: int) -> str:
+    """The groups of a lesson as they would be, those marked that would be others than they are."""
+    shown = open_class(name, "unit")
+    chosen = desk().proposals.chosen(name, number)
+    lessons = [each.number for each in shown.record.unit.lessons if each.number not in shown.record.taught]
+    lesson = request.args.get("lesson", shown.today, type=int)
+    lesson = lesson if lesson in lessons else next(iter(lessons), None)
+    marks = marks_between(shown.record, chosen.record)
+    rounds = shown_rounds(chosen.record, lesson, marks) if lesson is not None else ()
+    return render_template(
+        "proposal.html", shown=shown, number=number, lessons=lessons, lesson=lesson, rounds=rounds, marks=marks
+    )
 
 
 @unit.post("/plan/take")

@@ -119,7 +119,7 @@ class DoorView:
 
 def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) -> DoorView:
     """The door of a lesson; ``running`` is the last round that has begun, 0 for none."""
-    rounds = student_lesson_view(record, lesson).rounds if record.plan.of_lesson(lesson) else ()
+    rounds = shown_rounds(record, lesson, marks)
     numbers = [other.number for other in record.unit.lessons]
     place = numbers.index(record.lesson(lesson).number)
     return DoorView(
@@ -127,7 +127,7 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         date=record.lesson(lesson).date,
         taught=lesson in record.taught,
         lines=_lines(record, lesson, running),
-        rounds=tuple(_round(record, lesson, block, marks.in_round(lesson, block.place)) for block in rounds),
+        rounds=rounds,
         since=usual_since(len(rounds), running),
         before=numbers[place - 1] if place else None,
         after=numbers[place + 1] if place + 1 < len(numbers) else None,
@@ -184,6 +184,12 @@ def _words(absence: Absence, running: int) -> AbsenceWords:
     if absence.until is not None and _is_expected(absence, running):
         return replace(words, when=f"comes in round {absence.until + 1}")
     return replace(words, role=shown_role(words.role, HELPER)) if words.role else words
+
+
+def shown_rounds(record: ClassRecord, lesson: int, marks: Marks) -> tuple[DoorRound, ...]:
+    """The rounds of a lesson as students may see them, with marks; none where it has no groups yet."""
+    blocks = student_lesson_view(record, lesson).rounds if record.plan.of_lesson(lesson) else ()
+    return tuple(_round(record, lesson, block, marks.in_round(lesson, block.place)) for block in blocks)
 
 
 def _round(record: ClassRecord, lesson: int, block: RoundBlock, marked: dict[str, frozenset[str]]) -> DoorRound:
