@@ -13,16 +13,17 @@ from grouper.engines.pair_tables import PairPart, PairTables
 from grouper.model.plan import Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
-from grouper.rules.preference import Level, weight
 from grouper.rules.terms import (
     CannotLink,
     EvenAverages,
     EvenTotals,
+    Level,
     MeetingCost,
     MustLink,
     PairCost,
     Term,
     Turns,
+    weight,
 )
 
 

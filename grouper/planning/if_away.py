@@ -20,7 +20,7 @@ from grouper.model.unit import RoundKey
 from grouper.planning.attend import absent
 from grouper.rules.apart import pairs_apart
 from grouper.rules.coaching import gap_fits
-from grouper.rules.requested import pairs_of
+from grouper.rules.pairs import pairs_of
 from grouper.rules.together import together_in
 
 MOST_TRIED = 6000

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from grouper.model.plan import Plan
 from grouper.model.problem import Problem, RoundSpec
-from grouper.rules.preference import Level
-from grouper.rules.requested import met_among, pairs_of, rounds_alike
+from grouper.rules.pairs import met_among, pairs_of, rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import CannotLink, Pair, Term
+from grouper.rules.terms import CannotLink, Level, Pair, Term
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,8 @@ from math import ceil, comb, gcd
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.fresh import meeting_weight
-from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
-from grouper.rules.terms import EvenAverages, Term
+from grouper.rules.terms import EvenAverages, Level, Term
 
 TOLERANCE = Fraction(1, 8)
 """Of the strand's range: half a step on 1 to 5."""

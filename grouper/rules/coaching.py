@@ -8,11 +8,9 @@ from dataclasses import dataclass
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import Activity
-from grouper.rules.gaps import GapCost, gaps_of
-from grouper.rules.preference import Level
-from grouper.rules.requested import rounds_alike
+from grouper.rules.pairs import GapCost, gaps_of, rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import PairCost, Term
+from grouper.rules.terms import Level, PairCost, Term
 
 ROUNDING = 1e-9
 

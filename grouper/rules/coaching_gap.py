@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.model.unit import Activity
-from grouper.rules.pairwise import PairwiseRule
-from grouper.rules.preference import Level
+from grouper.rules.pairs import PairwiseRule
+from grouper.rules.terms import Level
 
 USUAL_SHARE = 0.25
 """A quarter of the range (one step on 1 to 5) is across abilities; common practice, no source."""

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.coaching import gap_fits
-from grouper.rules.preference import Level
-from grouper.rules.requested import pairs_of
+from grouper.rules.pairs import pairs_of
 from grouper.rules.rule import Breach
-from grouper.rules.terms import EvenTotals, Term, Window
+from grouper.rules.terms import EvenTotals, Level, Term, Window
 from grouper.rules.together import together_in
 
 PAIR = 2

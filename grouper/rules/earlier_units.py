@@ -9,10 +9,9 @@ from math import floor
 from grouper.model.plan import Plan
 from grouper.model.problem import Problem
 from grouper.rules.fresh import meeting_weight
-from grouper.rules.preference import Level
-from grouper.rules.requested import rounds_alike
+from grouper.rules.pairs import rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import Pair, PairCost, Term
+from grouper.rules.terms import Level, Pair, PairCost, Term
 
 EARLIER_WEIGHT = 10
 """What a meeting of an earlier unit weighs before it fades: that of one in a large team."""

@@ -8,9 +8,8 @@ from dataclasses import dataclass
 
 from grouper.model.plan import Plan
 from grouper.model.problem import Problem, RoundSpec
-from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
-from grouper.rules.terms import MeetingCost, Term
+from grouper.rules.terms import Level, MeetingCost, Term
 
 CLOSENESS_WEIGHTS = {"off": (10, 10, 10), "mild": (12, 11, 10), "strong": (16, 13, 10)}
 """What a meeting weighs in groups of up to 2, up to 4, and more; two meetings of a pair cost the product."""

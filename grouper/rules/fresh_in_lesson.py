@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Plan
 from grouper.model.problem import Problem
-from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
-from grouper.rules.terms import MeetingCost, Term
+from grouper.rules.terms import Level, MeetingCost, Term
 
 
 @dataclass(frozen=True)

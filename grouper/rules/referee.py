@@ -9,8 +9,8 @@ from grouper.errors import OurBugError
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.rules.catalogue import RULES
-from grouper.rules.preference import weight
 from grouper.rules.rule import Breach
+from grouper.rules.terms import weight
 
 
 @dataclass(frozen=True)

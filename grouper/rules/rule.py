@@ -9,8 +9,7 @@ from typing import Protocol
 from grouper.model.plan import Plan
 from grouper.model.problem import Problem
 from grouper.model.unit import RoundKey
-from grouper.rules.preference import Level
-from grouper.rules.terms import Term
+from grouper.rules.terms import Level, Term
 
 
 @dataclass(frozen=True)

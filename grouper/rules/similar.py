@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.model.unit import Activity
-from grouper.rules.pairwise import PairwiseRule
-from grouper.rules.preference import Level
+from grouper.rules.pairs import PairwiseRule
+from grouper.rules.terms import Level
 
 ALIKE_SHARE = 0.25
 """Two who differ by a quarter of the range at most (one step on 1 to 5) count as alike; common practice, no source."""

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.request import Request
-from grouper.rules.preference import Level
-from grouper.rules.requested import met_among, pairs_of, rounds_alike
+from grouper.rules.pairs import met_among, pairs_of, rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import MustLink, Pair, Term
+from grouper.rules.terms import Level, MustLink, Pair, Term
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,8 @@ from grouper.model.ledger import whole_turns
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import Activity, RoundKey
-from grouper.rules.preference import Level
 from grouper.rules.rule import Breach
-from grouper.rules.terms import Term, Turns
+from grouper.rules.terms import Level, Term, Turns
 
 TRIO = 3
 

@@ -55,7 +55,7 @@ NEVER_IMPORT = {
     "files": SOLVERS | {"click", "jinja2"},
 }
 
-VOCABULARY = {"grouper.rules.terms", "grouper.rules.preference"}
+VOCABULARY = {"grouper.rules.terms"}
 """What engines may know of rules: the terms, and the levels that terms name."""
 
 FACES_THAT_STAND_ALONE = {"cli", "sheets", "page"}
@@ -149,7 +149,7 @@ def test_games_and_planning_meet_in_the_model_or_below() -> None:
 DOORS = (
     "grouper.faces.sheets.write",
     "grouper.faces.sheets.play_write",
-    "grouper.faces.sheets.report_write",
+    "grouper.faces.sheets.report",
     "grouper.faces.page.serve",
 )
 """What a command calls to have sheets written, or the page served."""

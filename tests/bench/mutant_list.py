@@ -100,7 +100,7 @@ MUTANTS = (
         "planning/test_turn_bounds.py",
     ),
     _in(
-        "rules/preference.py",
+        "rules/terms.py",
         "a second meeting in a lesson is cheap",
         "Level.LESSON: 300, Level.TURNS: 300}",
         "Level.LESSON: 3, Level.TURNS: 300}",
@@ -558,7 +558,7 @@ MUTANTS = (
         "store/test_class_file_forget.py",
     ),
     _in(
-        "faces/wording/summary.py",
+        "faces/wording/fairness.py",
         "a bound is called proven",
         "    if fairness.repeats == fairness.bounds.repeats:",
         "    if fairness.repeats >= fairness.bounds.repeats:",
@@ -567,7 +567,7 @@ MUTANTS = (
         "games_out/test_games_command.py",
     ),
     _in(
-        "faces/wording/summary.py",
+        "faces/wording/fairness.py",
         "too many earlier partners are called proven",
         "    if again == least:",
         "    if least is not None:",

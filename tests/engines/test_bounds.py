@@ -30,8 +30,7 @@ from hypothesis import strategies as st
 
 from grouper.engines.bounds import Bounds, bounds_of
 from grouper.errors import ImpossibleError
-from grouper.faces.wording.fairness_data import fairness_data
-from grouper.faces.wording.summary import summary_parts
+from grouper.faces.wording.fairness import fairness_data, summary_parts
 from grouper.model.ledger import PastRound
 from grouper.model.plan import Round
 from grouper.model.problem import Problem, RoundSpec, problem_of

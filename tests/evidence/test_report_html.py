@@ -13,8 +13,7 @@ from builders import class_of, pairs, quick
 from scipy.stats import chisquare
 
 from grouper.errors import InputError
-from grouper.faces.sheets.report_map import ON_A_PAGE, map_blocks
-from grouper.faces.sheets.report_write import report_text
+from grouper.faces.sheets.report import ON_A_PAGE, map_blocks, report_text
 from grouper.faces.views.meetings import TurnsSoFar, meeting_map
 from grouper.faces.views.report_nameless import nameless, nameless_roster
 from grouper.faces.views.report_view import nameless_view, report_view

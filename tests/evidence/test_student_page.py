@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 
 import pytest
 
-from grouper.faces.sheets.report_write import student_text
+from grouper.faces.sheets.report import student_text
 from grouper.faces.views.report_student import ActivityLine, LessonBlock, StudentReport, student_report
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student

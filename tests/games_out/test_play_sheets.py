@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from sheets.page_text import PageText as AnyPage
 
-from grouper.faces.sheets.html import TEMPLATES
+from grouper.faces.sheets.pages import TEMPLATES
 from grouper.faces.sheets.play_pages import (
     court_pages,
     games_wall_page,

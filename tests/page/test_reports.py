@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from grouper.engines import proof
-from grouper.faces.sheets.report_write import own_data_text, report_text, student_text
+from grouper.faces.sheets.report import own_data_text, report_text, student_text
 from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord

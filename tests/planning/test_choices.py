@@ -19,8 +19,8 @@ from grouper.planning.partial import improve_lesson, improve_rest
 from grouper.planning.plan import plan_unit
 from grouper.planning.repair import repair
 from grouper.planning.several import Choice, choices
-from grouper.rules.preference import Level
 from grouper.rules.referee import judge
+from grouper.rules.terms import Level
 
 
 def teams_of_four(aim: str = "balanced") -> ClassRecord:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from builders import STRAND, class_of_eight, with_plan
 
-from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.fairness import summary_lines
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
 from grouper.planning.fairness import fairness_of

@@ -9,8 +9,7 @@ from builders import STRAND, class_of, pairs, quick, record_of, roster_of, with_
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grouper.faces.wording.fairness_data import fairness_data
-from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.fairness import fairness_data, summary_lines
 from grouper.model.unit import Activity
 from grouper.planning.fairness import fairness_of
 from grouper.planning.turns import least_range

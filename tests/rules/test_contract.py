@@ -19,9 +19,8 @@ from grouper.planning.plan import board_for
 from grouper.rules.apart import Apart
 from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import Coaching
-from grouper.rules.preference import Level, weight
 from grouper.rules.referee import judge
-from grouper.rules.terms import PairCost
+from grouper.rules.terms import Level, PairCost, weight
 from grouper.rules.together import Together
 
 chances = st.builds(Random, st.integers(0, 10**6))

@@ -18,8 +18,8 @@ from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Settings
 from grouper.model.unit import Activity
-from grouper.rules.preference import Level, weight
 from grouper.rules.referee import insist, judge, shape_faults
+from grouper.rules.terms import Level, weight
 
 IN_PAIRS = "ana ben | cem dia | eva fin | gil hana"
 IN_PAIRS_AGAIN = "ana ben | cem eva | dia gil | fin hana"

@@ -12,8 +12,8 @@ from grouper.model.problem import problem_of
 from grouper.model.request import PREFERENCES, Settings
 from grouper.model.unit import Activity
 from grouper.rules.fresh import CLOSENESS_WEIGHTS, meeting_weight
-from grouper.rules.preference import Level, weight
 from grouper.rules.referee import judge
+from grouper.rules.terms import Level, weight
 
 DOCS = Path(__file__).resolve().parents[2] / "docs" / "numbers.md"
 

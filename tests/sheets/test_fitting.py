@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from grouper.faces.sheets import geometry as g
 from grouper.faces.sheets.fitting import fit_round
-from grouper.faces.sheets.layout import NOWHERE, in_columns, lay_out
-from grouper.faces.sheets.text_width import text_width
+from grouper.faces.sheets.geometry import NOWHERE, in_columns, lay_out, text_width
 from grouper.faces.views.student_lesson import GroupCard, Person, RoundBlock
 
 HEIGHTS = st.lists(st.integers(1, 9).map(float), min_size=1, max_size=8)

@@ -12,7 +12,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.asking import agreed, who_is_who
 from grouper.faces.cli.common import show
 from grouper.faces.cli.remedies import said_lines
-from grouper.faces.wording.notes import reading_lines
+from grouper.faces.wording.telling import reading_lines
 from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster

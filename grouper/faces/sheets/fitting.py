@@ -13,8 +13,7 @@ from itertools import product
 from math import ceil
 
 from grouper.faces.sheets import geometry as g
-from grouper.faces.sheets.layout import NOWHERE, Layout, in_columns, lay_out
-from grouper.faces.sheets.text_width import text_width
+from grouper.faces.sheets.geometry import NOWHERE, Layout, in_columns, lay_out, text_width
 from grouper.faces.views.graphemes import letters_of
 from grouper.faces.views.student_lesson import GroupCard, Person, RoundBlock
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
-from grouper.faces.sheets.geometry import LABEL_STEP, LABEL_STEPS, geometry_css
-from grouper.faces.sheets.html import page_html, template_text
+from grouper.faces.sheets.geometry import LABEL_STEP, LABEL_STEPS, geometry_css, text_width
+from grouper.faces.sheets.pages import page_html, template_text
 from grouper.faces.sheets.slots_fit import CAPTION, Line, caption_width, fit_slots, slot_width, slots_css
 from grouper.faces.sheets.stations_fit import StationsFit, fit_turns, fit_ways
-from grouper.faces.sheets.text_width import text_width
 from grouper.faces.views.games_view import CourtGame, GamesSlot, GamesView
 from grouper.faces.views.look import look_css
 from grouper.faces.views.standings_view import StudentsTable, TableView

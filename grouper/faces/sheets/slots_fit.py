@@ -10,8 +10,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from grouper.faces.sheets import geometry as g
-from grouper.faces.sheets.layout import NOWHERE, Layout, lay_out
-from grouper.faces.sheets.text_width import text_width
+from grouper.faces.sheets.geometry import NOWHERE, Layout, lay_out, text_width
 
 CAPTION = 0.46
 """Size of what stands beside a game (court, duty) and of who waits, in em of the teams."""

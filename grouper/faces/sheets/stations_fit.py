@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from grouper.faces.sheets import geometry as g
-from grouper.faces.sheets.text_width import text_width
+from grouper.faces.sheets.geometry import text_width
 from grouper.faces.views.stations_view import StationsView
 
 HEIGHT = g.PAGE_HEIGHT - g.HEAD_HEIGHT

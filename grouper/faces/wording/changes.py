@@ -1,17 +1,21 @@
-"""What a repair changed, in words: only that, and nothing of what stayed."""
+"""What was changed, in words: by a repair, by a lesson that ended early, at the end of a unit, by what was accepted."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from grouper.faces.wording.words import lessons_in_words
+from grouper.faces.wording.words import lessons_in_words, number_in_words
 from grouper.model.ledger import COACH
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
+from grouper.model.task_result import TaskResult
+from grouper.model.unheld import Unheld
 from grouper.model.unit import RoundKey
+from grouper.planning.next_unit import lasts
 from grouper.planning.repair import Repair
+from grouper.planning.requests import request_in_words
 from grouper.planning.reshape import RoundChange
-from grouper.words import Remedy, Said, listed
+from grouper.words import Remedy, Said, counted, listed
 
 NOBODY = "nobody takes part"
 
@@ -91,3 +95,76 @@ def group_in_words(record: ClassRecord, group: Group) -> str:
     if COACH in group.roles:
         names[group.roles.index(COACH)] += " (coach first)"
     return listed(names)
+
+
+def unheld_of(record: ClassRecord, lesson: int) -> Unheld | None:
+    """What lies aside of a lesson that ended early; None where it did not."""
+    return next((one for one in record.unheld if one.lesson == lesson), None)
+
+
+def rounds_not_held(unheld: Unheld) -> str:
+    """Such as 'Rounds 4 to 6 were not held'."""
+    first, last = unheld.after + 1, unheld.last
+    return f"Round {first} was not held" if first == last else f"Rounds {first} to {last} were not held"
+
+
+def rest_in_words(unheld: Unheld) -> str:
+    """The activities that were left, such as 'Passing (2 rounds) and Game (1 round)'."""
+    return listed([f"{activity.name} ({counted(activity.rounds, 'round')})" for activity in unheld.rest])
+
+
+def rest_twice_lines(before: ClassRecord, after: ClassRecord, lesson: int) -> Iterator[str]:
+    """A word where more was held than was said when the rest was put into another lesson."""
+    was, now = unheld_of(before, lesson), unheld_of(after, lesson)
+    if was is not None and was.rest_in is not None and (now is None or now.after > was.after):
+        yield f"What was left had been put into lesson {was.rest_in}; take out there what was held after all."
+
+
+def held_lines(record: ClassRecord, lesson: int) -> Iterator[str | Said]:
+    """What was not held of a lesson, and what can be done with it; nothing where it was held to its end."""
+    unheld = unheld_of(record, lesson)
+    if unheld is None:
+        return
+    yield f"{rounds_not_held(unheld)} and count{'s' * (unheld.after + 1 == unheld.last)} nowhere."
+    if unheld.rest_in is None:
+        yield Said("Left are {rest}", Remedy.PUT_REST, {"rest": rest_in_words(unheld), "lesson": lesson})
+    else:
+        facts = {"rest": rest_in_words(unheld), "into": unheld.rest_in}
+        yield Said("What was left, {rest}, is in lesson {into} now", Remedy.PLAN_LESSONS, facts)
+    for note in unheld.notes:
+        yield f"  note on round {note.place}: {note.text}"
+
+
+def ending_lines(record: ClassRecord) -> Iterator[str]:
+    """A line for each kind of thing that the next unit will not have."""
+    untaught = [lesson for lesson in record.unit.lessons if lesson.number not in record.taught]
+    if untaught:
+        yield f"{counted(len(untaught), 'lesson')} not taught: the groups planned for them are forgotten"
+    for count, noun, nouns in (
+        (len(record.absences), "absence", ""),
+        (len(record.notes), "note", ""),
+        (len(record.results), "word on a task", "words on tasks"),
+        (len(record.chosen_steps), "chosen step", ""),
+        (sum(len(day.scored) for day in record.games), "score", ""),
+    ):
+        if count:
+            yield counted(count, noun, nouns)
+    for request in record.requests:
+        if not lasts(request):
+            yield f"the request for {request_in_words(record.roster, request)}"
+
+
+def accepted_in_words(count: int, strands: Sequence[str]) -> str:
+    """What was accepted, without a name, for the log of changes.
+
+    >>> accepted_in_words(2, ["throwing"])
+    '2 suggested ratings accepted in throwing'
+    """
+    return f"{counted(count, 'suggested rating')} accepted in {listed(strands)}"
+
+
+def task_in_words(result: TaskResult) -> str:
+    """How a task went, such as 'group 3: too hard, 7 of 10'."""
+    felt = {"easy": "too easy", "hard": "too hard"}.get(result.felt, result.felt)
+    hits = f"{result.hits} of {number_in_words(result.tries)}" if result.tries else ""
+    return f"group {result.label}: {', '.join(part for part in (felt, hits) if part)}"

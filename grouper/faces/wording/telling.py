@@ -1,4 +1,4 @@
-"""What was said, told by a face: the sentence, and what can be done in the words of that face."""
+"""What was said, told by a face: the sentence, and what can be done in the words of that face; and notes on a file."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from grouper.errors import GrouperError, ImpossibleError, InputError, OurBugError, Trouble
-from grouper.files.notes import rows_in_words
+from grouper.files.notes import Note, rows_in_words
 from grouper.model.texts import in_one_line, shown
 from grouper.words import Remedy, Said, filled
 
@@ -99,3 +99,22 @@ def _of_clash(error: ImpossibleError) -> tuple[str, ...]:
     if not error.smallest:
         return ("A part of these may clash already; the time did not suffice to tell.",)
     return ("Without any one of these the others on this list can be met.",) if len(error.clash) > 1 else ()
+
+
+def reading_lines(table: str, summary: str, notes: Iterable[Note], details: bool = False) -> Iterator[str]:
+    """The summary of a table, and a line for each note.
+
+    What was read as it plainly says, and what the summary says already, is left for ``details``; what was left out,
+    mended or taken to mean something is always there.
+    """
+    yield f"{table}: {summary}"
+    for note in notes:
+        if details or not (note.kind == "plain" or note.summed_up):
+            yield f"  {note_line(note)}"
+
+
+def note_line(note: Note) -> str:
+    """A note with its place in the table; the file is known from what stands above it."""
+    places = (rows_in_words(note.rows), f"column '{note.column}'" if note.column else "")
+    place = ", ".join(part for part in places if part)
+    return f"{place}: {note.text}" if place else note.text

@@ -9,7 +9,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
 from grouper.faces.cli.common import progress, show
-from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.fairness import summary_lines
 from grouper.files.example import demo_folder
 from grouper.files.store import ClassFile
 from grouper.planning.fairness import fairness_of

@@ -8,8 +8,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import class_argument, show
-from grouper.faces.wording.fairness_data import fairness_data
-from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.fairness import fairness_data, summary_lines
 from grouper.faces.wording.words import clean
 from grouper.files.store import ClassFile
 from grouper.planning.fairness import fairness_of

@@ -10,7 +10,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import COUNT, class_argument, lesson_option, not_closed_line, show
-from grouper.faces.wording.suggestions import task_in_words
+from grouper.faces.wording.changes import task_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import labels_of, number_of
 from grouper.model.record import ClassRecord

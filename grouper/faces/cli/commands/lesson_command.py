@@ -9,8 +9,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import LESSON, class_argument, show
-from grouper.faces.wording.changes import NOBODY, group_in_words, round_title
-from grouper.faces.wording.held import held_lines
+from grouper.faces.wording.changes import NOBODY, group_in_words, held_lines, round_title
 from grouper.files.store import ClassFile
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord

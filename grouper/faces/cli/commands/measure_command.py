@@ -11,8 +11,8 @@ from grouper.faces.cli.common import class_argument, details_option, show
 from grouper.faces.cli.suggestion_lines import part_lines
 from grouper.faces.views.measured_from import KINDS, columns_of, measured_from, rank_line
 from grouper.faces.views.suggestions_view import strand_part
-from grouper.faces.wording.notes import reading_lines
-from grouper.faces.wording.suggestions import accepted_in_words
+from grouper.faces.wording.changes import accepted_in_words
+from grouper.faces.wording.telling import reading_lines
 from grouper.files.measures import read_measures
 from grouper.files.store import ClassFile
 from grouper.learning.measured import suggestions_from

@@ -9,9 +9,9 @@ import click
 
 from grouper.faces.cli.common import SEED, class_argument, details_option, progress, show
 from grouper.faces.views.ladders_and_activities import idle_lines
-from grouper.faces.wording.ending_unit import ending_lines
-from grouper.faces.wording.notes import reading_lines
-from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.changes import ending_lines
+from grouper.faces.wording.fairness import summary_lines
+from grouper.faces.wording.telling import reading_lines
 from grouper.files.lessons import read_lessons
 from grouper.files.store import ClassFile
 from grouper.planning.fairness import fairness_of

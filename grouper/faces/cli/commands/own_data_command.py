@@ -23,7 +23,7 @@ from grouper.files.store import ClassFile
 )
 def command(class_path: Path, student: str, path: Path) -> None:
     """Write all that the class file holds on one student, and nothing of anybody else, for them or their parents."""
-    from grouper.faces.sheets.report_write import own_data_text, write_page
+    from grouper.faces.sheets.report import own_data_text, write_page
 
     if path.suffix.lower() not in (".json", ".html"):
         raise InputError("'{path}' is neither .json nor .html", "name the file with one of the two", path=path)

@@ -14,7 +14,7 @@ from grouper.faces.cli.common import SEED, class_argument, details_option, progr
 from grouper.faces.cli.remedies import said_lines
 from grouper.faces.views.ladders_and_activities import idle_lines
 from grouper.faces.wording.changes import change_lines
-from grouper.faces.wording.summary import summary_lines
+from grouper.faces.wording.fairness import summary_lines
 from grouper.files.store import ClassFile
 from grouper.games.days.stale import stale_play
 from grouper.model.record import ClassRecord

@@ -19,8 +19,7 @@ from grouper.faces.cli.common import (
 )
 from grouper.faces.cli.students import student_meant
 from grouper.faces.views.roles import HELPER
-from grouper.faces.wording.changes import change_lines
-from grouper.faces.wording.held import held_lines, rest_twice_lines
+from grouper.faces.wording.changes import change_lines, held_lines, rest_twice_lines
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import rounds_meant, taught

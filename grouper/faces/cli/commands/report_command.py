@@ -24,7 +24,7 @@ def command(class_path: Path, path: Path, nameless: bool, whole: bool, student: 
 
     It goes over the lessons taught, or the whole unit as long as none is.
     """
-    from grouper.faces.sheets.report_write import report_text, student_text, write_page
+    from grouper.faces.sheets.report import report_text, student_text, write_page
 
     if student is not None and nameless:
         raise click.UsageError("--student and --nameless cannot go together")

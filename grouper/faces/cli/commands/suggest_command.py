@@ -10,7 +10,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, found, names, show
 from grouper.faces.cli.suggestion_lines import suggestion_lines
 from grouper.faces.views.suggestions_view import strand_part, suggestions_view
-from grouper.faces.wording.suggestions import accepted_in_words
+from grouper.faces.wording.changes import accepted_in_words
 from grouper.files.store import ClassFile
 from grouper.learning.about import named
 from grouper.learning.suggest import Suggestion, accepted, suggestions

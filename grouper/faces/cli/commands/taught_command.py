@@ -7,8 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import class_argument, lesson_option, rest_to_option, show, up_to_round_option
-from grouper.faces.wording.changes import change_lines, still_open_lines
-from grouper.faces.wording.held import held_lines, rest_twice_lines
+from grouper.faces.wording.changes import change_lines, held_lines, rest_twice_lines, still_open_lines
 from grouper.files.store import ClassFile
 from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group

@@ -9,7 +9,7 @@ from grouper.errors import InputError
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import Done
 from grouper.faces.views.suggestions_view import suggestions_view
-from grouper.faces.wording.suggestions import accepted_in_words
+from grouper.faces.wording.changes import accepted_in_words
 from grouper.learning.about import named
 from grouper.learning.suggest import accepted, suggestions
 from grouper.model.record import ClassRecord

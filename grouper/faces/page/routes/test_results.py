@@ -14,7 +14,7 @@ from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import Done
 from grouper.faces.views.measured_from import KINDS, columns_of, measured_from, rank_line
 from grouper.faces.views.suggestions_view import strand_part
-from grouper.faces.wording.suggestions import accepted_in_words
+from grouper.faces.wording.changes import accepted_in_words
 from grouper.files.measures import read_measures
 from grouper.learning.measured import suggestions_from
 from grouper.model.record import ClassRecord

@@ -11,7 +11,7 @@ from grouper.faces.views.absence_words import absences_in_words
 from grouper.faces.views.names import full_name
 from grouper.faces.views.ordering import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
-from grouper.faces.wording.held import rest_in_words, rounds_not_held, unheld_of
+from grouper.faces.wording.changes import rest_in_words, rounds_not_held, unheld_of
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.planning.noting import note_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.faces.wording.ending_unit import ending_lines
+from grouper.faces.wording.changes import ending_lines
 from grouper.model.record import ClassRecord
 from grouper.words import counted
 

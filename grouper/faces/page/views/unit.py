@@ -8,7 +8,7 @@ from grouper.faces.page.checks import Check, check_unit
 from grouper.faces.page.proposals import Proposal
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.evidence import in_one_sentence
-from grouper.faces.wording.summary import Part, summary_parts
+from grouper.faces.wording.fairness import Part, summary_parts
 from grouper.faces.wording.words import minutes_in_words, number_in_words
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson

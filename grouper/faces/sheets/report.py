@@ -1,12 +1,23 @@
-"""The map of meetings as a drawing to be printed: cut into blocks where a class is too large for one page."""
+"""The report of a unit and all that is held on a student, as pages; with a map of who has worked with whom."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
-from grouper.faces.sheets.text_width import text_width
+from grouper.errors import InputError
+from grouper.faces.sheets.geometry import text_width
+from grouper.faces.sheets.pages import page_html, template_text
+from grouper.faces.sheets.write import put_sheets
+from grouper.faces.views.look import look_css
 from grouper.faces.views.meetings import Meeting, MeetingMap
+from grouper.faces.views.report_facts import fact_tables
+from grouper.faces.views.report_student import StudentReport, student_report
+from grouper.faces.views.report_view import ReportView, nameless_view, report_view
+from grouper.files.own_data import Facts
+from grouper.model.record import ClassRecord
+from grouper.words import Remedy
 
 SIDE = 20.0
 """A place of the map; all lengths of a drawing are in its own units."""
@@ -106,3 +117,72 @@ def _said(shown: MeetingMap, rows: range, columns: range) -> str:
 
 def _ends(shown: MeetingMap, part: range) -> str:
     return f"{shown.lines[part[0]].name} to {shown.lines[part[-1]].name}"
+
+
+def report_page(view: ReportView) -> str:
+    """The report on a class."""
+    blocks = map_blocks(view.evidence.map) if view.with_map else ()
+    return page_html("report.html", _style(), view=view, blocks=blocks)
+
+
+def student_page(view: StudentReport) -> str:
+    """One student's page."""
+    return page_html("report_student.html", _style(), view=view)
+
+
+def own_data_page(facts: Facts) -> str:
+    """What is held on one student, a table for each kind of facts."""
+    return page_html("report_own_data.html", _style(), facts=facts, tables=fact_tables(facts))
+
+
+def _style() -> str:
+    return look_css() + template_text("report.css")
+
+
+def report_text(record: ClassRecord, title: str, whole: bool = False, with_names: bool = True) -> str:
+    """The report as HTML, over the lessons taught or over the whole unit.
+
+    Raises
+    ------
+    InputError
+        There are no groups yet.
+    """
+
+    _check_planned(record)
+    return report_page(report_view(record, title, whole) if with_names else nameless_view(record, whole))
+
+
+def student_text(record: ClassRecord, student: str, title: str, whole: bool = False, ratings: bool = False) -> str:
+    """One student's page as HTML, for the parents; ``student`` is an id.
+
+    Raises
+    ------
+    InputError
+        There are no groups yet.
+    """
+
+    _check_planned(record)
+    return student_page(student_report(record, student, title, whole, ratings))
+
+
+def own_data_text(facts: Facts) -> str:
+    """What a class file holds on one student, as HTML."""
+
+    return own_data_page(facts)
+
+
+def write_page(text: str, path: Path) -> None:
+    """Put a page in its place in one step (InputError where its folder can't be written to)."""
+    if path.is_dir():
+        raise InputError(
+            "'{path}' is a folder",
+            "give a name for the file in it, such as {example}",
+            path=path,
+            example=path / "report.html",
+        )
+    put_sheets({path: text}, path.parent)
+
+
+def _check_planned(record: ClassRecord) -> None:
+    if not record.plan.rounds:
+        raise InputError("there are no groups to report on yet", Remedy.MAKE_GROUPS)
