@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from grouper.faces.sheets.report import own_data_text
-from grouper.faces.views.report_facts import fact_tables
+from grouper.faces.views.report_attendance import fact_tables
 from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
 from grouper.model.chosen_step import ChosenStep

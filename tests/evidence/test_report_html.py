@@ -14,7 +14,7 @@ from scipy.stats import chisquare
 
 from grouper.errors import InputError
 from grouper.faces.sheets.report import ON_A_PAGE, map_blocks, report_text
-from grouper.faces.views.meetings import TurnsSoFar, meeting_map
+from grouper.faces.views.evidence import TurnsSoFar, meeting_map
 from grouper.faces.views.report_nameless import nameless, nameless_roster
 from grouper.faces.views.report_view import nameless_view, report_view
 from grouper.model.record import ClassRecord

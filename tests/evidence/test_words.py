@@ -8,10 +8,8 @@ from dataclasses import replace
 import pytest
 
 from grouper.faces.views.evidence import evidence_of, evidence_view
-from grouper.faces.views.report_attendance import attendance_in
-from grouper.faces.views.report_care import CareLine, care_lines
-from grouper.faces.views.report_view import report_view
-from grouper.faces.views.report_words import fairness_in_words, turns_in_words
+from grouper.faces.views.report_attendance import CareLine, attendance_in, care_lines
+from grouper.faces.views.report_view import fairness_in_words, report_view, turns_in_words
 from grouper.files.store.clearing import Clearing, cleared
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student

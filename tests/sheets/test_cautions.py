@@ -7,8 +7,7 @@ from dataclasses import replace
 import pytest
 
 from grouper.faces.sheets.pages import teacher_page
-from grouper.faces.views.caution_guess import guess_cautions
-from grouper.faces.views.cautions import CAUTIONS_BY_KEY, DEFERS, cautions_for
+from grouper.faces.views.cautions import CAUTIONS_BY_KEY, DEFERS, cautions_for, guess_cautions
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student

@@ -6,9 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grouper.faces.views.graphemes import letters_of
-from grouper.faces.views.names import display_names, folded
-from grouper.faces.views.ordering import label_order, name_order
+from grouper.faces.views.names import display_names, folded, label_order, letters_of, name_order
 from grouper.model.roster import Student
 
 CASES = {

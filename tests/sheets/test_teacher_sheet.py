@@ -8,8 +8,7 @@ import pytest
 
 from grouper.errors import InputError
 from grouper.faces.sheets.pages import teacher_page
-from grouper.faces.views.teacher_lesson import teacher_lesson_view
-from grouper.faces.views.teacher_round import MetBefore
+from grouper.faces.views.teacher_lesson import MetBefore, teacher_lesson_view
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request

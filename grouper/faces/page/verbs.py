@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.faces.views.roles import HELPER, shown_role
+from grouper.faces.views.attendance_list import HELPER, shown_role
 from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student

@@ -10,9 +10,9 @@ from grouper.errors import InputError
 from grouper.faces.sheets.geometry import text_width
 from grouper.faces.sheets.pages import page_html, template_text
 from grouper.faces.sheets.write import put_sheets
+from grouper.faces.views.evidence import Meeting, MeetingMap
 from grouper.faces.views.look import look_css
-from grouper.faces.views.meetings import Meeting, MeetingMap
-from grouper.faces.views.report_facts import fact_tables
+from grouper.faces.views.report_attendance import fact_tables
 from grouper.faces.views.report_student import StudentReport, student_report
 from grouper.faces.views.report_view import ReportView, nameless_view, report_view
 from grouper.files.own_data import Facts

@@ -1,17 +1,136 @@
-"""The class list of a lesson, to tick off: who should be there, and what the teacher wants at hand about each."""
+"""The class list of a lesson, to tick off: who should be there, and what the teacher wants at hand about each.
+
+With the words for absences, and the roles that students may see: tasks, none of which says how able anybody is or why
+they are aside.
+"""
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from grouper.faces.views.absence_words import AbsenceWords, absences_in_words
-from grouper.faces.views.history import turns_before
-from grouper.faces.views.names import full_name
-from grouper.faces.views.ordering import name_order
-from grouper.faces.views.roles import HELPER, shown_role
-from grouper.model.noted import LATE
+from grouper.faces.views.names import full_name, name_order
+from grouper.model.ledger import COACH, LEARNER, Ledger, ledger_of
+from grouper.model.noted import LATE, Absence
+from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.model.unit import RoundKey
+from grouper.rules.trio_turns import trio_turns, works_in_pairs
+
+
+@dataclass(frozen=True)
+class AbsenceWords:
+    """An absence: ``state`` is away, late or aside; ``when`` the rounds, empty for all; the role of who is aside.
+
+    ``from_start`` where it begins with the lesson; ``limited`` where ``when`` names the rounds that it is for.
+    """
+
+    state: str
+    when: str = ""
+    role: str = ""
+    from_start: bool = True
+    limited: bool = False
+
+    @property
+    def sentence(self) -> str:
+        """All in one, such as 'late, here from round 3'."""
+        doing = f" as {self.role}" if self.role else ""
+        comma = "," if self.when and not self.limited else ""
+        return f"{self.state}{doing}{comma} {self.when}".rstrip()
+
+
+def absence_in_words(absence: Absence) -> AbsenceWords:
+    """An absence in words.
+
+    >>> absence_in_words(Absence(1, "ana", "away", role="late", until=2)).sentence
+    'late, here from round 3'
+    >>> absence_in_words(Absence(1, "ana", "aside", 2, "scorer", 3)).sentence
+    'aside as scorer in rounds 2 to 3'
+    """
+    late = absence.state == "away" and absence.role == LATE
+    from_start = absence.since == 1 and (absence.until is None or absence.state == "away")
+    return AbsenceWords(
+        LATE if late else absence.state,
+        _when(absence),
+        "" if late else absence.role,
+        from_start,
+        limited=absence.until is not None and not from_start,
+    )
+
+
+def _when(absence: Absence) -> str:
+    if absence.until is None:
+        return f"from round {absence.since}" if absence.since > 1 else ""
+    if absence.since == 1 and absence.state == "away":
+        return f"here from round {absence.until + 1}"
+    if absence.since == absence.until:
+        return f"in round {absence.since}"
+    return f"in rounds {absence.since} to {absence.until}"
+
+
+def absences_in_words(record: ClassRecord, lesson: int, student: str) -> tuple[AbsenceWords, ...]:
+    """All absences of a student in a lesson, the first first."""
+    return tuple(absence_in_words(absence) for absence in by_round(record.absences_of(student, lesson)))
+
+
+def by_round(absences: Iterable[Absence]) -> tuple[Absence, ...]:
+    """Absences in the order of their first rounds."""
+    return tuple(sorted(absences, key=lambda absence: absence.since))
+
+
+HELPER = "helper"
+"""Stands for a role that is not on the list."""
+
+SHOWN_ROLES = frozenset(
+    {
+        *(COACH, LEARNER, HELPER, "observer", "feeder", "worker", "partner", "duty", "assistant", "starter"),
+        *("scorer", "scorekeeper", "score keeper", "timekeeper", "time keeper", "timer", "recorder", "counter"),
+        *("referee", "umpire", "judge", "line judge", "official", "marshal", "announcer", "reporter", "statistician"),
+        *("camera", "photographer", "filming", "music", "dj", "equipment", "equipment manager", "kit", "setter"),
+        *("goalkeeper", "server", "ball", "balls", "whistle", "scoreboard", "board", "safety", "stopwatch"),
+        *("beobachter", "beobachterin", "helfer", "helferin", "schiedsrichter", "schiedsrichterin", "zeitnehmer"),
+        *("zeitnehmerin", "schreiber", "schreiberin", "punkte", "material", "musik", "kamera", "linienrichter"),
+        *("observateur", "observatrice", "arbitre", "chronométreur", "chronométreuse", "marqueur", "marqueuse"),
+        *("aide", "matériel", "musique", "caméra", "juge", "secrétaire", "photographe"),
+        *("observador", "observadora", "árbitro", "árbitra", "cronometrador", "cronometradora", "anotador"),
+        *("anotadora", "ayudante", "música", "cámara", "juez", "jueza"),
+    }
+)
+
+
+def shown_role(role: str, otherwise: str = "") -> str:
+    """The role as students may read it, and another word where it is not on the list.
+
+    Examples
+    --------
+    >>> shown_role("Scorer"), shown_role("broken arm", HELPER), shown_role("best player")
+    ('Scorer', 'helper', '')
+    """
+    words = " ".join(role.split())
+    return words if words.casefold() in SHOWN_ROLES else otherwise
+
+
+@dataclass(frozen=True)
+class TurnsBefore:
+    """Turns in the trio of an odd class, and as coach, in the lessons before one; by id."""
+
+    trio: Counter[str]
+    coach: Counter[str]
+
+
+def turns_before(record: ClassRecord, lesson: int) -> TurnsBefore:
+    """The turns that everybody has had before a lesson."""
+    problem = problem_of(record)
+    rounds = [round_ for round_ in record.plan.rounds if round_.key.lesson < lesson and round_.key in problem.by_key]
+    in_pairs = [round_ for round_ in rounds if works_in_pairs(problem, round_)]
+    return TurnsBefore(trio_turns(in_pairs), ledger_of(rounds).coach_turns)
+
+
+def ledger_before(record: ClassRecord, key: RoundKey) -> Ledger:
+    """Who has met whom before a round, in the order of play."""
+    return ledger_of(round_ for round_ in record.plan.rounds if round_.key < key)
 
 
 @dataclass(frozen=True)
@@ -61,4 +180,3 @@ def _line(
         absences = (AbsenceWords(student.availability),)
     missing = any(absence.state in ("away", LATE) and absence.from_start for absence in absences)
     return AttendanceLine(full_name(student), short, absences, missing, ratings, student.size_band, trio, coach)
-

@@ -5,10 +5,126 @@ The tool organises people. It does not assess risk, and it defers to the school'
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from unicodedata import combining, normalize
 
-from grouper.faces.views.caution_guess import guess_cautions
+from grouper.faces.views.names import name_order
+from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
+from grouper.words import listed
+
+OTHERWISE = (
+    *("table tennis", "tischtennis", "tennis de table", "ping ?pong", "tenis de mesa"),
+    *("non contact", "sans contact", "sin contacto", "ohne kontakt", "kontaktlos"),
+    *("swimming (the )?lanes? of cones", "saltos? de alegria"),
+)
+"""Names that hold a word of the table and mean something else."""
+
+WORDS: dict[str, tuple[str, ...]] = {
+    "contact": (
+        *("contact", "rugby", "wrestl", "judo", "karate", "boxing", "kickboxing", "tackl", "scrum", "sumo"),
+        *("taekwondo", "ju ?jitsu", "martial arts?", "combat", "self defen[cs]e", "american football", "ice hockey"),
+        *("kampf", "kaempf", "raufen", "rangeln", "ringkampf", "ringen und", "boxen", "kontakt", "zweikampf"),
+        *("lutte", "boxe", "arts martiaux", "melee", "placage", "plaquage", "mise au sol"),
+        *("lucha", "boxeo", "artes marciales", "placaje", "contacto"),
+        "lacrosse",
+    ),
+    "gymnastics": (
+        *("gymnasti", "acroba", "tumbling", "handstand", "headstand", "cartwheel", "somersault", "trampolin"),
+        *("vaulting", "vaults?(?= )", "balance beam", "parallel bars", "high bar", "forward roll", "backward roll"),
+        *("turnen(?= )", "[a-z]+turnen(?= )", "geraeteturn", "geratturn", "geratetur", "radschlag", "rad schlagen"),
+        *("ueberschlag", "uberschlag", "salto", "schwebebalken", "barren", "reck(?= )", "minitramp", "grosskasten"),
+        *("acrosport", "roulade", "poutre", "appui tendu", "saut de cheval", "barres? (fixe|paralleles|asymetriques)"),
+        *("gimnasia", "voltereta", "el pino(?= )", "rueda lateral", "plinto", "potro(?= )", "equilibrios acrobaticos"),
+    ),
+    "striking": (
+        *("striking", "throw", "batting", "bats?(?= )", "baseball", "softball", "cricket", "rounders", "hockey"),
+        *("golf", "tennis", "badminton", "squash", "rackets?(?= )", "racquet", "javelin", "discus", "shot put"),
+        *("hammer", "archery", "dodgeball", "lacrosse", "floorball", "unihockey", "pelota"),
+        *("werfen", "[a-z]*wurf(?= )", "wurfe(?= )", "schlagball", "brennball", "volkerball", "voelkerball"),
+        *("speerw", "speer(?= )", "diskus", "kugelstoss", "[a-z]*hockey", "schlager", "schlaeger", "bogenschiess"),
+        *("lancers?(?= )", "lance[rz]", "lancement", "javelot", "lancer du disque", "poids(?= )", "batte(?= )"),
+        *("tir a l arc", "frapper?(?= )", "raquette", "crosse(?= )", "balle au prisonnier"),
+        *("lanzamiento", "lanzar", "jabalina", "peso(?= )", "bate(?= )", "beisbol", "tiro con arco", "golpeo"),
+        *("raqueta", "palas?(?= )", "balon prisionero", "tenis"),
+    ),
+    "swimming": (
+        *("swim", "water ?polo", "backstroke", "breaststroke", "front crawl", "life ?saving", "aquatic"),
+        *("schwimm", "[a-z]*schwimmen", "kraul", "wasserball", "tauchen", "wasserspring", "rettungsschw"),
+        *("natation", "nager?(?= )", "nage (libre|de|en)", "crawl(?= )", "piscine", "plongeon", "plongee"),
+        *("natacion", "nadar", "nado", "piscina", "estilo (crol|braza|espalda|mariposa)", "crol(?= )", "buceo"),
+    ),
+}
+"""Beginnings of words, in plain letters; ``(?= )`` where the word must end."""
+
+_PATTERNS = {key: re.compile("|".join(f"(?<= )(?:{word})" for word in words)) for key, words in WORDS.items()}
+_OTHERWISE = re.compile("|".join(f"(?<= )(?:{name})" for name in OTHERWISE))
+
+
+def guess_cautions(name: str) -> tuple[str, ...]:
+    """Keys of the cautions that the name of an activity points to, in a fixed order.
+
+    Examples
+    --------
+    >>> guess_cautions("Geräteturnen"), guess_cautions("Lancer de javelot"), guess_cautions("Tischtennis")
+    (('gymnastics',), ('striking',), ())
+    """
+    plain = _OTHERWISE.sub("", _plain(name))
+    return tuple(key for key, pattern in _PATTERNS.items() if pattern.search(plain))
+
+
+def _plain(name: str) -> str:
+    """The name in small letters without accents, words between single blanks."""
+    bare = "".join(char for char in normalize("NFKD", name.casefold()) if not combining(char))
+    return " ".join(["", *re.findall(r"[^\W_]+", bare), ""])
+
+
+def caution_notes(record: ClassRecord, lesson: int, names: dict[str, str]) -> tuple[CautionNote, ...]:
+    """A note for each kind of caution that an activity of the lesson has."""
+    notes = (_note(record, lesson, names, caution) for caution in CAUTIONS_BY_KEY.values())
+    return tuple(note for note in notes if note.activities)
+
+
+def _note(record: ClassRecord, lesson: int, names: dict[str, str], caution: Caution) -> CautionNote:
+    places = _places(record, lesson, caution)
+    activities = [record.lesson(lesson).activities[place - 1] for place in places]
+    return CautionNote(
+        caution,
+        tuple(activity.name for activity in activities),
+        tuple(activity.name for activity in activities if is_guessed(activity)),
+        _warnings(record, lesson, names, caution, places),
+    )
+
+
+def _places(record: ClassRecord, lesson: int, caution: Caution) -> tuple[int, ...]:
+    """Which activities of the lesson, counted from 1, have the caution."""
+    activities: tuple[Activity, ...] = record.lesson(lesson).activities
+    return tuple(place for place, activity in enumerate(activities, 1) if caution in cautions_for(activity))
+
+
+def _warnings(
+    record: ClassRecord, lesson: int, names: dict[str, str], caution: Caution, places: tuple[int, ...]
+) -> tuple[str, ...]:
+    rounds = [round_ for round_ in record.plan.of_lesson(lesson) if round_.key.activity in places]
+    groups = [group for round_ in rounds for group in round_.groups]
+    if caution.key == "contact":
+        grouped = {student for group in groups for student in group.members}
+        without = [names[student] for student in grouped if not record.roster.by_id[student].size_band]
+        return _size_band_warning(sorted(without, key=name_order))
+    if caution.key == "swimming":
+        alone = {names[group.members[0]] for group in groups if len(group.members) == 1}
+        return _alone_warning(sorted(alone, key=name_order))
+    return ()
+
+
+def _size_band_warning(names: list[str]) -> tuple[str, ...]:
+    return (f"No size band is filled in for {listed(names)}.",) if names else ()
+
+
+def _alone_warning(names: list[str]) -> tuple[str, ...]:
+    return (f"In a group of one in the water: {listed(names)}. Put them with others.",) if names else ()
+
 
 DEFERS = "Your school's policy and qualified staff decide; this sheet only says who is with whom."
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import groupby
 
-from grouper.faces.views.ordering import name_order
+from grouper.faces.views.names import name_order
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey

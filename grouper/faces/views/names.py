@@ -1,13 +1,68 @@
-"""Names as a class knows them: the given name, and no more of the rest than tells two students apart."""
+"""Names as a class knows them: the given name, and no more of the rest than tells two students apart.
+
+With the orders that tell nothing: names by the alphabet, groups by their label.
+"""
 
 from __future__ import annotations
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from unicodedata import category, normalize
+from unicodedata import category, combining, normalize
 
-from grouper.faces.views.graphemes import letters_of
 from grouper.model.roster import Student
+
+ZERO_WIDTH_JOINER = "\u200d"
+VIRAMA = 9
+"""The canonical combining class of signs that tie two consonants into one (Unicode Standard, section 4.3)."""
+
+
+def letters_of(text: str) -> list[str]:
+    """The letters of a text, each with its marks: a short form of the extended clusters of UAX #29.
+
+    Examples
+    --------
+    >>> letters_of("Zoé")
+    ['Z', 'o', 'é']
+    >>> len(letters_of("क्षमा"))
+    2
+    """
+    letters: list[str] = []
+    for char in normalize("NFC", text):
+        if letters and _clings(letters[-1], char):
+            letters[-1] += char
+        else:
+            letters.append(char)
+    return letters
+
+
+def _clings(letter: str, char: str) -> bool:
+    """Whether a character belongs to the letter before it."""
+    if category(char).startswith("M") or char in (ZERO_WIDTH_JOINER, "\u200c") or "\U0001f3fb" <= char <= "\U0001f3ff":
+        return True
+    return letter[-1] == ZERO_WIDTH_JOINER or (combining(letter[-1]) == VIRAMA and category(char) == "Lo")
+
+
+NUMBER = re.compile(r"([0-9]{1,15})")
+
+
+def name_order(name: str) -> tuple[str, str, str]:
+    """A sort key for names: accents and case matter only between names that are otherwise the same."""
+    bare = "".join(char for char in normalize("NFKD", name.casefold()) if not combining(char))
+    return bare, name.casefold(), name
+
+
+def label_order(label: str) -> tuple[tuple[int, int, str], ...]:
+    """A sort key for labels: numbers by value, so that 2 stands before 10.
+
+    Examples
+    --------
+    >>> sorted(["10", "2", "A"], key=label_order)
+    ['2', '10', 'A']
+    """
+    pieces = (piece for piece in NUMBER.split(label) if piece)
+    return tuple((0, int(piece), piece) if NUMBER.fullmatch(piece) else (1, 0, piece.casefold()) for piece in pieces)
+
 
 OVERRIDES = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Characters that turn the direction of the text around them; a name that ends inside of one would turn the page."""

@@ -10,10 +10,10 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from grouper.faces.views.attendance_list import HELPER, shown_role
 from grouper.faces.views.evidence import taught_alone
 from grouper.faces.views.names import full_name, given_name
 from grouper.faces.views.report_attendance import Attendance, attendance, attendance_of
-from grouper.faces.views.roles import HELPER, shown_role
 from grouper.faces.wording.words import number_in_words, times_in_words
 from grouper.files.masking import Others, others_of
 from grouper.games.days.duty import duty_turns

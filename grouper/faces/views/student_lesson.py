@@ -11,9 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.faces.views.names import display_names
-from grouper.faces.views.ordering import label_order, name_order
-from grouper.faces.views.roles import HELPER, shown_role
+from grouper.faces.views.attendance_list import HELPER, shown_role
+from grouper.faces.views.names import display_names, label_order, name_order
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from string import ascii_uppercase
 
-from grouper.faces.views.ordering import label_order, name_order
+from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord

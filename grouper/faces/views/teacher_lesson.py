@@ -1,17 +1,169 @@
-"""What the teacher sees of a lesson: groups with ratings, requests, turns, the class list and cautions."""
+"""What the teacher sees of a lesson: groups with ratings, requests, turns, the class list and cautions.
+
+Round by round with averages, gaps, and who has met before.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from grouper.faces.views.attendance_list import AttendanceLine, attendance_list
-from grouper.faces.views.caution_notes import caution_notes
-from grouper.faces.views.cautions import CautionNote
-from grouper.faces.views.ordering import name_order
+from grouper.faces.views.attendance_list import AttendanceLine, attendance_list, ledger_before
+from grouper.faces.views.cautions import CONTACT, CautionNote, caution_notes, cautions_for
+from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
-from grouper.faces.views.teacher_round import TeacherRound, teacher_round
+from grouper.faces.wording.tasks import reason_in_words, step_in_words
+from grouper.model.ledger import Ledger
+from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
+from grouper.model.roster import Roster
+from grouper.model.unit import Activity
+from grouper.rules.balanced import TOLERANCE
+from grouper.tasks.suggest import GroupTask, tasks_of_round
+
+
+@dataclass(frozen=True)
+class TeacherMember:
+    """A member of a group: short name, role, rating in the activity's strand (None where not rated), size band."""
+
+    name: str
+    role: str
+    rating: float | None
+    size_band: str
+
+
+@dataclass(frozen=True)
+class MetBefore:
+    """Two of one group who have been in one group before, and how often."""
+
+    one: str
+    other: str
+    times: int
+
+
+@dataclass(frozen=True)
+class TeacherTask:
+    """A group's task in words, where on its ladder it is, and why in one line."""
+
+    task: str
+    step: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class TeacherGroup:
+    """A group with what the activity's strand says of it.
+
+    ``average`` counts the median of the class for those who are not rated, ``gap`` is the largest difference within
+    the group; both are None where the activity has no strand that anybody is rated in.
+    """
+
+    label: str
+    members: tuple[TeacherMember, ...]
+    average: float | None
+    gap: float | None
+    met_before: tuple[MetBefore, ...]
+    odd_trio: bool = False
+    task: TeacherTask | None = None
+
+
+@dataclass(frozen=True)
+class TeacherRound:
+    """One round: ``place`` over the lesson, ``number`` within its activity, both from 1.
+
+    ``spread`` is the highest less the lowest average; ``allowed_spread`` what is counted as even, for the aim
+    ``balanced`` alone.
+    """
+
+    place: int
+    activity: Activity
+    number: int
+    groups: tuple[TeacherGroup, ...]
+    spread: float | None
+    allowed_spread: float | None
+    pinned: bool
+
+    @property
+    def with_size_bands(self) -> bool:
+        """Whether the activity has the contact caution, so that size bands matter."""
+        return CONTACT in cautions_for(self.activity)
+
+    @property
+    def with_tasks(self) -> bool:
+        """Whether the groups have tasks of their own."""
+        return any(group.task for group in self.groups)
+
+    @property
+    def has_meetings(self) -> bool:
+        """Whether anybody works with anybody."""
+        return any(len(group.members) > 1 for group in self.groups)
+
+
+def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> TeacherRound:
+    """The teacher's view of a round."""
+    activity = record.unit.activity(round_.key)
+    before = ledger_before(record, round_.key)
+    tasks = {label: _task(task, names) for label, task in tasks_of_round(record, round_.key).items()}
+    groups = [
+        replace(_group(record.roster, activity, names, group, before), task=tasks.get(group.label))
+        for group in round_.groups
+    ]
+    groups.sort(key=lambda group: label_order(group.label))
+    averages = [group.average for group in groups if group.average is not None]
+    return TeacherRound(
+        place=record.place_in_lesson(round_.key),
+        activity=activity,
+        number=round_.key.round,
+        groups=tuple(groups),
+        spread=max(averages) - min(averages) if averages else None,
+        allowed_spread=_allowed_spread(record.roster, activity),
+        pinned=round_.pinned,
+    )
+
+
+def _allowed_spread(roster: Roster, activity: Activity) -> float | None:
+    return float(TOLERANCE) * roster.span(activity.strand) if activity.aim == "balanced" else None
+
+
+def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Group, before: Ledger) -> TeacherGroup:
+    members = [_member(roster, activity, names, group, student) for student in group.members]
+    members.sort(key=lambda member: name_order(member.name))
+    values = _values(roster, activity, group)
+    return TeacherGroup(
+        label=group.label,
+        members=tuple(members),
+        average=sum(values) / len(values) if values else None,
+        gap=max(values) - min(values) if values else None,
+        met_before=() if activity.aim == "stay" else _met_before(names, group, before),
+        odd_trio=activity.in_pairs and len(group.members) == 3,
+    )
+
+
+def _task(task: GroupTask, names: dict[str, str]) -> TeacherTask:
+    return TeacherTask(task.task, step_in_words(task).capitalize(), reason_in_words(task, names))
+
+
+def _member(
+    roster: Roster, activity: Activity, names: dict[str, str], group: Group, student: str
+) -> TeacherMember:
+    person = roster.by_id[student]
+    return TeacherMember(names[student], group.role(student), person.ratings.get(activity.strand), person.size_band)
+
+
+def _values(roster: Roster, activity: Activity, group: Group) -> list[float]:
+    """The ratings that the rules go by; none where nobody is rated in the activity's strand."""
+    if not any(activity.strand in student.ratings for student in roster.students):
+        return []
+    return [roster.rating(student, activity.strand) for student in group.members]
+
+
+def _met_before(names: dict[str, str], group: Group, before: Ledger) -> tuple[MetBefore, ...]:
+    met = []
+    for pair in group.pairs:
+        one, other = sorted((names[student] for student in pair), key=name_order)
+        if before.met(*pair):
+            met.append(MetBefore(one, other, before.met(*pair)))
+    return tuple(sorted(met, key=lambda pair: (-pair.times, name_order(pair.one), name_order(pair.other))))
 
 
 @dataclass(frozen=True)

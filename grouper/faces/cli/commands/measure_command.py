@@ -9,8 +9,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, details_option, show
 from grouper.faces.cli.suggestion_lines import part_lines
-from grouper.faces.views.measured_from import KINDS, columns_of, measured_from, rank_line
-from grouper.faces.views.suggestions_view import strand_part
+from grouper.faces.views.suggestions_view import KINDS, columns_of, measured_from, rank_line, strand_part
 from grouper.faces.wording.changes import accepted_in_words
 from grouper.faces.wording.telling import reading_lines
 from grouper.files.measures import read_measures

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from grouper.faces.cli.common import SEED, class_argument, details_option, progress, show
-from grouper.faces.views.ladders_and_activities import idle_lines
+from grouper.faces.views.tasks_of_lesson import idle_lines
 from grouper.faces.wording.changes import ending_lines
 from grouper.faces.wording.fairness import summary_lines
 from grouper.faces.wording.telling import reading_lines

@@ -12,7 +12,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.admission import Given, admitted
 from grouper.faces.cli.common import SEED, class_argument, details_option, progress, scale_option, show
 from grouper.faces.cli.remedies import said_lines
-from grouper.faces.views.ladders_and_activities import idle_lines
+from grouper.faces.views.tasks_of_lesson import idle_lines
 from grouper.faces.wording.changes import change_lines
 from grouper.faces.wording.fairness import summary_lines
 from grouper.files.store import ClassFile

@@ -18,7 +18,7 @@ from grouper.faces.cli.common import (
     up_to_round_option,
 )
 from grouper.faces.cli.students import student_meant
-from grouper.faces.views.roles import HELPER
+from grouper.faces.views.attendance_list import HELPER
 from grouper.faces.wording.changes import change_lines, held_lines, rest_twice_lines
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord

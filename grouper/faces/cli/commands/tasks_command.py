@@ -17,8 +17,7 @@ from grouper.faces.cli.play_options import (
     which_lesson_option,
 )
 from grouper.faces.cli.share import share
-from grouper.faces.views.ladders_and_activities import match_lines
-from grouper.faces.views.tasks_of_lesson import lesson_lines
+from grouper.faces.views.tasks_of_lesson import lesson_lines, match_lines
 from grouper.faces.wording.telling import reading_lines
 from grouper.files.ladders import default_ladders, read_ladders, write_ladders
 from grouper.files.store import ClassFile

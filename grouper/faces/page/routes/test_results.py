@@ -12,8 +12,7 @@ from grouper.faces.page import ratings
 from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import Done
-from grouper.faces.views.measured_from import KINDS, columns_of, measured_from, rank_line
-from grouper.faces.views.suggestions_view import strand_part
+from grouper.faces.views.suggestions_view import KINDS, columns_of, measured_from, rank_line, strand_part
 from grouper.faces.wording.changes import accepted_in_words
 from grouper.files.measures import read_measures
 from grouper.learning.measured import suggestions_from

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from grouper.faces.page.as_shown import lesson_mark, round_marks, unit_mark
 from grouper.faces.page.views.coached import CoachedRound, coached_view
 from grouper.faces.page.views.went import WentRound, went_view
-from grouper.faces.views.absence_words import absences_in_words
-from grouper.faces.views.names import full_name
-from grouper.faces.views.ordering import label_order, name_order
+from grouper.faces.views.attendance_list import absences_in_words
+from grouper.faces.views.names import full_name, label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.faces.wording.changes import rest_in_words, rounds_not_held, unheld_of
 from grouper.model.plan import Group

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.faces.views.ordering import label_order, name_order
+from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.model.ledger import COACH
 from grouper.model.plan import Group, Round

@@ -10,10 +10,8 @@ from dataclasses import dataclass, replace
 from grouper.faces.page.as_shown import lesson_mark
 from grouper.faces.page.marks import Marks
 from grouper.faces.page.views.play import has_games
-from grouper.faces.views.absence_words import AbsenceWords, absence_in_words, by_round
-from grouper.faces.views.names import full_name
-from grouper.faces.views.ordering import name_order
-from grouper.faces.views.roles import HELPER, shown_role
+from grouper.faces.views.attendance_list import HELPER, AbsenceWords, absence_in_words, by_round, shown_role
+from grouper.faces.views.names import full_name, name_order
 from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student_lesson_view
 from grouper.model.noted import LATE, Absence
 from grouper.model.record import ClassRecord

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from grouper.faces.views.names import full_names
-from grouper.faces.views.ordering import name_order
+from grouper.faces.views.names import full_names, name_order
 from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, erasing_lines, purging_lines
 from grouper.files.store.clearing import Clearing
 from grouper.files.store.forgetting import erasure_of, is_erased

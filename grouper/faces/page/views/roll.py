@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.page.ratings import STEPS
-from grouper.faces.views.names import full_names
-from grouper.faces.views.ordering import name_order
+from grouper.faces.views.names import full_names, name_order
 from grouper.model.record import ClassRecord
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grouper.faces.page.as_shown import task_mark
-from grouper.faces.views.ladders_and_activities import idle_lines, named_lines
-from grouper.faces.views.ordering import label_order
+from grouper.faces.views.names import label_order
 from grouper.faces.views.student_lesson import lesson_names
+from grouper.faces.views.tasks_of_lesson import idle_lines, named_lines
 from grouper.faces.wording.tasks import reason_in_words, shared_reason, step_in_words
 from grouper.model.ladder import Ladder
 from grouper.model.plan import Round

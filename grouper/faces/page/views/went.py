@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from grouper.faces.page.how_it_went import result_of
-from grouper.faces.views.ordering import label_order, name_order
+from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
