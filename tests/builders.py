@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Board, Seats
 from grouper.model.plan import Group, Plan, Round
+from grouper.model.play import GAMES, Assignment, Event, Score
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request, Settings
@@ -153,3 +155,23 @@ def seats_of(board: Board, plan: Plan) -> Seats:
         for place, group in enumerate(by_size):
             row[[board.students.index(student) for student in group.members]] = place
     return rows
+
+
+def game(
+    slot: int,
+    court: int,
+    home: int,
+    away: int,
+    duty: int | None = None,
+    score: Score | None = None,
+    lineup: tuple[tuple[str, ...], ...] = (),
+) -> Assignment:
+    """A game in a slot on a court, with its score and who played where they are given."""
+    return Assignment(slot, court, (home, away), duty, score, lineup)
+
+
+def games_of(
+    lesson: int, activity: str, teams: tuple[str, ...], courts: int, games: tuple[Assignment, ...] = (), **more: Any
+) -> Event:
+    """The games of an activity: asked for, or as they are given."""
+    return Event(GAMES, teams, ("",) * courts, lesson, activity, assignments=games, **more)

@@ -1,38 +1,54 @@
-"""Games as a CSV file: a row a game, in order of slot and court."""
+"""Games, stations and standings as CSV files: games and visits in order of slot and place, standings best first."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from grouper.files.csv_text import write_csv
-from grouper.model.games_day import Fixture
+from grouper.model.play import Event
 
-HEADERS = ("slot", "court", "home", "away", "duty")
+GAMES_HEADERS = ("slot", "court", "home", "away", "duty")
+STATIONS_HEADERS = ("slot", "station", "group")
+STANDINGS_HEADERS = (
+    "rank", "team", "played", "won", "drawn", "lost", "scored", "conceded", "bonus", "penalty", "points"
+)  # fmt: skip
 
 
-def write_games(path: Path, fixtures: Iterable[Fixture]) -> None:
-    """Write games with the numbers of the teams; ``duty`` is empty where nobody officiates.
+def write_event(path: Path, event: Event) -> None:
+    """Write games, a row a game (``duty`` is empty where nobody officiates), or a circuit, a row a group a slot.
+
+    Teams, groups, courts and stations go by their numbers.
 
     Raises
     ------
     InputError
         The file cannot be written.
     """
-    write_csv(path, [HEADERS, *_rows(fixtures)])
-
-
-def _rows(fixtures: Iterable[Fixture]) -> Iterator[tuple[str, ...]]:
-    for game in fixtures:
-        duty = "" if game.duty is None else str(game.duty)
-        yield str(game.slot), str(game.court), str(game.home), str(game.away), duty
+    if event.is_games:
+        rows = [(*game.spot, *game.teams, game.duty or "") for game in event.assignments]
+        _write(path, GAMES_HEADERS, rows)
+    else:
+        visits = [(*one.spot, group) for one in event.assignments for group in one.teams]
+        _write(path, STATIONS_HEADERS, visits)
 
 
 def write_pair_games(path: Path, games: Iterable[tuple[int, int, tuple[int, int], tuple[int, int]]]) -> None:
     """Write games of two against two, in the same columns: slot, court, and the players of each side, as in ``1+4``."""
-    rows = ((str(slot), str(court), _pair(home), _pair(away), "") for slot, court, home, away in games)
-    write_csv(path, [HEADERS, *rows])
+    rows = ((slot, court, "+".join(map(str, home)), "+".join(map(str, away)), "") for slot, court, home, away in games)
+    _write(path, GAMES_HEADERS, rows)
 
 
-def _pair(players: tuple[int, int]) -> str:
-    return f"{players[0]}+{players[1]}"
+def write_standings(path: Path, rows: Iterable[Sequence[str]]) -> None:
+    """Write rows of texts in the order of the headers; a label of a team that a spreadsheet could run is guarded.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written.
+    """
+    _write(path, STANDINGS_HEADERS, rows)
+
+
+def _write(path: Path, headers: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+    write_csv(path, [headers, *(tuple(map(str, row)) for row in rows)])

@@ -88,14 +88,12 @@ def _lines(record: ClassRecord, lesson: Lesson) -> Iterator[str]:
 
 
 def _facts(record: ClassRecord, lesson: Lesson, activity: Activity) -> Iterator[str]:
-    key = (lesson.number, activity.name)
     if activity.rounds > 1:
         yield f"{activity.rounds} rounds"
     if activity.minutes:
         yield f"{activity.minutes:g} min" + (" each" if activity.rounds > 1 else "")
-    for day in record.games:
-        if day.key == key:
-            yield f"games of {len(day.teams)} teams on {day.asked.courts} court{'s' * (day.asked.courts > 1)}"
-    for circuit in record.circuits:
-        if circuit.key == key:
-            yield f"{len(circuit.groups)} groups at {len(circuit.stations)} stations"
+    for event in record.events:
+        if (event.lesson, event.activity) == (lesson.number, activity.name):
+            teams, places = len(event.teams), len(event.places)
+            courts = f"games of {teams} teams on {places} court{'s' * (places > 1)}"
+            yield courts if event.is_games else f"{teams} groups at {places} stations"

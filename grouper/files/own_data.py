@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from grouper.files.masking import Others, others_of
-from grouper.model.games_day import Fixture
 from grouper.model.held import whole
 from grouper.model.plan import Group
+from grouper.model.play import Assignment, Event
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import RoundKey
@@ -149,42 +149,44 @@ def _earlier(own: _Own) -> Iterator[Facts]:
             }
 
 
-def _team(own: _Own, lesson: int, activity: str, number: int) -> str | None:
-    """The label of the student's group in a round of an activity; None where there is none any more."""
-    for round_ in own.record.plan.of_lesson(lesson):
-        group = round_.group_of(own.id)
-        if group and round_.key.round == number and own.record.unit.activity(round_.key).name == activity:
-            return group.label
-    return None
+def _number(own: _Own, event: Event) -> int:
+    """The number of the student's team in an event; 0 where there is none any more."""
+    key = own.record.unit.key_of(event.lesson, event.activity, event.round)
+    round_ = own.record.plan.by_key.get(key) if key else None
+    group = round_.group_of(own.id) if round_ else None
+    return event.teams.index(group.label) + 1 if group and group.label in event.teams else 0
+
+
+def _events(own: _Own, games: bool) -> Iterator[tuple[Event, Facts, int]]:
+    """The games, or the stations, each with where it is and the number of the student's team."""
+    for event in own.record.events:
+        if event.is_games == games:
+            yield event, {"lesson": event.lesson, "activity": own.others.masked(event.activity)}, _number(own, event)
 
 
 def _games(own: _Own) -> Iterator[Facts]:
-    for day in own.record.games:
-        label = _team(own, day.lesson, day.activity, day.round)
-        team = day.teams.index(label) + 1 if label in day.teams else 0
-        where = {"lesson": day.lesson, "activity": own.others.masked(day.activity)}
-        for fixture in day.fixtures:
-            played = _played_for(own, fixture, team)
-            if played in (fixture.home, fixture.away, fixture.duty):
-                yield {**where, "slot": fixture.slot, "court": fixture.court, **_own_side(fixture, played)}
+    for event, where, team in _events(own, games=True):
+        for game in event.assignments:
+            played = _played_for(own, game, team)
+            if played in (*game.teams, game.duty):
+                yield {**where, "slot": game.slot, "court": game.place, **_own_side(game, played)}
 
 
-def _played_for(own: _Own, fixture: Fixture, team: int) -> int:
+def _played_for(own: _Own, game: Assignment, team: int) -> int:
     """The team that the student was in when a game was played, if that is known; else the one of today."""
-    if not fixture.lineup or team == fixture.duty:
+    if not game.lineup or team == game.duty:
         return team
-    sides = zip((fixture.home, fixture.away), fixture.lineup, strict=True)
-    return next((number for number, members in sides if own.id in members), 0)
+    return next((number for number, members in zip(game.teams, game.lineup, strict=True) if own.id in members), 0)
 
 
-def _own_side(fixture: Fixture, team: int) -> Facts:
+def _own_side(game: Assignment, team: int) -> Facts:
     """What a game was for one of its teams, without the other's."""
-    score = fixture.score
-    if team == fixture.duty:
+    score = game.score
+    if team == game.duty:
         return {"own_team": "on duty"}
     if score is None:
         return {"own_team": "plays"}
-    if team == fixture.home:
+    if team == game.home:
         own = (score.home, score.home_lost, score.home_bonus, score.home_penalty)
     else:
         own = (score.away, score.away_lost, score.away_bonus, score.away_penalty)
@@ -192,14 +194,11 @@ def _own_side(fixture: Fixture, team: int) -> Facts:
 
 
 def _stations(own: _Own) -> Iterator[Facts]:
-    for day in own.record.circuits:
-        label = _team(own, day.lesson, day.activity, day.round)
-        group = day.groups.index(label) + 1 if label in day.groups else None
-        for slot, station, visitor in day.visits:
-            if visitor == group:
-                name = own.others.masked(day.stations[station - 1])
-                where = {"lesson": day.lesson, "activity": own.others.masked(day.activity)}
-                yield {**where, "slot": slot, "station": station, "name": name}
+    for event, where, group in _events(own, games=False):
+        for one in event.assignments:
+            if group in one.teams:
+                name = own.others.masked(event.places[one.place - 1])
+                yield {**where, "slot": one.slot, "station": one.place, "name": name}
 
 
 def _own_group(own: _Own, key: RoundKey, label: str) -> Group | None:

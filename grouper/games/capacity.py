@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.games.asked import require
+from grouper.games.checks import require
 
 
 @dataclass(frozen=True)
@@ -99,11 +99,6 @@ def capacity_lines(task: CapacityTask) -> tuple[CapacityLine, ...]:
     others = [_duty(task), _third_role(task), _half_courts(task), *_other_sides(task)]
     offered = [line for line in others if line is not None and line.waiting <= first.waiting]
     return (first, *sorted(offered, key=lambda line: (line.waiting, -line.playing)))
-
-
-def nobody_waits(task: CapacityTask) -> tuple[CapacityLine, ...]:
-    """The ways in which everybody plays or has a duty."""
-    return tuple(line for line in capacity_lines(task) if line.waiting == 0)
 
 
 def _line(task: CapacityTask, choice: str, games: int, side: int, helpers: int, change: str) -> CapacityLine:

@@ -6,16 +6,18 @@ Source: K. G. Russell, Balancing carry-over effects in round robin tournaments, 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from random import Random
+from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
+from grouper.engines.designs.field import ExtensionField, PrimeField, field_of, prime_powers
+from grouper.errors import OurBugError
+from grouper.games.catalogue import catalogued
+from grouper.games.rounds import Pair, Slots, circle_rounds
 
-from grouper.engines.designs.field import field_of, prime_powers
-from grouper.games.circle import circle_rounds
-from grouper.games.pairing import Pair, Slots
-from grouper.games.starters import catalogue, rounds_of
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 MOST_EXCHANGES = 6000
 
@@ -45,12 +47,10 @@ def least_carry_over(teams: int, games: int) -> int:
     return (pairs - rest) * quotient**2 + rest * (quotient + 1) ** 2
 
 
-def _most(rounds: Sequence[Sequence[Pair]]) -> int:
-    return max(team for games in rounds for pair in games for team in pair)
-
-
 def _opponents(games: Sequence[Pair], teams: int) -> NDArray[np.int64]:
     """For each team (from 0) its opponent, or ``teams`` for none."""
+    import numpy as np
+
     table = np.full(teams, teams, dtype=np.int64)
     for home, away in games:
         table[home - 1], table[away - 1] = away - 1, home - 1
@@ -59,6 +59,8 @@ def _opponents(games: Sequence[Pair], teams: int) -> NDArray[np.int64]:
 
 def _value(tables: NDArray[np.int64]) -> int:
     """Count each (opponent now, opponent next) over all teams and rounds; nobody (the last number) is left out."""
+    import numpy as np
+
     width = tables.shape[1] + 1
     steps = tables * width + np.roll(tables, -1, axis=0)
     counts = np.bincount(steps.ravel(), minlength=width * width).reshape(width, width)[:-1, :-1]
@@ -75,31 +77,51 @@ def low_carry_over_rounds(teams: int) -> Slots:
     factors = prime_powers(teams)
     if len(factors) == 1 and factors[0][0] == 2 and teams > 2:
         return _field_rounds(factors[0][1])
-    if teams in catalogue():
-        return rounds_of(catalogue()[teams])
-    return _reordered(circle_rounds(teams))
+    if teams in catalogued("starters"):
+        return rounds_of(catalogued("starters")[teams])
+    return _reordered(circle_rounds(teams), teams)
+
+
+def rounds_of(starter: Sequence[Pair]) -> Slots:
+    """The rounds of a starter of Z_m, teams from 1 (I. Anderson, Balancing carry-over effects in tournaments, 1999).
+
+    A starter pairs 1 to m - 1, m odd, so that the differences are all different; turned by r it is round r, and whoever
+    it leaves out, r itself, meets the last team, m. All steps of one difference are then carried over equally often, so
+    that a good starter spreads them: for 20 and 22 teams as evenly as can be.
+
+    >>> rounds_of(((1, 2),))
+    [[(1, 4), (2, 3)], [(2, 4), (3, 1)], [(3, 4), (1, 2)]]
+    """
+    m = 2 * len(starter) + 1
+    return [
+        [(turn + 1, m + 1), *(((x + turn) % m + 1, (y + turn) % m + 1) for x, y in starter)] for turn in range(m)
+    ]
 
 
 def _field_rounds(degree: int) -> Slots:
     """Round r pairs x with x + g^r in GF(2^degree), g a primitive element: all carry-overs are then equal (Russell)."""
     field = field_of(2, degree)
-    powers = next(found for g in range(1, field.order) if (found := _powers(field.times, g, field.order - 1)))
     return [
-        [(x + 1, field.plus(x, step) + 1) for x in range(field.order) if x < field.plus(x, step)] for step in powers
+        [(x + 1, field.plus(x, step) + 1) for x in range(field.order) if x < field.plus(x, step)]
+        for step in powers_of_primitive(field)
     ]
 
 
-def _powers(times: Callable[[int, int], int], g: int, length: int) -> list[int] | None:
-    """The first ``length`` powers of g, or ``None`` when they are not all different."""
-    powers = [1]
-    while len(powers) < length:
-        powers.append(times(powers[-1], g))
-    return powers if len(set(powers)) == length else None
+def powers_of_primitive(field: PrimeField | ExtensionField) -> list[int]:
+    """1, g, g^2, ... for the first element g whose powers are all elements but 0."""
+    for g in range(1, field.order):
+        powers = [1]
+        while len(powers) < field.order - 1:
+            powers.append(field.times(powers[-1], g))
+        if len(set(powers)) == len(powers):
+            return powers
+    raise OurBugError(f"no element generates the field of {field.order}")
 
 
-def _reordered(rounds: Slots) -> Slots:
+def _reordered(rounds: Slots, teams: int) -> Slots:
     """The order of rounds that exchanging two, or moving one, does not improve, the best of several starts."""
-    teams = _most(rounds)
+    import numpy as np  # not needed for any other order of games, and slow to load
+
     tables = np.array([_opponents(games, teams) for games in rounds])
     rng = Random(0)
     best, tried = (_value(tables), list(range(len(rounds)))), 0

@@ -60,18 +60,12 @@ class _State:
         self.meetings = 0
         self.costs = [rest.cost(group + 1, way) for group, way in enumerate(self.ways)]
         self.sums = [sum(part) for part in zip(*self.costs, strict=True)]
-        self._meet_as_before()
+        for one in rest.done:
+            for group, other in combinations(one.teams, 2):
+                self._meet(group - 1, other - 1)
         for group, way in enumerate(self.ways):
             for slot, station in enumerate(way):
                 self._enter(slot, group, station)
-
-    def _meet_as_before(self) -> None:
-        together: dict[tuple[int, int], list[int]] = {}
-        for visit in self.rest.done:
-            together.setdefault((visit.slot, visit.station), []).append(visit.group - 1)
-        for groups in together.values():
-            for one, two in combinations(groups, 2):
-                self._meet(one, two)
 
     @property
     def cost(self) -> Cost:

@@ -1,138 +1,150 @@
-"""The door to circuits: one list of constructions, each of which says whether it fits; and the plan made by the first.
+"""Circuits: groups that go round stations, planned by one list of constructions, each of which says whether it fits.
 
-A construction gives for each group (a row) its station in each slot, from 0. To add one, write a class with ``name``,
-``fits`` and ``ways`` and put it in CIRCUITS.
+A construction gives a square: for each group (a row) its station in each slot, from 0. To add one, write a function and
+put it in CIRCUITS.
 """
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
-from typing import Protocol
 
-from grouper.games.circuit import CircuitSchedule, CircuitTask, Visit
-from grouper.games.howell import howell_design, is_known
-from grouper.games.reroute import reroute_circuit
-from grouper.games.squares import Square, balanced_square, orthogonal_squares, rotation_square
+from grouper.errors import OurBugError
+from grouper.games.checks import require
+from grouper.games.circuit_rest import RestOfCircuit, Way, first_ways, missed_by, turning_ways
+from grouper.games.circuit_search import improved
+from grouper.games.squares import Square, balanced_square, howell_design, is_known, orthogonal_squares, rotation
+from grouper.model.play import ORDERS, STATIONS, Assignment, Event, Setback
+
+MOST_GROUPS = 64
+
+REPLANNED = "re-planned circuit"
+"""The method of a circuit whose rest was planned anew; there a group may be at a station again rather than wait."""
 
 
-class Circuit(Protocol):
-    """A construction of a circuit."""
+@dataclass(frozen=True)
+class Circuit:
+    """A construction of a circuit: whether it can be used for an event, and a row for each group at least."""
 
     name: str
-
-    def fits(self, task: CircuitTask) -> bool:
-        """Whether it can be used for the task."""
-        ...
-
-    def ways(self, task: CircuitTask) -> Square:
-        """For each group at least one row: its station in each slot."""
-        ...
+    fits: Callable[[Event], bool]
+    ways: Callable[[Event], Square]
 
 
-class Rotation:
-    """One group at a station, and everyone moves to the next."""
-
-    name = "rotation"
-
-    def fits(self, task: CircuitTask) -> bool:
-        return task.order == "rotation" and task.groups <= task.stations
-
-    def ways(self, task: CircuitTask) -> Square:
-        return rotation_square(task.stations)
-
-
-class OneByOne:
-    """One group at a station, in a balanced order."""
-
-    name = "balanced Latin square"
-
-    def fits(self, task: CircuitTask) -> bool:
-        return task.groups <= task.stations
-
-    def ways(self, task: CircuitTask) -> Square:
-        return balanced_square(task.stations)
-
-
-class TwoByTwo:
-    """Up to two groups at a station, never the same two again."""
-
-    name = "Howell design"
-
-    def fits(self, task: CircuitTask) -> bool:
-        return task.groups <= 2 * task.stations and is_known(task.stations)
-
-    def ways(self, task: CircuitTask) -> Square:
-        return howell_design(task.stations)
-
-
-class ManyByMany:
+def _many_by_many(event: Event) -> Square:
     """A square for every group that shares a station; where they are orthogonal no two groups meet twice."""
-
-    name = "orthogonal squares"
-
-    def fits(self, task: CircuitTask) -> bool:
-        return True
-
-    def ways(self, task: CircuitTask) -> Square:
-        squares = orthogonal_squares(task.stations, task.at_station)
-        rows = [row for square in squares for row in square]
-        while len(rows) < task.groups:
-            rows += _turned(rows[-task.stations :])
-        return rows
+    size = len(event.places)
+    squares = orthogonal_squares(size, -(-len(event.teams) // size))
+    rows = [row for square in squares for row in square]
+    while len(rows) < len(event.teams):
+        # The last square with its rows one place on: other groups meet first, then those before them.
+        rows += [*rows[1 - size :], rows[-size]]
+    return rows
 
 
-CIRCUITS: tuple[Circuit, ...] = (Rotation(), OneByOne(), TwoByTwo(), ManyByMany())
+CIRCUITS: tuple[Circuit, ...] = (
+    Circuit(
+        "rotation",
+        lambda event: event.asked.order == "rotation",
+        lambda event: rotation(len(event.teams), len(event.places)),
+    ),
+    Circuit(
+        "balanced Latin square",
+        lambda event: len(event.teams) <= len(event.places),
+        lambda event: balanced_square(len(event.places)),
+    ),
+    Circuit(
+        "Howell design",
+        lambda event: len(event.teams) <= 2 * len(event.places) and is_known(len(event.places)),
+        lambda event: howell_design(len(event.places)),
+    ),
+    Circuit("orthogonal squares", lambda event: True, _many_by_many),
+)
 
 
-def plan_circuit(task: CircuitTask) -> CircuitSchedule:
-    """Everyone once at every station, as far as the slots go; the same task always gives the same circuit.
+def plan_circuit(event: Event) -> Event:
+    """Everyone once at every station, as far as the slots go; the same event always gets the same circuit.
+
+    Raises
+    ------
+    InputError
+        There is nobody, nowhere or no time.
 
     Examples
     --------
-    >>> plan_circuit(CircuitTask(groups=8, stations=4)).groups_at(1, 1)
+    >>> event = Event("stations", tuple("12345678"), ("", "", "", ""), asked=Asked(order="balanced"))
+    >>> plan_circuit(event).in_slot(1)[0].teams
     (1, 5)
     """
-    circuit = next(circuit for circuit in CIRCUITS if circuit.fits(task))
-    rows = circuit.ways(task)[: task.groups]
-    if task.groups > task.stations and task.order == "balanced":
+    _check(event)
+    circuit = next(circuit for circuit in CIRCUITS if circuit.fits(event))
+    rows = circuit.ways(event)[: len(event.teams)]
+    turning = event.asked.order == "rotation"
+    if len(rows) > len(event.places) and not turning:
         rows = _in_even_order(rows)
-    planned = _schedule(task, rows, circuit.name)
-    searched = _searched(planned) if _repeats(planned) else planned
+    stations, slots = len(event.places), event.asked.slots
+    ways = [[station + 1 for station in row[: min(stations, slots or stations)]] for row in rows]
+    planned = _with(replace(event, method=circuit.name, played=0, setback=Setback()), (), ways)
+    if turning or not _repeats(planned):
+        return planned
+    searched = replace(replan_circuit(planned, 0, Setback()), method="searched circuit")
     return min(planned, searched, key=_repeats)
 
 
-def _schedule(task: CircuitTask, rows: Square, name: str) -> CircuitSchedule:
-    visits = sorted(
-        Visit(slot + 1, rows[group][slot] + 1, group + 1) for group in range(task.groups) for slot in range(task.length)
-    )
-    return CircuitSchedule(task, tuple(visits), name)
+def _check(event: Event) -> None:
+    groups, stations, asked = len(event.teams), len(event.places), event.asked
+    require(groups >= 1, f"{groups} groups cannot go round; make at least 1 group")
+    require(groups <= MOST_GROUPS, f"{groups} groups are too many for one circuit; run two circuits")
+    require(stations >= 2, f"{stations} station(s) make no circuit; set up at least 2")
+    require(stations <= MOST_GROUPS, f"{stations} stations are too many; set up at most {MOST_GROUPS}")
+    require(asked.slots is None or asked.slots >= 1, f"there is no work in {asked.slots} slots; give at least 1")
+    require(asked.order in ORDERS[STATIONS], f"there is no order '{asked.order}'; try 'balanced'")
 
 
-def _searched(planned: CircuitSchedule) -> CircuitSchedule:
-    """A circuit of the same size, with visits exchanged for fewer repeats."""
-    found = reroute_circuit(planned, 0, ())
-    return CircuitSchedule(found.task, found.visits, "searched circuit")
-
-
-def _repeats(schedule: CircuitSchedule) -> int:
+def _with(event: Event, done: Iterable[Assignment], ways: Iterable[Way]) -> Event:
+    """The event with what was worked, and after it the ways of all groups."""
     there: dict[tuple[int, int], list[int]] = {}
-    for visit in schedule.visits:
-        there.setdefault((visit.slot, visit.station), []).append(visit.group)
-    met = Counter(duo for groups in there.values() for duo in combinations(groups, 2))
+    for group, way in enumerate(ways, start=1):
+        for slot, station in enumerate(way, start=event.played + 1):
+            there.setdefault((slot, station), []).append(group)
+    later = [Assignment(*spot, tuple(groups)) for spot, groups in sorted(there.items())]
+    return sound(replace(event, assignments=(*done, *later)))
+
+
+def sound(event: Event) -> Event:
+    """The circuit, when nobody is in two places at once, at a closed station or, as planned first, twice anywhere."""
+    visits = [(one.slot, one.place, group) for one in event.assignments for group in one.teams]
+    where = Counter((slot, group) for slot, _, group in visits)
+    faults = [f"group {group} is needed {n} times in slot {slot}" for (slot, group), n in where.items() if n > 1]
+    visited = Counter((group, station) for _, station, group in visits if event.method != REPLANNED)
+    faults += [f"group {group} is {n} times at station {place}" for (group, place), n in visited.items() if n > 1]
+    faults += [
+        f"station {station} is closed in slot {slot}"
+        for slot, station, _ in visits
+        if station in event.setback.closed and slot > event.played
+    ]
+    if faults:
+        raise OurBugError("the circuit does not hold together: " + faults[0], faults=tuple(faults))
+    return event
+
+
+def _repeats(event: Event) -> int:
+    met = Counter(duo for one in event.assignments for duo in combinations(one.teams, 2))
     return met.total() - len(met)
 
 
 def _in_even_order(rows: Square) -> Square:
     """The slots in the order in which no exchange of two makes stations follow each other more evenly."""
-    order, cost, improved = list(range(len(rows[0]))), _unevenness(rows), True
-    while improved:
-        improved = False
+    order, cost, better = list(range(len(rows[0]))), _unevenness(rows), True
+    while better:
+        better = False
         for a, b in combinations(range(len(order)), 2):
             order[a], order[b] = order[b], order[a]
             changed = _unevenness([[row[slot] for slot in order] for row in rows])
             if changed < cost:
-                cost, improved = changed, True
+                cost, better = changed, True
             else:
                 order[a], order[b] = order[b], order[a]
     return [[row[slot] for slot in order] for row in rows]
@@ -142,6 +154,91 @@ def _unevenness(rows: Square) -> int:
     return sum(times * times for times in Counter(step for row in rows for step in pairwise(row)).values())
 
 
-def _turned(square: Square) -> Square:
-    """The square with its rows one place on: other groups meet first, then those before them."""
-    return square[1:] + square[:1]
+def length_of(event: Event) -> int:
+    """How many slots a circuit has: those asked for, or more where it was planned anew with more time."""
+    stations, slots = len(event.places), event.asked.slots
+    return max(stations if slots is None else min(slots, stations), event.slots)
+
+
+def replan_circuit(event: Event, played: int, setback: Setback) -> Event:
+    """The same circuit with the slots after those that are over planned anew for the stations that are open.
+
+    In this order:
+
+    1. in each slot every group works, spread evenly over the open stations: as many at each as there would be with so
+       many stations from the start, one more or less; nobody waits;
+    2. nobody is at a station again as long as there is an open one that they have not done;
+    3. as few open stations as possible are left out;
+    4. groups meet different groups;
+    5. whoever has done every open station comes back to those done least, and does not stay where they are.
+
+    The first always holds; the others are searched in a fixed number of steps. By 1 the stations left out (3) cannot be
+    made up for by waiting or crowding. Where everyone moves on in one direction, they go on so through the open
+    stations, and 2 to 5 only say who enters this round where.
+
+    Parameters
+    ----------
+    event : Event
+    played : int
+        How many slots are over; what was worked in them is kept exactly.
+    setback : Setback
+        The stations that cannot be used from now on, and for how many slots there is time; None for those that were
+        planned. More slots than planned are used only as far as there are stations to be done.
+
+    Raises
+    ------
+    InputError
+        There is no such station or slot, or no station is left open.
+    """
+    closed, slots_left, stations = setback.closed, setback.slots_left, len(event.places)
+    anew = replace(event, played=played, setback=Setback(tuple(sorted(set(closed)))), method=REPLANNED)
+    require(0 <= played <= length_of(event), f"{played} slots cannot be over; the circuit has {length_of(event)}")
+    require(slots_left is None or slots_left >= 0, "fewer than no slots are left; give 0 or more")
+    require(all(1 <= s <= stations for s in closed), f"the stations are numbered 1 to {stations}")
+    require(bool(anew.open_places), "every station is closed; leave one open, or end the circuit here")
+    done, planned = event.up_to(played), max(0, event.slots - played)
+    turning = event.asked.order == "rotation"
+    rest = _in_time(RestOfCircuit(len(event.teams), anew.open_places, planned, done), slots_left, turning)
+    return _even(_with(anew, done, _ways(rest, turning)))
+
+
+def _ways(rest: RestOfCircuit, turning: bool) -> list[Way]:
+    if not rest.slots:
+        return []
+    return turning_ways(rest) if turning else improved(rest, first_ways(rest))
+
+
+def _in_time(rest: RestOfCircuit, limit: int | None, turning: bool) -> RestOfCircuit:
+    """The rest in the slots that it had, or as many more as it takes where there is time; fewer where there is not."""
+    if limit is None or limit <= rest.slots:
+        return rest if limit is None else replace(rest, slots=limit)
+    rest = replace(rest, slots=min(limit, max(rest.slots, rest.slots_needed)))
+    while rest.slots < limit and _is_missing(rest, turning):
+        rest = replace(rest, slots=rest.slots + 1)
+    return rest
+
+
+def _is_missing(rest: RestOfCircuit, turning: bool) -> bool:
+    if not turning:
+        return missed_by(rest) > 0
+    return any(rest.cost(group, way).missed for group, way in enumerate(_ways(rest, turning), start=1))
+
+
+def _even(event: Event) -> Event:
+    """The circuit, when nobody waits in its rest and no station is too full or too empty."""
+    faults = tuple(unevenness(event))
+    if faults:
+        raise OurBugError("the rest of the circuit is not even: " + faults[0], faults=faults)
+    return event
+
+
+def unevenness(event: Event) -> Iterable[str]:
+    """Sentences on who waits after the slots that are over, and where there are more or fewer groups than need be."""
+    small, larger = divmod(len(event.teams), len(event.open_places))
+    crowd = {one.spot: len(one.teams) for one in event.assignments}
+    for slot in range(event.played + 1, event.slots + 1):
+        numbers = [crowd.get((slot, station), 0) for station in event.open_places]
+        if sum(numbers) != len(event.teams):
+            yield f"{len(event.teams) - sum(numbers)} groups wait in slot {slot}"
+        if not set(numbers) <= {small, small + bool(larger)}:
+            yield f"in slot {slot} {max(numbers)} groups are at one station and {min(numbers)} at another"

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from itertools import product
 
-from grouper.games.pairing import Pair, Slots
+from grouper.games.rounds import Pair, Slots
 
 
 class Colours:

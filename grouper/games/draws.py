@@ -1,131 +1,215 @@
-"""The door to whole round robins: one list of constructions, each of which says whether it fits the task.
+"""Whole round robins: one list of constructions, each of which says whether it fits, and the plan made by the first.
 
-The first that fits is taken. To add one, write a class with a ``name``, ``fits`` and ``draw`` and put it in DRAWS.
+To add one, write a function that draws the games in slots and put it in DRAWS.
 """
 
 from __future__ import annotations
 
-from typing import Protocol
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 
-from grouper.games.asked import GamesTask
-from grouper.games.balanced_courts import courts_of_rounds
-from grouper.games.berger import berger_rounds
+from grouper.errors import OurBugError
 from grouper.games.carry_over import low_carry_over_rounds
-from grouper.games.circle import circle_rounds, in_legs
-from grouper.games.court_use import Courts
-from grouper.games.pairing import Drawn, Pair, Slots, packed, reversed_homes
-from grouper.games.turns import even_turns, odd_turns
-from grouper.games.waits import cut_in_slots
+from grouper.games.checks import require
+from grouper.games.courts import Courts, courts_of_rounds, settled_courts
+from grouper.games.homes import evened_homes, settled_homes
+from grouper.games.officials import Eligible, Turns, duty_turns
+from grouper.games.rounds import (
+    Pair,
+    Slots,
+    berger_rounds,
+    circle_rounds,
+    cut_in_slots,
+    even_turns,
+    in_legs,
+    odd_turns,
+    packed,
+    reversed_homes,
+)
+from grouper.model.play import DUTIES, GAMES, NOTHING_WRONG, ORDERS, Assignment, Event
+
+MOST_TEAMS = 64
 
 
-class Draw(Protocol):
-    """A construction of a whole round robin."""
+@dataclass(frozen=True)
+class Drawn:
+    """What a draw hands over: games in slots, and the court of each game where the draw has settled it, from 1.
+
+    ``homes_settled`` says whether home and away are as they should stay.
+    """
+
+    slots: Slots
+    homes_settled: bool = False
+    courts: Courts | None = None
+
+
+@dataclass(frozen=True)
+class Draw:
+    """A construction of a whole round robin: whether it can be used for an event, and its games.
+
+    There are at most ``at_once`` games in a slot, and no more slots than the event allows.
+    """
 
     name: str
-
-    def fits(self, task: GamesTask) -> bool:
-        """Whether it can be used for the task."""
-        ...
-
-    def draw(self, task: GamesTask) -> Drawn:
-        """The games in slots, at most ``task.at_once`` in each and no more slots than allowed."""
-        ...
+    fits: Callable[[Event], bool]
+    draw: Callable[[Event], Drawn]
 
 
-class BergerOrder:
-    """The Berger tables, round after round, homes as published."""
+def plan_games(event: Event) -> Event:
+    """The event with its games, from the first construction that fits; the same event always gets the same games.
 
-    name = "Berger tables"
+    Raises
+    ------
+    InputError
+        No games can be played like this.
 
-    def fits(self, task: GamesTask) -> bool:
-        return task.order == "berger"
+    Examples
+    --------
+    >>> planned = plan_games(Event("games", tuple("123456"), ("", "")))
+    >>> planned.slots, len(planned.assignments)
+    (8, 15)
+    """
+    check_games(event)
+    draw = next(draw for draw in DRAWS if draw.fits(event))
+    drawn = draw.draw(event)
+    slots = evened_homes(drawn.slots) if drawn.homes_settled else settled_homes(drawn.slots)
+    courts = drawn.courts or settled_courts(slots, range(1, at_once(event) + 1))
+    turns = [] if event.asked.duty == "none" else duty_turns(slots, Eligible(event.numbers))
+    games = in_order(slots, courts, turns)
+    return sound(
+        replace(event, assignments=games, method=draw.name, played=0, setback=NOTHING_WRONG, loans=())
+    )
 
-    def draw(self, task: GamesTask) -> Drawn:
-        return Drawn(_round_after_round(berger_rounds(task.teams), task), homes_settled=True)
+
+def check_games(event: Event) -> None:
+    """Raise InputError where no games can be played as they are asked for."""
+    teams, asked = len(event.teams), event.asked
+    require(teams >= 2, f"{teams} team(s) cannot play a game; make at least 2 teams")
+    require(teams <= MOST_TEAMS, f"{teams} teams are too many for one round robin; split them in pools")
+    require(asked.legs is None or 1 <= asked.legs <= 10, f"every two teams cannot meet {asked.legs} times; try 1 or 2")
+    require(asked.slots is None or asked.slots >= 1, f"no game fits in {asked.slots} slots; give at least 1 slot")
+    require(asked.legs is not None or asked.slots is not None, "with no number of legs, say how many slots to fill")
+    require(asked.order in ORDERS[GAMES], f"there is no order '{asked.order}'; try 'breaks'")
+    require(asked.duty in DUTIES, f"there is no duty '{asked.duty}'; try 'spare'")
+    require(asked.duty != "always" or teams >= 3, "two teams leave nobody to officiate; ask for no duty, or 3 teams")
 
 
-class LowCarryOver:
+def at_once(event: Event) -> int:
+    """The most games in one slot: two teams each, and a third where every game has a team on duty."""
+    return min(len(event.places), len(event.teams) // (3 if event.asked.duty == "always" else 2))
+
+
+def pairs_of(event: Event) -> int:
+    """How many games a single leg has."""
+    return len(event.teams) * (len(event.teams) - 1) // 2
+
+
+def in_order(slots: Slots, courts: Courts, turns: Turns, first_slot: int = 1) -> tuple[Assignment, ...]:
+    """The games in order of slot and court; the teams on duty go to the courts in turn."""
+    games: list[Assignment] = []
+    for offset, (pairs, places) in enumerate(zip(slots, courts, strict=True)):
+        duty = turns[offset] if turns else []
+        officials = [*duty, *[None] * (len(pairs) - len(duty))]
+        rows = sorted(zip(places, pairs, strict=True))
+        games += [
+            Assignment(first_slot + offset, court, pair, official)
+            for (court, pair), official in zip(rows, officials, strict=True)
+        ]
+    return tuple(games)
+
+
+def slots_of(games: Iterable[Assignment], count: int) -> Slots:
+    """The pairs of each of the first ``count`` slots, home first."""
+    slots: Slots = [[] for _ in range(count)]
+    for game in games:
+        slots[game.slot - 1].append((game.home, game.away))
+    return slots
+
+
+def turns_of(games: Iterable[Assignment], count: int) -> Turns:
+    """The teams on duty in each of the first ``count`` slots."""
+    turns: Turns = [[] for _ in range(count)]
+    for game in games:
+        if game.duty is not None:
+            turns[game.slot - 1].append(game.duty)
+    return turns
+
+
+def sound(event: Event) -> Event:
+    """The event of games, when nobody is in two places at once and nobody meets too often (OurBugError else)."""
+    faults = []
+    for slot in range(1, event.slots + 1):
+        needed = Counter(team for game in event.in_slot(slot) for team in (*game.teams, game.duty) if team)
+        faults += [f"team {team} is needed {n} times in slot {slot}" for team, n in sorted(needed.items()) if n > 1]
+    met = Counter(tuple(sorted(game.teams)) for game in event.assignments)
+    legs = event.asked.legs or len(event.assignments)
+    faults += [f"teams {pair[0]} and {pair[1]} meet {n} times" for pair, n in sorted(met.items()) if n > legs]
+    if faults:
+        raise OurBugError("the games planned do not hold together: " + faults[0], faults=tuple(faults))
+    return event
+
+
+def _berger(event: Event) -> Drawn:
+    """Round after round, homes as published."""
+    return Drawn(_round_after_round(berger_rounds(len(event.teams)), event), homes_settled=True)
+
+
+def _low_carry_over(event: Event) -> Drawn:
     """Rounds in which nobody meets many teams straight after the same other team."""
-
-    name = "low carry-over"
-
-    def fits(self, task: GamesTask) -> bool:
-        return task.order == "carry-over"
-
-    def draw(self, task: GamesTask) -> Drawn:
-        return Drawn(_round_after_round(low_carry_over_rounds(task.teams), task))
+    return Drawn(_round_after_round(low_carry_over_rounds(len(event.teams)), event))
 
 
-class FullRounds:
+def _full_rounds(event: Event) -> Drawn:
     """Circle rounds with the fewest breaks, on balanced courts, when there is a court for every game of a round."""
-
-    name = "full rounds"
-
-    def fits(self, task: GamesTask) -> bool:
-        return task.at_once == task.teams // 2
-
-    def draw(self, task: GamesTask) -> Drawn:
-        leg = circle_rounds(task.teams)
-        rounds = in_legs(leg, legs_needed(task))[: task.slots]
-        return Drawn(rounds, True, _courts_in_legs(rounds, leg, task.teams))
+    leg = circle_rounds(len(event.teams))
+    rounds = in_legs(leg, _legs_needed(event))[: event.asked.slots]
+    return Drawn(rounds, True, _courts_in_legs(rounds, leg, len(event.teams)))
 
 
-class EvenTurns:
-    """Fewer courts than a round has games, an even number of teams: games in a row with even waits."""
-
-    name = "even turns"
-
-    def fits(self, task: GamesTask) -> bool:
-        return task.teams % 2 == 0
-
-    def draw(self, task: GamesTask) -> Drawn:
-        return Drawn(_in_slots(even_turns(task.teams, legs_needed(task)), task), homes_settled=True)
+def _even_turns(event: Event) -> Drawn:
+    """Games in a row with even waits, for an even number of teams on fewer courts than a round has games."""
+    return Drawn(_row_in_slots(even_turns(len(event.teams), _legs_needed(event)), event), homes_settled=True)
 
 
-class OddTurns:
-    """Fewer courts than a round has games, an odd number of teams: round trips through all teams."""
-
-    name = "round trips"
-
-    def fits(self, task: GamesTask) -> bool:
-        return task.teams % 2 == 1
-
-    def draw(self, task: GamesTask) -> Drawn:
-        return Drawn(_in_slots(odd_turns(task.teams, legs_needed(task)), task))
+def _round_trips(event: Event) -> Drawn:
+    """The same for an odd number of teams: round trips through all of them."""
+    return Drawn(_row_in_slots(odd_turns(len(event.teams), _legs_needed(event)), event))
 
 
-DRAWS: tuple[Draw, ...] = (BergerOrder(), LowCarryOver(), FullRounds(), EvenTurns(), OddTurns())
+DRAWS: tuple[Draw, ...] = (
+    Draw("Berger tables", lambda event: event.asked.order == "berger", _berger),
+    Draw("low carry-over", lambda event: event.asked.order == "carry-over", _low_carry_over),
+    Draw("full rounds", lambda event: at_once(event) == len(event.teams) // 2, _full_rounds),
+    Draw("even turns", lambda event: len(event.teams) % 2 == 0, _even_turns),
+    Draw("round trips", lambda event: len(event.teams) % 2 == 1, _round_trips),
+)
+"""The first that fits is taken; every event has one."""
 
 
-def draw_for(task: GamesTask) -> Draw:
-    """The first construction of DRAWS that fits; every task has one."""
-    return next(draw for draw in DRAWS if draw.fits(task))
-
-
-def legs_needed(task: GamesTask) -> int:
+def _legs_needed(event: Event) -> int:
     """The legs asked for, or those that the slots allow to begin."""
-    if task.legs is not None:
-        return task.legs
-    return max(1, -(-(task.slots or 1) * task.at_once // task.pairs))
+    if event.asked.legs is not None:
+        return event.asked.legs
+    return max(1, -(-(event.asked.slots or 1) * at_once(event) // pairs_of(event)))
 
 
-def _in_slots(row: list[Pair], task: GamesTask) -> Slots:
-    most = len(row) if task.slots is None else task.slots * task.at_once
-    return cut_in_slots(row[:most], task.at_once)
+def _row_in_slots(row: Sequence[Pair], event: Event) -> Slots:
+    most = len(row) if event.asked.slots is None else event.asked.slots * at_once(event)
+    return cut_in_slots(row[:most], at_once(event))
 
 
-def _round_after_round(leg: Slots, task: GamesTask) -> Slots:
-    rounds = [games for k in range(legs_needed(task)) for games in (reversed_homes(leg) if k % 2 else leg)]
-    return packed([pair for games in rounds for pair in games], task.at_once)[: task.slots]
+def _round_after_round(leg: Slots, event: Event) -> Slots:
+    rounds = [games for k in range(_legs_needed(event)) for games in (reversed_homes(leg) if k % 2 else leg)]
+    return packed([pair for games in rounds for pair in games], at_once(event))[: event.asked.slots]
 
 
 def _courts_in_legs(rounds: Slots, leg: Slots, teams: int) -> Courts:
     """Balanced courts for the first leg, moved on by one in each later leg so that nobody misses the same one again."""
     courts = teams // 2
-    balanced = courts_of_rounds(leg, teams)
     of_pair = {
         frozenset(pair): court
-        for games, row in zip(leg, balanced, strict=True)
+        for games, row in zip(leg, courts_of_rounds(leg, teams), strict=True)
         for pair, court in zip(games, row, strict=True)
     }
     return [

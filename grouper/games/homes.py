@@ -7,13 +7,16 @@ trails that only have to be walked along (the idea of Euler's trails), and each 
 from __future__ import annotations
 
 from collections import defaultdict, deque
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
-from grouper.games.circle import breaks_in
-from grouper.games.pairing import Pair, Slots
+from grouper.games.rounds import Pair, Slots, breaks_in
 
 Place = tuple[int, int]
+"""A slot and the number of a game in it, both from 0."""
+
+Step = TypeVar("Step")
 
 
 @dataclass
@@ -143,32 +146,42 @@ def _evening_path(homes: _Homes) -> list[Place] | None:
 def _path_from(team: int, homes: _Homes) -> list[Place] | None:
     """A shortest chain of games that takes one home too many, or too few, from ``team`` to a team that can bear it."""
     sign = 1 if homes.surplus[team] > 0 else -1
-    steps = _steps(homes.rest, sign)
-    came: dict[int, tuple[int, Place] | None] = {team: None}
-    queue = deque([team])
+    steps: dict[int, list[tuple[int, Place]]] = defaultdict(list)
+    for s, games in enumerate(homes.rest):
+        for g, (home, away) in enumerate(games):
+            here, there = (home, away) if sign > 0 else (away, home)
+            steps[here].append((there, (s, g)))
+    # The last team takes on two: it must not end further from even than the first one was.
+    most = min(0, sign * homes.surplus[team] - 3)
+    return shortest_chain(team, lambda here: steps[here], lambda here: sign * homes.surplus[here] <= most)
+
+
+def shortest_chain(
+    start: int, steps: Callable[[int], Iterable[tuple[int, Step]]], is_end: Callable[[int], bool]
+) -> list[Step] | None:
+    """The steps of a shortest way from a team to one at which it may end, the last step first; None for no way.
+
+    Parameters
+    ----------
+    start
+        The team where it begins.
+    steps
+        For a team, the teams that can come next, each with the step that leads there.
+    is_end
+        Whether a way may end at a team.
+    """
+    came: dict[int, tuple[int, Step] | None] = {start: None}
+    queue = deque([start])
     while queue:
         here = queue.popleft()
-        # The last team takes on two: it must not end further from even than the first one was.
-        if sign * homes.surplus[here] <= min(0, sign * homes.surplus[team] - 3):
-            return _back(here, came)
-        for other, place in steps[here]:
+        if is_end(here):
+            chain = []
+            while (step := came[here]) is not None:
+                here = step[0]
+                chain.append(step[1])
+            return chain
+        for other, taken in steps(here):
             if other not in came:
-                came[other] = (here, place)
+                came[other] = (here, taken)
                 queue.append(other)
     return None
-
-
-def _steps(rest: Slots, sign: int) -> dict[int, list[tuple[int, Place]]]:
-    steps: dict[int, list[tuple[int, Place]]] = defaultdict(list)
-    for s, games in enumerate(rest):
-        for g, (home, away) in enumerate(games):
-            steps[home if sign > 0 else away].append((away if sign > 0 else home, (s, g)))
-    return steps
-
-
-def _back(here: int, came: dict[int, tuple[int, Place] | None]) -> list[Place]:
-    path = []
-    while (step := came[here]) is not None:
-        here, place = step
-        path.append(place)
-    return path

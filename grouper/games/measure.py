@@ -19,7 +19,7 @@ class Measure:
         What is measured, in words.
     reached : float
     bound : float
-        No schedule for the same task can be better than this; it need not be reachable.
+        No schedule for the same event can be better than this; it need not be reachable.
     better : {"low", "high"}
     """
 

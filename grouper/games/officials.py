@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter, deque
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 
-from grouper.games.pairing import Slots
+from grouper.games.homes import shortest_chain
+from grouper.games.rounds import Slots
 
 Turns = list[list[int]]
 
@@ -81,31 +83,25 @@ class _DutyTable:
         self.count[taker] += 1
 
     def even_out(self) -> None:
-        """Hand turns on along chains from teams with two more than others, until no such chain is left."""
+        """Hand turns on along chains from teams with two more than others, until no such chain is left.
+
+        Chains are handed over last taker first, so that every hand-over is possible.
+        """
         while chain := self._chain_down():
             for slot, giver, taker in chain:
                 self.hand_over(slot, giver, taker)
 
     def _chain_down(self) -> list[tuple[int, int, int]] | None:
         for start in sorted(self.teams, key=lambda team: (-self.count[team], team)):
-            if chain := self._chain_from(start):
+            most = self.count[start] - 2
+            if chain := shortest_chain(start, self._takers, partial(self._has_at_most, most)):
                 return chain
         return None
 
-    def _chain_from(self, start: int) -> list[tuple[int, int, int]] | None:
-        came: dict[int, tuple[int, int, int] | None] = {start: None}
-        queue = deque([start])
-        while queue:
-            giver = queue.popleft()
-            if self.count[giver] <= self.count[start] - 2:
-                return self._back(giver, came)
-            for slot, taker in self._takers(giver):
-                if taker not in came:
-                    came[taker] = (slot, giver, taker)
-                    queue.append(taker)
-        return None
+    def _has_at_most(self, turns: int, team: int) -> bool:
+        return self.count[team] <= turns
 
-    def _takers(self, giver: int) -> list[tuple[int, int]]:
+    def _takers(self, giver: int) -> list[tuple[int, tuple[int, int, int]]]:
         """Who could take over in which slot; those who would then not be on duty twice running come first."""
         takers = [
             (self.runs(slot, taker), slot, taker)
@@ -114,15 +110,7 @@ class _DutyTable:
             for taker in self.free[slot]
             if taker not in names
         ]
-        return [(slot, taker) for _, slot, taker in sorted(takers)]
-
-    def _back(self, team: int, came: dict[int, tuple[int, int, int] | None]) -> list[tuple[int, int, int]]:
-        """The chain in an order in which every hand-over is possible: the last taker first, in distinct slots."""
-        chain = []
-        while (step := came[team]) is not None:
-            chain.append(step)
-            team = step[1]
-        return chain
+        return [(taker, (slot, giver, taker)) for _, slot, taker in sorted(takers)]
 
     def part_runs(self) -> None:
         """Exchange turns between two slots, or hand one over, wherever fewer teams are then on duty twice running."""

@@ -1,15 +1,23 @@
-"""Latin squares for stations: orthogonal ones, and ones in which every station follows every other equally often."""
+"""Designs for stations: Latin squares, and Howell designs for two groups at a station.
+
+A square gives for each group (a row) its station in each slot, from 0.
+"""
 
 from __future__ import annotations
 
+from functools import cache
+from typing import Any
+
 from grouper.engines.designs.field import ring_of
+from grouper.errors import InputError, OutOfTimeError
+from grouper.games.rounds import zigzag
 
 Square = list[list[int]]
+Element = tuple[int, int]
+Choice = tuple[Element, Element, int]
 
-
-def zigzag(size: int) -> list[int]:
-    """0, 1, -1, 2, -2, ... modulo ``size``: its steps are all different for even ``size``."""
-    return [(step + 1) // 2 % size if step % 2 else -(step // 2) % size for step in range(size)]
+LARGEST_SEARCHED, MOST_WORK = 22, 60.0
+"""The most stations for which a Howell design is searched, and how long (deterministic time)."""
 
 
 def balanced_square(size: int) -> Square:
@@ -34,9 +42,9 @@ def mirrored_square(size: int) -> Square:
     return [row[::-1] for row in balanced_square(size)]
 
 
-def rotation_square(size: int) -> Square:
-    """Everyone moves to the next station."""
-    return [[(row + slot) % size for slot in range(size)] for row in range(size)]
+def rotation(groups: int, size: int) -> Square:
+    """Everyone moves on to the next station in every slot, the last to the first."""
+    return [[(group + slot) % size for slot in range(size)] for group in range(groups)]
 
 
 def orthogonal_squares(size: int, most: int) -> list[Square]:
@@ -46,7 +54,97 @@ def orthogonal_squares(size: int, most: int) -> list[Square]:
     that are no prime power).
     """
     if size < 3:
-        return [rotation_square(size)] if size > 0 else []
+        return [rotation(size, size)] if size > 0 else []
     ring = ring_of(size)
     factors = [ring.diagonal(a) for a in range(1, ring.spread)][:most]
     return [[[ring.plus(x, ring.times(k, t)) for t in range(size)] for x in range(size)] for k in factors]
+
+
+def howell_design(stations: int) -> Square:
+    """2n groups, two at each of n stations, everyone at every station once, and nobody together twice.
+
+    They exist for all n but 2 (D. R. Stinson, The existence of Howell designs of odd side, Journal of Combinatorial
+    Theory A 32, 1982; B. A. Anderson, P. J. Schellenberg and D. R. Stinson, The existence of Howell designs of even
+    side, the same, 36, 1984).
+
+    Raises
+    ------
+    InputError
+        For 2 stations: whoever is apart in the first slot has both other stations' places left, so the same two would
+        be together again.
+
+    Examples
+    --------
+    >>> howell_design(3)[0]
+    [0, 1, 2]
+    """
+    if stations == 2:
+        raise InputError(
+            "4 groups cannot change partners between 2 stations: both pairs swap stations and stay together; "
+            "use 3 stations, or let the pairs meet twice"
+        )
+    if stations % 2:
+        return balanced_square(stations) + mirrored_square(stations)
+    squares = orthogonal_squares(stations, 2)
+    return squares[0] + squares[1] if len(squares) == 2 else _developed(stations)
+
+
+def is_known(stations: int) -> bool:
+    """Whether `howell_design` makes one."""
+    return stations != 2 and (stations % 4 != 2 or stations <= LARGEST_SEARCHED)
+
+
+def _developed(stations: int) -> Square:
+    """Slot i: each pair of the starter moved on by i, at the station i less its shift."""
+    rows = [[0] * stations for _ in range(2 * stations)]
+    for one, two, shift in _starter_and_shifts(stations):
+        for slot in range(stations):
+            for number, side in (one, two):
+                rows[(number + slot) % stations + side * stations][slot] = (slot + shift) % stations
+    return rows
+
+
+@cache
+def _starter_and_shifts(n: int) -> tuple[Choice, ...]:
+    """n pairs on two copies of Z_n with all differences different, and n different shifts (exact cover by CP-SAT).
+
+    The pairs cover both copies, and so do the pairs moved back by their shifts: then every slot and every station has
+    everyone once.
+    """
+    from ortools.sat.python import cp_model
+
+    choices = _choices(n)
+    model = cp_model.CpModel()
+    taken = [model.new_bool_var("") for _ in choices]
+    users: dict[Any, list[Any]] = {}
+    for variable, choice in zip(taken, choices, strict=True):
+        for item in _items(choice, n):
+            users.setdefault(item, []).append(variable)
+    for item, variables in users.items():
+        (model.add_at_most_one if item[0] == "difference" else model.add_exactly_one)(variables)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers, solver.parameters.random_seed = 1, 0
+    solver.parameters.max_deterministic_time = MOST_WORK
+    if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        raise OutOfTimeError(f"no rotation of {2 * n} groups through {n} stations was found in the time allowed")
+    return tuple(choice for variable, choice in zip(taken, choices, strict=True) if solver.value(variable))
+
+
+def _choices(n: int) -> list[Choice]:
+    elements = [(number, side) for side in (0, 1) for number in range(n)]
+    return [
+        (one, two, shift)
+        for place, one in enumerate(elements)
+        for two in elements[place + 1 :]
+        if one[1] != two[1] or 2 * (two[0] - one[0]) % n
+        for shift in range(n)
+    ]
+
+
+def _items(choice: Choice, n: int) -> list[Any]:
+    """What a choice uses up: two elements in a slot, two at a station, the shift, the difference of its pair."""
+    one, two, shift = choice
+    step = (two[0] - one[0]) % n
+    difference = (2, step) if one[1] != two[1] else (one[1], min(step, n - step))
+    moved = [("station", ((number - shift) % n, side)) for number, side in (one, two)]
+    return [("slot", one), ("slot", two), *moved, ("shift", shift), ("difference", difference)]

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.games.days.stale import goes_with, round_of
-from grouper.model.games_day import GamesDay
+from grouper.games.days.groups import goes_with, round_of
+from grouper.model.play import Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
 
@@ -22,29 +22,29 @@ def strand_of(record: ClassRecord, key: RoundKey) -> str:
     return ""
 
 
-def days_played(record: ClassRecord) -> Iterator[tuple[GamesDay, RoundKey]]:
-    """The days with results, each with its round, where it is known who played.
+def events_played(record: ClassRecord) -> Iterator[tuple[Event, RoundKey]]:
+    """The games with results, each with its round, where it is known who played.
 
     A score knows who was in the two teams; those that were entered before that was kept tell of the groups of today, as
     long as these have the same labels.
     """
-    for day in record.games:
-        round_ = round_of(record, day)
-        known = round_ and (goes_with(round_, day.teams) or any(game.lineup for game in day.scored))
-        if day.scored and round_ and known:
-            yield day, round_.key
+    for event in record.games:
+        round_ = round_of(record, event)
+        known = round_ and (goes_with(round_, event) or any(game.lineup for game in event.scored))
+        if event.scored and round_ and known:
+            yield event, round_.key
 
 
 def lessons_outdated(record: ClassRecord) -> tuple[int, ...]:
     """The lessons with scores of teams that are not there any more, and of which nobody knows who played in them."""
-    count = {id(day) for day, _ in days_played(record)}
-    return tuple(sorted({day.lesson for day in record.games if day.scored and id(day) not in count}))
+    count = {event.key for event, _ in events_played(record)}
+    return tuple(sorted({event.lesson for event in record.games if event.scored and event.key not in count}))
 
 
 def rounds_seen(record: ClassRecord) -> list[RoundKey]:
     """The rounds that have results of games or of tasks, in the order of play."""
     tasks = {result.key for result in record.results if result.key in record.plan.by_key}
-    return sorted({key for _, key in days_played(record)} | {key for key in tasks if key in record.unit.keys})
+    return sorted({key for _, key in events_played(record)} | {key for key in tasks if key in record.unit.keys})
 
 
 def strands_seen(record: ClassRecord) -> tuple[str, ...]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from grouper.games.days.season import members_of
-from grouper.learning.about import days_played, strand_of
+from grouper.games.days.groups import members_of
+from grouper.learning.about import events_played, strand_of
 from grouper.learning.evidence import Ability
 from grouper.learning.guesses import Guesses
 from grouper.learning.team_model import Game
-from grouper.model.games_day import GamesDay
+from grouper.model.play import Event
 
 
 def games_about(guesses: Guesses) -> Iterator[Game]:
@@ -19,22 +19,22 @@ def games_about(guesses: Guesses) -> Iterator[Game]:
     difference is that of the result. Bonus and penalty points are given for other things than ability. A game in which
     a team has nobody any more is left out.
     """
-    for day, key in days_played(guesses.record):
+    for event, key in events_played(guesses.record):
         if strand_of(guesses.record, key) == guesses.strand:
-            yield from _games(guesses, day)
+            yield from _games(guesses, event)
 
 
-def _games(guesses: Guesses, day: GamesDay) -> Iterator[Game]:
+def _games(guesses: Guesses, event: Event) -> Iterator[Game]:
     # Where some scores know who played, one that does not is of teams that were not there when it was entered.
-    from_before = not any(game.lineup for game in day.scored)
-    teams = members_of(guesses.record, day) if from_before else (frozenset(),) * len(day.teams)
-    for fixture in day.scored:
-        sides = fixture.lineup or (teams[fixture.home - 1], teams[fixture.away - 1])
-        home, away = (_abilities(guesses, day, side) for side in sides)
-        if fixture.score and home and away:
-            score = fixture.score
-            yield Game(day.lesson, home, away, score.home + score.away_lost, score.away + score.home_lost)
+    from_before = not any(game.lineup for game in event.scored)
+    teams = members_of(guesses.record, event) if from_before else (frozenset(),) * len(event.teams)
+    for game in event.scored:
+        sides = game.lineup or (teams[game.home - 1], teams[game.away - 1])
+        home, away = (_abilities(guesses, event, side) for side in sides)
+        if game.score and home and away:
+            score = game.score
+            yield Game(event.lesson, home, away, score.home + score.away_lost, score.away + score.home_lost)
 
 
-def _abilities(guesses: Guesses, day: GamesDay, members: Collection[str]) -> tuple[Ability, ...]:
-    return tuple(guesses.ability(student, day.lesson) for student in sorted(members))
+def _abilities(guesses: Guesses, event: Event, members: Collection[str]) -> tuple[Ability, ...]:
+    return tuple(guesses.ability(student, event.lesson) for student in sorted(members))

@@ -12,8 +12,6 @@ from typing import TypeVar
 
 from grouper.errors import InputError, InUseError
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import GamesDay
 from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
@@ -54,8 +52,7 @@ def held_up_to(record: ClassRecord, lesson: int, after: int, rest_in: int | None
         plan=replace(record.plan, rounds=tuple(round_ for round_ in record.plan.rounds if round_ not in gone)),
         results=_without(record.results, unheld.results),
         chosen_steps=_without(record.chosen_steps, unheld.chosen_steps),
-        games=_without(record.games, unheld.games),
-        circuits=_without(record.circuits, unheld.circuits),
+        events=_without(record.events, unheld.events),
         notes=_without(record.notes, unheld.notes),
         absences=tuple(
             clipped
@@ -76,16 +73,11 @@ def _unheld(record: ClassRecord, lesson: Lesson, after: int, rest_in: int | None
         tuple(round_ for round_ in record.plan.rounds if round_.key in keys),
         tuple(result for result in record.results if result.key in keys),
         tuple(chosen for chosen in record.chosen_steps if chosen.key in keys),
-        tuple(day for day in record.games if _key_of(record, day) in keys),
-        tuple(day for day in record.circuits if _key_of(record, day) in keys),
+        tuple(one for one in record.events if record.unit.key_of(one.lesson, one.activity, one.round) in keys),
         tuple(note for note in record.notes if note.lesson == number and note.place > after),
         tuple(a for a in record.absences if a.lesson == number and _clipped(a, after) != a),
         rest_in,
     )
-
-
-def _key_of(record: ClassRecord, day: GamesDay | CircuitDay) -> RoundKey | None:
-    return record.unit.key_of(day.lesson, day.activity, day.round)
 
 
 def _clipped(absence: Absence, last: int) -> Absence | None:
@@ -119,8 +111,7 @@ def _put_back(record: ClassRecord, unheld: Unheld) -> ClassRecord:
         plan=record.plan.with_rounds({round_.key: round_ for round_ in unheld.rounds}),
         results=tuple(sorted((*record.results, *unheld.results), key=lambda one: (one.key, one.label))),
         chosen_steps=tuple(sorted((*record.chosen_steps, *unheld.chosen_steps), key=lambda one: (one.key, one.label))),
-        games=tuple(sorted((*record.games, *unheld.games), key=lambda day: day.key)),
-        circuits=tuple(sorted((*record.circuits, *unheld.circuits), key=lambda day: day.key)),
+        events=tuple(sorted((*record.events, *unheld.events), key=lambda event: event.key)),
         notes=tuple(sorted((*record.notes, *unheld.notes))),
         absences=_absences_put_back(record.absences, unheld),
         unheld=tuple(one for one in record.unheld if one != unheld),

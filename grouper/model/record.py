@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grouper.errors import InputError
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import GamesDay
 from grouper.model.ladder import Ladder
 from grouper.model.ledger import EarlierUnits, PastRound, earlier_of
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Plan
-from grouper.model.points import Points
+from grouper.model.play import GAMES, Event, Points
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
 from grouper.model.task_result import TaskResult
@@ -27,7 +25,7 @@ from grouper.model.unit import Lesson, RoundKey, Unit
 class ClassRecord:
     """A class, its unit, what was asked for, who was absent, the plan, which lessons have been taught, and play.
 
-    ``games`` and ``circuits`` stand in the order of lesson and activity, at most one of each an activity; ``notes``,
+    ``events`` (games and stations) are in the order of their keys, at most one of a kind an activity; ``notes``,
     ``results`` (how tasks went), ``chosen_steps`` (of tasks, by the teacher) and ``past`` (rounds of earlier units) in
     the order of play; ``learnt`` are the ratings that were accepted from results, at most one a student and strand.
     Of a lesson that ended early, ``unit``, ``plan`` and all others hold what was held, ``unheld`` the rest.
@@ -42,8 +40,7 @@ class ClassRecord:
     taught: frozenset[int] = frozenset()
     seed: int = 0
     settings: Settings = field(default_factory=Settings)
-    games: tuple[GamesDay, ...] = ()
-    circuits: tuple[CircuitDay, ...] = ()
+    events: tuple[Event, ...] = ()
     points: Points = field(default_factory=Points)
     notes: tuple[Note, ...] = ()
     results: tuple[TaskResult, ...] = ()
@@ -63,6 +60,16 @@ class ClassRecord:
     def lesson(self, number: int) -> Lesson:
         """The lesson with this number (InputError where there is none)."""
         return self.unit.lesson(number)
+
+    @property
+    def games(self) -> tuple[Event, ...]:
+        """The events in which teams play each other."""
+        return tuple(event for event in self.events if event.kind == GAMES)
+
+    def with_event(self, event: Event) -> ClassRecord:
+        """The record with this event in the place of the one of its kind of the same activity."""
+        others = (other for other in self.events if other.key != event.key)
+        return replace(self, events=tuple(sorted((*others, event), key=lambda one: one.key)))
 
     def check_open(self, lesson: int) -> None:
         """Raise InputError where there is no such lesson, or it has been taught."""

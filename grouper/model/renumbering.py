@@ -8,9 +8,9 @@ from itertools import count
 from typing import Any
 
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.games_day import Fixture
 from grouper.model.noted import Absence, Learnt
 from grouper.model.plan import Group
+from grouper.model.play import Assignment
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
@@ -22,7 +22,7 @@ IDS: dict[type, tuple[str, ...]] = {
     Group: ("members",),
     ChosenStep: ("members",),
     Learnt: ("student",),
-    Fixture: ("lineup",),
+    Assignment: ("lineup",),
 }
 """Where ids of students stand, wherever in a record these are."""
 

@@ -6,10 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import GamesDay
 from grouper.model.noted import Absence, Note
 from grouper.model.plan import Round
+from grouper.model.play import Event
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity
 
@@ -24,7 +23,7 @@ class Unheld:
         Its number, and the last of its rounds that was held, counted from 1.
     planned
         All its activities as they were planned.
-    rounds, results, chosen_steps, games, circuits
+    rounds, results, chosen_steps, events
         Of the rounds that were not held.
     notes, absences
         On rounds that were not held; of the absences also, as they were said, those that went on into them.
@@ -38,8 +37,7 @@ class Unheld:
     rounds: tuple[Round, ...] = ()
     results: tuple[TaskResult, ...] = ()
     chosen_steps: tuple[ChosenStep, ...] = ()
-    games: tuple[GamesDay, ...] = ()
-    circuits: tuple[CircuitDay, ...] = ()
+    events: tuple[Event, ...] = ()
     notes: tuple[Note, ...] = ()
     absences: tuple[Absence, ...] = ()
     rest_in: int | None = None

@@ -12,11 +12,10 @@ from typing import TypeVar
 
 from grouper.errors import InputError
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import Fixture, GamesDay
 from grouper.model.ledger import COACH, LEARNER
 from grouper.model.noted import Absence, merged
 from grouper.model.plan import Group, Plan, Round
+from grouper.model.play import Event
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
@@ -41,8 +40,7 @@ def following(record: ClassRecord, before: Plan) -> ClassRecord:
         record,
         results=_relabelled(record.results, labels),
         chosen_steps=tuple(_for_those_now(record.plan, before, one) for one in chosen),
-        games=tuple(_with_people(record, day, before, labels) for day in record.games),
-        circuits=tuple(_with_labels(record, circuit, labels) for circuit in record.circuits),
+        events=tuple(_with_people(record, event, before, labels) for event in record.events),
     )
 
 
@@ -78,29 +76,25 @@ def _for_those_now(now: Plan, before: Plan, chosen: ChosenStep) -> ChosenStep:
     return replace(chosen, members=members or chosen.members)
 
 
-def _with_people(record: ClassRecord, day: GamesDay, before: Plan, labels: Mapping[Spot, str]) -> GamesDay:
-    key = record.unit.key_of(day.lesson, day.activity, day.round)
+def _with_people(record: ClassRecord, event: Event, before: Plan, labels: Mapping[Spot, str]) -> Event:
+    """The event under the labels of now, its scores with those who really played.
+
+    A team that was not there at all has nobody.
+    """
+    key = record.unit.key_of(event.lesson, event.activity, event.round)
     known, now = (plan.by_key.get(key) if key else None for plan in (before, record.plan))
     if key is None or known is None or now is None or known.groups == now.groups:
-        return day
+        return event
     standing = _members(now)
     people = {
         frozenset(group.members): standing.get(labels.get((key, group.label), group.label), ())
         for group in known.groups
     }
-    fixtures = tuple(_of_those(game, people) for game in day.fixtures)
-    return replace(day, teams=tuple(labels.get((key, team), team) for team in day.teams), fixtures=fixtures)
-
-
-def _of_those(game: Fixture, people: Mapping[People, tuple[str, ...]]) -> Fixture:
-    """The game with the people who really played; a team that was not there at all has nobody."""
-    return replace(game, lineup=tuple(people.get(frozenset(side), side) for side in game.lineup))
-
-
-def _with_labels(record: ClassRecord, circuit: CircuitDay, labels: Mapping[Spot, str]) -> CircuitDay:
-    key = record.unit.key_of(circuit.lesson, circuit.activity, circuit.round)
-    groups = tuple(labels.get((key, group), group) for group in circuit.groups) if key else circuit.groups
-    return replace(circuit, groups=groups)
+    games = tuple(
+        replace(game, lineup=tuple(people.get(frozenset(side), side) for side in game.lineup))
+        for game in event.assignments
+    )
+    return replace(event, teams=tuple(labels.get((key, team), team) for team in event.teams), assignments=games)
 
 
 def _members(round_: Round) -> dict[str, tuple[str, ...]]:

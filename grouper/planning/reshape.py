@@ -12,17 +12,15 @@ from typing import TypeVar
 
 from grouper.errors import InputError
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import GamesDay
 from grouper.model.noted import Absence, Note
 from grouper.model.plan import Group, Plan, Round
+from grouper.model.play import Event
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.words import Remedy
 
 OfGroup = TypeVar("OfGroup", TaskResult, ChosenStep)
-OfActivity = TypeVar("OfActivity", GamesDay, CircuitDay)
 Moves = Mapping[RoundKey, RoundKey]
 """Where rounds of one unit are in another; those that it has no more are not in it."""
 
@@ -45,8 +43,7 @@ def reshaped(record: ClassRecord, unit: Unit) -> ClassRecord:
         plan=Plan(tuple(sorted(_rounds(record, unit, moves), key=lambda round_: round_.key))),
         results=_moved(record.results, moves),
         chosen_steps=_moved(record.chosen_steps, moves),
-        games=_renamed(record, unit, record.games, moves),
-        circuits=_renamed(record, unit, record.circuits, moves),
+        events=_renamed(record, unit, moves),
         notes=tuple(sorted(filter(None, (_note(note, places) for note in record.notes)))),
         absences=tuple(filter(None, (_absence(absence, places) for absence in record.absences))),
     )
@@ -162,13 +159,13 @@ def _moved(noted: tuple[OfGroup, ...], moves: Moves) -> tuple[OfGroup, ...]:
     return tuple(sorted(found, key=lambda one: (one.key, one.label)))
 
 
-def _renamed(record: ClassRecord, unit: Unit, days: tuple[OfActivity, ...], moves: Moves) -> tuple[OfActivity, ...]:
+def _renamed(record: ClassRecord, unit: Unit, moves: Moves) -> tuple[Event, ...]:
     """Games and stations under the name that their activity has now; where that is gone they stay as they are."""
-    found: dict[tuple[int, str], OfActivity] = {}
-    for day in days:
-        key = record.unit.key_of(day.lesson, day.activity, day.round)
+    found: dict[tuple[int, str, str], Event] = {}
+    for event in record.events:
+        key = record.unit.key_of(event.lesson, event.activity, event.round)
         new = moves.get(key) if key else None
-        now = replace(day, activity=unit.activity(new).name, round=new.round) if new else day
+        now = replace(event, activity=unit.activity(new).name, round=new.round) if new else event
         if new or now.key not in found:
             found[now.key] = now
     return tuple(found[key] for key in sorted(found))

@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from grouper.errors import InputError
-from grouper.games.days.groups import labels_of
-from grouper.games.days.stale import round_of
-from grouper.model.games_day import GamesDay
+from grouper.games.days.groups import goes_with, labels_of, round_of
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import even_enough
@@ -45,19 +43,12 @@ class Levelled:
 
 def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
     """The games of a round as they are planned, or every two groups where none are."""
-    day = next((day for day in record.games if round_of(record, day) == round_), None)
-    labels = labels_of(round_.groups)
-    if day is None:
-        return tuple(Pairing(one, other) for one, other in combinations(labels, 2))
-    if set(day.teams) != set(labels):
-        raise InputError(f"the games of '{day.activity}' are for other teams than there are now; plan them anew")
-    return _planned(day)
-
-
-def _planned(day: GamesDay) -> tuple[Pairing, ...]:
-    return tuple(
-        Pairing(day.teams[game.home - 1], day.teams[game.away - 1], game.slot, game.court) for game in day.fixtures
-    )
+    event = next((event for event in record.games if round_of(record, event) == round_), None)
+    if event is None:
+        return tuple(Pairing(one, other) for one, other in combinations(labels_of(round_.groups), 2))
+    if not goes_with(round_, event):
+        raise InputError(f"the games of '{event.activity}' are for other teams than there are now; plan them anew")
+    return tuple(Pairing(event.label(g.home), event.label(g.away), g.slot, g.place) for g in event.assignments)
 
 
 def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:

@@ -18,10 +18,9 @@ from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
-from grouper.games.days.keep import with_games
-from grouper.games.days.start import GamesWish, games_for, place_and_labels
-from grouper.games.days.time_given import TimeGiven
-from grouper.model.games_day import Score
+from grouper.games.days.groups import of_class
+from grouper.games.days.plan import plan
+from grouper.model.play import GAMES, Event, Score
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.planning.adjust import taught
@@ -88,11 +87,11 @@ def _after_some_lessons(folder: Path) -> None:
         for round_ in record.plan.of_lesson(1):
             for group, hits in zip(round_.groups, (19, 3, 18, 15, 2), strict=False):
                 record = went(record, TaskResult(round_.key, group.label, hits=hits, tries=20))
-        place, labels = place_and_labels(record, 2, record.lesson(2).activities[-1].name, 1)
-        day = games_for(labels, GamesWish(2, time=TimeGiven(15.0)), place)
-        scored = [replace(game, score=Score(7 - at, 2 + at)) for at, game in enumerate(day.fixtures[:4])]
-        day = replace(day, fixtures=(*scored, *day.fixtures[4:]))
-        edit.record = taught(with_games(record, day), 1)
+        activity = record.lesson(2).activities[-1].name
+        day = plan(of_class(record, Event(GAMES, (), ("", "")), 2, activity), 15.0)
+        scored = [replace(game, score=Score(7 - at, 2 + at)) for at, game in enumerate(day.assignments[:4])]
+        day = replace(day, assignments=(*scored, *day.assignments[4:]))
+        edit.record = taught(record.with_event(day), 1)
 
 
 AFTERWARDS = (

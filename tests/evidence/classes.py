@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score
+from builders import game, games_of
+
 from grouper.model.ledger import PastRound, ledger_of
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Round
+from grouper.model.play import Event, Score
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
@@ -39,7 +41,7 @@ def invented_class(count: int = 25) -> ClassRecord:
     record = planned(bare)
     return replace(
         record,
-        games=(_games(record),),
+        events=(_games(record),),
         notes=_notes(),
         learnt=(Learnt(students[0].id, "throwing", 0.0625, students[0].ratings["throwing"], 1),),
         results=(TaskResult(RoundKey(1, 2, 1), "1", "easy", 7, 10, 2),),
@@ -51,10 +53,10 @@ def _student(place: int) -> Student:
     return Student(f"{OUT_OF}{place:03d}", NAMES[place], {"throwing": 1.123456 + place}, "SML"[place % 3])
 
 
-def _games(record: ClassRecord) -> GamesDay:
+def _games(record: ClassRecord) -> Event:
     labels = tuple(group.label for group in record.plan.by_key[RoundKey(1, 2, 1)].groups)
-    fixtures = (Fixture(1, 1, 1, 2, 3, Score(11, 7, home_bonus=2)), Fixture(1, 2, 3, 4, None, Score(31, 37)))
-    return GamesDay(1, "Game", 1, labels, GamesAsked(2), fixtures)
+    games = (game(1, 1, 1, 2, 3, Score(11, 7, home_bonus=2)), game(1, 2, 3, 4, None, Score(31, 37)))
+    return games_of(1, "Game", labels, 2, games)
 
 
 def _notes() -> tuple[Note, ...]:

@@ -13,8 +13,8 @@ from grouper.faces.views.report_attendance import fact_tables
 from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.games_day import Score
 from grouper.model.noted import Note
+from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from tests.cli.shell import grouper
@@ -130,18 +130,19 @@ def test_of_games_only_the_own_teams_points(record: ClassRecord) -> None:
 def test_points_lost_in_play_are_told_of_the_own_team(record: ClassRecord) -> None:
     """Won and lost stand apart, as they were entered."""
     day = record.games[0]
-    lost = day.with_fixture(replace(day.fixtures[0], score=Score(11, 9, home_lost=3, away_lost=4)))
+    lost = day.with_assignment(replace(day.assignments[0], score=Score(11, 9, home_lost=3, away_lost=4)))
     at_home = record.plan.by_key[record.unit.keys[4]].groups[0].members[0]
-    played = [game for game in own_data(replace(record, games=(lost,)), at_home)["games"] if "points" in game]
+    played = [game for game in own_data(replace(record, events=(lost,)), at_home)["games"] if "points" in game]
     assert [(game["points"], game["lost_in_play"]) for game in played] == [(11, 3)]
 
 
 def test_the_other_team_may_score_what_it_likes(record: ClassRecord) -> None:
     """What is written on one who is at home is the same, whatever the guests scored."""
     day = record.games[0]
-    other = day.with_fixture(replace(day.fixtures[0], score=Score(11, 99, home_bonus=2, away_penalty=5, away_lost=4)))
+    score = Score(11, 99, home_bonus=2, away_penalty=5, away_lost=4)
+    other = day.with_assignment(replace(day.assignments[0], score=score))
     at_home = record.plan.by_key[record.unit.keys[4]].groups[0].members[0]
-    assert own_data(record, at_home) == own_data(replace(record, games=(other,)), at_home)
+    assert own_data(record, at_home) == own_data(replace(record, events=(other,)), at_home)
 
 
 def test_how_a_task_went_is_told_for_the_group(record: ClassRecord) -> None:
@@ -184,7 +185,7 @@ def test_with_whom_leaves_no_trace(record: ClassRecord) -> None:
     """Classmates with other names, ratings and places on the roster leave the file of one student the same."""
     one = record.roster.students[24]
     quiet = replace(
-        record, notes=(Note(2, 0, "a loud lesson"),), learnt=(), requests=(), games=(), past=(), absences=()
+        record, notes=(Note(2, 0, "a loud lesson"),), learnt=(), requests=(), events=(), past=(), absences=()
     )
     other = _renamed(quiet, one.id)
     assert own_data(quiet, one.id) == own_data(other, one.id)

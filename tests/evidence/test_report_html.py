@@ -85,7 +85,7 @@ def texts_of(value: Any) -> Iterator[str]:
 
 OUR_WORDS = {"1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12", "A", "S", "M", "L", "coach", "learner"}
 OUR_WORDS |= {"away", "aside", "apart", "together", "fresh", "easy", "breaks", "spare", "balanced", "coaching", "mild"}
-OUR_WORDS |= {"observer", "scorer"}
+OUR_WORDS |= {"observer", "scorer", "games", "stations"}
 """Short labels and words of the record that stand in any text in English; none of them is about anybody."""
 
 

@@ -7,7 +7,10 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 from itertools import combinations, product
 
-from grouper.games.circuit import CircuitSchedule, Visit
+from grouper.model.play import Event
+
+from .checks import Visit
+from .checks import visits as visits_of
 
 Cost = tuple[int, int, int]
 """Visits again while an open station is lacking, open stations never done, meetings of two groups after their first."""
@@ -25,9 +28,9 @@ def cost_of(visits: Iterable[Visit], groups: int, stations: Iterable[int], playe
     return early, sum(len(wanted - seen) for seen in been.values()), met.total() - len(met)
 
 
-def rest_cost(schedule: CircuitSchedule) -> Cost:
+def rest_cost(schedule: Event) -> Cost:
     """The cost of a circuit that was planned anew."""
-    return cost_of(schedule.visits, schedule.task.groups, schedule.open_stations, schedule.played)
+    return cost_of(visits_of(schedule), len(schedule.teams), schedule.open_places, schedule.played)
 
 
 @cache
@@ -37,15 +40,15 @@ def even_slots(groups: int, stations: tuple[int, ...]) -> list[tuple[int, ...]]:
     return [way for way in ways if max(n := [way.count(s) for s in stations]) - min(n) <= 1]
 
 
-def every_rest(schedule: CircuitSchedule, slots: int) -> Iterator[list[Visit]]:
+def every_rest(schedule: Event, slots: int) -> Iterator[list[Visit]]:
     """All even rests of so many slots after what was worked."""
-    done = [visit for visit in schedule.visits if visit.slot <= schedule.played]
-    for ways in product(even_slots(schedule.task.groups, schedule.open_stations), repeat=slots):
+    done = [visit for visit in visits_of(schedule) if visit.slot <= schedule.played]
+    for ways in product(even_slots(len(schedule.teams), schedule.open_places), repeat=slots):
         later = enumerate(ways, start=schedule.played + 1)
         yield done + [Visit(slot, s, g) for slot, way in later for g, s in enumerate(way, start=1)]
 
 
-def cheapest(schedule: CircuitSchedule, slots: int) -> Cost:
+def cheapest(schedule: Event, slots: int) -> Cost:
     """The least cost of any even rest of so many slots, found by trying all of them."""
-    groups, stations, played = schedule.task.groups, schedule.open_stations, schedule.played
+    groups, stations, played = len(schedule.teams), schedule.open_places, schedule.played
     return min(cost_of(rest, groups, stations, played) for rest in every_rest(schedule, slots))

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import pytest
 
-from grouper.games.asked import GamesTask
-from grouper.games.berger import berger_rounds
-from grouper.games.plan import plan_games
+from grouper.games.draws import plan_games
+from grouper.games.rounds import berger_rounds
+
+from . import checks
 
 FIDE_TABLES = {
     4: """
@@ -78,7 +79,7 @@ def test_the_rounds_are_those_published(teams: int) -> None:
 @pytest.mark.parametrize("teams", range(4, 13))
 def test_the_schedule_keeps_rounds_and_homes(teams: int) -> None:
     """With courts for all, slot r of the schedule is round r of the table, homes included."""
-    schedule = plan_games(GamesTask(teams, teams // 2, order="berger"))
+    schedule = plan_games(checks.games(teams, teams // 2, order="berger"))
     published = table(teams + teams % 2)
     for number, games in enumerate(published, 1):
         expected = {pair for pair in games if max(pair) <= teams}

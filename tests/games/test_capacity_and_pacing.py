@@ -7,10 +7,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.games.asked import Duty, GamesTask
-from grouper.games.capacity import CapacityTask, capacity_lines, nobody_waits
-from grouper.games.pacing import Pacing, longest_play
-from grouper.games.plan import plan_games
+from grouper.games.capacity import CapacityTask, capacity_lines
+from grouper.games.days.plan import slots_given, timing_given
+from grouper.games.draws import plan_games
+from grouper.model.play import Timing
+
+from . import checks
 
 
 def test_twenty_eight_on_two_courts() -> None:
@@ -24,9 +26,9 @@ def test_twenty_eight_on_two_courts() -> None:
 
 @given(st.integers(2, 12), st.integers(2, 6), st.integers(1, 6), st.sampled_from(("none", "spare")))
 @settings(max_examples=40)
-def test_as_asked_is_what_the_first_slot_shows(teams: int, size: int, courts: int, duty: Duty) -> None:
+def test_as_asked_is_what_the_first_slot_shows(teams: int, size: int, courts: int, duty: str) -> None:
     """Who plays, is on duty and waits as asked are those of a slot as planned, team by team."""
-    games = [game for game in plan_games(GamesTask(teams, courts, duty=duty)).games if game.slot == 1]
+    games = [game for game in plan_games(checks.games(teams, courts, duty=duty)).assignments if game.slot == 1]
     on_duty = sum(game.duty is not None for game in games)
     first, *others = capacity_lines(CapacityTask(teams * size, courts, size, teams, duty != "none"))
     assert (first.playing, first.on_duty) == (2 * size * len(games), size * on_duty)
@@ -64,7 +66,8 @@ def test_everybody_is_counted_once(students: int, courts: int, side: int) -> Non
 @given(st.integers(2, 60), st.integers(1, 8), st.integers(1, 15))
 def test_those_offered_for_nobody_to_wait_hold(students: int, courts: int, side: int) -> None:
     """What is offered as 'nobody waits' leaves nobody waiting."""
-    assert all(line.waiting == 0 for line in nobody_waits(CapacityTask(students, courts, side)))
+    for line in capacity_lines(CapacityTask(students, courts, side)):
+        assert (line.waiting == 0) == (2 * line.side * line.games + line.on_duty == students)
 
 
 @pytest.mark.parametrize("wrong", [(1, 2, 5), (20, 0, 5), (20, 2, 0)])
@@ -76,33 +79,32 @@ def test_no_class_or_court_is_refused(wrong: tuple[int, int, int]) -> None:
 
 def test_slots_in_minutes() -> None:
     """6 minutes and 2 to change: 8 slots take 62 minutes, so 61 hold 7; the fourth starts after 24."""
-    pacing = Pacing(6, 2)
+    pacing = Timing(6, 2)
     assert (pacing.slots_in(62), pacing.slots_in(61), pacing.minutes_for(8), pacing.start_of(4)) == (8, 7, 62, 24)
 
 
 @given(st.integers(1, 20), st.integers(0, 5), st.integers(1, 200))
 def test_slots_fit_and_one_more_would_not(play: int, change: int, minutes: int) -> None:
     """As many as fit."""
-    pacing = Pacing(play, change)
+    pacing = Timing(play, change)
     slots = pacing.slots_in(minutes)
     assert pacing.minutes_for(slots) <= minutes < pacing.minutes_for(slots + 1)
 
 
 def test_the_longest_play_fills_the_time() -> None:
     """40 minutes, 6 stations, 2 minutes to change: 5 minutes each."""
-    assert longest_play(40, 6, 2) == Pacing(5, 2)
+    assert timing_given(Timing(None, 2), 40, slots=6) == Timing(5, 2)
 
 
 @pytest.mark.parametrize(
     "wrong",
     [
-        lambda: Pacing(0),
-        lambda: Pacing(-5),
-        lambda: Pacing(5, -1),
-        lambda: Pacing(5).slots_in(-10),
-        lambda: longest_play(10, 0),
-        lambda: longest_play(10, 6, 2),
-        lambda: Pacing(float("nan")),
+        lambda: Timing(0),
+        lambda: Timing(-5),
+        lambda: Timing(5, -1),
+        lambda: slots_given(Timing(5), -10),
+        lambda: timing_given(Timing(None, 2), 10, slots=6),
+        lambda: Timing(float("nan")),
     ],
 )
 def test_negative_minutes_are_refused(wrong: object) -> None:

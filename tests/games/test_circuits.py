@@ -10,19 +10,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.games.circuit import CircuitSchedule, CircuitTask
 from grouper.games.circuit_measures import measure_circuit
 from grouper.games.circuits import plan_circuit
-from grouper.games.howell import howell_design
 from grouper.games.measure import by_key
-from grouper.games.reroute import reroute_circuit
+from grouper.games.squares import howell_design
+from grouper.model.play import Event
+
+from . import checks
 
 
-def meetings(schedule: CircuitSchedule) -> Counter[frozenset[int]]:
+def meetings(schedule: Event) -> Counter[frozenset[int]]:
     """How often every two groups are at a station together, counted visit against visit."""
     return Counter(
         frozenset((one.group, two.group))
-        for one, two in combinations(schedule.visits, 2)
+        for one, two in combinations(checks.visits(schedule), 2)
         if (one.slot, one.station) == (two.slot, two.station)
     )
 
@@ -33,11 +34,11 @@ def test_howell_designs(stations: int) -> None:
 
     All n but 2 have one (Stinson 1982 for odd n; Anderson, Schellenberg & Stinson 1984 for even n).
     """
-    schedule = plan_circuit(CircuitTask(2 * stations, stations))
+    schedule = plan_circuit(checks.stations(2 * stations, stations))
     assert schedule.method == "Howell design"
-    assert set(Counter((v.slot, v.station) for v in schedule.visits).values()) == {2}
-    assert set(Counter((v.group, v.station) for v in schedule.visits).values()) == {1}
-    assert len(schedule.visits) == 2 * stations * stations
+    assert set(Counter((v.slot, v.station) for v in checks.visits(schedule)).values()) == {2}
+    assert set(Counter((v.group, v.station) for v in checks.visits(schedule)).values()) == {1}
+    assert len(checks.visits(schedule)) == 2 * stations * stations
     assert set(meetings(schedule).values()) == {1}
 
 
@@ -50,7 +51,7 @@ def test_two_stations_are_refused_with_the_reason() -> None:
 @pytest.mark.parametrize(("groups", "repeats"), [(4, 2), (3, 1)])
 def test_two_stations_repeat_as_little_as_can_be(groups: int, repeats: int) -> None:
     """At 2 stations those of the first slot swap as they are: on paper 2 meetings again for 4 groups, 1 for 3."""
-    schedule = plan_circuit(CircuitTask(groups, 2))
+    schedule = plan_circuit(checks.stations(groups, 2))
     measure = by_key(measure_circuit(schedule))["repeats"]
     assert (measure.reached, measure.bound) == (repeats, repeats)
 
@@ -60,14 +61,14 @@ def test_many_groups_at_three_stations_repeat_as_little_as_can_be(groups: int, r
     """Three at each of 3 stations come from 2 others, so a pair of each repeats in each later slot: 3 x 2 on
     paper; four
     come two and two: 3 x 2 x 2."""
-    measure = by_key(measure_circuit(plan_circuit(CircuitTask(groups, 3))))["repeats"]
+    measure = by_key(measure_circuit(plan_circuit(checks.stations(groups, 3))))["repeats"]
     assert (measure.reached, measure.bound) == (repeats, repeats)
 
 
 @pytest.mark.parametrize("stations", range(2, 17, 2))
 def test_even_numbers_of_stations_are_in_balanced_order(stations: int) -> None:
     """Every station follows every other exactly once over all groups (Williams 1949)."""
-    schedule = plan_circuit(CircuitTask(stations, stations))
+    schedule = plan_circuit(checks.stations(stations, stations))
     steps = Counter(step for group in range(1, stations + 1) for step in pairwise(schedule.way_of(group)))
     assert set(steps.values()) == {1}
     assert len(steps) == stations * (stations - 1)
@@ -76,7 +77,7 @@ def test_even_numbers_of_stations_are_in_balanced_order(stations: int) -> None:
 @pytest.mark.parametrize("stations", range(3, 16, 2))
 def test_odd_numbers_of_stations_are_balanced_with_two_groups_each(stations: int) -> None:
     """With twice as many groups every station follows every other exactly twice (Williams 1949: two squares)."""
-    schedule = plan_circuit(CircuitTask(2 * stations, stations))
+    schedule = plan_circuit(checks.stations(2 * stations, stations))
     steps = Counter(step for group in range(1, 2 * stations + 1) for step in pairwise(schedule.way_of(group)))
     assert set(steps.values()) == {2}
     assert len(steps) == stations * (stations - 1)
@@ -85,18 +86,18 @@ def test_odd_numbers_of_stations_are_balanced_with_two_groups_each(stations: int
 @pytest.mark.parametrize(("groups", "stations"), [(12, 4), (15, 5), (20, 5), (24, 8), (21, 7)])
 def test_three_and_more_at_a_station_never_meet_again(groups: int, stations: int) -> None:
     """Where there are enough orthogonal squares (a field has size - 1) no two groups meet twice."""
-    assert set(meetings(plan_circuit(CircuitTask(groups, stations))).values()) == {1}
+    assert set(meetings(plan_circuit(checks.stations(groups, stations))).values()) == {1}
 
 
 @settings(max_examples=50, deadline=None)
 @given(groups=st.integers(1, 20), stations=st.integers(2, 9), slots=st.sampled_from([None, 1, 3]))
 def test_any_circuit_holds_together(groups: int, stations: int, slots: int | None) -> None:
     """Everyone is somewhere in every slot, nowhere twice, evenly spread, and no measure beats its bound."""
-    schedule = plan_circuit(CircuitTask(groups, stations, slots))
+    schedule = plan_circuit(checks.stations(groups, stations, slots))
     length = min(stations, slots or stations)
-    assert Counter(v.group for v in schedule.visits) == dict.fromkeys(range(1, groups + 1), length)
-    assert max(Counter((v.group, v.station) for v in schedule.visits).values()) == 1
-    assert max(Counter((v.slot, v.station) for v in schedule.visits).values()) <= -(-groups // stations)
+    assert Counter(v.group for v in checks.visits(schedule)) == dict.fromkeys(range(1, groups + 1), length)
+    assert max(Counter((v.group, v.station) for v in checks.visits(schedule)).values()) == 1
+    assert max(Counter((v.slot, v.station) for v in checks.visits(schedule)).values()) <= -(-groups // stations)
     for measure in measure_circuit(schedule):
         assert measure.reached >= measure.bound if measure.better == "low" else measure.reached <= measure.bound
 
@@ -106,15 +107,15 @@ def test_any_circuit_holds_together(groups: int, stations: int, slots: int | Non
 def test_a_closed_station_is_left_out_and_the_past_untouched(groups: int, stations: int, data: st.DataObject) -> None:
     """After a closure: worked slots as they were, nobody at the closed station, everybody somewhere in every slot, and
     nobody twice anywhere before they have been at all stations that are open."""
-    schedule = plan_circuit(CircuitTask(groups, stations))
+    schedule = plan_circuit(checks.stations(groups, stations))
     played = data.draw(st.integers(0, stations))
     closed = data.draw(st.integers(1, stations))
-    changed = reroute_circuit(schedule, played, (closed,))
-    assert [v for v in changed.visits if v.slot <= played] == [v for v in schedule.visits if v.slot <= played]
-    assert all(v.station != closed for v in changed.visits if v.slot > played)
-    assert max(v.slot for v in changed.visits) <= stations
-    assert Counter(v.group for v in changed.visits) == dict.fromkeys(range(1, groups + 1), stations)
-    assert max(Counter((v.slot, v.group) for v in changed.visits).values()) == 1
+    changed = checks.closed_after(schedule, played, (closed,))
+    assert changed.up_to(played) == schedule.up_to(played)
+    assert all(v.station != closed for v in checks.visits(changed) if v.slot > played)
+    assert max(v.slot for v in checks.visits(changed)) <= stations
+    assert Counter(v.group for v in checks.visits(changed)) == dict.fromkeys(range(1, groups + 1), stations)
+    assert max(Counter((v.slot, v.group) for v in checks.visits(changed)).values()) == 1
     for group in range(1, groups + 1):
         way = changed.way_of(group)
         for slot, station in enumerate(way):
@@ -124,7 +125,7 @@ def test_a_closed_station_is_left_out_and_the_past_untouched(groups: int, statio
 @pytest.mark.parametrize(("groups", "stations", "played"), [(4, 4, 2), (8, 4, 2), (6, 6, 3), (10, 5, 1)])
 def test_after_a_closure_everyone_still_gets_to_every_open_station(groups: int, stations: int, played: int) -> None:
     """One slot a station was planned and one station is gone, so all visits to the others still fit."""
-    changed = reroute_circuit(plan_circuit(CircuitTask(groups, stations)), played, (stations,))
+    changed = checks.closed_after(plan_circuit(checks.stations(groups, stations)), played, (stations,))
     for group in range(1, groups + 1):
         assert set(changed.way_of(group)) >= set(range(1, stations))
 
@@ -133,11 +134,11 @@ def test_after_a_closure_everyone_still_gets_to_every_open_station(groups: int, 
 def test_what_cannot_be_worked_is_refused(wrong: dict[str, object]) -> None:
     """Nobody, nowhere, no time: a clear error with what to try."""
     with pytest.raises(InputError, match=r"[;,]"):
-        CircuitTask(**({"groups": 8, "stations": 4} | wrong))  # type: ignore[arg-type]
+        plan_circuit(checks.stations(**({"groups": 8, "stations": 4} | wrong)))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(("played", "closed"), [(5, (1,)), (-1, (1,)), (1, (5,)), (1, (1, 2, 3, 4))])
 def test_a_closure_that_makes_no_sense_is_refused(played: int, closed: tuple[int, ...]) -> None:
     """Slots that are not there, unknown stations, or all stations closed."""
     with pytest.raises(InputError):
-        reroute_circuit(plan_circuit(CircuitTask(4, 4)), played, closed)
+        checks.closed_after(plan_circuit(checks.stations(4, 4)), played, closed)

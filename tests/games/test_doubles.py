@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.games.whist import FIXED, DoublesSchedule, measure_doubles, plan_doubles
-from grouper.games.whist_search import distance, joined_in_tables, search_base_round
+from grouper.games.catalogue import catalogued
+from grouper.games.doubles import FIXED, DoublesSchedule, measure_doubles, plan_doubles
+from tests.bench.play_catalogue import distance, joined_in_tables, search_base_round
 
 
 def partners(schedule: DoublesSchedule) -> Counter[frozenset[int]]:
@@ -61,9 +62,8 @@ def test_eight_players_by_a_published_base_round() -> None:
 @pytest.mark.parametrize("players", [8, 12, 13, 14, 15, 16])
 def test_the_catalogue_can_be_made_again(players: int) -> None:
     """The search still finds what the catalogue holds."""
-    from grouper.games.whist import _catalogue
-
-    assert search_base_round(players) == _catalogue()[players]
+    kept = [((a, b), (c, d)) for (a, b), (c, d) in catalogued("doubles")[players]]
+    assert search_base_round(players) == kept
 
 
 @settings(max_examples=60, deadline=None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from itertools import combinations, product
 
 import pytest
@@ -11,25 +12,25 @@ from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
 from grouper.errors import OurBugError
-from grouper.games.circuit import REPLANNED, CircuitSchedule, CircuitTask, Visit, unevenness
-from grouper.games.circuit_flow import missed_by
 from grouper.games.circuit_measures import measure_circuit
-from grouper.games.circuit_rest import RestOfCircuit
-from grouper.games.circuits import plan_circuit
+from grouper.games.circuit_rest import RestOfCircuit, missed_by
+from grouper.games.circuits import REPLANNED, plan_circuit, sound, unevenness
 from grouper.games.measure import by_key
-from grouper.games.reroute import reroute_circuit
+from grouper.model.play import Event
 
+from . import checks
 from .rests import cheapest, even_slots, rest_cost
 
 
-def numbers_at(schedule: CircuitSchedule, slot: int) -> list[int]:
+def numbers_at(schedule: Event, slot: int) -> list[int]:
     """How many groups are at each open station in a slot, the fewest first."""
-    return sorted(len(schedule.groups_at(slot, station)) for station in schedule.open_stations)
+    at = {one.place: len(one.teams) for one in schedule.in_slot(slot)}
+    return sorted(at.get(station, 0) for station in schedule.open_places)
 
 
-def seven_at_four() -> CircuitSchedule:
+def seven_at_four() -> Event:
     """Seven groups at four stations, of which the fourth closes after a slot."""
-    return reroute_circuit(plan_circuit(CircuitTask(7, 4)), 1, (4,))
+    return checks.closed_after(plan_circuit(checks.stations(7, 4)), 1, (4,))
 
 
 def test_seven_groups_work_at_the_three_stations_left() -> None:
@@ -51,7 +52,7 @@ def test_seven_groups_meet_again_no_more_often_than_they_must() -> None:
     """An exact model made here from nothing but the rules says that one meeting again is the least."""
     schedule = seven_at_four()
     model, groups, slots = cp_model.CpModel(), range(1, 8), (2, 3, 4)
-    first = {visit.group: visit.station for visit in schedule.visits if visit.slot == 1}
+    first = {visit.group: visit.station for visit in checks.visits(schedule) if visit.slot == 1}
     at = {place: model.new_bool_var("") for place in product(slots, groups, (1, 2, 3))}
     for slot in slots:
         for group in groups:
@@ -95,9 +96,9 @@ def test_small_rests_are_the_best_of_all(groups: int) -> None:
     left out, then fewer meetings again, as trying all of them shows."""
     compared = 0
     for _, stations, played, closed, left in (rest for rest in small_rests() if rest[0] == groups):
-        schedule = reroute_circuit(plan_circuit(CircuitTask(groups, stations)), played, closed, left)
+        schedule = checks.closed_after(plan_circuit(checks.stations(groups, stations)), played, closed, left)
         slots = max(0, schedule.slots - played)
-        if len(even_slots(groups, schedule.open_stations)) ** slots <= 3000:
+        if len(even_slots(groups, schedule.open_places)) ** slots <= 3000:
             assert rest_cost(schedule) == cheapest(schedule, slots), (stations, played, closed, left)
             compared += 1
     assert compared > 30
@@ -108,13 +109,13 @@ def test_small_rests_are_the_best_of_all(groups: int) -> None:
 def test_nobody_ever_waits_whatever_closes_and_opens(groups: int, stations: int, data: st.DataObject) -> None:
     """Closed, opened and closed again, with any time: what is over stays; all work in every slot, evenly spread; the
     measures keep their bounds; and the stations left out are those that the slots cannot hold."""
-    schedule = plan_circuit(CircuitTask(groups, stations))
+    schedule = plan_circuit(checks.stations(groups, stations))
     for _ in range(2):
         played = data.draw(st.integers(schedule.played, schedule.slots))
         closed = data.draw(st.sets(st.integers(1, stations), max_size=stations - 1))
         left = data.draw(st.none() | st.integers(0, 6))
-        now = reroute_circuit(schedule, played, tuple(closed), left)
-        assert [v for v in now.visits if v.slot <= played] == [v for v in schedule.visits if v.slot <= played]
+        now = checks.closed_after(schedule, played, tuple(closed), left)
+        assert now.up_to(played) == schedule.up_to(played)
         small, larger = divmod(groups, stations - len(closed))
         for slot in range(played + 1, now.slots + 1):
             assert sum(numbers_at(now, slot)) == groups
@@ -126,19 +127,19 @@ def test_nobody_ever_waits_whatever_closes_and_opens(groups: int, stations: int,
         schedule = now
 
 
-def _stations_left_out_are_those_that_must(schedule: CircuitSchedule) -> None:
+def _stations_left_out_are_those_that_must(schedule: Event) -> None:
     """By counting: a group does at most a station a slot, a station takes at most its share a slot."""
-    slots, groups = schedule.slots - schedule.played, range(1, schedule.task.groups + 1)
-    over = {(v.group, v.station) for v in schedule.visits if v.slot <= schedule.played}
-    lacking = [place for place in product(groups, schedule.open_stations) if place not in over]
-    share = -(-len(groups) // len(schedule.open_stations))
+    slots, groups = schedule.slots - schedule.played, range(1, len(schedule.teams) + 1)
+    over = {(v.group, v.station) for v in checks.visits(schedule) if v.slot <= schedule.played}
+    lacking = [place for place in product(groups, schedule.open_places) if place not in over]
+    share = -(-len(groups) // len(schedule.open_places))
     by_group = sum(max(0, number - slots) for number in Counter(group for group, _ in lacking).values())
     by_station = sum(max(0, number - slots * share) for number in Counter(s for _, s in lacking).values())
     early, missed, _ = rest_cost(schedule)
     assert missed >= max(by_group, by_station)
     if not early:
-        done = tuple(v for v in schedule.visits if v.slot <= schedule.played)
-        assert missed <= missed_by(RestOfCircuit(len(groups), schedule.open_stations, slots, done))
+        done = schedule.up_to(schedule.played)
+        assert missed <= missed_by(RestOfCircuit(len(groups), schedule.open_places, slots, done))
 
 
 @pytest.mark.parametrize(
@@ -149,35 +150,36 @@ def test_larger_rests_come_back_to_nothing_too_early(
     groups: int, stations: int, played: int, closed: tuple[int, ...]
 ) -> None:
     """With a station less than slots were planned for, everyone still gets everywhere, and nowhere again before."""
-    assert rest_cost(reroute_circuit(plan_circuit(CircuitTask(groups, stations)), played, closed))[:2] == (0, 0)
+    assert rest_cost(checks.closed_after(plan_circuit(checks.stations(groups, stations)), played, closed))[:2] == (0, 0)
 
 
 def test_more_time_is_used_for_what_is_lacking_and_no_longer() -> None:
     """Five groups at three stations; station 3 is closed for all three slots, then opens with time for nine: two at a
     time take three slots to get there, and the day ends."""
-    shut = reroute_circuit(plan_circuit(CircuitTask(5, 3)), 0, (3,))
-    schedule = reroute_circuit(shut, 3, (), 9)
+    shut = checks.closed_after(plan_circuit(checks.stations(5, 3)), 0, (3,))
+    schedule = checks.closed_after(shut, 3, (), 9)
     assert schedule.slots == 6 and rest_cost(schedule)[1] == 0
-    assert reroute_circuit(schedule, 6, (1,), 0).slots == 6
+    assert checks.closed_after(schedule, 6, (1,), 0).slots == 6
 
 
-@pytest.mark.parametrize("slot_of_two", [(Visit(2, 2, 1),), (Visit(2, 1, 2), Visit(2, 1, 1))])
-def test_a_rest_in_which_somebody_waits_is_told(slot_of_two: tuple[Visit, ...]) -> None:
+@pytest.mark.parametrize("slot_of_two", [(checks.Visit(2, 2, 1),), (checks.Visit(2, 1, 2), checks.Visit(2, 1, 1))])
+def test_a_rest_in_which_somebody_waits_is_told(slot_of_two: tuple[checks.Visit, ...]) -> None:
     """One of two groups without a place, and both at one of two stations: each is found."""
-    visits = tuple(sorted([Visit(1, 1, 1), Visit(1, 2, 2), *slot_of_two]))
-    assert list(unevenness(CircuitSchedule(CircuitTask(2, 2), visits, REPLANNED, played=1)))
+    visits = checks.of_visits([checks.Visit(1, 1, 1), checks.Visit(1, 2, 2), *slot_of_two])
+    assert list(unevenness(replace(checks.stations(2, 2), assignments=visits, method=REPLANNED, played=1)))
 
 
 def test_a_first_plan_still_has_nobody_twice_at_a_station() -> None:
     """Only a rest planned anew may; anything else is a bug of ours."""
     with pytest.raises(OurBugError, match="2 times at station 1"):
-        CircuitSchedule(CircuitTask(1, 2), (Visit(1, 1, 1), Visit(2, 1, 1)), "rotation")
+        visits = checks.of_visits([checks.Visit(1, 1, 1), checks.Visit(2, 1, 1)])
+        sound(replace(checks.stations(1, 2), assignments=visits, method="rotation"))
 
 
 @pytest.mark.parametrize(("groups", "most"), [(13, 6), (14, 6), (15, 11), (16, 13), (18, 21), (20, 18)])
 def test_a_searched_first_plan_is_even_and_meets_no_more_than_before(groups: int, most: int) -> None:
     """At 6 stations, for which there are no orthogonal squares: every slot evenly full, and no more meetings again than
     the exchanges reached that went before these."""
-    schedule = plan_circuit(CircuitTask(groups, 6))
+    schedule = plan_circuit(checks.stations(groups, 6))
     assert schedule.method == "searched circuit" and not list(unevenness(schedule))
     assert by_key(measure_circuit(schedule))["repeats"].reached <= most

@@ -13,7 +13,7 @@ import pytest
 from sheets.page_text import PageText as AnyPage
 
 from grouper.faces.sheets.pages import TEMPLATES
-from grouper.faces.sheets.play_pages import (
+from grouper.faces.sheets.play_sheets import (
     court_pages,
     games_wall_page,
     station_card_pages,
@@ -23,19 +23,15 @@ from grouper.faces.sheets.play_pages import (
     wall_lines,
 )
 from grouper.faces.sheets.slots_fit import fit_slots
-from grouper.faces.views.games_view import CourtGame, CourtSheet, GamesSlot, GamesView, games_view
 from grouper.faces.views.look import look_css
-from grouper.faces.views.play_heading import PlayHeading
+from grouper.faces.views.play_view import PlayHeading, PlaySlot, PlayView, Spot, play_view
 from grouper.faces.views.standings_view import Place, Steps, StudentsTable, progress_table, table_view, top_table
-from grouper.faces.views.stations_view import GroupWay, StationCard, StationsView, StationTurn, stations_view
 from grouper.files.store import ClassFile
-from grouper.games.days.keep import numbers, with_games
+from grouper.games.days.groups import of_class
+from grouper.games.days.plan import plan
 from grouper.games.days.season import season_of
-from grouper.games.days.start import CircuitWish, GamesWish, circuit_for, games_for, place_and_labels
-from grouper.games.days.time_given import TimeGiven
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import GamesDay, Score
 from grouper.model.plan import Round
+from grouper.model.play import GAMES, STATIONS, Asked, Event, Score, Timing
 from grouper.model.record import ClassRecord
 
 from .conftest import STUDENTS, Run, class_of_24
@@ -47,34 +43,37 @@ class PageText(AnyPage):
     VOID = AnyPage.VOID | {"col"}
 
 
-TIME = TimeGiven(play=5, changeover=1)
+TIME = Timing(5, 1)
 
 
-def games(teams: int = 6, courts: int = 2) -> GamesDay:
-    return games_for(numbers(teams), GamesWish(courts, time=TIME))
+def numbers(count: int) -> tuple[str, ...]:
+    return tuple(map(str, range(1, count + 1)))
 
 
-def circuit(groups: int = 8, stations: tuple[str, ...] = ("Throw", "", "", "")) -> CircuitDay:
-    return circuit_for(numbers(groups), CircuitWish(stations, time=TIME))
+def games(teams: int = 6, courts: int = 2) -> Event:
+    return plan(Event(GAMES, numbers(teams), ("",) * courts, timing=TIME))
+
+
+def circuit(groups: int = 8, stations: tuple[str, ...] = ("Throw", "", "", "")) -> Event:
+    return plan(Event(STATIONS, numbers(groups), stations, asked=Asked(order="balanced"), timing=TIME))
 
 
 def scored_record() -> ClassRecord:
     """The class with all games of lesson 1 played: the home team has as many goals as its number."""
     record = class_of_24()
-    place, labels = place_and_labels(record, 1, "Games", 1)
-    day = games_for(labels, GamesWish(2, time=TIME), place)
-    played = tuple(replace(game, score=Score(game.home, 2)) for game in day.fixtures)
-    return with_games(record, replace(day, fixtures=played))
+    day = plan(of_class(record, Event(GAMES, (), ("", ""), timing=TIME), 1, "Games"))
+    played = tuple(replace(game, score=Score(game.home, 2)) for game in day.assignments)
+    return record.with_event(replace(day, assignments=played))
 
 
 def students_pages() -> dict[str, str]:
     season = season_of(scored_record())
     day = scored_record().games[0]
     return {
-        "games wall": games_wall_page(games_view(day, scored_record())),
-        "courts": court_pages(games_view(day, scored_record())),
-        "stations wall": stations_wall_page(stations_view(circuit())),
-        "station cards": station_card_pages(stations_view(circuit())),
+        "games wall": games_wall_page(play_view(day, scored_record())),
+        "courts": court_pages(play_view(day, scored_record())),
+        "stations wall": stations_wall_page(play_view(circuit())),
+        "station cards": station_card_pages(play_view(circuit())),
         "top": students_table_page(top_table(season)),
         "progress": students_table_page(progress_table(season)),
     }
@@ -108,14 +107,9 @@ def test_the_views_have_no_field_that_is_not_on_the_list() -> None:
     """A field that is added to what students see has to be added here too, by somebody who thought about it."""
     listed = {
         PlayHeading: {"title", "lesson", "date", "length"},
-        GamesView: {"heading", "slots"},
-        GamesSlot: {"slot", "begins", "games", "waiting", "loans"},
-        CourtGame: {"court", "home", "away", "duty", "home_score", "away_score"},
-        CourtSheet: {"court", "games"},
-        StationsView: {"heading", "begins", "ways", "cards"},
-        GroupWay: {"label", "stations"},
-        StationCard: {"station", "name", "turns"},
-        StationTurn: {"slot", "begins", "groups"},
+        PlayView: {"heading", "slots", "teams", "places"},
+        PlaySlot: {"slot", "begins", "spots", "waiting", "loans"},
+        Spot: {"slot", "begins", "place", "teams", "duty", "score"},
         StudentsTable: {"lessons", "final", "places", "steps"},
         Place: {"rank", "team", "points"},
         Steps: {"team", "by_lesson", "total"},
@@ -141,37 +135,37 @@ def test_the_champion_is_named_when_every_game_is_played() -> None:
     record = scored_record()
     assert "Champion" in PAGES["table"]
     (day,) = record.games
-    unfinished = with_games(record, day.with_fixture(replace(day.fixtures[0], score=None)))
+    unfinished = record.with_event(day.with_assignment(replace(day.assignments[0], score=None)))
     assert "Champion" not in table_page(table_view(season_of(unfinished)), ())
 
 
 def test_every_game_is_on_the_wall_and_on_its_court() -> None:
     """Fifteen games with their courts and duties on the wall; on the sheets of the courts with two boxes each."""
     day = games()
-    wall, courts = PageText(games_wall_page(games_view(day))), PageText(court_pages(games_view(day)))
+    wall, courts = PageText(games_wall_page(play_view(day))), PageText(court_pages(play_view(day)))
     assert wall.classes("cell") == 15 and wall.classes("slot") == 8
-    assert wall.classes("duty") == sum(game.duty is not None for game in day.fixtures)
+    assert wall.classes("duty") == sum(game.duty is not None for game in day.assignments)
     assert courts.classes("court-sheet") == 2 and courts.classes("box") == 30
 
 
 def test_a_court_sheet_has_boxes_to_fill_in_and_scores_that_are_known() -> None:
     """A box is empty until the game has a score."""
     day = games()
-    empty = PageText(court_pages(games_view(day))).texts
-    first = day.fixtures[0]
-    full = PageText(court_pages(games_view(day.with_fixture(replace(first, score=Score(77, 88)))))).texts
+    empty = PageText(court_pages(play_view(day))).texts
+    first = day.assignments[0]
+    full = PageText(court_pages(play_view(day.with_assignment(replace(first, score=Score(77, 88)))))).texts
     assert not {"77", "88"} & set(empty) and {"77", "88"} <= set(full)
 
 
 def test_who_waits_and_who_lends_is_said() -> None:
     """Slot 8 of six teams on two courts has one game: the three teams without game or duty wait (by hand)."""
-    view = games_view(games())
+    view = play_view(games())
     assert [len(slot.waiting) for slot in view.slots] == [0, 0, 0, 0, 0, 0, 0, 3]
 
 
 def test_every_group_finds_its_way_and_every_station_its_groups() -> None:
     """A row a group, a cell a slot; a card a station with the groups of each slot."""
-    view = stations_view(circuit())
+    view = play_view(circuit())
     wall, cards = PageText(stations_wall_page(view)), PageText(station_card_pages(view))
     assert wall.classes("station") == 8 * 4
     assert cards.classes("card") == 4 and cards.classes("turn-group") == 8 * 4
@@ -181,8 +175,8 @@ def test_every_group_finds_its_way_and_every_station_its_groups() -> None:
 @pytest.mark.parametrize("label", ["<b>Red</b>", "يوسف", "=1+1"])
 def test_labels_are_text_and_isolated(label: str) -> None:
     """A label with signs of HTML shows as typed, in an element of its own."""
-    day = games_for((label, "2", "3"), GamesWish(1))
-    for page in (games_wall_page(games_view(day)), court_pages(games_view(day))):
+    day = plan(Event(GAMES, (label, "2", "3"), ("",)))
+    for page in (games_wall_page(play_view(day)), court_pages(play_view(day))):
         assert label in PageText(page).in_bdi and "<b>Red" not in page
 
 
@@ -202,7 +196,7 @@ def test_sheets_take_their_colours_from_the_palette(name: str) -> None:
 )
 def test_the_wall_can_be_read_at_three_metres(teams: int, courts: int, pages: int) -> None:
     """Letters of 12 mm at least, 0.004 of the distance (NUREG-0700 rev. 2), on up to six pages."""
-    fit = fit_slots(wall_lines(games_view(games(teams, courts))))
+    fit = fit_slots(wall_lines(play_view(games(teams, courts))))
     assert fit.letter >= 12 and fit.layout.pages <= pages
 
 
@@ -239,8 +233,8 @@ def test_tables_are_written_by_command(run: Run, file: ClassFile, tmp_path: Path
 def test_a_label_that_a_spreadsheet_would_run_is_guarded(run: Run, file: ClassFile, tmp_path: Path) -> None:
     """A team called ``=1+1`` is written to the table with an apostrophe (OWASP ASVS 5.0, 1.2.10)."""
     with file.change("games") as edit:
-        day = games_for(("=1+1", "2", "3"), GamesWish(1))
-        edit.record = with_games(edit.record, replace(day, lesson=1, activity="Games"))
+        day = plan(Event(GAMES, ("=1+1", "2", "3"), ("",)))
+        edit.record = edit.record.with_event(replace(day, lesson=1, activity="Games"))
     run("standings", "7b.class", "--to", "t.csv")
     assert b"\r\n1,'=1+1," in (tmp_path / "t.csv").read_bytes()
 

@@ -8,11 +8,8 @@ import pytest
 
 from grouper.files.guard import unguard
 from grouper.files.store import ClassFile
-from grouper.games.asked import GamesTask
-from grouper.games.days.keep import Place, kept_games, with_games
-from grouper.games.plan import plan_games
-from grouper.model.games_day import Score
-from grouper.model.timing import Timing
+from grouper.games.days.plan import plan
+from grouper.model.play import Asked, Event, Score
 
 from .conftest import Run, rows
 
@@ -44,9 +41,9 @@ BONUS_TABLE = [("1", "16"), ("2", "14"), ("3", "12"), ("4", "6"), ("5", "0")]
 def with_teams(file: ClassFile, teams: int, lesson: int = 1, legs: int = 1) -> None:
     """Games of so many teams in a lesson, whatever its groups are."""
     labels = tuple(map(str, range(1, teams + 1)))
-    day = kept_games(plan_games(GamesTask(teams, 2, legs)), labels, Timing(), Place(lesson, "Games"))
+    day = plan(Event("games", labels, ("", ""), lesson, "Games", asked=Asked(legs)))
     with file.change("games") as edit:
-        edit.record = with_games(edit.record, day)
+        edit.record = edit.record.with_event(day)
 
 
 def enter(run: Run, *results: tuple[str, ...], lesson: int = 1) -> None:

@@ -92,8 +92,9 @@ def test_a_station_closed_midway_keeps_what_was_worked(run: Run, tmp_path: Path,
     for group in range(1, 9):
         way = [station for _, station, one in sorted(after) if one == group]
         assert all(place not in way[:at] or {1, 2, 3} <= set(way[:at]) for at, place in enumerate(way))
-    (kept,) = file.read().record.circuits
-    assert (kept.closed, kept.played, sorted(kept.visits)) == ((4,), 2, sorted(after))
+    (kept,) = file.read().record.events
+    worked = [(*one.spot, group) for one in kept.assignments for group in one.teams]
+    assert (kept.setback.closed, kept.played, worked) == ((4,), 2, sorted(after))
 
 
 def test_a_closed_station_stays_closed_until_it_opens(run: Run, file: ClassFile) -> None:
@@ -101,10 +102,10 @@ def test_a_closed_station_stays_closed_until_it_opens(run: Run, file: ClassFile)
     run("stations", "7b.class", "--lesson", 2, "--stations", 4)
     run("resume", "7b.class", "--lesson", 2, "--played", 1, "--station-closed", 4)
     run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-closed", 3)
-    assert file.read().record.circuits[0].closed == (3, 4)
+    assert file.read().record.events[0].setback.closed == (3, 4)
     run("resume", "7b.class", "--lesson", 2, "--played", 2, "--station-open", 4)
-    assert file.read().record.circuits[0].closed == (3,)
-    assert any(slot > 2 and station == 4 for slot, station, _ in file.read().record.circuits[0].visits)
+    assert file.read().record.events[0].setback.closed == (3,)
+    assert any(one.slot > 2 and one.place == 4 for one in file.read().record.events[0].assignments)
 
 
 def test_the_report_says_how_many_stations_are_open_and_that_nobody_waits(run: Run, file: ClassFile) -> None:

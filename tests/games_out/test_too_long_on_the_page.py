@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from grouper.faces.page.views.circuits import circuits_view
-from grouper.faces.page.views.play import play_view
+from grouper.faces.page.views.play import lesson_play
 from grouper.files.store import ClassFile
 
 from .conftest import Run
@@ -12,9 +11,9 @@ from .conftest import Run
 def test_games_on_the_page_say_that_they_are_too_long(run: Run, file: ClassFile) -> None:
     """Eight slots of 5 fill the 40 minutes of the activity; 13 do not."""
     run("games", "7b.class", "--lesson", 1, "--activity", "games", "--courts", 2)
-    assert play_view(file.read().record, 1).days[0].too_long == ""
+    assert lesson_play(file.read().record, "games", 1).events[0].too_long == ""
     run("resume", "7b.class", "--lesson", 1, "--played", 2, "--court-closed", 2)
-    (day,) = play_view(file.read().record, 1).days
+    (day,) = lesson_play(file.read().record, "games", 1).events
     assert day.too_long == "This takes 65 minutes, and there are 40: 8 of 13 slots fit"
     assert day.heading.startswith("6 teams, 1 of 2 courts open")
 
@@ -23,8 +22,8 @@ def test_stations_on_the_page_say_that_they_are_too_long(run: Run, file: ClassFi
     """Four slots of 7.5 fill the 30 minutes; station 4, closed for all of them, takes four more."""
     run("stations", "7b.class", "--lesson", 2, "--stations", 4)
     run("resume", "7b.class", "--lesson", 2, "--played", 0, "--station-closed", 4)
-    (day,) = circuits_view(file.read().record, 2).circuits
+    (day,) = lesson_play(file.read().record, "stations", 2).events
     assert (day.too_long, day.heading.split(":")[0]) == ("", "8 groups, 3 of 4 stations open")
     run("resume", "7b.class", "--lesson", 2, "--played", 4, "--station-open", 4, "--slots-left", 9)
-    (day,) = circuits_view(file.read().record, 2).circuits
+    (day,) = lesson_play(file.read().record, "stations", 2).events
     assert day.too_long == "This takes 60 minutes, and there are 30: 4 of 8 slots fit"

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
+from builders import game, games_of
 from hidden_class import SCALE, Array, Balance, HiddenClass, Teams, balance_of
 
 from grouper.learning.suggest import accepted, suggestions
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score
 from grouper.model.plan import Round
+from grouper.model.play import Event, Score
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit
@@ -43,26 +42,26 @@ def unit_taught(hidden: HiddenClass) -> ClassRecord:
     for lesson in range(1, hidden.world.lessons + 1):
         record = taught(plan_unit(record, effort="quick").record, lesson)
         (round_,) = record.plan.of_lesson(lesson)
-        record = replace(record, games=(*record.games, _day(hidden, round_)))
+        record = record.with_event(_day(hidden, round_))
         record = accepted(record, suggestions(record))
     return record
 
 
-def _day(hidden: HiddenClass, round_: Round) -> GamesDay:
+def _day(hidden: HiddenClass, round_: Round) -> Event:
     labels = tuple(group.label for group in round_.groups)
     teams = teams_of(round_)
     number = {frozenset(team): place for place, team in enumerate(teams, start=1)}
-    fixtures = tuple(
-        Fixture(
+    games = tuple(
+        game(
             slot,
             1,
-            number[frozenset(int(player.student) for player in game.home)],
-            number[frozenset(int(player.student) for player in game.away)],
-            score=Score(game.home_points, game.away_points),
+            number[frozenset(int(player.student) for player in played.home)],
+            number[frozenset(int(player.student) for player in played.away)],
+            score=Score(played.home_points, played.away_points),
         )
-        for slot, game in enumerate(hidden.play(teams, round_.key.lesson), start=1)
+        for slot, played in enumerate(hidden.play(teams, round_.key.lesson), start=1)
     )
-    return GamesDay(round_.key.lesson, "Games", 1, labels, GamesAsked(1), fixtures)
+    return games_of(round_.key.lesson, "Games", labels, 1, games)
 
 
 def planned_balance(hidden: HiddenClass, ratings: Array) -> Balance:

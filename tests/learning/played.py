@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from builders import class_of_eight, with_plan
+from builders import class_of_eight, game, games_of, with_plan
 
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score
+from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, RoundKey
@@ -26,15 +26,10 @@ def with_game(
     record: ClassRecord, lesson: int, home: int, away: int, activity: str = "Games", **extra: float
 ) -> ClassRecord:
     """The record with one more game of team 1 against team 2."""
-    day = next((day for day in record.games if day.key == (lesson, activity)), None)
-    day = day or GamesDay(lesson, activity, 1, ("1", "2"), GamesAsked(1), ())
-    game = Fixture(day.slots + 1, 1, 1, 2, score=Score(home, away, **extra))
-    others = tuple(other for other in record.games if other.key != day.key)
-    return replace(record, games=tuple(sorted((*others, replace(day, fixtures=(*day.fixtures, game))), key=_key)))
-
-
-def _key(day: GamesDay) -> tuple[int, str]:
-    return day.key
+    day = next((day for day in record.games if day.key[:2] == (lesson, activity)), None)
+    day = day or games_of(lesson, activity, ("1", "2"), 1)
+    one_more = game(day.slots + 1, 1, 1, 2, score=Score(home, away, **extra))
+    return record.with_event(replace(day, assignments=(*day.assignments, one_more)))
 
 
 def with_taps(record: ClassRecord, *results: TaskResult) -> ClassRecord:

@@ -62,7 +62,7 @@ def test_accepting_after_each_lesson_is_learning_from_all_at_once() -> None:
     stepwise = beaten(1)
     stepwise = accepted(stepwise, suggestions(stepwise))
     whole = beaten(2)
-    stepwise = replace(stepwise, games=whole.games)
+    stepwise = replace(stepwise, events=whole.events)
     assert values(stepwise) == pytest.approx(values(whole))
 
 
@@ -83,7 +83,7 @@ def test_a_guess_stays_the_first_one() -> None:
     record = beaten(1)
     record = accepted(record, suggestions(record))
     guesses = {learnt.student: learnt.guess for learnt in record.learnt}
-    record = replace(record, games=beaten(2, games=30).games)
+    record = replace(record, events=beaten(2, games=30).events)
     again = accepted(record, suggestions(record))
     assert again.learnt != record.learnt
     assert {learnt.student: learnt.guess for learnt in again.learnt if learnt.student in guesses} == guesses
@@ -124,7 +124,7 @@ def test_a_result_that_is_taken_back_takes_its_rating_back() -> None:
     """With most games gone the old rating is suggested again, and the reason does not speak of games the wrong way."""
     record = beaten(1, games=20)
     record = accepted(record, suggestions(record))
-    fewer = replace(record, games=with_game(class_with_teams(), 1, 7, 7).games)
+    fewer = replace(record, events=with_game(class_with_teams(), 1, 7, 7).events)
     back = {each.student: each for each in suggestions(fewer)}
     assert back["eva"].suggested > rating(record, "eva") and back["gil"].suggested < rating(record, "gil")
     assert all("all results together speak for" in each.reason for each in back.values())

@@ -5,16 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from builders import key
+from builders import game, games_of, key
 from played import class_with_teams
 
-from grouper.games.days.hold import held
-from grouper.games.days.scores import Scored, scored, unscored
-from grouper.games.days.start import GamesWish, Place, games_for
+from grouper.games.days.plan import plan
+from grouper.games.days.scores import Scored, held, scored, unscored
 from grouper.learning.about import lessons_outdated
 from grouper.learning.games import games_about
 from grouper.learning.guesses import Guesses
-from grouper.model.games_day import Fixture
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import swapped, with_other_groups
 from grouper.planning.attend import absent
@@ -27,16 +25,16 @@ ONE, TWO = {"ana", "dia", "eva", "hana"}, {"ben", "cem", "fin", "gil"}
 def with_score() -> ClassRecord:
     """Team 1 has beaten team 2 in lesson 1."""
     record = class_with_teams()
-    day = games_for(("1", "2"), GamesWish(1), Place(1, "Games", 1))
+    day = plan(games_of(1, "Games", ("1", "2"), 1))
     return held(record, scored(day, Scored("1", 30), Scored("2", 1))[0])
 
 
 def sides(record: ClassRecord) -> list[tuple[set[str], set[str]]]:
     """Who is learnt to have won, and who to have lost."""
     found = []
-    for game in games_about(Guesses(record, "passing")):
-        home, away = ({one.student for one in side} for side in (game.home, game.away))
-        found.append((home, away) if game.home_points > game.away_points else (away, home))
+    for played in games_about(Guesses(record, "passing")):
+        home, away = ({one.student for one in side} for side in (played.home, played.away))
+        found.append((home, away) if played.home_points > played.away_points else (away, home))
     return found
 
 
@@ -45,13 +43,13 @@ def test_a_score_knows_who_played() -> None:
     record = with_score()
     assert sides(record) == [(ONE, TWO)]
     day, _ = unscored(record.games[0], "1", "2")
-    assert {game.lineup for game in held(record, day).games[0].fixtures} == {()}
+    assert {game.lineup for game in held(record, day).games[0].assignments} == {()}
 
 
 def test_points_lost_in_play_are_learnt_from_by_the_net() -> None:
     """30 won and 29 lost against 4 is a lost game, by 3 of the 63 points there were."""
     record = class_with_teams()
-    day = games_for(("1", "2"), GamesWish(1), Place(1, "Games", 1))
+    day = plan(games_of(1, "Games", ("1", "2"), 1))
     record = held(record, scored(day, Scored("1", 30, lost=29), Scored("2", 4))[0])
     assert sides(record) == [(TWO, ONE)]
     (game,) = games_about(Guesses(record, "passing"))
@@ -79,7 +77,7 @@ def test_an_old_score_tells_of_the_groups_of_today_or_of_nobody(same_labels: boo
     """Scores from before lineups were kept: as long as the labels are the same."""
     record = with_score()
     day = record.games[0]
-    old = replace(record, games=(replace(day, fixtures=tuple(replace(f, lineup=()) for f in day.fixtures)),))
+    old = record.with_event(replace(day, assignments=tuple(replace(f, lineup=()) for f in day.assignments)))
     now = old if same_labels else repair(with_other_groups(old, 1, "Games", 3, None)).record
     assert sides(now) == ([(ONE, TWO)] if same_labels else [])
     assert lessons_outdated(now) == (() if same_labels else (1,))
@@ -117,7 +115,7 @@ def test_a_score_of_teams_that_are_not_there_is_nobodys() -> None:
     """Entered while there were three teams, it is not credited to whoever is called 1 and 2 afterwards."""
     record = with_score()
     three = repair(with_other_groups(record, 1, "Games", 3, None)).record
-    more = replace(three.games[0], fixtures=(*three.games[0].fixtures, Fixture(2, 1, 1, 2)))
+    more = replace(three.games[0], assignments=(*three.games[0].assignments, game(2, 1, 1, 2)))
     late = held(three, scored(more, Scored("1", 3), Scored("2", 1), 2)[0])
-    assert [len(game.lineup) for game in late.games[0].fixtures] == [2, 0]
+    assert [len(game.lineup) for game in late.games[0].assignments] == [2, 0]
     assert sides(repair(with_other_groups(late, 1, "Games", 2, None)).record) == [(ONE, TWO)]

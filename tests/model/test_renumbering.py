@@ -6,8 +6,10 @@ from dataclasses import fields, is_dataclass
 from importlib import import_module
 from pkgutil import iter_modules
 
+from builders import game, games_of
+
 import grouper.model
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score
+from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import IDS, as_called_in, free_id, with_ids
 from grouper.model.roster import Roster, Student
@@ -33,13 +35,13 @@ def test_every_field_that_names_a_student_is_known() -> None:
 def test_two_swap_their_ids_in_the_line_ups_of_a_game() -> None:
     """All at once, so that neither becomes the other on the way."""
     roster = Roster((Student("1", "Ana"), Student("2", "Ben")))
-    game = Fixture(1, 1, 1, 2, score=Score(1, 0), lineup=(("1",), ("2",)))
-    day = GamesDay(1, "Game", 1, ("1", "2"), GamesAsked(1), (game,), "a draw")
-    swapped = with_ids(ClassRecord(roster, games=(day,)), {"1": "2", "2": "1"})
+    won = game(1, 1, 1, 2, score=Score(1, 0), lineup=(("1",), ("2",)))
+    day = games_of(1, "Game", ("1", "2"), 1, (won,), method="a draw")
+    swapped = with_ids(ClassRecord(roster, events=(day,)), {"1": "2", "2": "1"})
     assert [student.id for student in swapped.roster.students] == ["2", "1"]
-    assert swapped.games[0].fixtures[0].lineup == (("2",), ("1",))
+    assert swapped.games[0].assignments[0].lineup == (("2",), ("1",))
     assert swapped.games[0].teams == ("1", "2")
-    assert as_called_in(swapped, roster) == ClassRecord(roster, games=(day,))
+    assert as_called_in(swapped, roster) == ClassRecord(roster, events=(day,))
 
 
 def test_an_id_that_is_taken() -> None:

@@ -78,8 +78,8 @@ def test_axe_has_no_objection_to_a_door_in_use(klass: Class) -> None:
 def test_axe_has_no_objection_to_games_in_play(klass: Class) -> None:
     """With results, a table and every fold open, at the three widths."""
     page = planned(klass)
-    game = klass.record.games[0].fixtures[0]
-    enter(page, f"{game.slot}-{game.court}", 3, 1)
+    game = klass.record.games[0].assignments[0]
+    enter(page, f"{game.slot}-{game.place}", 3, 1)
     klass.settle(lambda: page.click("#save-1"))
     page.evaluate("() => document.querySelectorAll('details').forEach(one => { one.open = true; })")
     assert_fine_at_all_widths(page)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import Page
 
 from grouper.games.days.season import season_of
-from grouper.model.games_day import GamesDay
+from grouper.model.play import Event
 
 from .conftest import Class
 from .serving import run
@@ -14,7 +14,7 @@ LESSON = 2
 GAME = "Lighthouse game"
 
 
-def games(klass: Class) -> GamesDay:
+def games(klass: Class) -> Event:
     """What the class file holds."""
     (day,) = klass.record.games
     return day
@@ -45,8 +45,8 @@ def test_games_are_planned_for_the_teams_of_the_lesson(klass: Class) -> None:
     """Four teams on two courts: each two meet once, as the command would plan it."""
     planned(klass)
     day = games(klass)
-    pairs = {frozenset((f.home, f.away)) for f in day.fixtures}
-    assert day.activity == GAME and len(day.teams) == 4 and len(day.fixtures) == len(pairs) == 6
+    pairs = {frozenset((f.home, f.away)) for f in day.assignments}
+    assert day.activity == GAME and len(day.teams) == 4 and len(day.assignments) == len(pairs) == 6
     run(klass.served.folder, "undo", klass.name)
     assert klass.record.games == ()
     run(klass.served.folder, "games", klass.name, "--lesson", str(LESSON), "--activity", GAME, "--courts", "2")
@@ -56,9 +56,9 @@ def test_games_are_planned_for_the_teams_of_the_lesson(klass: Class) -> None:
 def test_results_are_typed_and_the_table_runs(klass: Class) -> None:
     """Two results at once; the table has 3 points for the win and 1 for each side of the draw, as on paper."""
     page = planned(klass)
-    first, second = games(klass).fixtures[:2]
-    enter(page, f"{first.slot}-{first.court}", 5, 2)
-    enter(page, f"{second.slot}-{second.court}", 3, 3)
+    first, second = games(klass).assignments[:2]
+    enter(page, f"{first.slot}-{first.place}", 5, 2)
+    enter(page, f"{second.slot}-{second.place}", 3, 3)
     klass.settle(lambda: page.click("#save-1"))
     rows = {row[1]: row for row in table(page)}
     teams = games(klass).teams
@@ -72,25 +72,25 @@ def test_results_are_typed_and_the_table_runs(klass: Class) -> None:
 def test_a_result_is_put_right_and_taken_back(klass: Class) -> None:
     """Typed again it replaces the one before; 'Take back' leaves the game open, and undo brings it back."""
     page = planned(klass)
-    game = games(klass).fixtures[0]
-    spot = f"{game.slot}-{game.court}"
+    game = games(klass).assignments[0]
+    spot = f"{game.slot}-{game.place}"
     for home, away in ((4, 1), (1, 4)):
         enter(page, spot, home, away)
         klass.settle(lambda: page.keyboard.press("Enter"))
-    score = games(klass).fixtures[0].score
+    score = games(klass).assignments[0].score
     assert score and (score.home, score.away) == (1, 4)
     klass.settle(lambda: page.click(f"button[value^='{spot} ']"))
     assert games(klass).scored == () and not page.locator("#standings-1").count()
     klass.settle(lambda: page.click("#undo"))
-    assert games(klass).fixtures[0].score == score
+    assert games(klass).assignments[0].score == score
 
 
 def test_enter_saves_what_was_typed_and_takes_nothing_back(klass: Class) -> None:
     """The key on the keyboard is 'Save', although a button to take back stands before it."""
     page = planned(klass)
-    first, second = games(klass).fixtures[:2]
+    first, second = games(klass).assignments[:2]
     for number, game in enumerate((first, second), start=1):
-        enter(page, f"{game.slot}-{game.court}", number, 0)
+        enter(page, f"{game.slot}-{game.place}", number, 0)
         klass.settle(lambda: page.keyboard.press("Enter"))
     assert [game.score.home for game in games(klass).scored if game.score] == [1, 2]
 
@@ -98,32 +98,32 @@ def test_enter_saves_what_was_typed_and_takes_nothing_back(klass: Class) -> None
 def test_points_lost_in_play_are_typed_and_decide_the_game(klass: Class) -> None:
     """6 won and 4 lost against 3 is a defeat; the game says how it ended, and the fields keep what was typed."""
     page = planned(klass)
-    game = games(klass).fixtures[0]
-    spot = f"{game.slot}-{game.court}"
+    game = games(klass).assignments[0]
+    spot = f"{game.slot}-{game.place}"
     enter(page, spot, 6, 3)
     page.click(f"li.game:has(#l-1-{spot}-h) details.lost summary")
     page.fill(f"#l-1-{spot}-h", "4")
     klass.settle(lambda: page.click("#save-1"))
-    score = games(klass).fixtures[0].score
+    score = games(klass).assignments[0].score
     assert score and (score.home, score.home_lost, score.net) == (6, 4, (2, 3))
     assert "the game is 2:3" in page.inner_text(f"li.game:has(#l-1-{spot}-h) details.lost")
     assert page.input_value(f"#l-1-{spot}-h") == "4" and page.input_value(f"#s-1-{spot}-h") == "6"
     assert {row[1]: row[2] for row in table(page)}[games(klass).teams[game.away - 1]] == "3"
     page.fill(f"#l-1-{spot}-h", "")
     klass.settle(lambda: page.click("#save-1"))
-    score = games(klass).fixtures[0].score
+    score = games(klass).assignments[0].score
     assert score and score.net == (6, 3)
 
 
 def test_half_a_result_is_refused_in_words_and_nothing_is_saved(klass: Class) -> None:
     """One number is no result; what was typed stays in the field."""
     page = planned(klass)
-    game = games(klass).fixtures[0]
-    page.fill(f"#s-1-{game.slot}-{game.court}-h", "3")
+    game = games(klass).assignments[0]
+    page.fill(f"#s-1-{game.slot}-{game.place}-h", "3")
     page.click("#save-1")
     page.wait_for_selector("#notice:not([hidden])")
     assert "a result needs two numbers" in page.inner_text("#notice-text") and games(klass).scored == ()
-    assert page.input_value(f"#s-1-{game.slot}-{game.court}-h") == "3"
+    assert page.input_value(f"#s-1-{game.slot}-{game.place}-h") == "3"
 
 
 def test_results_of_two_windows_both_stand(klass: Class) -> None:
@@ -131,14 +131,14 @@ def test_results_of_two_windows_both_stand(klass: Class) -> None:
     page = planned(klass)
     other = klass.page.context.new_page()
     other.goto(page.url)
-    first, second = games(klass).fixtures[:2]
+    first, second = games(klass).assignments[:2]
     for window in (page, other):
         window.evaluate("() => { quiet.busy = 1; }")
-    enter(other, f"{second.slot}-{second.court}", 2, 1)
+    enter(other, f"{second.slot}-{second.place}", 2, 1)
     other.evaluate("() => { quiet.busy = 0; }")
     other.click("#save-1")
     other.wait_for_selector("#standings-1")
-    enter(page, f"{first.slot}-{first.court}", 7, 6)
+    enter(page, f"{first.slot}-{first.place}", 7, 6)
     klass.settle(lambda: page.click("#save-1"))
     assert len(games(klass).scored) == 2
 
@@ -146,15 +146,15 @@ def test_results_of_two_windows_both_stand(klass: Class) -> None:
 def test_after_a_court_closed_the_rest_is_planned_on_the_other(klass: Class) -> None:
     """One slot is over with results; from the second on just court 1 is used, and everybody still meets."""
     page = planned(klass)
-    for game in [f for f in games(klass).fixtures if f.slot == 1]:
-        enter(page, f"1-{game.court}", 2, 1)
+    for game in [f for f in games(klass).assignments if f.slot == 1]:
+        enter(page, f"1-{game.place}", 2, 1)
     klass.settle(lambda: page.click("#save-1"))
     page.click("#on-1 summary")
     page.uncheck("#on-1 input[name='court'][value='2']")
     klass.settle(lambda: page.click("#go-on-1"))
     day = games(klass)
-    assert day.setback.courts_closed == (2,) and {f.court for f in day.fixtures if f.slot > 1} == {1}
-    assert len({frozenset((f.home, f.away)) for f in day.fixtures}) == 6 and len(day.scored) == 2
+    assert day.setback.courts_closed == (2,) and {f.place for f in day.assignments if f.slot > 1} == {1}
+    assert len({frozenset((f.home, f.away)) for f in day.assignments}) == 6 and len(day.scored) == 2
     page.check("#on-1 input[name='court'][value='2']")
     klass.settle(lambda: page.click("#go-on-1"))
     assert games(klass).setback.courts_closed == ()
@@ -163,7 +163,7 @@ def test_after_a_court_closed_the_rest_is_planned_on_the_other(klass: Class) -> 
 def test_a_result_for_a_game_that_is_another_now_is_refused(klass: Class) -> None:
     """Planned anew in another window: the old page cannot put a score on other teams."""
     page = planned(klass)
-    last = games(klass).fixtures[-1]
+    last = games(klass).assignments[-1]
     page.evaluate("() => { quiet.busy = 1; }")
     command = ("resume", klass.name, "--lesson", str(LESSON), "--played", "0", "--court-closed", "1")
     assert run(klass.served.folder, *command).returncode == 0
@@ -176,8 +176,8 @@ def test_a_result_for_a_game_that_is_another_now_is_refused(klass: Class) -> Non
 def test_the_table_is_that_of_the_command(klass: Class) -> None:
     """Rank, team and points as ``grouper standings`` writes them."""
     page = planned(klass)
-    for place, game in enumerate(games(klass).fixtures):
-        enter(page, f"{game.slot}-{game.court}", place % 4, 2)
+    for place, game in enumerate(games(klass).assignments):
+        enter(page, f"{game.slot}-{game.place}", place % 4, 2)
     klass.settle(lambda: page.click("#save-1"))
     assert "first" in page.inner_text("#table-1")
     written = klass.served.folder / "table.csv"

@@ -9,13 +9,10 @@ from playwright.sync_api import Page
 
 from grouper.faces.views.screen_lesson import Scene, screen_view
 from grouper.files.store import ClassFile
-from grouper.games.days.groups import labels_of
-from grouper.games.days.keep import with_circuit, with_games
-from grouper.games.days.start import CircuitWish, GamesWish, circuit_for, games_for, place_and_labels
-from grouper.games.days.time_given import TimeGiven
-from grouper.model.games_day import Score
+from grouper.games.days.groups import labels_of, of_class
+from grouper.games.days.plan import plan
+from grouper.model.play import GAMES, STATIONS, Asked, Event, Score, Timing
 from grouper.model.record import ClassRecord
-from grouper.model.timing import Timing
 from grouper.planning.adjust import with_other_groups
 from grouper.planning.attend import aside
 from grouper.planning.repair import repair
@@ -32,14 +29,14 @@ def game(record: ClassRecord) -> str:
 
 def with_play(record: ClassRecord, courts: int = 1) -> ClassRecord:
     """Every two of the four teams meet once, four minutes each."""
-    place, labels = place_and_labels(record, LESSON, game(record), 1)
-    return with_games(record, games_for(labels, GamesWish(courts, time=TimeGiven(None, 4.0, 1.0)), place))
+    wish = Event(GAMES, (), ("",) * courts, timing=Timing(4.0, 1.0))
+    return record.with_event(plan(of_class(record, wish, LESSON, game(record))))
 
 
 def with_stations(record: ClassRecord) -> ClassRecord:
-    place, labels = place_and_labels(record, LESSON, game(record), 1)
-    wish = CircuitWish(("Skipping", "", "", "", "Balance"), time=TimeGiven(None, 3.0))
-    return with_circuit(record, circuit_for(labels, wish, place))
+    stations = ("Skipping", "", "", "", "Balance")
+    wish = Event(STATIONS, (), stations, asked=Asked(order="balanced"), timing=Timing(3.0))
+    return record.with_event(plan(of_class(record, wish, LESSON, game(record))))
 
 
 def change(klass: Class, verb: Callable[[ClassRecord], ClassRecord]) -> None:
@@ -90,8 +87,8 @@ def test_no_score_reaches_the_screen(klass: Class) -> None:
     """A game with a score is the same scene as one without."""
     record = with_play(klass.record)
     day = record.games[0]
-    scored = replace(day, fixtures=tuple(replace(one, score=Score(31, 17)) for one in day.fixtures))
-    assert screen_view(with_games(record, scored), LESSON) == screen_view(record, LESSON)
+    scored = replace(day, assignments=tuple(replace(one, score=Score(31, 17)) for one in day.assignments))
+    assert screen_view(record.with_event(scored), LESSON) == screen_view(record, LESSON)
 
 
 def on(screen: Page) -> str:
@@ -133,7 +130,7 @@ def test_the_screen_stays_where_it_is_when_games_come_and_go(klass: Class) -> No
     assert on(screen) == "Round 4 of 4, slot 2 of 6"
     change(klass, lambda record: with_play(record, courts=2))
     screen.wait_for_function("() => document.getElementById('of').textContent.endsWith('slot 2 of 3')")
-    change(klass, lambda record: replace(record, games=()))
+    change(klass, lambda record: replace(record, events=()))
     screen.wait_for_function("() => document.getElementById('of').textContent === 'Round 4 of 4'")
     change(klass, with_play)
     screen.wait_for_function("() => document.querySelectorAll('.round').length === 10")
@@ -144,8 +141,8 @@ def test_the_door_knows_the_round_of_a_slot(klass: Class) -> None:
     """In the second slot of the games of round 1, a tap counts from round 2 on."""
 
     def with_first_games(record: ClassRecord) -> ClassRecord:
-        place, labels = place_and_labels(record, LESSON, record.lesson(LESSON).activities[0].name, 1)
-        return with_games(record, games_for(labels, GamesWish(3), place))
+        wish = Event(GAMES, (), ("", "", ""))
+        return record.with_event(plan(of_class(record, wish, LESSON, record.lesson(LESSON).activities[0].name)))
 
     change(klass, with_first_games)
     screen = screen_of(klass, LESSON)
@@ -175,8 +172,8 @@ def test_a_reload_finds_the_scene_again_when_others_came(klass: Class) -> None:
     screen.keyboard.press(" ")
 
     def with_first_games(record: ClassRecord) -> ClassRecord:
-        place, labels = place_and_labels(record, LESSON, record.lesson(LESSON).activities[0].name, 1)
-        return with_games(record, games_for(labels, GamesWish(3), place))
+        wish = Event(GAMES, (), ("", "", ""))
+        return record.with_event(plan(of_class(record, wish, LESSON, record.lesson(LESSON).activities[0].name)))
 
     change(klass, with_first_games)
     screen.wait_for_function("() => document.querySelectorAll('.round').length > 4")
@@ -195,5 +192,5 @@ def test_one_clock_for_games_and_everybody_aside_in_sight(klass: Class) -> None:
     screen = screen_of(klass, LESSON)
     turn(screen, 5)
     assert "Davud" in screen.inner_text(".round.now .helpers >> nth=-1")
-    without_time = replace(record, games=tuple(replace(day, timing=Timing()) for day in record.games))
+    without_time = replace(record, events=tuple(replace(day, timing=Timing()) for day in record.events))
     assert screen_view(without_time, LESSON).scenes[3].minutes == 15.0

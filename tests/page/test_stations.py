@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Page
 
-from grouper.model.circuit_day import CircuitDay
+from grouper.model.play import Event
 
 from .conftest import Class, screen_of
 from .serving import run
@@ -14,9 +14,9 @@ GAME = "Lighthouse game"
 NAMES = ("Skipping", "Throw at the hoop", "Balance", "Ladder run", "<b>Relay</b>")
 
 
-def circuit(klass: Class) -> CircuitDay:
+def circuit(klass: Class) -> Event:
     """What the class file holds."""
-    (day,) = klass.record.circuits
+    (day,) = klass.record.events
     return day
 
 
@@ -40,7 +40,7 @@ def test_every_group_goes_round_every_station_as_the_command_would_plan_it(klass
     """The table has every group at every station once; names are text; the command makes the same circuit."""
     page = planned(klass)
     day = circuit(klass)
-    assert (day.activity, day.stations, day.timing.play) == (GAME, NAMES, 2.5)
+    assert (day.activity, day.places, day.timing.play) == (GAME, NAMES, 2.5)
     for row in ways(page):
         assert sorted(cell for cell in row[1:] if cell != "rests") == ["1", "2", "3", "4", "5"]
     assert "<b>Relay</b>" in page.inner_text("main")
@@ -60,10 +60,10 @@ def test_a_station_closes_after_the_first_slot(klass: Class) -> None:
     page.uncheck("#on-1 input[name=station][value='2']")
     klass.settle(lambda: page.click("#go-on-1"))
     after = circuit(klass)
-    assert [visit for visit in after.visits if visit[0] == 1] == [visit for visit in before.visits if visit[0] == 1]
-    assert all(station != 2 for slot, station, _ in after.visits if slot > 1) and after.closed == (2,)
+    assert after.in_slot(1) == before.in_slot(1)
+    assert all(one.place != 2 for one in after.assignments if one.slot > 1) and after.setback.closed == (2,)
     screen = screen_of(klass, LESSON)
-    assert screen.locator(".places").count() == after.last_slot
+    assert screen.locator(".places").count() == after.slots
 
 
 def test_stations_are_taken_off(klass: Class) -> None:
@@ -71,7 +71,7 @@ def test_stations_are_taken_off(klass: Class) -> None:
     page = planned(klass)
     day = circuit(klass)
     klass.settle(lambda: page.click("#off-1"))
-    assert klass.record.circuits == () and page.locator("#ways-1").count() == 0
+    assert klass.record.events == () and page.locator("#ways-1").count() == 0
     klass.settle(lambda: page.click("#undo"))
     assert circuit(klass) == day
 
@@ -86,7 +86,7 @@ def test_what_cannot_be_is_said(klass: Class) -> None:
     page.fill("#play", "soon")
     page.click("#plan-them")
     page.wait_for_function("() => document.getElementById('notice').textContent.includes('soon')")
-    assert klass.record.circuits == ()
+    assert klass.record.events == ()
 
 
 def test_stations_for_other_groups_are_told_apart(klass: Class) -> None:

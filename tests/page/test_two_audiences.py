@@ -8,12 +8,12 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from builders import games_of
 
 from grouper.games.days.groups import labels_of
-from grouper.games.days.keep import Place, with_games
-from grouper.games.days.start import GamesWish, games_for
-from grouper.model.games_day import Score
+from grouper.games.days.plan import plan
 from grouper.model.noted import Absence, Learnt
+from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.planning.noting import noted, seen
@@ -52,13 +52,13 @@ def full_record() -> ClassRecord:
     for round_, word in zip(record.plan.of_lesson(1), ("easy", "hard", "right"), strict=False):
         record = seen(record, TaskResult(round_.key, round_.groups[0].label, word, 5319, 8917))
     game = record.plan.of_lesson(1)[2]
-    day = games_for(labels_of(game.groups), GamesWish(1), Place(1, "Game"))
+    day = plan(games_of(1, "Game", labels_of(game.groups), 1))
     scores = (Score(9531, 8642, 7391.5, 0.0, 0.0, 6284.5), Score(9532, 8643))
-    for fixture, score in zip(day.fixtures, scores, strict=False):
-        day = day.with_fixture(replace(fixture, score=score))
+    for fixture, score in zip(day.assignments, scores, strict=False):
+        day = day.with_assignment(replace(fixture, score=score))
     learnt = Learnt("idsentinel0", "strandsentinel", None, 2718.25, 1)
     late = Absence(1, "idsentinel6", "away", 1, "late", 1)
-    return replace(with_games(record, day), learnt=(learnt,), absences=tuple(sorted([*record.absences, late])))
+    return replace(record.with_event(day), learnt=(learnt,), absences=tuple(sorted([*record.absences, late])))
 
 
 @pytest.fixture

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from builders import class_of_eight, count_pairs, key, pairs, plan_of, quick, repeats_of, with_plan
+from builders import class_of_eight, count_pairs, game, games_of, key, pairs, plan_of, quick, repeats_of, with_plan
 
 from grouper.errors import InputError
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score
 from grouper.model.held import held_up_to, throughout, whole
 from grouper.model.ledger import ledger_of
 from grouper.model.noted import Absence, Note
+from grouper.model.play import Score
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
@@ -35,12 +35,12 @@ def day() -> ClassRecord:
     record = with_plan(
         class_of_eight(pairs(3), Activity("Game", groups=2), lessons=2), *[ONE, TWO, THREE, GAME, ONE, TWO, THREE, GAME]
     )
-    fixture = Fixture(1, 1, 1, 2, None, Score(3, 1), (("ana", "ben", "cem", "dia"), ("eva", "fin", "gil", "hana")))
+    played = game(1, 1, 1, 2, None, Score(3, 1), (("ana", "ben", "cem", "dia"), ("eva", "fin", "gil", "hana")))
     return replace(
         record,
         results=(TaskResult(key(1), "1", "hard"), TaskResult(key(1, 1, 3), "2", "easy")),
         chosen_steps=(ChosenStep(key(1, 1, 3), "1", 2, ("ana", "dia")),),
-        games=(GamesDay(1, "Game", 1, ("1", "2"), GamesAsked(1), (fixture,)),),
+        events=(games_of(1, "Game", ("1", "2"), 1, (played,)),),
         notes=(Note(1, 0, "wet floor"), Note(1, 4, "fire drill")),
         absences=(Absence(1, "ana", "away", 4), Absence(1, "ben", "away", 1, "late", 3), Absence(2, "ben")),
     )
@@ -52,7 +52,7 @@ def test_later_rounds_are_no_part_of_anything() -> None:
     assert record.lesson(1).activities == (pairs(2),) and record.taught == {1}
     assert [round_.key for round_ in record.plan.of_lesson(1)] == [key(1), key(1, 1, 2)]
     assert [result.key for result in record.results] == [key(1)]
-    assert (record.chosen_steps, record.games) == ((), ())
+    assert (record.chosen_steps, record.events) == ((), ())
     assert record.notes == (Note(1, 0, "wet floor"),)
     assert record.absences == (Absence(1, "ben", "away", 1, "late"), Absence(2, "ben"))
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from builders import class_of_eight, key, pairs, with_plan
+from builders import class_of_eight, game, games_of, key, pairs, with_plan
 
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay
 from grouper.model.noted import Absence, Note
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
@@ -33,7 +32,7 @@ def lesson() -> ClassRecord:
         record,
         results=(TaskResult(third, "2", "hard"),),
         chosen_steps=(ChosenStep(third, "1", 2, ("ana", "dia")),),
-        games=(GamesDay(1, "Game", 1, ("1", "2"), GamesAsked(1), (Fixture(1, 1, 1, 2),)),),
+        events=(games_of(1, "Game", ("1", "2"), 1, (game(1, 1, 1, 2),)),),
         notes=(Note(1, 0, "wet"), Note(1, 3, "loud")),
         absences=(Absence(1, "ana", "away", 3), Absence(1, "ben", "away", 1, "late", 2)),
     )

@@ -9,19 +9,16 @@ from typing import Any
 from hypothesis import strategies as st
 
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.ladder import ALONG, Ladder, Step
 from grouper.model.ledger import PastRound
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
-from grouper.model.points import Points
+from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Points, Score, Setback, Timing
 from grouper.model.record import ClassRecord
 from grouper.model.request import CLOSENESS, PREFERENCES, Request, Settings
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
 from grouper.model.task_result import TaskResult
 from grouper.model.texts import tidy, without_hidden
-from grouper.model.timing import Timing
 from grouper.model.unit import AIMS, Activity, Lesson, RoundKey, Unit
 
 _texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=6)
@@ -122,29 +119,32 @@ def _scores(draw: st.DrawFn) -> Score:
 
 
 @st.composite
-def _with_lineup(draw: st.DrawFn, ids: list[str], game: Fixture) -> Fixture:
-    if game.score is None or game.home == game.away or len(ids) < 2 or draw(st.booleans()):
+def _with_lineup(draw: st.DrawFn, ids: list[str], game: Assignment) -> Assignment:
+    if game.score is None or len(ids) < 2 or draw(st.booleans()):
         return game
     mixed = draw(st.permutations(ids))
     return replace(game, lineup=(tuple(mixed[:1]), tuple(mixed[1:3])))
 
 
 @st.composite
-def _games_days(draw: st.DrawFn, key: tuple[int, str], ids: list[str]) -> GamesDay:
-    teams = tuple(draw(st.lists(_texts, min_size=1, max_size=5)))
-    numbers = st.integers(1, len(teams))
-    fixtures = st.builds(Fixture, _small, _small, numbers, numbers, st.none() | numbers, st.none() | _scores())
-    some = draw(st.lists(fixtures, unique_by=lambda f: (f.slot, f.court), max_size=5))
+def _games_days(draw: st.DrawFn, key: tuple[int, str], ids: list[str]) -> Event:
+    teams, courts = tuple(draw(st.lists(_texts, min_size=2, max_size=5))), draw(_small)
+    numbers, court = st.integers(1, len(teams)), st.integers(1, courts)
+    pairs = st.lists(numbers, min_size=2, max_size=2, unique=True).map(tuple)
+    games = st.builds(Assignment, _small, court, pairs, st.none() | numbers, st.none() | _scores())
+    some = draw(st.lists(games, unique_by=lambda game: game.spot, max_size=5))
     out, short = draw(st.sets(numbers)), draw(st.sets(numbers))
     setback = Setback(
         tuple(sorted(draw(st.sets(_small)))), tuple(sorted(out)), tuple(sorted(short - out)), draw(_maybe_small)
     )
-    return GamesDay(
+    return Event(
+        GAMES,
+        teams,
+        ("",) * courts,
         *key,
         draw(_small),
-        teams,
-        GamesAsked(draw(_small), draw(_maybe_small), draw(_maybe_small), draw(_texts), draw(_texts)),
-        tuple(draw(_with_lineup(ids, game)) for game in sorted(some, key=lambda f: (f.slot, f.court))),
+        Asked(draw(_maybe_small), draw(_maybe_small), draw(_texts), draw(_texts)),
+        tuple(draw(_with_lineup(ids, game)) for game in sorted(some, key=lambda game: game.spot)),
         draw(_timings),
         draw(_texts),
         draw(_small),
@@ -154,22 +154,30 @@ def _games_days(draw: st.DrawFn, key: tuple[int, str], ids: list[str]) -> GamesD
 
 
 @st.composite
-def _circuit_days(draw: st.DrawFn, key: tuple[int, str]) -> CircuitDay:
+def _circuit_days(draw: st.DrawFn, key: tuple[int, str]) -> Event:
     groups, stations = (tuple(draw(st.lists(_texts, min_size=1, max_size=4))) for _ in range(2))
-    visits = st.tuples(_small, st.integers(1, len(stations)), st.integers(1, len(groups)))
-    return CircuitDay(
-        *key,
-        draw(_small),
+    there = st.sets(st.integers(1, len(groups)), min_size=1).map(lambda some: tuple(sorted(some)))
+    turns = st.builds(Assignment, _small, st.integers(1, len(stations)), there)
+    some = draw(st.lists(turns, unique_by=lambda turn: turn.spot, max_size=4))
+    return Event(
+        STATIONS,
         groups,
         stations,
-        tuple(sorted(draw(st.sets(visits, max_size=6)))),
-        draw(_maybe_small),
-        draw(_texts),
+        *key,
+        draw(_small),
+        Asked(slots=draw(_maybe_small), order=draw(_texts)),
+        tuple(sorted(some, key=lambda turn: turn.spot)),
         draw(_timings),
         draw(_texts),
         draw(_small),
-        tuple(sorted(draw(st.sets(st.integers(1, len(stations)))))),
+        Setback(tuple(sorted(draw(st.sets(st.integers(1, len(stations))))))),
     )
+
+
+@st.composite
+def _events(draw: st.DrawFn, ids: list[str]) -> tuple[Event, ...]:
+    games = [draw(_games_days(key, ids)) for key in draw(_keys)]
+    return tuple(sorted([*games, *(draw(_circuit_days(key)) for key in draw(_keys))], key=lambda event: event.key))
 
 
 _keys = st.sets(st.tuples(_small, _names), max_size=2).map(sorted)
@@ -245,8 +253,7 @@ def records(draw: st.DrawFn) -> ClassRecord:
         draw(_plans(ids)),
         draw(st.frozensets(st.integers(1, 20), max_size=4)),
         draw(st.integers(0, 2**63 - 1)),
-        games=tuple(draw(_games_days(key, ids)) for key in draw(_keys)),
-        circuits=tuple(draw(_circuit_days(key)) for key in draw(_keys)),
+        events=draw(_events(ids)),
         points=draw(_points()),
         settings=draw(_settings),
         notes=draw(_each_once(_notes, lambda note: (note.lesson, note.place))),

@@ -7,19 +7,16 @@ from dataclasses import replace
 from typing import Any
 
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.held import held_up_to
 from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import PastRound
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
-from grouper.model.points import Points
+from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Points, Score, Setback, Timing
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
 from grouper.model.task_result import TaskResult
-from grouper.model.timing import Timing
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _STUDENTS = 12
@@ -49,8 +46,7 @@ def state(number: int) -> ClassRecord:
         plan=Plan(tuple(_round(key, draw.sample(ids, _STUDENTS)) for key in _UNIT.keys)),
         taught=frozenset({1, 2}),
         seed=number,
-        games=(_games(draw, number),),
-        circuits=(_circuit(draw, number),),
+        events=(_games(draw, number), _circuit(draw, number)),
         points=Points(2 + number),
         **after_lessons(number),
     )
@@ -72,23 +68,27 @@ def after_lessons(number: int) -> dict[str, Any]:
     }
 
 
-def _games(draw: random.Random, number: int) -> GamesDay:
+def _games(draw: random.Random, number: int) -> Event:
     """Three games of three teams, two of them with a score, and a court closed."""
     scores = (Score(number, draw.randint(0, 9), home_bonus=1), Score(draw.randint(0, 9), number), None)
     pairs = draw.sample(((1, 2), (2, 3), (3, 1)), 3)
-    fixtures = tuple(
-        Fixture(slot, 1, home, away, 6 - home - away, score, (("002", "003"), ("004",)) if score else ())
+    games = tuple(
+        Assignment(slot, 1, (home, away), 6 - home - away, score, (("002", "003"), ("004",)) if score else ())
         for slot, ((home, away), score) in enumerate(zip(pairs, scores, strict=True), start=1)
     )
-    setback = Setback((2,), teams_short=(1 + number % 3,))
-    return GamesDay(1, "Game", 1, ("A", "B", "C"), GamesAsked(2), fixtures, setback=setback, played=2)
+    setback = Setback((2,), short=(1 + number % 3,))
+    return Event(
+        GAMES, ("A", "B", "C"), ("", ""), 1, "Game", assignments=games, setback=setback, played=2
+    )
 
 
-def _circuit(draw: random.Random, number: int) -> CircuitDay:
+def _circuit(draw: random.Random, number: int) -> Event:
     """Three groups at three stations, in some order."""
     order = draw.sample((1, 2, 3), 3)
     visits = sorted((slot, 1 + (slot + group) % 3, order[group]) for slot in (1, 2, 3) for group in range(3))
-    return CircuitDay(2, "Game", 1, ("A", "B", "C"), (f"Task {number}", "", ""), tuple(visits))
+    turns = tuple(Assignment(slot, station, (group,)) for slot, station, group in visits)
+    asked, places = Asked(order="balanced"), (f"Task {number}", "", "")
+    return Event(STATIONS, ("A", "B", "C"), places, 2, "Game", asked=asked, assignments=turns)
 
 
 def _round(key: RoundKey, students: list[str]) -> Round:
@@ -108,17 +108,20 @@ def rich_state() -> ClassRecord:
     with_roles = tuple(replace(group, roles=("coach", "learner")) for group in rounds[0].groups)
     rounds[0] = replace(rounds[0], groups=with_roles, planned=with_roles, pinned=True, ran=True)
     rounds[1] = replace(rounds[1], planned=rounds[1].groups, pinned=True)
-    (day,), (circuit,) = record.games, record.circuits
-    scored = replace(day.fixtures[0], score=Score(7, 5, 1.5, 2.5, 0.5, 3.0, 2, 1))
+    day, circuit = record.events
+    scored = replace(day.assignments[0], score=Score(7, 5, 1.5, 2.5, 0.5, 3.0, 2, 1))
     day = replace(
-        day.with_fixture(scored),
-        asked=GamesAsked(2, 2, 6, "fair", "rotate"),
+        day.with_assignment(scored),
+        asked=Asked(2, 6, "fair", "rotate"),
         timing=Timing(5.5, 1.0),
-        draw="circle",
+        method="circle",
+        called=("Red", "", "Foxes"),
         setback=Setback((2,), (1,), (3,), 2),
         loans=((3, 3, 2),),
     )
-    circuit = replace(circuit, slots=3, timing=Timing(4.0, 0.5), method="square", played=1, closed=(2,))
+    asked = Asked(slots=3, order="balanced")
+    back = Setback((2,))
+    circuit = replace(circuit, asked=asked, timing=Timing(4.0, 0.5), method="square", played=1, setback=back)
     first, *others = record.unit.lessons
     passing, game = first.activities
     passing = replace(passing, aim="coaching", minutes=4.5, strand="throw", min_gap=0.5, max_gap=2.0, caution="contact")
@@ -131,8 +134,7 @@ def rich_state() -> ClassRecord:
         absences=(*record.absences, *later),
         plan=Plan(tuple(rounds)),
         settings=Settings("even-teams", "strong", 8.0, 0.8, (("weak", 1.0), ("very good", 4.5))),
-        games=(day,),
-        circuits=(circuit,),
+        events=(day, circuit),
         points=Points(2, 1, 0, ("points", "head to head")),
         results=(*record.results, TaskResult(RoundKey(2, 1, 1), "C", "hard")),
         learnt=(Learnt("001", "throw", 2.0, 2.5, 2, 1), *record.learnt),

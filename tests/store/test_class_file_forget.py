@@ -7,16 +7,17 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from builders import game
 from class_states import state
 
 from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, finishing
 from grouper.model.chosen_step import ChosenStep
-from grouper.model.games_day import Fixture, Score
 from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import ledger_of
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Round
+from grouper.model.play import Assignment, Score
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Student
@@ -27,10 +28,10 @@ LEAVER = Student("id-qzx", "Qzxina Wvyk", {"throw": 0.123456789}, "L", "aside", 
 TRACES = (b"qzx", b"Qzx", b"Wvyk", b"QZX", b"0.123456789")
 
 
-FIXTURES = (Fixture(1, 1, 1, 2, 3), Fixture(2, 1, 2, 3, 1))
+FIXTURES = (game(1, 1, 1, 2, 3), game(2, 1, 2, 3, 1))
 
 
-def played(game: Fixture) -> Fixture:
+def played(game: Assignment) -> Assignment:
     """A game with the student in the team at home."""
     return replace(game, score=Score(3, 1), lineup=((LEAVER.id, "004"), ("002",)))
 
@@ -55,7 +56,10 @@ def with_leaver(number: int) -> ClassRecord:
             ChosenStep(RoundKey(1, 1, 1), f"{LEAVER.name}'s team", 2, (LEAVER.id, "002")),
             ChosenStep(RoundKey(1, 1, 1), "Red", 1, ("003",)),
         ),
-        games=(replace(record.games[0], activity=f"{LEAVER.name}'s cup", fixtures=tuple(map(played, FIXTURES))),),
+        events=(
+            replace(record.games[0], activity=f"{LEAVER.name}'s cup", assignments=tuple(map(played, FIXTURES))),
+            *(event for event in record.events if not event.is_games),
+        ),
         ladders=(Ladder("Passing", (Step("", f"as {LEAVER.name.upper()} does"), Step("space", "further"))),),
         past=tuple(
             replace(past, groups=renamed(past.as_round, first.id).groups, activity=f"{LEAVER.name}'s game")
@@ -145,7 +149,7 @@ def test_what_is_known_of_the_student_goes(file: ClassFile) -> None:
         ChosenStep(RoundKey(1, 1, 1), "student 1's team", 2, ("student 1", "002")),
     )
     assert found.games[0].activity == "student 1's cup"
-    assert {game.lineup for game in found.games[0].fixtures} == {(("student 1", "004"), ("002",))}
+    assert {game.lineup for game in found.games[0].assignments} == {(("student 1", "004"), ("002",))}
     assert any("student 1" in group.members for past in found.past for group in past.groups)
     assert found.roster.students[1:] == state(11).roster.students[1:]
 

@@ -51,7 +51,7 @@ def full(number: int = 10) -> ClassRecord:
         absences=(Absence(1, first.id, "aside", role="Qzhurt"),),
         notes=(Note(1, 0, "Qznote"),),
         plan=record.plan.with_rounds({key: replace(round_, groups=named)}),
-        games=(),
+        events=(),
     )
 
 
@@ -95,7 +95,7 @@ def test_what_a_unit_leaves_behind_goes(file: ClassFile) -> None:
 def test_the_record_without_it(file: ClassFile) -> None:
     """Requests, absences, notes, results, learnt ratings, games and stations are empty; lessons not taught are gone."""
     before, after = file.read().record, purge(file)
-    for part in ("requests", "absences", "notes", "results", "chosen_steps", "learnt", "games", "circuits"):
+    for part in ("requests", "absences", "notes", "results", "chosen_steps", "learnt", "events"):
         assert getattr(after, part) == ()
     assert {round_.key.lesson for round_ in after.plan.rounds} == {1, 2} == set(after.taught)
     assert after.roster == before.roster and after.ladders == before.ladders

@@ -1,4 +1,4 @@
-"""Pairs: everyone with everyone, by the circle method."""
+"""Pairs: everyone with everyone, by the circle method (here for the whole house: round robins turn it into games)."""
 
 from __future__ import annotations
 
@@ -9,6 +9,15 @@ from grouper.engines.designs.design import Round, Sizes, largest_first
 SOURCE = "circle method (T. P. Kirkman 1847, On a problem in combinations)"
 
 
+def around(length: int, centre: int) -> list[tuple[int, int]]:
+    """The pairs of places across a circle of odd ``length`` from a centre, nearest first; the centre has nobody.
+
+    >>> around(5, 0)
+    [(1, 4), (2, 3)]
+    """
+    return [((centre + i) % length, (centre - i) % length) for i in range(1, (length + 1) // 2)]
+
+
 def circle_length(sizes: Sizes) -> int:
     """Rounds of pairs, perhaps with one person alone: n - 1 for an even class, n for an odd one."""
     if not sizes or sizes[0] != 2 or set(sizes[:-1]) - {2}:
@@ -17,9 +26,8 @@ def circle_length(sizes: Sizes) -> int:
 
 
 def circle_rounds(sizes: Sizes) -> Iterator[Round]:
-    """In round r the places r + i and r - i on a circle meet; r itself meets the middle, or is alone."""
+    """In each round the places across the circle from its centre meet; the centre meets the middle, or is alone."""
     length = circle_length(sizes)
     middle = [length] if sizes[-1] == 2 else []
     for turn in range(length):
-        across = [((turn + i) % length, (turn - i) % length) for i in range(1, (length + 1) // 2)]
-        yield largest_first([*across, [turn, *middle]])
+        yield largest_first([*around(length, turn), [turn, *middle]])

@@ -1,7 +1,8 @@
-"""Options that the commands on games and stations share."""
+"""What the commands on games and stations share: options, and planning for a class or for mere numbers."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,10 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import COUNT, LESSON, MINUTES
 from grouper.files.class_kind import refuse_class_file
+from grouper.files.games_csv import write_event
+from grouper.files.store import ClassFile
+from grouper.model.play import Event
+from grouper.model.record import ClassRecord
 
 file_type = click.Path(path_type=Path)
 
@@ -101,3 +106,43 @@ def both_or_neither(class_path: Path | None, lesson: int | None, count: int | No
         raise InputError("with a CLASS the {what} are the groups of the activity", "leave out --{what}", what=what)
     if class_path is not None and lesson is None:
         raise InputError("with a CLASS give --lesson N, and --activity NAME where the lesson has more than one")
+
+
+def planned(given: dict[str, Any], wish: Event, what: str) -> tuple[ClassRecord | None, Event, list[str]]:
+    """What is asked for, planned for the groups of a class or for mere numbers; the class, and lines on files written.
+
+    Raises
+    ------
+    InputError
+        It cannot be planned, or it is not clear for whom or where to write it.
+    """
+    from grouper.games.days.groups import of_class
+    from grouper.games.days.plan import plan, planned_in
+
+    count, lesson = given[what], given["lesson"]
+    both_or_neither(given["class_path"], lesson, count, what)
+    if given["class_path"] is None:
+        if given["csv"] is None and given["sheets"] is None:
+            raise InputError("say where to write the {kind}: --to FILE.csv, or --sheets FOLDER", kind=wish.kind)
+        event = plan(replace(wish, teams=tuple(map(str, range(1, count + 1)))), given["minutes"])
+        return None, event, written(None, event, given["csv"], given["sheets"])
+    with ClassFile(given["class_path"]).change("") as edit:
+        asked = of_class(edit.record, wish, lesson, given["activity"], given["number"])
+        edit.record, event = planned_in(edit.record, asked, given["minutes"])
+        edit.what = f"{event.kind} of '{event.activity}' in lesson {lesson}"
+        # Within the change, so that nothing is kept where a file cannot be written.
+        lines = written(edit.record, event, given["csv"], given["sheets"])
+    return edit.record, event, lines
+
+
+def written(record: ClassRecord | None, event: Event, csv: Path | None, sheets: Path | None = None) -> list[str]:
+    """Write the files that were asked for, and say so."""
+    lines = []
+    if csv is not None:
+        write_event(csv, event)
+        lines.append(f"{event.kind.capitalize()} written to {csv}.")
+    if sheets is not None:
+        from grouper.faces.sheets.play_sheets import write_event_sheets
+
+        lines.extend(f"Written: {path}" for path in write_event_sheets(event, sheets, record))
+    return lines

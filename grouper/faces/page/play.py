@@ -1,18 +1,16 @@
-"""Games on the page, put into the verbs of play: planned for the teams of an activity, carried on, and scored."""
+"""Games and stations on the page, put into the verbs of play: planned, carried on, scored, taken off."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from grouper.errors import InputError
-from grouper.games.days.hold import held
-from grouper.games.days.keep import games_meant, with_games
-from grouper.games.days.resume import GamesNews, resumed_games, turned
-from grouper.games.days.scores import Scored, scored, unscored
-from grouper.games.days.start import GamesWish, games_of_class, in_its_minutes, no_scores_lost, place_and_labels
-from grouper.games.days.time_left import TimeLeft
-from grouper.model.games_day import Fixture, GamesDay, Score
+from grouper.games.days.groups import event_meant, of_class
+from grouper.games.days.plan import planned_in
+from grouper.games.days.resume import News, TimeLeft, resumed, turned
+from grouper.games.days.scores import Scored, held, scored, unscored
+from grouper.model.play import GAMES, Assignment, Event, Score
 from grouper.model.record import ClassRecord
 
 Done = tuple[ClassRecord, str]
@@ -30,18 +28,16 @@ class Typed:
     lost: tuple[str, str] = ("", "")
 
 
-def planned(record: ClassRecord, lesson: int, activity: str, wish: GamesWish) -> Done:
-    """Games for the teams of an activity, in the place of those there were.
+def planned(record: ClassRecord, lesson: int, activity: str, wish: Event, minutes: float | None) -> Done:
+    """Games or stations for the groups of an activity, in the place of those there were.
 
     Raises
     ------
     InputError
-        The lesson has been taught, there are results already, or no games can be played like this.
+        The lesson has been taught, there are results already, or nobody can play like this.
     """
-    place, labels = place_and_labels(record, lesson, activity, 1)
-    no_scores_lost(record, place)
-    wish = GamesWish(wish.courts, wish.legs, wish.order, wish.duty, in_its_minutes(record, place, wish.time))
-    return with_games(record, games_of_class(record, labels, wish, place)), f"games of '{activity}' in lesson {lesson}"
+    record, event = planned_in(record, of_class(record, wish, lesson, activity), minutes)
+    return record, f"{event.kind} of '{activity}' in lesson {lesson}"
 
 
 def with_results(
@@ -56,83 +52,93 @@ def with_results(
     InputError
         A game has one number of the two, something that is no number, or other teams than the page showed.
     """
-    day = games_meant(record, lesson, activity)
+    event = event_meant(record, GAMES, lesson, activity)
     typed = {spot: fields for spot, fields in now.items() if fields != were.get(spot)}
-    changed = [game for game in day.fixtures if (game.slot, game.court) in typed]
+    changed = [game for game in event.assignments if game.spot in typed]
     for game in changed:
-        day = _typed(day, game, typed[(game.slot, game.court)])
+        event = _typed(event, game, typed[game.spot])
     if not changed:
         raise InputError("no result is new; type two numbers for a game first")
-    return held(record, day), f"results in lesson {lesson}: {_named(day, changed)}"
+    return held(record, event), f"results in lesson {lesson}: {', '.join(_named(event, game) for game in changed)}"
 
 
 def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, teams: str) -> Done:
     """A game has no result after all (InputError where it has none, or other teams than the page showed)."""
-    day = games_meant(record, lesson, activity)
-    game = next((game for game in day.fixtures if (game.slot, game.court) == spot), None)
+    event = event_meant(record, GAMES, lesson, activity)
+    game = next((game for game in event.assignments if game.spot == spot), None)
     if game is None:
         raise InputError("this game is no longer there; load the page again")
-    return held(record, _typed(day, game, Typed(teams))), f"no result after all: {_named(day, [game])}"
+    return held(record, _typed(event, game, Typed(teams))), f"no result after all: {_named(event, game)}"
 
 
-def _typed(day: GamesDay, game: Fixture, typed: Typed) -> GamesDay:
-    home, away = (day.teams[team - 1] for team in (game.home, game.away))
-    if typed.teams != f"{home} – {away}":
+def _typed(event: Event, game: Assignment, typed: Typed) -> Event:
+    if typed.teams != _named(event, game):
         raise InputError(f"the games were planned anew meanwhile, and {typed.teams} is another now; look at them first")
+    home, away = (event.label(team) for team in game.teams)
     if typed.won == ("", "") and (typed.lost == ("", "") or game.score):
-        return unscored(day, home, away, game.slot)[0]
-    won = [_points(day, game, text) for text in typed.won]
-    lost = [_points(day, game, text or "0") for text in typed.lost]
+        return unscored(event, home, away, game.slot)[0]
+    won = [_points(event, game, text) for text in typed.won]
+    lost = [_points(event, game, text or "0") for text in typed.lost]
     extra = game.score or Score(0, 0)
     one = Scored(home, won[0], extra.home_bonus, extra.home_penalty, lost[0])
     other = Scored(away, won[1], extra.away_bonus, extra.away_penalty, lost[1])
-    return scored(day, one, other, game.slot)[0]
+    return scored(event, one, other, game.slot)[0]
 
 
-def _points(day: GamesDay, game: Fixture, text: str) -> int:
+def _points(event: Event, game: Assignment, text: str) -> int:
     if text.isascii() and text.isdecimal() and len(text) < 5:
         return int(text)
     wrong = f"'{text}' is no score" if text else "a result needs two numbers"
-    raise InputError(f"slot {game.slot}, {_named(day, [game])}: {wrong}; nothing was saved")
+    raise InputError(f"slot {game.slot}, {_named(event, game)}: {wrong}; nothing was saved")
 
 
-def _named(day: GamesDay, games: list[Fixture]) -> str:
-    return ", ".join(f"{day.teams[game.home - 1]} – {day.teams[game.away - 1]}" for game in games)
+def _named(event: Event, game: Assignment) -> str:
+    return f"{event.label(game.home)} – {event.label(game.away)}"
 
 
 @dataclass(frozen=True)
 class Situation:
-    """How things stand after ``played`` slots: courts that can be used and teams that are there, both from 1.
+    """How things stand after ``played`` slots: places that can be used and teams that are there, both from 1.
 
     ``slots`` are how many more there is time for, None for as many as before.
     """
 
     played: int
-    courts: frozenset[int] = field(default_factory=frozenset)
+    places: frozenset[int] = field(default_factory=frozenset)
     teams: frozenset[int] = field(default_factory=frozenset)
     slots: int | None = None
 
 
-def gone_on(record: ClassRecord, lesson: int, activity: str, now: Situation) -> Done:
-    """The games after those that are over planned anew for the situation.
+def gone_on(record: ClassRecord, kind: str, lesson: int, activity: str, now: Situation) -> Done:
+    """The slots after those that are over planned anew for the situation.
 
     Raises
     ------
     InputError
-        The lesson has been taught, or no game is possible any more.
+        The lesson has been taught, or nothing is possible any more.
     """
     record.check_open(lesson)
-    day = games_meant(record, lesson, activity)
-    news = GamesNews(
-        courts=turned(day.asked.courts, now.courts, day.setback.courts_closed),
-        missing=turned(len(day.teams), now.teams, day.setback.teams_out),
+    event = event_meant(record, kind, lesson, activity)
+    there = now.teams if event.is_games else frozenset(event.numbers)
+    news = News(
+        places=turned(len(event.places), now.places, event.setback.closed),
+        missing=turned(len(event.teams), there, event.setback.out),
         time=TimeLeft(now.slots),
-        played=max(now.played, first_open_slot(day) - 1),
+        played=max(now.played, first_open_slot(event) - 1),
     )
-    what = f"'{activity}' in lesson {lesson} goes on after slot {news.played}"
-    return with_games(record, resumed_games(day, news)), what
+    what = f"{'' if event.is_games else 'stations of '}'{activity}' in lesson {lesson}"
+    goes = f"go{'es' if event.is_games else ''} on after slot {news.played}"
+    return record.with_event(resumed(event, news)), f"{what} {goes}"
 
 
-def first_open_slot(day: GamesDay) -> int:
+def first_open_slot(event: Event) -> int:
     """The first slot that may still be planned anew: after the last result and after the last planning."""
-    return max(day.last_scored, day.played) + 1
+    return max(event.last_scored, event.played) + 1
+
+
+def taken_off(record: ClassRecord, kind: str, lesson: int, activity: str) -> Done:
+    """No stations for an activity any more (InputError where it has none, or the lesson has been taught)."""
+    record.check_open(lesson)
+    gone = event_meant(record, kind, lesson, activity)
+    events = tuple(event for event in record.events if event.key != gone.key)
+    return replace(record, events=events), f"no {kind} for '{activity}' in lesson {lesson}"

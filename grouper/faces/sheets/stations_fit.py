@@ -8,7 +8,7 @@ from math import ceil
 
 from grouper.faces.sheets import geometry as g
 from grouper.faces.sheets.geometry import text_width
-from grouper.faces.views.stations_view import StationsView
+from grouper.faces.views.play_view import PlayView
 
 HEIGHT = g.PAGE_HEIGHT - g.HEAD_HEIGHT
 """What is left of a page below its head, in mm."""
@@ -57,31 +57,36 @@ class StationsFit:
         return self.pages > 2, small, 0 if small else self.pages, -self.letter, self.columns
 
 
-def fit_ways(view: StationsView) -> StationsFit:
+def fit_ways(view: PlayView) -> StationsFit:
     """The best way to set the table of groups and slots for the wall; the smallest letters where nothing fits."""
     fits = [fit for letter in g.LETTERS for fit in _ways(view, letter)]
-    return min(fits, key=lambda fit: fit.worth) if fits else _crammed(g.LETTERS[-1], len(view.ways))
+    return min(fits, key=lambda fit: fit.worth) if fits else _crammed(g.LETTERS[-1], len(view.teams))
 
 
-def _ways(view: StationsView, letter: int) -> Iterable[StationsFit]:
+def _ways(view: PlayView, letter: int) -> Iterable[StationsFit]:
     size = g.type_size(letter)
-    widest = max(text_width(way.label) for way in view.ways)
+    widest = max(text_width(team) for team in view.teams)
     first = max(size * widest, _heading(size) * text_width("Group")) + 0.8 * size
-    column = (g.PAGE_WIDTH - first) / max(1, len(view.begins))
-    number = max(text_width(str(card.station)) for card in view.cards)
-    slots = max(text_width(text) for text in (f"Slot {len(view.begins)}", *view.begins))
+    column = (g.PAGE_WIDTH - first) / max(1, len(view.slots))
+    number = max(text_width(str(station)) for station in range(1, len(view.places) + 1))
+    slots = _slot_width(view)
     if column >= max(size * (number + 0.3), _heading(size) * (slots + 0.3)):
         room = HEIGHT - 2.5 * _heading(size) - _legend(view)
-        yield _stretched(letter, len(view.ways), room, first, 1)
+        yield _stretched(letter, len(view.teams), room, first, 1)
+
+
+def _slot_width(view: PlayView) -> float:
+    """The width of the widest number of a slot, or of when one begins, in em."""
+    return max(text_width(text) for text in (f"Slot {len(view.slots)}", *(slot.begins for slot in view.slots)))
 
 
 def _heading(size: float) -> float:
     return max(4.5, HEADING * size)
 
 
-def _legend(view: StationsView) -> float:
+def _legend(view: PlayView) -> float:
     """The height of the list of stations that have names, in mm."""
-    width = sum(6.5 * text_width(f"{card.station} {card.name}") + 8 for card in view.cards if card.name)
+    width = sum(6.5 * text_width(f"{number} {name}") + 8 for number, name in enumerate(view.places, start=1) if name)
     return 8.5 * ceil(1.15 * width / g.PAGE_WIDTH) + 4 if width else 0.0
 
 
@@ -94,19 +99,19 @@ def _stretched(letter: int, rows: int, room: float, first: float, columns: int) 
     return StationsFit(letter, row, first, columns, rows, pages)
 
 
-def fit_turns(view: StationsView) -> StationsFit:
+def fit_turns(view: PlayView) -> StationsFit:
     """The best way to set the slots of a card, the same for all cards."""
     fits = [fit for letter in g.LETTERS for columns in (1, 2, 3) for fit in _turns(view, letter, columns)]
-    return min(fits, key=lambda fit: fit.worth) if fits else _crammed(g.LETTERS[-1], len(view.begins))
+    return min(fits, key=lambda fit: fit.worth) if fits else _crammed(g.LETTERS[-1], len(view.slots))
 
 
-def _turns(view: StationsView, letter: int, columns: int) -> Iterable[StationsFit]:
+def _turns(view: PlayView, letter: int, columns: int) -> Iterable[StationsFit]:
     size = g.type_size(letter)
-    first = SLOT * size * max(text_width(text) for text in (f"Slot {len(view.begins)}", *view.begins))
-    chips = max(sum(_chip(label) for label in turn.groups) for card in view.cards for turn in card.turns)
+    first = SLOT * size * _slot_width(view)
+    chips = max(sum(_chip(label) for label in spot.teams) for slot in view.slots for spot in slot.spots)
     width = (g.PAGE_WIDTH - 8 * (columns - 1)) / columns
     if first + size * (0.5 + max(chips, 2.0)) <= width:
-        yield _stretched(letter, ceil(len(view.begins) / columns), HEIGHT, first, columns)
+        yield _stretched(letter, ceil(len(view.slots) / columns), HEIGHT, first, columns)
 
 
 def _chip(label: str) -> float:

@@ -16,7 +16,7 @@ from grouper.faces.views.names import full_name, given_name
 from grouper.faces.views.report_attendance import Attendance, attendance, attendance_of
 from grouper.faces.wording.words import number_in_words, times_in_words
 from grouper.files.masking import Others, others_of
-from grouper.games.days.duty import duty_turns
+from grouper.games.days.season import duty_turns
 from grouper.model.ledger import COACH, LEARNER, ledger_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student

@@ -19,7 +19,7 @@ from grouper.faces.views.evidence import (
 from grouper.faces.views.report_attendance import Attendance, CareLine, attendance_in, attendance_of, care_lines
 from grouper.faces.views.report_nameless import FEWEST_ON_A_MAP, SMALL, nameless
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
-from grouper.games.days.duty import duty_turns
+from grouper.games.days.season import duty_turns
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.fairness import Fairness, fairness_of, hindsight
@@ -290,8 +290,8 @@ def _turns(found: Evidence, record: ClassRecord) -> Iterator[str]:
 
 def _duty_in_words(found: Evidence, record: ClassRecord) -> str:
     lessons = {lesson.number for lesson in found.chosen.unit.lessons}
-    games = tuple(day for day in record.games if day.lesson in lessons)
-    turns = duty_turns(replace(record, games=games))
+    games = tuple(event for event in record.games if event.lesson in lessons)
+    turns = duty_turns(replace(record, events=games))
     if turns is None:
         return ""
     played = {student for day in games for round_ in record.plan.of_lesson(day.lesson) for student in round_.students}

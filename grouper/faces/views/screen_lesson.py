@@ -10,12 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from grouper.faces.views.games_view import CourtGame, GamesSlot, games_view
-from grouper.faces.views.stations_view import StationsView, stations_view
+from grouper.faces.views.play_view import PlaySlot, Spot, play_view
 from grouper.faces.views.student_lesson import RoundBlock, student_lesson_view
-from grouper.games.days.stale import goes_with, round_of
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import GamesDay
+from grouper.games.days.groups import goes_with, round_of
+from grouper.model.play import Event
 from grouper.model.record import ClassRecord
 
 
@@ -103,43 +101,20 @@ def _scenes(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[Sce
 def _slots(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[tuple[str, SlotScene]]:
     """The slots of the games of a round, and those of its stations, each with a word for which it is."""
     people = {card.label: tuple(person.name for person in card.members) for card in block.groups}
-    for day in record.games:
-        if _is_of(record, day, day.teams, lesson, block):
-            yield from (("games", _of_games(slot, day, people)) for slot in games_view(day, record).slots)
-    for circuit in record.circuits:
-        if _is_of(record, circuit, circuit.groups, lesson, block):
-            view = stations_view(circuit, record)
-            numbers = range(1, circuit.last_slot + 1)
-            yield from (("stations", _of_stations(view, number, circuit, people)) for number in numbers)
+    for event in record.events:
+        round_ = round_of(record, event) if event.lesson == lesson else None
+        # Play that is for other groups than there are now is not shown.
+        if round_ and record.place_in_lesson(round_.key) == block.place and goes_with(round_, event):
+            yield from ((event.kind, _of(slot, event, people)) for slot in play_view(event, record).slots)
 
 
-def _is_of(
-    record: ClassRecord, day: GamesDay | CircuitDay, labels: tuple[str, ...], lesson: int, block: RoundBlock
-) -> bool:
-    """Whether the play is that of this round, with the groups that it has now."""
-    round_ = round_of(record, day) if day.lesson == lesson else None
-    return (
-        round_ is not None and record.place_in_lesson(round_.key) == block.place and goes_with(round_, labels)
-    )
+def _of(slot: PlaySlot, event: Event, people: dict[str, tuple[str, ...]]) -> SlotScene:
+    cards = tuple(_card(spot, event, people) for spot in slot.spots)
+    timing = event.timing
+    return SlotScene(slot.slot, event.slots, timing.play, cards, slot.waiting, slot.loans, timing.changeover)
 
 
-def _of_games(slot: GamesSlot, day: GamesDay, people: dict[str, tuple[str, ...]]) -> SlotScene:
-    cards = tuple(_court(game, people) for game in slot.games)
-    return SlotScene(slot.slot, day.slots, day.timing.play, cards, slot.waiting, slot.loans, day.timing.changeover)
-
-
-def _court(game: CourtGame, people: dict[str, tuple[str, ...]]) -> PlaceCard:
-    sides = tuple(Side(label, people[label]) for label in (game.home, game.away))
-    return PlaceCard("Court", game.court, "", sides, game.duty)
-
-
-def _of_stations(
-    view: StationsView, slot: int, circuit: CircuitDay, people: dict[str, tuple[str, ...]]
-) -> SlotScene:
-    cards = tuple(
-        PlaceCard("Station", card.station, card.name, tuple(Side(label, people[label]) for label in there))
-        for card in view.cards
-        if (there := card.turns[slot - 1].groups)
-    )
-    resting = tuple(way.label for way in view.ways if way.stations[slot - 1] is None)
-    return SlotScene(slot, circuit.last_slot, circuit.timing.play, cards, resting, (), circuit.timing.changeover)
+def _card(spot: Spot, event: Event, people: dict[str, tuple[str, ...]]) -> PlaceCard:
+    sides = tuple(Side(label, people[label]) for label in spot.teams)
+    word, name = event.place_word.capitalize(), event.places[spot.place - 1]
+    return PlaceCard(word, spot.place, name, sides, spot.duty)

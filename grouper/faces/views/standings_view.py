@@ -47,7 +47,7 @@ def table_view(season: Season) -> TableView:
     table = season.table
     with_extra = any(row.bonus or row.penalty for row in table)
     rows = tuple(_row(season, row) for row in table)
-    return TableView(season.lessons, len(season.results), season.games, rows, with_extra)
+    return TableView(season.lessons, season.played, season.games, rows, with_extra)
 
 
 def _row(season: Season, row: Standing) -> TableRow:
@@ -119,7 +119,7 @@ def _place(season: Season, row: Standing) -> Place:
 
 
 def _final(season: Season) -> bool:
-    return bool(season.games) and len(season.results) == season.games
+    return bool(season.games) and season.played == season.games
 
 
 def progress_table(season: Season) -> StudentsTable:

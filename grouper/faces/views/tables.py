@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from grouper.files.groups import group_rows
-from grouper.model.games_day import Score
 from grouper.model.ledger import ledger_of
+from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import RoundKey
@@ -153,10 +153,10 @@ def _where(record: ClassRecord, key: RoundKey) -> tuple[Cell, ...]:
 
 
 def _scores(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
-    for day in record.games:
-        for fixture in day.fixtures:
-            teams = (day.teams[fixture.home - 1], day.teams[fixture.away - 1])
-            yield (day.lesson, day.activity, fixture.slot, fixture.court, *teams, *_points(fixture.score))
+    for event in record.games:
+        for game in event.assignments:
+            teams = (event.label(game.home), event.label(game.away))
+            yield (event.lesson, event.activity, game.slot, game.place, *teams, *_points(game.score))
 
 
 def _points(score: Score | None) -> tuple[Cell, ...]:

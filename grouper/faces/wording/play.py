@@ -1,16 +1,17 @@
-"""Games and stations in words: what was planned, how good it is beside its bound, and what to change."""
+"""Games, stations and standings in words: what was planned, how good it is beside its bound, and what to change."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
-from grouper.games.days.too_long import TooLong, too_long
+from grouper.games.capacity import CapacityLine, CapacityTask, capacity_lines
+from grouper.games.days.groups import TooLong, too_long
+from grouper.games.days.season import Season
+from grouper.games.doubles import DoublesSchedule
 from grouper.games.measure import Measure
-from grouper.games.pacing import Pacing
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import Fixture, GamesDay, Score
+from grouper.games.standings import Progress, Standing, tie_breaks, top_of
+from grouper.model.play import Assignment, Event, Points, Score, Timing
 from grouper.model.record import ClassRecord
-from grouper.model.timing import Timing
 from grouper.words import counted, listed
 
 SENTENCE_WIDTH = 62
@@ -33,34 +34,20 @@ def _figure(value: float, measure: Measure) -> str:
     return f"{value:.0%}" if measure.key == "active_share" else f"{value:g}"
 
 
-def games_heading(day: GamesDay) -> str:
-    """One line on a day of games: where it is, then ``games_in_words``."""
-    return f"{_where(day)}{games_in_words(day)}"
+def heading(event: Event) -> str:
+    """One line on games or stations: where they are, then ``event_in_words``."""
+    where = f"Lesson {event.lesson}, {event.activity}: " if event.lesson else ""
+    return f"{where}{event_in_words(event)}"
 
 
-def games_in_words(day: GamesDay) -> str:
-    """Teams, courts, games, slots and minutes of a day of games."""
-    teams = counted(len(day.teams), "team")
-    courts = _those_open(day.asked.courts, len(day.setback.courts_closed), "court")
-    games, slots = counted(len(day.fixtures), "game"), counted(day.slots, "slot")
-    return f"{teams}, {courts}: {games} in {slots}{minutes_in_all(day.timing, day.slots)}"
-
-
-def circuit_heading(day: CircuitDay) -> str:
-    """One line on a circuit: where it is, then ``circuit_in_words``."""
-    return f"{_where(day)}{circuit_in_words(day)}"
-
-
-def circuit_in_words(day: CircuitDay) -> str:
-    """Groups, stations, slots and minutes of a circuit."""
-    groups, stations = counted(len(day.groups), "group"), _those_open(len(day.stations), len(day.closed), "station")
-    slots = counted(day.last_slot, "slot")
-    return f"{groups}, {stations}: {slots}{minutes_in_all(day.timing, day.last_slot)}"
-
-
-def _those_open(count: int, closed: int, noun: str) -> str:
-    """How many there are, and how many of them are open where some are closed."""
-    return f"{count - closed} of {counted(count, noun)} open" if closed else counted(count, noun)
+def event_in_words(event: Event) -> str:
+    """Teams, courts or stations, games, slots and minutes."""
+    closed, count = len(event.setback.closed), len(event.places)
+    places = counted(count, event.place_word)
+    places = f"{count - closed} of {places} open" if closed else places
+    teams, slots = counted(len(event.teams), "team" if event.is_games else "group"), counted(event.slots, "slot")
+    games = f"{counted(len(event.assignments), 'game')} in " if event.is_games else ""
+    return f"{teams}, {places}: {games}{slots}{minutes_in_all(event.timing, event.slots)}"
 
 
 def too_long_in_words(long: TooLong) -> str:
@@ -69,21 +56,17 @@ def too_long_in_words(long: TooLong) -> str:
     return f"This takes {_minutes(long.takes)} minutes, and there are {_minutes(long.minutes)}: {fit}"
 
 
-def length_in_words(record: ClassRecord, day: GamesDay | CircuitDay) -> str:
+def length_in_words(record: ClassRecord, event: Event) -> str:
     """How much longer play is than the time its activity has; empty where it fits or nothing is known of the time."""
-    long = too_long(record, day)
+    long = too_long(record, event)
     return too_long_in_words(long) if long else ""
-
-
-def _where(day: GamesDay | CircuitDay) -> str:
-    return f"Lesson {day.lesson}, {day.activity}: " if day.lesson else ""
 
 
 def minutes_in_all(timing: Timing, slots: int) -> str:
     """The minutes that slots take, in brackets; empty where they are not known."""
-    if timing.play is None or not slots:
+    whole = timing.minutes_for(slots) if slots else None
+    if whole is None or timing.play is None:
         return ""
-    whole = Pacing(timing.play, timing.changeover).minutes_for(slots)
     change = f", {_minutes(timing.changeover)} to change" if timing.changeover else ""
     return f" ({_minutes(whole)} minutes: {_minutes(timing.play)} each{change})"
 
@@ -92,53 +75,24 @@ def _minutes(value: float) -> str:
     return f"{value:.3g}" if value < 100 else f"{value:.0f}"
 
 
-def game_lines(day: GamesDay, after: int = 0) -> Iterator[str]:
-    """A line for each slot after the one given: its games by court, who is on duty, and who waits."""
-    for slot in range(after + 1, day.slots + 1):
-        games = [fixture for fixture in day.fixtures if fixture.slot == slot]
-        yield f"  slot {slot:>2}   " + "   ".join(_game(day, game) for game in games) + _waiting(day, games)
-    yield from (
-        f"  in slot {slot} team {_team(day, lender)} lends team {_team(day, team)} players"
-        for slot, team, lender in day.loans
-        if slot > after
-    )
+def slot_lines(event: Event, after: int = 0) -> Iterator[str]:
+    """A line for each slot after the one given: who is at which court or station, who is on duty, and who waits."""
+    for slot in range(after + 1, event.slots + 1):
+        waiting = ", ".join(event.waiting(slot))
+        here = "   ".join(_spot(event, one) for one in event.in_slot(slot))
+        yield f"  slot {slot:>2}   {here}" + (f"   waiting: {waiting}" if waiting else "")
+    for slot, short, lender in event.loans:
+        if slot > after:
+            yield f"  in slot {slot} team {event.label(lender)} lends team {event.label(short)} players"
 
 
-def _team(day: GamesDay, number: int) -> str:
-    return day.teams[number - 1]
+def _spot(event: Event, one: Assignment) -> str:
+    labels = [event.label(team) for team in one.teams]
+    duty = f" (duty {event.label(one.duty)})" if one.duty is not None else ""
+    return f"{event.place_word} {one.place}: {' - '.join(labels) if event.is_games else listed(labels)}{duty}"
 
 
-def _game(day: GamesDay, game: Fixture) -> str:
-    duty = f" (duty {_team(day, game.duty)})" if game.duty is not None else ""
-    return f"court {game.court}: {_team(day, game.home)} - {_team(day, game.away)}{duty}"
-
-
-def _waiting(day: GamesDay, games: Sequence[Fixture]) -> str:
-    busy = {team for game in games for team in (game.home, game.away, game.duty)} | set(day.setback.teams_out)
-    waiting = [label for number, label in enumerate(day.teams, start=1) if number not in busy]
-    return f"   waiting: {', '.join(waiting)}" if waiting else ""
-
-
-def visit_lines(day: CircuitDay, after: int = 0) -> Iterator[str]:
-    """A line for each slot after the one given: the groups at each station, and who waits."""
-    for slot in range(after + 1, day.last_slot + 1):
-        yield f"  slot {slot:>2}   " + "   ".join(_stations(day, slot)) + _without_station(day, slot)
-
-
-def _stations(day: CircuitDay, slot: int) -> Iterator[str]:
-    for station in range(1, len(day.stations) + 1):
-        here = [day.groups[group - 1] for at, place, group in day.visits if (at, place) == (slot, station)]
-        if here:
-            yield f"station {station}: {listed(here)}"
-
-
-def _without_station(day: CircuitDay, slot: int) -> str:
-    busy = {group for at, _, group in day.visits if at == slot}
-    waiting = [label for number, label in enumerate(day.groups, start=1) if number not in busy]
-    return f"   waiting: {', '.join(waiting)}" if waiting else ""
-
-
-def result_in_words(day: GamesDay, game: Fixture) -> str:
+def result_in_words(event: Event, game: Assignment) -> str:
     """The result of a game: what decides it, then what made it up, and what is added in the table alone.
 
     Raises
@@ -153,9 +107,9 @@ def result_in_words(day: GamesDay, game: Fixture) -> str:
         (game.home, score.home, score.home_lost, score.home_bonus, score.home_penalty),
         (game.away, score.away, score.away_lost, score.away_bonus, score.away_penalty),
     )
-    extras = [text for team, *points in sides for text in _extras(_team(day, team), *points)]
-    teams = f"team {_team(day, game.home)} - team {_team(day, game.away)}"
-    return f"Slot {game.slot}, court {game.court}: {teams} {in_figures(score)}{''.join(extras)}"
+    extras = "".join(text for team, *points in sides for text in _extras(event.label(team), *points))
+    teams = f"team {event.label(game.home)} - team {event.label(game.away)}"
+    return f"Slot {game.slot}, court {game.place}: {teams} {in_figures(score)}{extras}"
 
 
 def in_figures(score: Score) -> str:
@@ -174,3 +128,116 @@ def _extras(team: str, won: float, lost: float, bonus: float, penalty: float) ->
         yield f", team {team} +{bonus:g} in the table"
     if penalty:
         yield f", team {team} -{penalty:g} in the table"
+
+
+def doubles_heading(schedule: DoublesSchedule, timing: Timing) -> str:
+    """One line on two against two: players, courts, games, slots and minutes."""
+    players, courts = counted(schedule.players, "player"), counted(schedule.courts, "court")
+    games, slots = counted(len(schedule.games), "game"), counted(schedule.slots, "slot")
+    return f"Two against two, {players}, {courts}: {games} in {slots}{minutes_in_all(timing, schedule.slots)}"
+
+
+def doubles_lines(schedule: DoublesSchedule) -> Iterator[str]:
+    """A line for each slot: its games by court, and who rests."""
+    for slot in range(1, schedule.slots + 1):
+        games = [game for game in schedule.games if game.slot == slot]
+        sides = (f"court {g.court}: {g.home[0]}+{g.home[1]} - {g.away[0]}+{g.away[1]}" for g in games)
+        resting = ", ".join(map(str, schedule.resting(slot)))
+        yield f"  slot {slot:>2}   " + "   ".join(sides) + (f"   resting: {resting}" if resting else "")
+
+
+def capacity_in_words(task: CapacityTask) -> Iterator[str]:
+    """Who is active for each way of using the courts, and what to do so that nobody waits."""
+    lines = capacity_lines(task)
+    yield f"Who is active, of {counted(task.students, 'student')}:"
+    yield from (f"  {_capacity(line)}" for line in lines)
+    best = min(lines, key=lambda line: (line.waiting, -line.playing))
+    if lines[0].waiting:
+        fewest = "Nobody waits" if not best.waiting else f"Fewest wait ({best.waiting})"
+        yield f"{fewest} if you do this: {best.change}."
+
+
+def _capacity(line: CapacityLine) -> str:
+    waits = f"{line.waiting} wait" if line.waiting else "nobody waits"
+    made_of = f" ({line.playing_share:.0%} play, {line.on_duty} on duty)" if line.on_duty else ""
+    return f"{line.choice:<14} {line.active_share:>4.0%} active{made_of}, {waits}: {line.change}"
+
+
+def team_capacity(event: Event) -> Iterator[str]:
+    """How many teams are busy at a time, and what to change to have none wait, where nothing is known of students."""
+    teams, courts, helped = len(event.present), len(event.open_places), event.asked.duty != "none"
+    playing, waiting = 2 * min(courts, teams // 2), _teams_waiting(teams, courts, helped)
+    yield f"At a time {playing} of {teams} teams play, {teams - playing - waiting} on duty, {waiting} waiting."
+    if waiting:
+        yield f"Nobody waits {_way_out(teams, helped)}."
+
+
+def _teams_waiting(teams: int, courts: int, helped: bool) -> int:
+    """Teams that neither play nor have a duty in a full slot."""
+    return max(0, teams - (3 if helped else 2) * min(courts, teams // 2))
+
+
+def _way_out(teams: int, helped: bool) -> str:
+    enough = next((c for c in range(1, teams + 1) if not _teams_waiting(teams, c, helped)), None)
+    if enough is not None:
+        return f"with {counted(enough, 'court')}: play across on half courts, with smaller sides"
+    fewest = next(c for c in range(1, teams + 1) if not _teams_waiting(teams, c, True))
+    return f"with {counted(fewest, 'court')} and the team left over on duty"
+
+
+def worth_in_words(points: Points) -> str:
+    """What a game is worth.
+
+    >>> worth_in_words(Points())
+    'A win is worth 3, a draw 1, a loss 0.'
+    """
+    return f"A win is worth {points.win:g}, a draw {points.draw:g}, a loss {points.loss:g}."
+
+
+def order_in_words(points: Points) -> str:
+    """What decides the order of the table, the first thing first."""
+    return "Before another stands who has " + "; then ".join(rule.sentence for rule in tie_breaks(points)) + "."
+
+
+def season_in_words(season: Season) -> str:
+    """Which lessons count, and how many of their games are played."""
+    lessons = [str(lesson) for lesson in season.lessons]
+    word = "Lesson" if len(lessons) == 1 else "Lessons"
+    return f"{word} {listed(lessons)}: {season.played} of {season.games} games have a result"
+
+
+def table_lines(season: Season) -> Iterator[str]:
+    """The whole table, for the teacher; then days that do not count, and why."""
+    yield season_in_words(season)
+    yield "  rank  team      played  won  drawn  lost   scored   diff  bonus  penalty  points"
+    for row in season.table:
+        yield _row(season, row)
+    yield worth_in_words(season.points)
+    yield order_in_words(season.points)
+    for event in season.left_out:
+        yield f"Not counted: '{event.activity}' in lesson {event.lesson}, whose teams were made of other people."
+
+
+def _row(season: Season, row: Standing) -> str:
+    scored = f"{row.scored}:{row.conceded}"
+    games = f"{row.played:>6}  {row.won:>3}  {row.drawn:>5}  {row.lost:>4}  {scored:>7}  {row.difference:>+5}"
+    points = f"{row.bonus:>5g}  {row.penalty:>7g}  {row.points:>6g}"
+    return f"  {row.rank:>4}  {season.teams[row.team - 1]:<8}  {games}  {points}"
+
+
+def top_lines(season: Season, places: int) -> Iterator[str]:
+    """The first places alone: what students may see."""
+    for row in top_of(season.table, places):
+        yield f"  {row.rank}  team {season.teams[row.team - 1]}  {row.points:g} points"
+
+
+def progress_lines(season: Season) -> Iterator[str]:
+    """Everyone's points lesson by lesson, without a rank: what students may see."""
+    for row in season.progress:
+        yield f"  team {season.teams[row.team - 1]}  {_steps(row)}"
+
+
+def _steps(row: Progress) -> str:
+    if len(row.by_lesson) < 2:
+        return f"{row.total:g} points"
+    return " + ".join(f"{points:g}" for points in row.by_lesson) + f" = {row.total:g} points"

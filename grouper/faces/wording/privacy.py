@@ -85,7 +85,7 @@ def _going(record: ClassRecord) -> list[str]:
         (len(record.absences), "absence"),
         (sum(len(day.scored) for day in record.games), "score"),
     )
-    play = ["games and stations"] if record.games or record.circuits else []
+    play = ["games and stations"] if record.events else []
     return [*(counted(count, what) for count, what in counts if count), *play]
 
 

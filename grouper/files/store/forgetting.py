@@ -88,8 +88,7 @@ def _in_order(record: ClassRecord) -> ClassRecord:
     """The record with everything in order that stands in the order of a text, which may be another text now."""
     return replace(
         record,
-        games=tuple(sorted(record.games, key=lambda day: day.key)),
-        circuits=tuple(sorted(record.circuits, key=lambda day: day.key)),
+        events=tuple(sorted(record.events, key=lambda event: event.key)),
         results=tuple(sorted(record.results, key=lambda result: (result.key, result.label))),
         chosen_steps=tuple(sorted(record.chosen_steps, key=lambda chosen: (chosen.key, chosen.label))),
     )

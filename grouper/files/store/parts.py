@@ -12,15 +12,12 @@ from typing import Any
 from grouper.errors import InputError
 from grouper.files.scale import scale_of, scale_text
 from grouper.files.store.codec import Coder, KeptAs, Part, Reading, Row, Rows, Table, Writing, of_parts
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import Fixture, GamesAsked, GamesDay, Score, Setback
 from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group, Round
-from grouper.model.points import Points
+from grouper.model.play import Assignment, Points, Score
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import IDS
 from grouper.model.request import Settings
-from grouper.model.timing import Timing
 from grouper.model.unheld import Unheld
 from grouper.model.unit import RoundKey
 
@@ -67,14 +64,6 @@ def _end_apart(of: Unheld) -> KeptEnd:
 
 
 @dataclass(frozen=True)
-class KeptTeam:
-    """A team by its label, and whether it is out or short."""
-
-    label: str
-    state: str
-
-
-@dataclass(frozen=True)
 class KeptPlayer:
     """Who played in a game for a team, by its number."""
 
@@ -84,125 +73,34 @@ class KeptPlayer:
 
 
 @dataclass(frozen=True)
-class KeptGame:
-    """A game, with whoever played in one table for both teams."""
+class KeptAssignment:
+    """Who is at a place in a slot, with whoever played in one table for both teams."""
 
     slot: int
-    court: int
-    home: int
-    away: int
+    place: int
+    teams: tuple[int, ...]
     duty: int | None
     score: Score | None
     lineup: tuple[KeptPlayer, ...]
 
 
-def _game_apart(of: Fixture) -> KeptGame:
+def _assignment_apart(of: Assignment) -> KeptAssignment:
     players = (
         KeptPlayer(team, place, student)
-        for team, members in zip((of.home, of.away), of.lineup, strict=False)
+        for team, members in zip(of.teams, of.lineup, strict=False)
         for place, student in enumerate(members, start=1)
     )
-    return KeptGame(of.slot, of.court, of.home, of.away, of.duty, of.score, tuple(players))
+    return KeptAssignment(of.slot, of.place, of.teams, of.duty, of.score, tuple(players))
 
 
-def _game_together(kept: KeptGame) -> Fixture:
-    sides = (tuple(p.student for p in kept.lineup if p.team == team) for team in (kept.home, kept.away))
-    lineup = tuple(sides) if kept.lineup else ()
-    return Fixture(kept.slot, kept.court, kept.home, kept.away, kept.duty, kept.score, lineup)
-
-
-@dataclass(frozen=True)
-class KeptGames:
-    """The games of an activity, with what went wrong told team by team."""
-
-    lesson: int
-    activity: str
-    round: int
-    asked: GamesAsked
-    timing: Timing
-    draw: str
-    played: int
-    slots_left: int | None
-    teams: tuple[KeptTeam, ...]
-    closed: tuple[int, ...]
-    games: tuple[Fixture, ...]
-    loans: tuple[tuple[int, int, int], ...]
-
-
-_OUT, _SHORT = "out", "short"
-
-
-def _games_apart(of: GamesDay) -> KeptGames:
-    back = of.setback
-    states = dict.fromkeys(back.teams_short, _SHORT) | dict.fromkeys(back.teams_out, _OUT)
-    teams = (KeptTeam(label, states.get(number, "")) for number, label in enumerate(of.teams, start=1))
-    asked = (of.lesson, of.activity, of.round, of.asked, of.timing, of.draw, of.played, back.slots_left)
-    return KeptGames(*asked, tuple(teams), back.courts_closed, of.fixtures, of.loans)
-
-
-def _games_together(kept: KeptGames) -> GamesDay:
-    out, short = (
-        tuple(number for number, team in enumerate(kept.teams, start=1) if team.state == state)
-        for state in (_OUT, _SHORT)
-    )
-    return GamesDay(
-        kept.lesson,
-        kept.activity,
-        kept.round,
-        tuple(team.label for team in kept.teams),
-        kept.asked,
-        kept.games,
-        kept.timing,
-        kept.draw,
-        kept.played,
-        Setback(kept.closed, out, short, kept.slots_left),
-        kept.loans,
-    )
-
-
-@dataclass(frozen=True)
-class KeptStation:
-    """A station, and whether it is closed."""
-
-    name: str
-    closed: bool
-
-
-@dataclass(frozen=True)
-class KeptCircuit:
-    """The stations of an activity, with what is closed told station by station."""
-
-    lesson: int
-    activity: str
-    round: int
-    slots: int | None
-    order: str
-    timing: Timing
-    method: str
-    played: int
-    groups: tuple[str, ...]
-    stations: tuple[KeptStation, ...]
-    visits: tuple[tuple[int, int, int], ...]
-
-
-def _circuit_apart(of: CircuitDay) -> KeptCircuit:
-    stations = tuple(KeptStation(name, n in of.closed) for n, name in enumerate(of.stations, start=1))
-    how = (of.slots, of.order, of.timing, of.method, of.played)
-    return KeptCircuit(of.lesson, of.activity, of.round, *how, of.groups, stations, of.visits)
-
-
-def _circuit_together(kept: KeptCircuit) -> CircuitDay:
-    names = tuple(station.name for station in kept.stations)
-    closed = tuple(number for number, station in enumerate(kept.stations, start=1) if station.closed)
-    how = (kept.slots, kept.order, kept.timing, kept.method, kept.played, closed)
-    return CircuitDay(kept.lesson, kept.activity, kept.round, kept.groups, names, kept.visits, *how)
+def _assignment_together(kept: KeptAssignment) -> Assignment:
+    sides = (tuple(p.student for p in kept.lineup if p.team == team) for team in kept.teams)
+    return Assignment(kept.slot, kept.place, kept.teams, kept.duty, kept.score, tuple(sides) if kept.lineup else ())
 
 
 # ---- the parts
 
 _ROUND = ("lesson", "activity", "round")
-_DAY = ("lesson", "activity")
-_SLOT = ("slot", "court")
 
 _SEATS = Part("seat", "members", columns=("student", "role"), beside="roles", filled=True)
 
@@ -233,32 +131,28 @@ PARTS = (
     Part("taught", "taught", key=("lesson",)),
     Part("ended", "unheld", key=("lesson",), kept=KeptAs(KeptEnd, _end_apart, lambda kept: kept)),
     Part(
-        "games",
-        "games",
-        key=_DAY,
-        kept=KeptAs(KeptGames, _games_apart, _games_together),
+        "event",
+        "events",
+        key=("lesson", "activity", "kind"),
         parts=(
-            Part("team", "teams", key=("number",)),
-            Part("closed_court", "closed", key=("court",)),
+            Part("event_team", "teams", key=("number",), columns=("label", "called"), beside="called"),
+            Part("event_place", "places", key=("number",), columns=("name",)),
+            Part("event_closed", "setback.closed", key=("at",)),
+            Part("event_out", "setback.out", key=("team",)),
+            Part("event_short", "setback.short", key=("team",)),
+            Part("event_loan", "loans", key=("slot", "team", "lender")),
             Part(
-                "game",
-                "games",
-                key=_SLOT,
-                kept=KeptAs(KeptGame, _game_apart, _game_together),
-                parts=(Part("result", "score", key=()), Part("lineup", "lineup", key=("team", "place"))),
+                "assignment",
+                "assignments",
+                key=("slot", "at"),
+                names={"place": "at"},
+                kept=KeptAs(KeptAssignment, _assignment_apart, _assignment_together),
+                parts=(
+                    Part("assigned", "teams", columns=("team",)),
+                    Part("event_result", "score", key=()),
+                    Part("event_lineup", "lineup", key=("team", "place")),
+                ),
             ),
-            Part("loan", "loans", key=("slot", "team", "lender")),
-        ),
-    ),
-    Part(
-        "circuit",
-        "circuits",
-        key=_DAY,
-        kept=KeptAs(KeptCircuit, _circuit_apart, _circuit_together),
-        parts=(
-            Part("station", "stations", key=("number",)),
-            Part("circuit_group", "groups", key=("number",), columns=("label",)),
-            Part("visit", "visits", key=("slot", "station", "group")),
         ),
     ),
     Part("note", "notes", key=("lesson", "place")),

@@ -196,7 +196,81 @@ _AS_THE_DAY_WENT = Migration(
     ),
 )
 
-_NEXT = Migration("", ())
+_EVENT = f"{_KEY}, kind TEXT NOT NULL"
+_OF_EVENT = "FOREIGN KEY (lesson, activity, kind) REFERENCES event DEFERRABLE INITIALLY DEFERRED"
+_SPOT = f"{_EVENT}, slot INTEGER NOT NULL, at INTEGER NOT NULL"
+_OF_SPOT = "FOREIGN KEY (lesson, activity, kind, slot, at) REFERENCES assignment DEFERRABLE INITIALLY DEFERRED"
+
+_OF_GAMES_ALONE = ("lineup", "result", "loan", "game", "closed_court", "team", "games")
+_OF_CIRCUITS_ALONE = ("visit", "circuit_group", "station", "circuit")
+
+_EVENTS = (
+    f"""CREATE TABLE event (
+        {_EVENT}, round INTEGER NOT NULL, legs INTEGER, slots INTEGER, "order" TEXT NOT NULL, duty TEXT NOT NULL,
+        play REAL, changeover REAL NOT NULL, method TEXT NOT NULL, played INTEGER NOT NULL, slots_left INTEGER,
+        PRIMARY KEY (lesson, activity, kind)) WITHOUT ROWID""",
+    f"""CREATE TABLE event_team (
+        {_EVENT}, number INTEGER NOT NULL, label TEXT NOT NULL, called TEXT,
+        PRIMARY KEY (lesson, activity, kind, number), {_OF_EVENT}) WITHOUT ROWID""",
+    f"""CREATE TABLE event_place (
+        {_EVENT}, number INTEGER NOT NULL, name TEXT NOT NULL,
+        PRIMARY KEY (lesson, activity, kind, number), {_OF_EVENT}) WITHOUT ROWID""",
+    f"""CREATE TABLE event_closed (
+        {_EVENT}, at INTEGER NOT NULL, PRIMARY KEY (lesson, activity, kind, at), {_OF_EVENT}) WITHOUT ROWID""",
+    f"""CREATE TABLE event_out (
+        {_EVENT}, team INTEGER NOT NULL, PRIMARY KEY (lesson, activity, kind, team), {_OF_EVENT}) WITHOUT ROWID""",
+    f"""CREATE TABLE event_short (
+        {_EVENT}, team INTEGER NOT NULL, PRIMARY KEY (lesson, activity, kind, team), {_OF_EVENT}) WITHOUT ROWID""",
+    f"""CREATE TABLE event_loan (
+        {_EVENT}, slot INTEGER NOT NULL, team INTEGER NOT NULL, lender INTEGER NOT NULL,
+        PRIMARY KEY (lesson, activity, kind, slot, team, lender), {_OF_EVENT}) WITHOUT ROWID""",
+    f"""CREATE TABLE assignment (
+        {_SPOT}, duty INTEGER, PRIMARY KEY (lesson, activity, kind, slot, at), {_OF_EVENT}) WITHOUT ROWID""",
+    f"""CREATE TABLE assigned (
+        {_SPOT}, place INTEGER NOT NULL, team INTEGER NOT NULL,
+        PRIMARY KEY (lesson, activity, kind, slot, at, place), {_OF_SPOT}) WITHOUT ROWID""",
+    f"""CREATE TABLE event_result (
+        {_SPOT}, home INTEGER NOT NULL, away INTEGER NOT NULL,
+        home_bonus REAL NOT NULL, away_bonus REAL NOT NULL, home_penalty REAL NOT NULL, away_penalty REAL NOT NULL,
+        home_lost INTEGER NOT NULL, away_lost INTEGER NOT NULL,
+        PRIMARY KEY (lesson, activity, kind, slot, at), {_OF_SPOT}) WITHOUT ROWID""",
+    f"""CREATE TABLE event_lineup (
+        {_SPOT}, team INTEGER NOT NULL, place INTEGER NOT NULL,
+        student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED,
+        PRIMARY KEY (lesson, activity, kind, slot, at, team, place), {_OF_SPOT}) WITHOUT ROWID""",
+    # What two kinds of play kept apart, each in tables of its own.
+    """INSERT INTO event SELECT lesson, activity, 'games', round, legs, slots, "order", duty, play, changeover, draw,
+        played, slots_left FROM games""",
+    """INSERT INTO event SELECT lesson, activity, 'stations', round, 1, slots, "order", 'spare', play, changeover,
+        method, played, NULL FROM circuit""",
+    "INSERT INTO event_team SELECT lesson, activity, 'games', number, label, NULL FROM team",
+    "INSERT INTO event_team SELECT lesson, activity, 'stations', number, label, NULL FROM circuit_group",
+    """WITH RECURSIVE court(number) AS
+        (SELECT 1 UNION ALL SELECT number + 1 FROM court WHERE number < (SELECT max(courts) FROM games))
+        INSERT INTO event_place
+        SELECT lesson, activity, 'games', number, '' FROM games JOIN court ON number <= courts""",
+    "INSERT INTO event_place SELECT lesson, activity, 'stations', number, name FROM station",
+    "INSERT INTO event_closed SELECT lesson, activity, 'games', court FROM closed_court",
+    "INSERT INTO event_closed SELECT lesson, activity, 'stations', number FROM station WHERE closed",
+    "INSERT INTO event_out SELECT lesson, activity, 'games', number FROM team WHERE state = 'out'",
+    "INSERT INTO event_short SELECT lesson, activity, 'games', number FROM team WHERE state = 'short'",
+    "INSERT INTO event_loan SELECT lesson, activity, 'games', slot, team, lender FROM loan",
+    "INSERT INTO assignment SELECT lesson, activity, 'games', slot, court, duty FROM game",
+    "INSERT INTO assignment SELECT DISTINCT lesson, activity, 'stations', slot, station, NULL FROM visit",
+    "INSERT INTO assigned SELECT lesson, activity, 'games', slot, court, 1, home FROM game",
+    "INSERT INTO assigned SELECT lesson, activity, 'games', slot, court, 2, away FROM game",
+    """INSERT INTO assigned SELECT lesson, activity, 'stations', slot, station,
+        row_number() OVER (PARTITION BY lesson, activity, slot, station ORDER BY "group"), "group" FROM visit""",
+    """INSERT INTO event_result SELECT lesson, activity, 'games', slot, court, home, away, home_bonus, away_bonus,
+        home_penalty, away_penalty, home_lost, away_lost FROM result""",
+    "INSERT INTO event_lineup SELECT lesson, activity, 'games', slot, court, team, place, student FROM lineup",
+    *(
+        f"DROP TABLE {table}"
+        for table in (*_OF_GAMES_ALONE, *_OF_CIRCUITS_ALONE)
+    ),
+)
+
+_NEXT = Migration("games and stations as one event, with names that teams are called by", _EVENTS)
 """What the next form of the file has: a word on it, and one statement a line for each new table or column.
 
 It is extended until it is released; a form that is out in the world is never changed again.

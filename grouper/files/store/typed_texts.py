@@ -10,7 +10,7 @@ from typing import Any
 from grouper.files.name_words import find, given_word, replaced, words_of
 from grouper.model.roster import Roster, Student
 
-TEXTS_OF_THE_TEACHER = ("unit", "plan", "absences", "games", "circuits", "results", "chosen_steps", "ladders", "past")
+TEXTS_OF_THE_TEACHER = ("unit", "plan", "absences", "events", "results", "chosen_steps", "ladders", "past")
 """Parts of a record in which the teacher may have typed a name: labels, roles, names of activities and stations."""
 
 LONG_ENOUGH = 3

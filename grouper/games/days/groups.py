@@ -1,15 +1,17 @@
-"""Which activity of a lesson is meant, and which groups play in it."""
+"""Play in a class: which activity, round, event or team is meant, and whether it still goes with groups and minutes."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.games.asked import require
+from grouper.games.checks import require
 from grouper.model.plan import Group, Round
+from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, RoundKey
-from grouper.words import Remedy, folded
+from grouper.words import Remedy, Said, folded
 
 
 def activity_meant(record: ClassRecord, lesson: int, name: str | None) -> Activity:
@@ -67,3 +69,127 @@ def number_of(label: str, labels: Sequence[str], what: str) -> int:
     if folded(label) in known:
         return known.index(folded(label)) + 1
     raise InputError(f"there is no {what} {label}; there are {', '.join(labels)}")
+
+
+def of_class(record: ClassRecord, wish: Event, lesson: int, activity: str | None, number: int = 1) -> Event:
+    """What is asked for, for the groups of a round of an activity, in the order of team numbers.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson, activity or round, it has no groups yet, or the lesson has been taught.
+    """
+    meant = activity_meant(record, lesson, activity)
+    round_ = round_meant(record, lesson, meant, number)
+    record.check_open(lesson)
+    return replace(wish, lesson=lesson, activity=meant.name, round=number, teams=labels_of(round_.groups))
+
+
+def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | None) -> Event:
+    """The event of a kind of an activity; with no name that of the lesson, where one activity alone has one.
+
+    Raises
+    ------
+    InputError
+        There is none, or it is not clear which one is meant.
+    """
+    record.lesson(lesson)
+    events = [event for event in record.events if (event.lesson, event.kind) == (lesson, kind)]
+    wanted = [event for event in events if activity is None or folded(event.activity) == folded(activity)]
+    if len(wanted) == 1:
+        return wanted[0]
+    if not wanted:
+        where = f"'{activity}' in lesson {lesson}" if activity else f"lesson {lesson}"
+        raise InputError("{where} has no {kind} yet", plan_again(kind), where=where, kind=kind)
+    names = ", ".join(f"'{event.activity}'" for event in events)
+    raise InputError(f"lesson {lesson} has {kind} in {len(events)} activities; say which one: {names}")
+
+
+def round_of(record: ClassRecord, event: Event) -> Round | None:
+    """The round whose groups play, or None where the lesson, the activity or its groups are no more."""
+    key = record.unit.key_of(event.lesson, event.activity, event.round)
+    return record.plan.by_key.get(key) if key else None
+
+
+def goes_with(round_: Round, event: Event) -> bool:
+    """Whether play is for the groups of a round: the same labels, in whatever order they stood when it was planned."""
+    return {group.label for group in round_.groups} == set(event.teams)
+
+
+def is_stale(record: ClassRecord, event: Event) -> bool:
+    """Whether an event is for other groups than its activity has now, or for none at all."""
+    round_ = round_of(record, event)
+    return round_ is None or not goes_with(round_, event)
+
+
+def stale_play(record: ClassRecord, lesson: int) -> Iterator[Said]:
+    """A word on the games and stations of a lesson that are for other groups than there are now."""
+    for event in record.events:
+        if event.lesson == lesson and is_stale(record, event):
+            facts = {"kind": event.kind, "activity": event.activity, "who": "teams" if event.is_games else "groups"}
+            yield Said(
+                "The {kind} of '{activity}' are for other {who} than there are now", plan_again(event.kind), facts
+            )
+
+
+def plan_again(kind: str) -> Remedy:
+    """How games or stations are planned."""
+    return Remedy.PLAN_GAMES if kind == GAMES else Remedy.PLAN_STATIONS
+
+
+def members_of(record: ClassRecord, event: Event) -> tuple[frozenset[str], ...]:
+    """The students of each team by id, by team number; nobody where the groups are not there any more."""
+    round_ = round_of(record, event)
+    groups = {group.label: frozenset(group.members) for group in round_.groups} if round_ else {}
+    return tuple(groups.get(label, frozenset()) for label in event.teams)
+
+
+def no_scores_lost(record: ClassRecord, event: Event) -> None:
+    """Raise InputError where planning games anew would lose results."""
+    for other in record.events:
+        if other.kind == GAMES and other.key == event.key:
+            require(
+                not other.scored,
+                "'{activity}' in lesson {lesson} has results already",
+                Remedy.PLAN_REST,
+                activity=event.activity,
+                lesson=event.lesson,
+            )
+
+
+@dataclass(frozen=True)
+class TooLong:
+    """The minutes that play takes and those there are; how many slots are planned, over, and fit."""
+
+    takes: float
+    minutes: float
+    slots: int
+    played: int
+    fit: int
+
+    @property
+    def slots_left(self) -> int:
+        """How many of the slots that are not over fit."""
+        return max(0, self.fit - self.played)
+
+
+def too_long(record: ClassRecord, event: Event, before: Event | None = None) -> TooLong | None:
+    """By how much play is longer than the time there is; None where it fits, or nothing is known of the time.
+
+    Parameters
+    ----------
+    record
+        Its unit says how many minutes the activity has.
+    event
+        What is planned.
+    before
+        The same before its rest was planned anew; its minutes count where the unit says nothing.
+    """
+    key = record.unit.key_of(event.lesson, event.activity, event.round)
+    minutes = record.unit.activity(key).minutes if key else None
+    if minutes is None and before is not None and before.slots:
+        minutes = before.timing.minutes_for(before.slots)
+    takes = event.timing.minutes_for(event.slots) if event.slots else None
+    if minutes is None or takes is None or takes <= minutes + 1e-6:
+        return None
+    return TooLong(takes, minutes, event.slots, event.played, event.timing.slots_in(minutes))

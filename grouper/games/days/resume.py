@@ -5,20 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
 
-from grouper.games.asked import require
-from grouper.games.change import Change
-from grouper.games.days.keep import Place, circuit_of, kept_circuit, kept_games, schedule_of
-from grouper.games.days.time_left import TimeLeft
-from grouper.games.replan import replan_games
-from grouper.games.reroute import reroute_circuit
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import GamesDay
+from grouper.games.checks import require
+from grouper.games.circuits import replan_circuit
+from grouper.games.rest_of_games import replan_games
+from grouper.model.play import Event, Setback, Timing
 from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
 class Turned:
-    """Numbers (of courts, teams or stations) that something is newly wrong with, and those that are right again."""
+    """Numbers (of courts, stations or teams) that something is newly wrong with, and those that are right again."""
 
     wrong: tuple[int, ...] = ()
     right: tuple[int, ...] = ()
@@ -39,13 +35,41 @@ def turned(count: int, fine: Collection[int], wrong: Collection[int]) -> Turned:
 
 
 @dataclass(frozen=True)
-class GamesNews:
-    """What is new on a day of games; what went wrong before still holds unless it is right again.
+class TimeLeft:
+    """What is known of the time from now on: slots or minutes left, or minutes lost; at most one of the three."""
+
+    slots: int | None = None
+    minutes: float | None = None
+    lost: float | None = None
+
+    def __post_init__(self) -> None:
+        given = [value for value in (self.slots, self.minutes, self.lost) if value is not None]
+        require(len(given) < 2, "slots left, minutes left and minutes lost are one question; give one of them")
+        require(all(value >= 0 for value in given), f"there is no time of {min(given, default=0):g}; give 0 or more")
+
+    def slots_left(self, before: int, timing: Timing) -> int:
+        """How many slots can still be played, where ``before`` could be played until now.
+
+        >>> TimeLeft(lost=10).slots_left(5, Timing(play=6, changeover=2))
+        3
+        """
+        if self.slots is not None:
+            return self.slots
+        if self.minutes is not None:
+            return timing.slots_in(self.minutes)
+        if self.lost is None:
+            return before
+        return timing.slots_in((timing.minutes_for(before) or 0.0) - self.lost)
+
+
+@dataclass(frozen=True)
+class News:
+    """What is new; what went wrong before still holds unless it is right again.
 
     Parameters
     ----------
-    courts : Turned
-        Closed, and open again.
+    places : Turned
+        Courts or stations that are closed, and open again.
     missing, short : Turned
         Teams that are not there, and that are back; teams that need players, and that are whole again.
     time : TimeLeft
@@ -56,7 +80,7 @@ class GamesNews:
         Courts on which the game of the last of these slots was not played; it is planned again.
     """
 
-    courts: Turned = field(default_factory=Turned)
+    places: Turned = field(default_factory=Turned)
     missing: Turned = field(default_factory=Turned)
     short: Turned = field(default_factory=Turned)
     time: TimeLeft = field(default_factory=TimeLeft)
@@ -64,106 +88,61 @@ class GamesNews:
     not_played: tuple[int, ...] = ()
 
 
-def resumed_games(day: GamesDay, news: GamesNews) -> GamesDay:
-    """The day with the games after those that are over planned anew; those over and their results stay as they are.
+def resumed(event: Event, news: News) -> Event:
+    """The event with the slots after those that are over planned anew; those over and their results stay as they are.
 
     Raises
     ------
     InputError
-        The news speak of courts or teams that do not exist, leave no game possible, or would undo what was played.
+        The news speak of places or teams that do not exist, leave nothing possible, or would undo what was played.
     """
-    played = _up_to_last_result(day) if news.played is None else news.played
-    _check_played(day.played, day.last_scored, played)
-    day = _without(day, played, news.not_played)
-    change = _change(day, news, played)
-    planned = replan_games(schedule_of(day), played, change)
-    place = Place(day.lesson, day.activity, day.round)
-    later = kept_games(planned, day.teams, day.timing, place)
-    over = tuple(fixture for fixture in day.fixtures if fixture.slot <= played)
-    return replace(later, fixtures=(*over, *(fixture for fixture in later.fixtures if fixture.slot > played)))
-
-
-def _up_to_last_result(day: GamesDay) -> int:
-    """The last slot with a result; without one since the last planning nobody can tell what was played."""
-    require(
-        day.last_scored > day.played,
-        "no result tells how many slots are over",
-        Remedy.SAY_SLOTS_OVER,
-        least=0,
-    )
-    return day.last_scored
-
-
-def _without(day: GamesDay, slot: int, courts: tuple[int, ...]) -> GamesDay:
-    """The day without the games of a slot that were not played after all."""
-    for court in courts:
-        games = [game for game in day.fixtures if (game.slot, game.court) == (slot, court)]
-        require(bool(games), f"there is no game on court {court} in slot {slot} that could be played later")
-        require(games[0].score is None, f"the game on court {court} in slot {slot} has a result, so it was played")
-        day = replace(day, fixtures=tuple(game for game in day.fixtures if game != games[0]))
-    return day
-
-
-def _check_played(planned_at: int, last_scored: int, played: int) -> None:
-    require(
-        played >= last_scored,
-        "slot {least} has a result, so that it is over",
-        Remedy.SAY_SLOTS_OVER,
-        least=last_scored,
-    )
-    require(
-        played >= planned_at,
-        "{slots} slots were over already when the rest was planned",
-        Remedy.TAKE_BACK,
-        slots=planned_at,
-    )
-
-
-def _change(day: GamesDay, news: GamesNews, played: int) -> Change:
-    missing = news.missing.after(day.setback.teams_out)
-    short = news.short.after(day.setback.teams_short)
-    return Change(
-        news.courts.after(day.setback.courts_closed),
+    played = _played(event, news)
+    event = _without(event, played, news.not_played)
+    missing, short = news.missing.after(event.setback.out), news.short.after(event.setback.short)
+    setback = Setback(
+        news.places.after(event.setback.closed),
         missing,
         tuple(team for team in short if team not in missing),
-        _slots_left(day, news, played),
+        _slots_left(event, news, played),
     )
+    return (replan_games if event.is_games else replan_circuit)(event, played, setback)
 
 
-def _slots_left(day: GamesDay, news: GamesNews, played: int) -> int | None:
+def _played(event: Event, news: News) -> int:
+    """How many slots are over; without a result since the last planning nobody can tell but who is asked."""
+    if news.played is None:
+        told = event.is_games and event.last_scored > event.played
+        require(told, "no result tells how many slots are over", Remedy.SAY_SLOTS_OVER, least=0)
+    played = event.last_scored if news.played is None else news.played
+    last = event.last_scored
+    require(played >= last, "slot {least} has a result, so that it is over", Remedy.SAY_SLOTS_OVER, least=last)
+    require(
+        played >= event.played,
+        "{slots} slots were over already when the rest was planned",
+        Remedy.TAKE_BACK,
+        slots=event.played,
+    )
+    return played
+
+
+def _without(event: Event, slot: int, courts: tuple[int, ...]) -> Event:
+    """The event without the games of a slot that were not played after all."""
+    for court in courts:
+        games = [game for game in event.assignments if game.spot == (slot, court)]
+        require(bool(games), f"there is no game on court {court} in slot {slot} that could be played later")
+        require(games[0].score is None, f"the game on court {court} in slot {slot} has a result, so it was played")
+        event = replace(event, assignments=tuple(game for game in event.assignments if game != games[0]))
+    return event
+
+
+def _slots_left(event: Event, news: News, played: int) -> int | None:
     """A limit where there is one; without news on the time, the one from before less what was played since."""
-    known = _limit(day, played)
+    planned = max(0, event.slots - played)
+    if not event.is_games:
+        return news.time.slots_left(planned, event.timing)
+    known = None if event.asked.slots is None else max(0, event.asked.slots - played)
+    if event.setback.slots_left is not None:
+        known = max(0, event.setback.slots_left - (played - event.played))
     if news.time == TimeLeft():
         return known
-    return news.time.slots_left(max(0, day.slots - played) if known is None else known, day.timing)
-
-
-def _limit(day: GamesDay, played: int) -> int | None:
-    if day.setback.slots_left is not None:
-        return max(0, day.setback.slots_left - (played - day.played))
-    return None if day.asked.slots is None else max(0, day.asked.slots - played)
-
-
-@dataclass(frozen=True)
-class CircuitNews:
-    """What is new in a circuit: stations closed and open again, the time left, and how many slots are over (needed)."""
-
-    stations: Turned = field(default_factory=Turned)
-    time: TimeLeft = field(default_factory=TimeLeft)
-    played: int | None = None
-
-
-def resumed_circuit(day: CircuitDay, news: CircuitNews) -> CircuitDay:
-    """The circuit with the slots after those that are over planned anew; those over stay as they are.
-
-    Raises
-    ------
-    InputError
-        The news speak of stations that do not exist, or leave none open.
-    """
-    require(news.played is not None, "it is not known how many slots are over", Remedy.SAY_SLOTS_OVER, least=0)
-    played = news.played or 0
-    _check_played(day.played, 0, played)
-    left = news.time.slots_left(max(0, day.last_slot - played), day.timing)
-    schedule = reroute_circuit(circuit_of(day), played, news.stations.after(day.closed), left)
-    return kept_circuit(schedule, day.groups, day.stations, day.timing, Place(day.lesson, day.activity, day.round))
+    return news.time.slots_left(planned if known is None else known, event.timing)

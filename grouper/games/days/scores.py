@@ -1,12 +1,13 @@
-"""The result of a game is entered, corrected or taken out."""
+"""The result of a game is entered, corrected or taken out, and stays with those who played."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.games.days.groups import number_of
-from grouper.model.games_day import Fixture, GamesDay, Score
+from grouper.games.days.groups import goes_with, number_of, round_of
+from grouper.model.play import Assignment, Event, Score
+from grouper.model.record import ClassRecord
 from grouper.words import Remedy
 
 
@@ -21,8 +22,8 @@ class Scored:
     lost: int = 0
 
 
-def scored(day: GamesDay, one: Scored, other: Scored, slot: int | None = None) -> tuple[GamesDay, Fixture]:
-    """The day with a result, and the game it belongs to.
+def scored(event: Event, one: Scored, other: Scored, slot: int | None = None) -> tuple[Event, Assignment]:
+    """The event with a result, and the game it belongs to.
 
     Where the two teams meet twice, the first game without a result is meant; where all have one, ``slot`` says which is
     corrected.
@@ -32,57 +33,79 @@ def scored(day: GamesDay, one: Scored, other: Scored, slot: int | None = None) -
     InputError
         The two teams do not meet, or it is not clear in which game.
     """
-    game = _game(day, one.team, other.team, slot)
-    first = number_of(one.team, day.teams, "team")
+    game = _game(event, one.team, other.team, slot)
+    first = number_of(one.team, event.teams, "team")
     home, away = (one, other) if game.home == first else (other, one)
     score = Score(home.score, away.score, home.bonus, away.bonus, home.penalty, away.penalty, home.lost, away.lost)
     entered = replace(game, score=score)
-    return day.with_fixture(entered), entered
+    return event.with_assignment(entered), entered
 
 
-def unscored(day: GamesDay, one: str, other: str, slot: int | None = None) -> tuple[GamesDay, Fixture]:
-    """The day without the result of a game, and the game as it was.
+def unscored(event: Event, one: str, other: str, slot: int | None = None) -> tuple[Event, Assignment]:
+    """The event without the result of a game, and the game as it was.
 
     Raises
     ------
     InputError
         There is no such result, or it is not clear which one is meant.
     """
-    games = [game for game in _between(day, one, other, slot) if game.score]
+    games = [game for game in _between(event, one, other, slot) if game.score]
     if len(games) != 1:
         raise _unclear("teams {one} and {other} have {count:result}", one, other, games)
-    return day.with_fixture(replace(games[0], score=None, lineup=())), games[0]
+    return event.with_assignment(replace(games[0], score=None, lineup=())), games[0]
 
 
-def _game(day: GamesDay, one: str, other: str, slot: int | None) -> Fixture:
-    games = _between(day, one, other, slot)
+def held(record: ClassRecord, event: Event) -> ClassRecord:
+    """The record with this event in the place of the one before, after scores were entered or taken out.
+
+    Each new score remembers who was in the two teams, and where there is any the round is pinned whose groups play, so
+    that planning anew makes no other teams of it. A score of teams that are not there any more remembers nobody.
+    """
+    round_ = round_of(record, event)
+    there = round_ if round_ and goes_with(round_, event) else None
+    members = {group.label: group.members for group in there.groups} if there else {}
+
+    def with_lineup(game: Assignment) -> Assignment:
+        if game.score is None or game.lineup:
+            return game if game.score else replace(game, lineup=())
+        sides = tuple(members.get(event.label(team), ()) for team in game.teams)
+        return replace(game, lineup=sides if all(sides) else ())
+
+    kept = record.with_event(replace(event, assignments=tuple(map(with_lineup, event.assignments))))
+    if round_ is None or not event.scored:
+        return kept
+    return replace(kept, plan=kept.plan.with_rounds({round_.key: replace(round_, pinned=True)}))
+
+
+def _game(event: Event, one: str, other: str, slot: int | None) -> Assignment:
+    games = _between(event, one, other, slot)
     if not games:
         at = f" in slot {slot}" if slot is not None else ""
-        raise InputError(f"teams {one} and {other} do not meet{at}; team {one} plays {_opponents(day, one)}")
+        raise InputError(f"teams {one} and {other} do not meet{at}; team {one} plays {_opponents(event, one)}")
     still_open = [game for game in games if not game.score]
     if not still_open and len(games) > 1:
         raise _unclear("teams {one} and {other} have {count:result} already", one, other, games)
     return (still_open or games)[0]
 
 
-def _between(day: GamesDay, one: str, other: str, slot: int | None) -> list[Fixture]:
-    first, second = (number_of(label, day.teams, "team") for label in (one, other))
-    if first == second:
+def _between(event: Event, one: str, other: str, slot: int | None) -> list[Assignment]:
+    pair = {number_of(label, event.teams, "team") for label in (one, other)}
+    if len(pair) == 1:
         raise InputError(f"team {one} cannot play itself; enter two different teams")
-    return [game for game in day.fixtures if game.is_between(first, second) and slot in (None, game.slot)]
+    return [game for game in event.assignments if set(game.teams) == pair and slot in (None, game.slot)]
 
 
-def _unclear(text: str, one: str, other: str, games: list[Fixture]) -> InputError:
+def _unclear(text: str, one: str, other: str, games: list[Assignment]) -> InputError:
     remedy = Remedy.CHOOSE_SLOT if games else ""
     slots = tuple(game.slot for game in games)
     return InputError(text, remedy, one=one, other=other, count=len(games), slots=slots)
 
 
-def _opponents(day: GamesDay, label: str) -> str:
-    team = number_of(label, day.teams, "team")
+def _opponents(event: Event, label: str) -> str:
+    team = number_of(label, event.teams, "team")
     others = [
-        f"{day.teams[(game.away if game.home == team else game.home) - 1]} (slot {game.slot})"
-        for game in day.fixtures
-        if team in (game.home, game.away)
+        f"{event.label(game.away if game.home == team else game.home)} (slot {game.slot})"
+        for game in event.assignments
+        if team in game.teams
     ]
     return ", ".join(others) or "nobody"

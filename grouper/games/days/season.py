@@ -1,86 +1,76 @@
-"""Results of lessons that belong together, added up over the unit."""
+"""The games of a unit together: results of lessons that belong together added up, and turns on duty shared out."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from statistics import mean
 
 from grouper.errors import InputError
-from grouper.games.days.stale import round_of
-from grouper.games.result import GameResult, Worth
-from grouper.games.standings import Progress, Scoring, Standing, progress, standings
-from grouper.games.tiebreaks import USUAL_ORDER
-from grouper.model.games_day import Fixture, GamesDay
-from grouper.model.points import Points
+from grouper.games.days.groups import members_of
+from grouper.games.standings import Progress, Side, Standing, progress, sides_of, standings
+from grouper.model.play import Event, Points
 from grouper.model.record import ClassRecord
 from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
 class Season:
-    """Days of games played by the same teams.
+    """Events of games played by the same teams.
 
     Parameters
     ----------
-    days : tuple of GamesDay
+    events : tuple of Event
         Those that count, in the order of play.
-    left_out : tuple of GamesDay
-        Days with results that do not count, because their teams were made of other people.
+    left_out : tuple of Event
+        Those with results that do not count, because their teams were made of other people.
     points : Points
     """
 
-    days: tuple[GamesDay, ...]
-    left_out: tuple[GamesDay, ...]
+    events: tuple[Event, ...]
+    left_out: tuple[Event, ...]
     points: Points
 
     @property
     def teams(self) -> tuple[str, ...]:
         """Labels of the teams; team 1 is the first."""
-        return self.days[-1].teams
+        return self.events[-1].teams
 
     @property
     def lessons(self) -> tuple[int, ...]:
         """The lessons that count."""
-        return tuple(sorted({day.lesson for day in self.days}))
-
-    @property
-    def scoring(self) -> Scoring:
-        """What games are worth, and what parts level teams."""
-        worth = Worth(self.points.win, self.points.draw, self.points.loss)
-        return Scoring(worth, self.points.order or USUAL_ORDER)
+        return tuple(sorted({event.lesson for event in self.events}))
 
     @property
     def games(self) -> int:
         """How many games there are, played or not."""
-        return sum(len(day.fixtures) for day in self.days)
+        return sum(len(event.assignments) for event in self.events)
 
     @property
-    def results(self) -> tuple[GameResult, ...]:
-        """The results, with lessons counted from 1 among those that count."""
+    def played(self) -> int:
+        """How many games have a result."""
+        return sum(len(event.scored) for event in self.events)
+
+    @property
+    def sides(self) -> list[Side]:
+        """The results as each team sees them, with lessons counted from 1 among those that count."""
         places = {lesson: place for place, lesson in enumerate(self.lessons, start=1)}
-        return tuple(_result(game, places[day.lesson]) for day in self.days for game in day.scored)
+        return [side for event in self.events for side in sides_of(event.assignments, places[event.lesson])]
 
     @property
     def table(self) -> tuple[Standing, ...]:
         """The standings, best first."""
-        return standings(self.results, len(self.teams), self.scoring)
+        return standings(self.sides, len(self.teams), self.points)
 
     @property
     def progress(self) -> tuple[Progress, ...]:
         """Everyone's points lesson by lesson, in the order of ``lessons``."""
-        return progress(self.results, len(self.teams), self.scoring)
-
-
-def _result(game: Fixture, lesson: int) -> GameResult:
-    score = game.score
-    if score is None:
-        raise InputError(f"the game in slot {game.slot} on court {game.court} has no result")
-    extras = (score.home_bonus, score.away_bonus, score.home_penalty, score.away_penalty)
-    return GameResult(game.home, game.away, *score.net, *extras, lesson)
+        return progress(self.sides, len(self.teams), self.points)
 
 
 def season_of(record: ClassRecord, lessons: Collection[int] = (), activity: str | None = None) -> Season:
-    """The days that are added up.
+    """The events that are added up.
 
     Parameters
     ----------
@@ -93,8 +83,8 @@ def season_of(record: ClassRecord, lessons: Collection[int] = (), activity: str 
     Returns
     -------
     Season
-        The last day and all earlier ones with the same teams: the same labels, and in each team more than half of the
-        people. With ``lessons`` the days of all of them, whoever was in the teams.
+        The last event and all earlier ones with the same teams: the same labels, and in each team more than half of the
+        people. With ``lessons`` the events of all of them, whoever was in the teams.
 
     Raises
     ------
@@ -103,36 +93,73 @@ def season_of(record: ClassRecord, lessons: Collection[int] = (), activity: str 
     """
     for lesson in lessons:
         record.lesson(lesson)
-    days = [day for day in record.games if _wanted(day, lessons, activity)]
-    if not days:
+    name = None if activity is None else activity.casefold()
+    events = tuple(
+        event
+        for event in record.games
+        if name in (None, event.activity.casefold()) and (not lessons or event.lesson in lessons)
+    )
+    if not events:
         raise InputError("there are no games yet that could be added up", Remedy.PLAN_GAMES)
-    last = next((day for day in reversed(days) if day.scored), days[-1])
     if lessons:
-        return Season(_all_alike(days), (), record.points)
-    same = tuple(day for day in days if _same_teams(record, day, last))
-    return Season(same, tuple(day for day in days if day.scored and day not in same), record.points)
+        if len({event.teams for event in events}) > 1:
+            raise InputError("the games of these lessons have other teams; add up lessons with the same teams")
+        return Season(events, (), record.points)
+    last = next((event for event in reversed(events) if event.scored), events[-1])
+    same = tuple(event for event in events if _same_teams(record, event, last))
+    return Season(same, tuple(event for event in events if event.scored and event not in same), record.points)
 
 
-def _wanted(day: GamesDay, lessons: Collection[int], activity: str | None) -> bool:
-    named = activity is None or day.activity.casefold() == activity.casefold()
-    return named and (not lessons or day.lesson in lessons)
-
-
-def _all_alike(days: list[GamesDay]) -> tuple[GamesDay, ...]:
-    if len({day.teams for day in days}) > 1:
-        raise InputError("the games of these lessons have other teams; add up lessons with the same teams")
-    return tuple(days)
-
-
-def _same_teams(record: ClassRecord, one: GamesDay, other: GamesDay) -> bool:
+def _same_teams(record: ClassRecord, one: Event, other: Event) -> bool:
     if one.teams != other.teams:
         return False
     here, there = members_of(record, one), members_of(record, other)
     return all(2 * len(a & b) > min(len(a), len(b)) for a, b in zip(here, there, strict=True) if a and b)
 
 
-def members_of(record: ClassRecord, day: GamesDay) -> tuple[frozenset[str], ...]:
-    """The students of each team by id, by team number; nobody where the groups are not there any more."""
-    round_ = round_of(record, day)
-    groups = {group.label: frozenset(group.members) for group in round_.groups} if round_ else {}
-    return tuple(groups.get(label, frozenset()) for label in day.teams)
+def duty_turns(record: ClassRecord) -> dict[str, int] | None:
+    """How many games each student's team officiated, by id; None where no game of the record's lessons has a duty."""
+    turns: Counter[str] = Counter()
+    for event in record.games:
+        turns.update(_turns_of(record, event))
+    return dict(turns) or None
+
+
+def _turns_of(record: ClassRecord, event: Event) -> Counter[str]:
+    members = members_of(record, event)
+    return Counter(student for game in event.assignments if game.duty for student in members[game.duty - 1])
+
+
+def turned_to_even_duty(record: ClassRecord, event: Event) -> Event:
+    """New games with their teams exchanged so that duty falls to those who had least of it in the unit so far.
+
+    Where some teams officiate more often than others, they are the ones whose members did least, by the chances that
+    they had: who was not there is counted what the others had on average. Where that makes no difference the games stay
+    as they are.
+    """
+    duties = Counter(game.duty for game in event.assignments if game.duty)
+    had = _had_before(record, event)
+    load = [mean(had.get(student, 0.0) for student in team or ("",)) for team in members_of(record, event)]
+    if len({duties[number] for number in event.numbers}) == 1 or len(set(load)) == 1:
+        return event
+    most_first = sorted(event.numbers, key=lambda number: -duties[number])
+    least_first = sorted(event.numbers, key=lambda number: load[number - 1])
+    now = dict(zip(most_first, least_first, strict=True))
+    turned = (
+        replace(game, teams=tuple(now[team] for team in game.teams), duty=game.duty and now[game.duty])
+        for game in event.assignments
+    )
+    return replace(event, assignments=tuple(turned))
+
+
+def _had_before(record: ClassRecord, event: Event) -> dict[str, float]:
+    """Turns on duty in the other games of the unit, and an average of them for each that somebody missed."""
+    had: dict[str, float] = {}
+    for other in record.games:
+        if other.key == event.key:
+            continue
+        turns, there = _turns_of(record, other), set().union(*members_of(record, other))
+        for student in record.roster.by_id:
+            missed = 0.0 if student in there or not there else turns.total() / len(there)
+            had[student] = had.get(student, 0.0) + turns[student] + missed
+    return had

@@ -1,9 +1,8 @@
-"""``grouper games``: a round robin on the courts there are."""
+"""``grouper games``: a round robin on the courts there are, or two against two."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
 import click
@@ -11,27 +10,23 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
 from grouper.faces.cli.common import COUNT, show
-from grouper.faces.cli.doubles import doubles
-from grouper.faces.wording.capacity import capacity_in_words, team_capacity
-from grouper.faces.wording.play import game_lines, games_heading, measure_lines
-from grouper.files.games_csv import write_games
-from grouper.files.store import ClassFile
-from grouper.games.asked import Duty, Order
-from grouper.games.capacity import CapacityTask
-from grouper.games.day import measure_games
-from grouper.games.days.keep import numbers, schedule_of, with_games
-from grouper.games.days.season import members_of
-from grouper.games.days.start import (
-    GamesWish,
-    games_for,
-    games_of_class,
-    in_its_minutes,
-    no_scores_lost,
-    place_and_labels,
+from grouper.faces.wording.play import (
+    capacity_in_words,
+    doubles_heading,
+    doubles_lines,
+    heading,
+    measure_lines,
+    slot_lines,
+    team_capacity,
 )
-from grouper.games.days.time_given import TimeGiven
-from grouper.model.games_day import GamesDay
-from grouper.model.record import ClassRecord
+from grouper.files.games_csv import write_pair_games
+from grouper.games.capacity import CapacityTask
+from grouper.games.days.groups import members_of
+from grouper.games.days.plan import measures_of, slots_given, timing_given
+from grouper.games.doubles import measure_doubles, plan_doubles
+from grouper.model.play import DUTIES, GAMES, ORDERS, Asked, Event, Timing
+
+NOT_FOR_PLAYERS = ("class_path", "teams", "lesson", "activity", "twice", "fill", "students", "side")
 
 
 @click.command()
@@ -49,14 +44,14 @@ from grouper.model.record import ClassRecord
 @options.changeover_option
 @click.option(
     "--order",
-    type=click.Choice(["breaks", "berger", "carry-over"]),
+    type=click.Choice(ORDERS[GAMES]),
     default="breaks",
     metavar="ORDER",
     help="breaks: short waits and few breaks (the default); berger: Berger tables; carry-over: low carry-over.",
 )
 @click.option(
     "--duty",
-    type=click.Choice(["spare", "always", "none"]),
+    type=click.Choice(DUTIES),
     default="spare",
     metavar="WHO",
     help="Who officiates. spare: a team left over (the default); always: a team at every game; none: nobody.",
@@ -72,73 +67,51 @@ def command(**given: Any) -> None:
     then the games are kept in the class file, and planning anew replaces them until there are results.
     """
     if given["players"] is not None:
-        doubles(given)
+        _doubles(given)
         return
-    options.both_or_neither(given["class_path"], given["lesson"], given["teams"], "teams")
-    wish = _wish(given)
-    record, day, written = _in_class(given, wish) if given["class_path"] else _numbers(given, wish)
-    students = given["students"] if record is None else sum(map(len, members_of(record, day)))
-    show(_summary(day, students, given["side"]))
-    show(written)
-
-
-def _wish(given: dict[str, Any]) -> GamesWish:
     if given["fill"] and given["twice"]:
         raise InputError("--twice and --fill are two answers to one question; leave one out")
     legs = None if given["fill"] else 2 if given["twice"] else 1
-    order: Order = given["order"]
-    duty: Duty = given["duty"]
-    return GamesWish(
-        given["courts"], legs, order, duty, TimeGiven(given["minutes"], given["play"], given["changeover"])
-    )
+    asked = Asked(legs, order=given["order"], duty=given["duty"])
+    wish = Event(GAMES, (), ("",) * given["courts"], asked=asked, timing=Timing(given["play"], given["changeover"]))
+    record, event, written = options.planned(given, wish, "teams")
+    students = given["students"] if record is None else sum(map(len, members_of(record, event)))
+    click.echo(heading(event))
+    show(measure_lines(measures_of(event)))
+    show(_capacity(event, students, given["side"]))
+    click.echo("Games:")
+    show([*slot_lines(event), *written])
 
 
-def _numbers(given: dict[str, Any], wish: GamesWish) -> tuple[None, GamesDay, list[str]]:
-    if given["csv"] is None and given["sheets"] is None:
-        raise InputError("say where to write the games: --to FILE.csv, or --sheets FOLDER")
-    day = games_for(numbers(given["teams"]), wish)
-    return None, day, _written(None, day, given)
-
-
-def _in_class(given: dict[str, Any], wish: GamesWish) -> tuple[ClassRecord, GamesDay, list[str]]:
-    with ClassFile(given["class_path"]).change("") as edit:
-        place, labels = place_and_labels(edit.record, given["lesson"], given["activity"], given["number"])
-        no_scores_lost(edit.record, place)
-        timed = replace(wish, time=in_its_minutes(edit.record, place, wish.time))
-        day = games_of_class(edit.record, labels, timed, place)
-        edit.what = f"games of '{day.activity}' in lesson {day.lesson}"
-        edit.record = with_games(edit.record, day)
-        # Within the change, so that nothing is kept where a file cannot be written.
-        written = _written(edit.record, day, given)
-    return edit.record, day, written
-
-
-def _summary(day: GamesDay, students: int | None, side: int | None) -> Iterator[str]:
-    yield games_heading(day)
-    yield from measure_lines(measure_games(schedule_of(day)))
-    yield from _capacity(day, students, side)
-    yield "Games:"
-    yield from game_lines(day)
-
-
-def _capacity(day: GamesDay, students: int | None, side: int | None) -> Iterator[str]:
+def _capacity(event: Event, students: int | None, side: int | None) -> Iterator[str]:
     """For students where their number or the size of a side is known, else for teams."""
     if students is None and side is None:
-        return team_capacity(day)
-    number = students if students is not None else len(day.teams) * (side or 1)
-    on_court = side if side is not None else max(1, number // len(day.teams))
-    task = CapacityTask(number, day.asked.courts, on_court, len(day.teams), day.asked.duty != "none")
-    return capacity_in_words(task)
+        return team_capacity(event)
+    teams = len(event.teams)
+    number = students if students is not None else teams * (side or 1)
+    on_court = side if side is not None else max(1, number // teams)
+    return capacity_in_words(CapacityTask(number, len(event.places), on_court, teams, event.asked.duty != "none"))
 
 
-def _written(record: ClassRecord | None, day: GamesDay, given: dict[str, Any]) -> list[str]:
-    """Write the files that were asked for, and say so."""
-    lines = []
+def _doubles(given: dict[str, Any]) -> None:
+    """Plan a rotation of two against two for so many players, show it, and write what was asked for."""
+    strange = [name for name in NOT_FOR_PLAYERS if given[name]]
+    if strange:
+        word = "a CLASS" if strange[0] == "class_path" else f"--{strange[0]}"
+        raise InputError(
+            "--players plans two against two for mere numbers and does not go with {word}", "leave it out", word=word
+        )
+    timing = Timing(given["play"], given["changeover"])
+    schedule = plan_doubles(given["players"], given["courts"], slots_given(timing, given["minutes"]))
+    timing = timing_given(timing, given["minutes"], schedule.slots)
+    click.echo(doubles_heading(schedule, timing))
+    show(measure_lines(measure_doubles(schedule)))
+    show(doubles_lines(schedule))
     if given["csv"] is not None:
-        write_games(given["csv"], day.fixtures)
-        lines.append(f"Games written to {given['csv']}.")
+        write_pair_games(given["csv"], ((game.slot, game.court, game.home, game.away) for game in schedule.games))
+        click.echo(f"Games written to {given['csv']}.")
     if given["sheets"] is not None:
-        from grouper.faces.sheets.play_write import write_games_sheets
+        from grouper.faces.sheets.play_sheets import write_games_sheets
+        from grouper.faces.views.play_view import doubles_view
 
-        lines.extend(f"Written: {path}" for path in write_games_sheets(day, given["sheets"], record))
-    return lines
+        show(f"Written: {path}" for path in write_games_sheets(doubles_view(schedule, timing), given["sheets"]))

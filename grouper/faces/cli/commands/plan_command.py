@@ -16,7 +16,7 @@ from grouper.faces.views.tasks_of_lesson import idle_lines
 from grouper.faces.wording.changes import change_lines
 from grouper.faces.wording.fairness import summary_lines
 from grouper.files.store import ClassFile
-from grouper.games.days.stale import stale_play
+from grouper.games.days.groups import stale_play
 from grouper.model.record import ClassRecord
 from grouper.model.request import CLOSENESS, PREFERENCES, Settings
 from grouper.planning.fairness import fairness_of
@@ -92,7 +92,7 @@ def command(
 
 def _left_behind(record: ClassRecord) -> Iterator[str]:
     """Games and stations whose teams are not there any more, as where a lesson was put in before theirs."""
-    lessons = {day.lesson for day in record.games} | {circuit.lesson for circuit in record.circuits}
+    lessons = {event.lesson for event in record.events}
     for lesson in sorted(lessons - record.taught):
         yield from (f"Lesson {lesson}: {line}" for line in said_lines(stale_play(record, lesson)))
 

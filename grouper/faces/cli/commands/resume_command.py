@@ -11,38 +11,13 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
 from grouper.faces.cli.common import COUNT, MINUTES, class_argument, lesson_option, show
-from grouper.faces.wording.capacity import team_capacity
-from grouper.faces.wording.play import (
-    circuit_heading,
-    game_lines,
-    games_heading,
-    measure_lines,
-    too_long_in_words,
-    visit_lines,
-)
-from grouper.files.games_csv import write_games
-from grouper.files.stations_csv import write_stations
+from grouper.faces.wording.play import heading, measure_lines, slot_lines, team_capacity, too_long_in_words
 from grouper.files.store import ClassFile
-from grouper.games.circuit_measures import measure_circuit
-from grouper.games.day import measure_games
-from grouper.games.days.groups import number_of
-from grouper.games.days.keep import (
-    circuit_meant,
-    circuit_of,
-    games_meant,
-    schedule_of,
-    with_circuit,
-    with_games,
-)
-from grouper.games.days.resume import CircuitNews, GamesNews, Turned, resumed_circuit, resumed_games
-from grouper.games.days.stale import stale_play
-from grouper.games.days.time_left import TimeLeft
-from grouper.games.days.too_long import TooLong, too_long
-from grouper.model.circuit_day import CircuitDay
-from grouper.model.games_day import GamesDay
+from grouper.games.days.groups import event_meant, number_of, stale_play, too_long
+from grouper.games.days.plan import measures_of
+from grouper.games.days.resume import News, TimeLeft, Turned, resumed
+from grouper.model.play import GAMES, STATIONS, Event
 from grouper.model.record import ClassRecord
-
-PlayDay = GamesDay | CircuitDay
 
 OF_GAMES = ("closed", "opened", "missing", "back", "short", "whole", "not_played")
 OF_STATIONS = ("station_closed", "station_opened")
@@ -84,39 +59,35 @@ def command(class_path: Path, lesson: int, activity: str | None, csv: Path | Non
     time = TimeLeft(news["slots_left"], news["minutes_left"], news["minutes_lost"])
     with ClassFile(class_path).change("") as edit:
         edit.record.check_open(lesson)
-        if _is_about_stations(edit.record, lesson, activity, news):
-            before = circuit_meant(edit.record, lesson, activity)
-            circuit = resumed_circuit(before, _circuit_news(news, time))
-            edit.record, edit.what = with_circuit(edit.record, circuit), _what(circuit)
-            lines = [*_circuit_lines(circuit, csv), *_length_lines(edit.record, before, circuit, time)]
-        else:
-            were = games_meant(edit.record, lesson, activity)
-            games = resumed_games(were, _games_news(were, news, time))
-            edit.record, edit.what = with_games(edit.record, games), _what(games)
-            lines = [*_games_lines(games, csv), *_length_lines(edit.record, were, games, time)]
-    show(lines)
+        before = event_meant(edit.record, _kind_meant(edit.record, lesson, activity, news), lesson, activity)
+        event = resumed(before, _news(before, news, time))
+        edit.record = edit.record.with_event(event)
+        edit.what = f"'{event.activity}' in lesson {lesson} planned anew after slot {event.played}"
+        lines = [*_lines(event), *options.written(edit.record, event, csv)]
+    show([*lines, *_length_lines(edit.record, before, event, time)])
     show(stale_play(edit.record, lesson))
 
 
-def _is_about_stations(record: ClassRecord, lesson: int, activity: str | None, news: dict[str, Any]) -> bool:
-    """Whether a circuit is meant: by the options, or because the activity (or lesson) has no games."""
+def _kind_meant(record: ClassRecord, lesson: int, activity: str | None, news: dict[str, Any]) -> str:
+    """Games or stations: by the options, or because the activity (or lesson) has no others."""
     games, stations = (any(news[key] for key in keys) for keys in (OF_GAMES, OF_STATIONS))
     if games and stations:
         raise InputError("courts and teams belong to games, stations to a circuit; run the command once for each")
     if games or stations:
-        return stations
-    with_them = [day.lesson for day in record.games if day.lesson == lesson and activity in (None, day.activity)]
-    circuits = [day.lesson for day in record.circuits if day.lesson == lesson and activity in (None, day.activity)]
-    if with_them and circuits:
+        return STATIONS if stations else GAMES
+    kinds = {event.kind for event in record.events if event.lesson == lesson and activity in (None, event.activity)}
+    if len(kinds) > 1:
         raise InputError("lesson {lesson} has games and stations", "say which with --activity NAME", lesson=lesson)
-    return bool(circuits)
+    return next(iter(kinds), GAMES)
 
 
-def _games_news(day: GamesDay, news: dict[str, Any], time: TimeLeft) -> GamesNews:
+def _news(event: Event, news: dict[str, Any], time: TimeLeft) -> News:
     def teams(key: str) -> tuple[int, ...]:
-        return tuple(number_of(label, day.teams, "team") for label in news[key])
+        return tuple(number_of(label, event.teams, "team") for label in news[key])
 
-    return GamesNews(
+    if not event.is_games:
+        return News(Turned(news["station_closed"], news["station_opened"]), time=time, played=news["played"])
+    return News(
         Turned(news["closed"], news["opened"]),
         Turned(teams("missing"), teams("back")),
         Turned(teams("short"), teams("whole")),
@@ -126,44 +97,22 @@ def _games_news(day: GamesDay, news: dict[str, Any], time: TimeLeft) -> GamesNew
     )
 
 
-def _circuit_news(news: dict[str, Any], time: TimeLeft) -> CircuitNews:
-    return CircuitNews(Turned(news["station_closed"], news["station_opened"]), time, news["played"])
-
-
-def _what(day: GamesDay | CircuitDay) -> str:
-    return f"'{day.activity}' in lesson {day.lesson} planned anew after slot {day.played}"
-
-
-def _length_lines(record: ClassRecord, before: PlayDay, now: PlayDay, time: TimeLeft) -> Iterator[str]:
+def _length_lines(record: ClassRecord, before: Event, now: Event, time: TimeLeft) -> Iterator[str]:
     """Nothing is cut without being asked for; where the time does not suffice, this says so and how to cut.
 
     Who says how many minutes are left knows better than the unit.
     """
     long = too_long(record, now, before) if time.minutes is None else None
     if long is not None:
-        yield f"{too_long_in_words(long)}. Nothing was cut; {_how_to_cut(long)}."
+        how = f"--played {long.played} --slots-left {long.slots_left} plans what fits"
+        yield f"{too_long_in_words(long)}. Nothing was cut; {how}."
 
 
-def _how_to_cut(long: TooLong) -> str:
-    return f"--played {long.played} --slots-left {long.slots_left} plans what fits"
-
-
-def _games_lines(day: GamesDay, csv: Path | None) -> Iterator[str]:
-    yield games_heading(day)
-    yield from measure_lines(measure_games(schedule_of(day)))
-    yield from team_capacity(day)
-    yield f"From slot {day.played + 1}:" if day.slots > day.played else "No game is left."
-    yield from game_lines(day, day.played)
-    if csv is not None:
-        write_games(csv, day.fixtures)
-        yield f"Games written to {csv}."
-
-
-def _circuit_lines(day: CircuitDay, csv: Path | None) -> Iterator[str]:
-    yield circuit_heading(day)
-    yield from measure_lines(measure_circuit(circuit_of(day)))
-    yield f"From slot {day.played + 1}:" if day.last_slot > day.played else "No slot is left."
-    yield from visit_lines(day, day.played)
-    if csv is not None:
-        write_stations(csv, day.visits)
-        yield f"Stations written to {csv}."
+def _lines(event: Event) -> Iterator[str]:
+    yield heading(event)
+    yield from measure_lines(measures_of(event))
+    if event.is_games:
+        yield from team_capacity(event)
+    nothing = "No game is left." if event.is_games else "No slot is left."
+    yield f"From slot {event.played + 1}:" if event.slots > event.played else nothing
+    yield from slot_lines(event, event.played)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,13 +11,11 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import COUNT, class_argument, lesson_option
 from grouper.faces.cli.play_options import activity_option
-from grouper.faces.cli.team_values import by_team, team_and_number, whole
 from grouper.faces.wording.play import result_in_words
 from grouper.files.store import ClassFile
-from grouper.games.days.hold import held
-from grouper.games.days.keep import games_meant
-from grouper.games.days.scores import Scored, scored, unscored
-from grouper.model.games_day import Fixture, GamesDay
+from grouper.games.days.groups import event_meant
+from grouper.games.days.scores import Scored, held, scored, unscored
+from grouper.model.play import GAMES, Assignment, Event
 
 
 @dataclass(frozen=True)
@@ -59,18 +58,17 @@ def command(
     Entered again, it replaces the one before. Teams are called as on the sheets; once they have a result they are
     pinned, so that planning the unit again leaves them.
     """
-    beside = Beside(by_team(lost, "number of points"), by_team(bonus, "bonus"), by_team(penalty, "penalty"))
+    beside = Beside(_by_team(lost, "number of points"), _by_team(bonus, "bonus"), _by_team(penalty, "penalty"))
     one, other = _sides(results, beside)
     with ClassFile(class_path).change("") as edit:
-        day = games_meant(edit.record, lesson, activity)
+        event = event_meant(edit.record, GAMES, lesson, activity)
         if take_back:
-            day, game = unscored(day, one.team, other.team, slot)
-            edit.what = f"no result after all: {_teams(day, game)} in lesson {lesson}"
+            event, game = unscored(event, one.team, other.team, slot)
         else:
-            day, game = scored(day, one, other, slot)
-            edit.what = f"result: {_teams(day, game)} in lesson {lesson}"
-        edit.record = held(edit.record, day)
-    click.echo(f"Taken back: {result_in_words(day, game)}" if take_back else result_in_words(day, game))
+            event, game = scored(event, one, other, slot)
+        edit.what = f"{'no result after all' if take_back else 'result'}: {_teams(event, game)} in lesson {lesson}"
+        edit.record = held(edit.record, event)
+    click.echo(f"{'Taken back: ' if take_back else ''}{result_in_words(event, game)}")
 
 
 def _sides(results: tuple[str, str], beside: Beside) -> tuple[Scored, Scored]:
@@ -83,11 +81,56 @@ def _sides(results: tuple[str, str], beside: Beside) -> tuple[Scored, Scored]:
 
 
 def _side(text: str, beside: Beside) -> Scored:
-    label, value = team_and_number(text, "score")
+    label, value = _team_and_number(text, "score")
     lost = beside.lost.get(label, 0.0)
     bonus, penalty = beside.bonus.get(label, 0.0), beside.penalty.get(label, 0.0)
-    return Scored(label, whole(value, text), bonus, penalty, whole(lost, f"--lost {label}={lost:g}"))
+    return Scored(label, _whole(value, text), bonus, penalty, _whole(lost, f"--lost {label}={lost:g}"))
 
 
-def _teams(day: GamesDay, game: Fixture) -> str:
-    return f"{day.teams[game.home - 1]} - {day.teams[game.away - 1]}"
+def _teams(event: Event, game: Assignment) -> str:
+    return f"{event.label(game.home)} - {event.label(game.away)}"
+
+
+def _team_and_number(text: str, what: str) -> tuple[str, float]:
+    """A team's label and a number.
+
+    Raises
+    ------
+    InputError
+        The text is not of the form ``TEAM=NUMBER``.
+
+    Examples
+    --------
+    >>> _team_and_number("4=12", "score")
+    ('4', 12.0)
+    """
+    label, sign, number = text.rpartition("=")
+    if not sign or not label.strip():
+        raise InputError(
+            "'{text}' is no {what} of a team", "write it as TEAM=NUMBER, such as 4=12", text=text, what=what
+        )
+    try:
+        value = float(number)
+    except ValueError:
+        raise InputError(
+            "'{number}' in '{text}' is no number", "write it as TEAM=NUMBER, such as 4=12", number=number, text=text
+        ) from None
+    if not 0 <= value < 1e6:
+        raise InputError("'{text}': a {what} is 0 or more, and below a million", text=text, what=what)
+    return label.strip(), value
+
+
+def _whole(value: float, text: str) -> int:
+    """A whole number (InputError where it is not)."""
+    if value != int(value):
+        raise InputError("'{text}': scores are whole numbers", "enter points on top with --bonus", text=text)
+    return int(value)
+
+
+def _by_team(texts: Iterable[str], what: str) -> dict[str, float]:
+    """Values of teams by label, added up where a team has several."""
+    values: dict[str, float] = {}
+    for text in texts:
+        label, value = _team_and_number(text, what)
+        values[label] = values.get(label, 0.0) + value
+    return values

@@ -10,7 +10,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument, lesson_option, show
 from grouper.faces.views.task_cards import RISK, RISK_OF_PLACES, task_cards
 from grouper.files.store import ClassFile
-from grouper.games.days.stale import stale_play
+from grouper.games.days.groups import stale_play
 from grouper.words import Remedy, listed
 
 
@@ -44,7 +44,7 @@ def command(class_path: Path, lesson: int, folder: Path, tasks: str, if_away: bo
 
     Games and stations of the lesson have sheets of their own, for the wall, the courts and the stations.
     """
-    from grouper.faces.sheets.play_write import write_play_sheets
+    from grouper.faces.sheets.play_sheets import write_play_sheets
     from grouper.faces.sheets.write import write_sheets
 
     record = ClassFile(class_path).read().record

@@ -11,7 +11,7 @@ import click
 from grouper.faces.cli.common import LESSON, POINTS, class_argument, show
 from grouper.faces.cli.play_options import FileOf, activity_option, file_type
 from grouper.faces.views.standings_view import progress_table, table_view, top_table
-from grouper.faces.wording.standings import (
+from grouper.faces.wording.play import (
     order_in_words,
     progress_lines,
     season_in_words,
@@ -19,11 +19,11 @@ from grouper.faces.wording.standings import (
     top_lines,
     worth_in_words,
 )
-from grouper.files.standings_csv import write_standings
+from grouper.files.games_csv import write_standings
 from grouper.files.store import ClassFile
 from grouper.games.days.season import Season, season_of
-from grouper.games.tiebreaks import TIEBREAKS
-from grouper.model.points import Points
+from grouper.games.standings import TIEBREAKS, tie_breaks
+from grouper.model.play import Points
 
 TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
 
@@ -60,7 +60,7 @@ def command(
         edit.record = replace(edit.record, points=_points(edit.record.points, win, draw, loss, order))
         season = season_of(edit.record, lessons, activity)
         # Refuses an unknown tie-break before it is remembered.
-        season.scoring.rules()
+        tie_breaks(season.points)
     show(_for_students(season, students, places) if students else table_lines(season))
     if csv is not None:
         write_standings(csv, _rows(season))
@@ -71,10 +71,10 @@ def command(
 
 def _written(season: Season, students: str | None, places: int, folder: Path) -> Iterator[str]:
     """Students get the first places unless everyone's progress is chosen."""
-    from grouper.faces.sheets.play_write import write_standings_sheets
+    from grouper.faces.sheets.play_sheets import write_standings_sheets
 
     shown = progress_table(season) if students == "progress" else top_table(season, places)
-    rules = (worth_in_words(season.points), order_in_words(season))
+    rules = (worth_in_words(season.points), order_in_words(season.points))
     for path in write_standings_sheets(table_view(season), rules, shown, folder):
         yield f"Written: {path}"
 

@@ -3,16 +3,14 @@
 from grouper.faces.page.routes.after import after
 from grouper.faces.page.routes.by_hand import by_hand
 from grouper.faces.page.routes.door import door
-from grouper.faces.page.routes.even_games import even_games
 from grouper.faces.page.routes.evidence import evidence
 from grouper.faces.page.routes.home import home
 from grouper.faces.page.routes.keeping import keeping
 from grouper.faces.page.routes.next_unit import following
-from grouper.faces.page.routes.play import play
+from grouper.faces.page.routes.play import even_games, play, stations
 from grouper.faces.page.routes.roll import roll
 from grouper.faces.page.routes.screen import screen
 from grouper.faces.page.routes.setup import setup
-from grouper.faces.page.routes.stations import stations
 from grouper.faces.page.routes.suggested import suggested
 from grouper.faces.page.routes.tasks import tasks
 from grouper.faces.page.routes.test_results import test_results

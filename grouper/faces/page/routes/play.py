@@ -1,8 +1,6 @@
-"""Games of a lesson: planned, carried on, scored; for the teacher alone."""
+"""Games, stations and even games of a lesson: planned, carried on, scored, taken off; for the teacher alone."""
 
 from __future__ import annotations
-
-from typing import cast
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -10,34 +8,89 @@ from werkzeug.wrappers import Response
 from grouper.errors import InputError
 from grouper.faces.page import play as verbs
 from grouper.faces.page.state import desk, field, minutes_of, numbers_of, open_class, whole
-from grouper.faces.page.views.play import DUTIES, MEETINGS, play_view
-from grouper.games.asked import Duty
-from grouper.games.days.start import GamesWish
-from grouper.games.days.time_given import TimeGiven
+from grouper.faces.page.views.play import DUTIES, MEETINGS, Wish, even_games_view, lesson_play
+from grouper.model.play import GAMES, STATIONS, Asked, Event, Timing
 
 play = Blueprint("play", __name__, url_prefix="/c/<name>/lesson/<int:number>/games")
+stations = Blueprint("stations", __name__, url_prefix="/c/<name>/lesson/<int:number>/stations")
+even_games = Blueprint("even_games", __name__, url_prefix="/c/<name>/lesson/<int:number>/even")
+
+MOST_STATIONS = 60
+"""More stations than so many are a slip of the hand."""
+
+ABOUT = 20
+"""So many points are taken for an even game where nothing is said."""
 
 
 @play.get("")
 def of_lesson(name: str, number: int) -> str:
     """Results, the table, and what could be played."""
     shown = open_class(name, "today")
-    view = play_view(shown.record, number)
+    view = lesson_play(shown.record, GAMES, number)
     return render_template("games.html", shown=shown, view=view, duties=DUTIES, meetings=MEETINGS)
+
+
+@stations.get("", endpoint="of_lesson")
+def stations_of_lesson(name: str, number: int) -> str:
+    """Who is where when, and what could go round."""
+    shown = open_class(name, "today")
+    return render_template("stations.html", shown=shown, view=lesson_play(shown.record, STATIONS, number))
 
 
 @play.post("/plan")
 def plan(name: str, number: int) -> Response:
     """Games for the teams of an activity."""
-    activity, wish = request.form.get("activity", ""), _wish()
-    desk().change(name, lambda record: verbs.planned(record, number, activity, wish), in_sight=True)
-    return _back(name, number)
-
-
-def _wish() -> GamesWish:
     duty = field("duty") if field("duty") in dict(DUTIES) else "spare"
-    time = TimeGiven(minutes_of("minutes"), minutes_of("play"), minutes_of("changeover") or 0.0)
-    return GamesWish(whole("courts", 0), 2 if field("meet") == "2" else 1, duty=cast(Duty, duty), time=time)
+    asked = Asked(2 if field("meet") == "2" else 1, duty=duty)
+    return _plan(name, number, Event(GAMES, (), ("",) * whole("courts", 0), asked=asked, timing=_timing()))
+
+
+@stations.post("/plan", endpoint="plan")
+def plan_stations(name: str, number: int) -> Response:
+    """Stations for the groups of an activity: names, a line each, or how many there are."""
+    names = [" ".join(line.split()) for line in request.form.get("names", "").splitlines() if line.strip()]
+    count = max(whole("count", 0), len(names))
+    if not 1 <= count <= MOST_STATIONS:
+        raise InputError(f"say what is done at each station, a line each, or how many there are, up to {MOST_STATIONS}")
+    places = (*names, *[""] * (count - len(names)))
+    return _plan(name, number, Event(STATIONS, (), places, asked=Asked(order="balanced"), timing=_timing()))
+
+
+def _timing() -> Timing:
+    return Timing(minutes_of("play"), minutes_of("changeover") or 0.0)
+
+
+def _plan(name: str, number: int, wish: Event) -> Response:
+    activity, minutes = request.form.get("activity", ""), minutes_of("minutes")
+    desk().change(name, lambda record: verbs.planned(record, number, activity, wish, minutes), in_sight=True)
+    return _back(name, number, wish.kind)
+
+
+@play.post("/on")
+def go_on(name: str, number: int) -> Response:
+    """The rest is planned anew, with the courts and teams that there are."""
+    return _go_on(name, number, GAMES, "court")
+
+
+@stations.post("/on", endpoint="go_on")
+def stations_go_on(name: str, number: int) -> Response:
+    """The rest is planned anew, with the stations that are open."""
+    return _go_on(name, number, STATIONS, "station")
+
+
+def _go_on(name: str, number: int, kind: str, place: str) -> Response:
+    activity, slots = request.form.get("activity", ""), whole("slots", 0) if field("slots") else None
+    now = verbs.Situation(whole("played", 0), numbers_of(place), numbers_of("team"), slots)
+    desk().change(name, lambda record: verbs.gone_on(record, kind, number, activity, now), in_sight=True)
+    return _back(name, number, kind)
+
+
+@stations.post("/off")
+def take_off(name: str, number: int) -> Response:
+    """No stations any more."""
+    activity = request.form.get("activity", "")
+    desk().change(name, lambda record: verbs.taken_off(record, STATIONS, number, activity), in_sight=True)
+    return _back(name, number, STATIONS)
 
 
 @play.post("/results")
@@ -45,7 +98,7 @@ def results(name: str, number: int) -> Response:
     """Results were typed."""
     activity, were, now = request.form.get("activity", ""), _fields("was"), _fields("now")
     desk().change(name, lambda record: verbs.with_results(record, number, activity, were, now))
-    return _back(name, number)
+    return _back(name, number, GAMES)
 
 
 @play.post("/results/back")
@@ -53,7 +106,7 @@ def take_back(name: str, number: int) -> Response:
     """A result is taken back by the button that names its game and teams."""
     activity, (spot, _, teams) = request.form.get("activity", ""), field("back").partition(" ")
     desk().change(name, lambda record: verbs.without_result(record, number, activity, _spot(spot), teams))
-    return _back(name, number)
+    return _back(name, number, GAMES)
 
 
 def _fields(kind: str) -> dict[verbs.Spot, verbs.Typed]:
@@ -77,16 +130,28 @@ def _spot(text: str) -> verbs.Spot:
     return int(parts[0]), int(parts[1])
 
 
-@play.post("/on")
-def go_on(name: str, number: int) -> Response:
-    """The rest is planned anew, with the courts and teams that there are."""
-    activity, slots = request.form.get("activity", ""), field("slots")
-    now = verbs.Situation(
-        whole("played", 0), numbers_of("court"), numbers_of("team"), whole("slots", 0) if slots else None
+def _back(name: str, number: int, kind: str) -> Response:
+    where = "play" if kind == GAMES else "stations"
+    return redirect(url_for(f"{where}.of_lesson", name=name, number=number), 303)
+
+
+@even_games.get("")
+def look(name: str, number: int) -> str:
+    """With how many points the weaker side should start, game by game, for the way of playing that was chosen."""
+    shown = open_class(name, "today")
+    wish = Wish(
+        request.args.get("activity", ""),
+        request.args.get("strand", ""),
+        request.args.get("points", ABOUT, type=int),
+        request.args.get("until", "time") == "time",
+        _share("zone", 0),
+        _share("trust", 100),
     )
-    desk().change(name, lambda record: verbs.gone_on(record, number, activity, now), in_sight=True)
-    return _back(name, number)
+    return render_template("even_games.html", shown=shown, view=even_games_view(shown.record, number, wish))
 
 
-def _back(name: str, number: int) -> Response:
-    return redirect(url_for("play.of_lesson", name=name, number=number), 303)
+def _share(name: str, usual: int) -> float:
+    share = request.args.get(name, usual, type=int)
+    if not 0 <= share <= 100:
+        raise InputError(f"{share} is no share in per cent; use 0 to 100")
+    return share / 100

@@ -1,33 +1,42 @@
-"""The games of a lesson for the teacher: results to be entered, the running table, and what could be played."""
+"""Games and stations of a lesson for the teacher: who is where, results, the table, and what could be played."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
 from grouper.faces.page.play import first_open_slot
-from grouper.faces.views.games_view import CourtGame, games_view
+from grouper.faces.page.remedies import BUTTONS
+from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, play_view
 from grouper.faces.views.standings_view import TableView, table_view
-from grouper.faces.wording.play import games_in_words, in_figures, length_in_words
-from grouper.faces.wording.standings import order_in_words, season_in_words, worth_in_words
-from grouper.games.days.groups import round_meant
+from grouper.faces.wording.play import (
+    event_in_words,
+    in_figures,
+    length_in_words,
+    order_in_words,
+    season_in_words,
+    worth_in_words,
+)
+from grouper.faces.wording.tasks import game_in_words, play_in_words, why_even_teams_start
+from grouper.faces.wording.telling import told
+from grouper.games.days.groups import activity_meant, is_stale, round_meant
 from grouper.games.days.season import Season, season_of
-from grouper.games.days.stale import goes_with, round_of
-from grouper.model.games_day import GamesDay
+from grouper.model.play import Event, Score
 from grouper.model.record import ClassRecord
+from grouper.tasks.handicap import Play
+from grouper.tasks.uneven import Levelled, levelled, pairings_of, strand_meant
 
 DUTIES = (("spare", "a team that is left over"), ("always", "a team at every game"), ("none", "nobody"))
+MEETINGS = (("1", "once"), ("2", "twice"))
 MOST_TEAMS = 12
 """Groups that stay and are more than so many are no teams for a tournament."""
-
-MEETINGS = (("1", "once"), ("2", "twice"))
 
 
 @dataclass(frozen=True)
 class GameRow:
     """A game with what stands in its fields: points won, points lost in play; ``net`` where that is another result."""
 
-    game: CourtGame
+    game: Spot
     won: tuple[str, str] = ("", "")
     lost: tuple[str, str] = ("", "")
     net: str = ""
@@ -37,10 +46,8 @@ class GameRow:
 class SlotRows:
     """A slot with its games; ``over`` where it cannot be planned anew any more."""
 
-    slot: int
-    begins: str
+    slot: PlaySlot
     games: tuple[GameRow, ...]
-    waiting: tuple[str, ...]
     over: bool
 
 
@@ -55,7 +62,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Switch:
-    """A court or a team by number and label; ``on`` where it can be used, or is there."""
+    """A court, a station or a team by number and label; ``on`` where it can be used, or is there."""
 
     number: int
     label: str
@@ -63,28 +70,29 @@ class Switch:
 
 
 @dataclass(frozen=True)
-class DayView:
-    """The games of an activity; ``played`` are the choices for how many slots are over.
+class EventView:
+    """The games or the stations of an activity; ``played`` are the choices for how many slots are over.
 
-    ``too_long`` says so where they take longer than the time there is.
+    ``rows`` are games with their results; ``too_long`` says so where they take longer than the time there is.
     """
 
     activity: str
     heading: str
-    slots: tuple[SlotRows, ...]
+    shown: PlayView
+    rows: tuple[SlotRows, ...]
     results: int
     games: int
     stale: bool
     too_long: str
     table: Table | None
-    courts: tuple[Switch, ...]
+    places: tuple[Switch, ...]
     teams: tuple[Switch, ...]
     played: tuple[int, ...]
 
 
 @dataclass(frozen=True)
 class Playable:
-    """An activity whose groups could play: how many teams there are; ``usual`` the first to be offered."""
+    """An activity whose groups could play: how many there are; ``usual`` where they are teams to be offered first."""
 
     name: str
     teams: int
@@ -92,85 +100,148 @@ class Playable:
 
 
 @dataclass(frozen=True)
-class PlayView:
-    """The games of a lesson."""
+class LessonPlay:
+    """The games or the stations of a lesson, and the activities that could have some."""
 
     lesson: int
     date: str
     taught: bool
-    days: tuple[DayView, ...]
+    events: tuple[EventView, ...]
     playable: tuple[Playable, ...]
 
 
-def play_view(record: ClassRecord, lesson: int) -> PlayView:
-    """The games of a lesson, and the activities that could have some (InputError where there is no such lesson)."""
-    days = tuple(_day(record, day) for day in record.games if day.lesson == lesson)
-    taught = lesson in record.taught
-    return PlayView(
-        lesson, record.lesson(lesson).date, taught, days, () if taught else tuple(_playable(record, lesson))
-    )
+def lesson_play(record: ClassRecord, kind: str, lesson: int) -> LessonPlay:
+    """The games or the stations of a lesson (InputError where there is no such lesson)."""
+    events = [event for event in record.events if (event.lesson, event.kind) == (lesson, kind)]
+    with_results = {event.activity for event in events if event.scored}
+    taught = lesson in record.taught or not record.plan.of_lesson(lesson)
+    playable = () if taught else tuple(one for one in _playable(record, lesson) if one.name not in with_results)
+    # A tournament is for teams; of circuits those with few groups come first, as one of fifteen pairs is rare.
+    order = sorted(playable, key=lambda one: (not one.usual) if kind == "games" else one.teams)
+    shown = tuple(_event(record, event) for event in events)
+    return LessonPlay(lesson, record.lesson(lesson).date, lesson in record.taught, shown, tuple(order))
 
 
 def has_games(record: ClassRecord, lesson: int) -> bool:
     """Whether a lesson has games, or teams that a game would be for."""
     teams = any(activity.groups is not None for activity in record.lesson(lesson).activities)
-    return teams or any(day.lesson == lesson for day in record.games)
+    return teams or any(event.lesson == lesson for event in record.games)
 
 
 def _playable(record: ClassRecord, lesson: int) -> list[Playable]:
-    with_results = {day.activity for day in record.games if day.lesson == lesson and day.scored}
     found = []
     for activity in reversed(record.lesson(lesson).activities):
-        if activity.name not in with_results and record.plan.of_lesson(lesson):
-            teams = len(round_meant(record, lesson, activity).groups)
-            if teams > 1:
-                usual = activity.groups is not None or (activity.aim == "stay" and teams <= MOST_TEAMS)
-                found.append(Playable(activity.name, teams, usual))
-    return sorted(found, key=lambda one: not one.usual)
+        teams = len(round_meant(record, lesson, activity).groups)
+        if teams > 1:
+            usual = activity.groups is not None or (activity.aim == "stay" and teams <= MOST_TEAMS)
+            found.append(Playable(activity.name, teams, usual))
+    return found
 
 
-def _day(record: ClassRecord, day: GamesDay) -> DayView:
-    round_ = round_of(record, day)
-    first = first_open_slot(day)
-    closed, out = day.setback.courts_closed, day.setback.teams_out
-    return DayView(
-        day.activity,
-        games_in_words(day),
-        tuple(
-            SlotRows(s.slot, s.begins, tuple(_row(day, s.slot, game) for game in s.games), s.waiting, s.slot < first)
-            for s in games_view(day, record).slots
-        ),
-        len(day.scored),
-        len(day.fixtures),
-        round_ is None or not goes_with(round_, day.teams),
-        length_in_words(record, day),
-        _table(record, day),
-        tuple(Switch(court, f"court {court}", court not in closed) for court in range(1, day.asked.courts + 1)),
-        tuple(Switch(team, f"team {label}", team not in out) for team, label in enumerate(day.teams, start=1)),
-        tuple(range(first - 1, day.slots)),
+def _event(record: ClassRecord, event: Event) -> EventView:
+    view, first = play_view(event, record), first_open_slot(event)
+    return EventView(
+        event.activity,
+        event_in_words(event),
+        view,
+        tuple(_rows(event, slot, first) for slot in view.slots) if event.is_games else (),
+        len(event.scored),
+        len(event.assignments),
+        is_stale(record, event),
+        length_in_words(record, event),
+        _table(record, event) if event.scored else None,
+        tuple(_place(event, number) for number in range(1, len(event.places) + 1)),
+        tuple(Switch(team, f"team {event.label(team)}", team in event.present) for team in event.numbers),
+        tuple(range(first - 1, event.slots)),
     )
 
 
-def _row(day: GamesDay, slot: int, game: CourtGame) -> GameRow:
-    fixture = next(one for one in day.fixtures if (one.slot, one.court) == (slot, game.court))
-    score = fixture.score
+def _place(event: Event, number: int) -> Switch:
+    label = f"court {number}" if event.is_games else f"{number} {event.places[number - 1]}".rstrip()
+    return Switch(number, label, number in event.open_places)
+
+
+def _rows(event: Event, slot: PlaySlot, first: int) -> SlotRows:
+    games = zip(slot.spots, event.in_slot(slot.slot), strict=True)
+    return SlotRows(slot, tuple(_row(spot, game.score) for spot, game in games), slot.slot < first)
+
+
+def _row(spot: Spot, score: Score | None) -> GameRow:
     if score is None:
-        return GameRow(game)
+        return GameRow(spot)
     lost = (str(score.home_lost or ""), str(score.away_lost or ""))
-    return GameRow(game, (str(score.home), str(score.away)), lost, in_figures(score) if any(lost) else "")
+    return GameRow(spot, (str(score.home), str(score.away)), lost, in_figures(score) if any(lost) else "")
 
 
-def _table(record: ClassRecord, day: GamesDay) -> Table | None:
-    """The table of all lessons with these teams, or of this lesson alone; None without a result."""
-    if not day.scored:
-        return None
-    season = _season(record, day)
-    return Table(table_view(season), season_in_words(season), (worth_in_words(season.points), order_in_words(season)))
+def _table(record: ClassRecord, event: Event) -> Table:
+    """The table of all lessons with these teams, or of this lesson alone."""
+    season = _season(record, event)
+    rules = (worth_in_words(season.points), order_in_words(season.points))
+    return Table(table_view(season), season_in_words(season), rules)
 
 
-def _season(record: ClassRecord, day: GamesDay) -> Season:
+def _season(record: ClassRecord, event: Event) -> Season:
+    season = season_of(record)
+    return season if event in season.events else season_of(record, (event.lesson,), event.activity)
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What was chosen for even games: the activity (empty for the first with several groups), the strand (empty for
+    that of the activity), how games are played, and how much of the difference to believe."""
+
+    activity: str
+    strand: str
+    points: int
+    timed: bool
+    zone: float
+    trust: float
+
+
+@dataclass(frozen=True)
+class EvenGame:
+    """A game and what levels it, in words; ``where`` is empty where none is planned."""
+
+    where: str
+    said: str
+
+
+@dataclass(frozen=True)
+class EvenGamesView:
+    """Starting points that level the games of an activity, for the teacher alone.
+
+    ``trouble`` says why there is nothing to show, empty where there is, and ``why`` why even teams start with points.
+    """
+
+    lesson: int
+    wish: Wish
+    activity: str
+    activities: tuple[str, ...]
+    strands: tuple[str, ...]
+    heading: str
+    games: tuple[EvenGame, ...]
+    trouble: str
+    why: str = ""
+
+
+def even_games_view(record: ClassRecord, lesson: int, wish: Wish) -> EvenGamesView:
+    """The view; what cannot be told is said in its ``trouble`` (InputError where there is no such lesson)."""
+    names = tuple(one.name for one in record.lesson(lesson).activities)
+    planned = (event.activity for event in record.games if event.lesson == lesson)
+    activity = wish.activity or next(planned, names[-1])
+    shown = EvenGamesView(lesson, wish, activity, names, record.roster.strands, "", (), "")
+    play = Play(wish.points, wish.timed, wish.zone)
     try:
-        season = season_of(record)
-    except InputError:
-        season = None
-    return season if season and day in season.days else season_of(record, (day.lesson,), day.activity)
+        round_ = round_meant(record, lesson, activity_meant(record, lesson, activity))
+        strand = strand_meant(record, round_, wish.strand)
+        found = levelled(record, round_, pairings_of(record, round_), strand, play, wish.trust)
+    except InputError as error:
+        return replace(shown, trouble=told(error.said, BUTTONS))
+    games = tuple(EvenGame(_where(game), game_in_words(game, play)) for game in found)
+    said = f"For {play_in_words(play)}, by {strand}"
+    return replace(shown, heading=said, games=games, why=why_even_teams_start(found))
+
+
+def _where(game: Levelled) -> str:
+    pairing = game.pairing
+    return f"slot {pairing.slot}, court {pairing.court}" if pairing.slot else ""

@@ -7,21 +7,20 @@ anyone twice or opposes anyone more than twice, and rest turns are even.
 
 from __future__ import annotations
 
-import json
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from itertools import combinations
-from pathlib import Path
 
 from grouper.engines.designs.field import field_of
-from grouper.errors import InputError, OurBugError
+from grouper.errors import OurBugError
+from grouper.games.carry_over import powers_of_primitive
+from grouper.games.catalogue import catalogued
+from grouper.games.checks import require
 from grouper.games.measure import Measure, spread
 
 Table = tuple[tuple[int, int], tuple[int, int]]
 
-CATALOGUE = Path(__file__).with_name("whist.json")
 FIXED = -1
 MOST_PLAYERS = 40
 
@@ -106,22 +105,19 @@ def whist_rounds(players: int) -> list[list[Table]]:
     """The rounds of the rotation, players from 1: players - 1 rounds for 4k players, else as many as players."""
     if players == 9:
         return _field_rounds()
-    base = [((0, FIXED), (1, 2))] if players == 4 else _catalogue()[players]
+    base: list[Table] = [((0, FIXED), (1, 2))]
+    if players > 4:
+        base = [((a, b), (c, d)) for (a, b), (c, d) in catalogued("doubles")[players]]
     m = players - 1 if players % 4 == 0 else players
     return [[_moved(table, step, m, players) for table in base] for step in _steps(base, m)]
 
 
 def _check(players: int, courts: int | None, slots: int | None) -> None:
-    if players < 4:
-        raise InputError(f"{players} players cannot play 2v2; at least 4 are needed")
-    if players > MOST_PLAYERS:
-        raise InputError(
-            f"{players} players are too many for one 2v2 rotation; split them, {MOST_PLAYERS} at most each"
-        )
-    if courts is not None and courts < 1:
-        raise InputError(f"{courts} courts leave nowhere to play; give at least 1 court")
-    if slots is not None and slots < 1:
-        raise InputError(f"no game fits in {slots} slots; give at least 1 slot")
+    most = MOST_PLAYERS
+    require(players >= 4, f"{players} players cannot play 2v2; at least 4 are needed")
+    require(players <= most, f"{players} players are too many for one 2v2 rotation; split them, {most} at most each")
+    require(courts is None or courts >= 1, f"{courts} courts leave nowhere to play; give at least 1 court")
+    require(slots is None or slots >= 1, f"no game fits in {slots} slots; give at least 1 slot")
 
 
 def _moved(table: Table, step: int, m: int, players: int) -> Table:
@@ -147,29 +143,18 @@ def _steps(base: Sequence[Table], m: int) -> list[int]:
 
 
 def _field_rounds() -> list[list[Table]]:
-    """Nine players, numbered by GF(9): tables (g^i, g^(i + 4) | g^(i + 2), g^(i + 6)), i = 0, 1, moved by
-    every element.
+    """Nine players, numbered by GF(9): tables (g^i, g^(i + 4) | g^(i + 2), g^(i + 6)), i = 0, 1, moved by all.
 
     The construction for prime powers 4k + 1 (E. H. Moore, Tactical memoranda, 1896).
     """
     field = field_of(3, 2)
-    powers = next(row for g in range(1, 9) if len(set(row := _powers(g, field.times))) == 8)
-    base = [((powers[i], powers[i + 4]), (powers[i + 2], powers[i + 6])) for i in range(2)]
-    return [[_shifted(table, step) for table in base] for step in range(9)]
+    powers = powers_of_primitive(field)
 
+    def moved(i: int, step: int) -> Table:
+        a, b, c, d = (field.plus(powers[i + turn], step) + 1 for turn in (0, 4, 2, 6))
+        return (a, b), (c, d)
 
-def _powers(g: int, times: Callable[[int, int], int]) -> list[int]:
-    row = [1]
-    while len(row) < 8:
-        row.append(times(row[-1], g))
-    return row
-
-
-def _shifted(table: Table, step: int) -> Table:
-    field = field_of(3, 2)
-    (a, b), (c, d) = table
-    a, b, c, d = (field.plus(x, step) + 1 for x in (a, b, c, d))
-    return (a, b), (c, d)
+    return [[moved(i, step) for i in range(2)] for step in range(9)]
 
 
 def _in_slots(tables: Sequence[Table], at_once: int, slots: int | None) -> tuple[DoublesGame, ...]:
@@ -192,13 +177,6 @@ def _in_slots(tables: Sequence[Table], at_once: int, slots: int | None) -> tuple
     return tuple(games)
 
 
-@cache
-def _catalogue() -> dict[int, list[Table]]:
-    """Base rounds, made by `whist_search`."""
-    read = json.loads(CATALOGUE.read_text("utf-8"))
-    return {int(players): [((a, b), (c, d)) for (a, b), (c, d) in tables] for players, tables in read.items()}
-
-
 def measure_doubles(schedule: DoublesSchedule) -> tuple[Measure, ...]:
     """How often players partner and oppose each other and rest, each beside a bound that nobody can beat.
 
@@ -211,28 +189,14 @@ def measure_doubles(schedule: DoublesSchedule) -> tuple[Measure, ...]:
     pairs = list(combinations(everyone, 2))
     games = len(schedule.games)
     met = [sum(partners[min(a, b), max(a, b)] > 0 for b in everyone if b != a) for a in everyone]
+    partnered, against = max(partners.values(), default=0), max(opposed.values(), default=0)
+    uneven = int(4 * games % schedule.players > 0)
+    most_met = min(schedule.players - 1, 4 * games // schedule.players)
+    rests = spread([played[p] for p in everyone])
     return (
-        Measure(
-            "most_partnered", "most games together", max(partners.values(), default=0), -(-2 * games // len(pairs))
-        ),
-        Measure(
-            "most_opposed",
-            "most games against each other",
-            max(opposed.values(), default=0),
-            -(-4 * games // len(pairs)),
-        ),
-        Measure(
-            "fewest_partners",
-            "fewest different partners",
-            min(met),
-            min(schedule.players - 1, 4 * games // schedule.players),
-            "high",
-        ),
-        Measure(
-            "rest_difference",
-            "difference in games between players",
-            spread([played[p] for p in everyone]),
-            int(4 * games % schedule.players > 0),
-        ),
+        Measure("most_partnered", "most games together", partnered, -(-2 * games // len(pairs))),
+        Measure("most_opposed", "most games against each other", against, -(-4 * games // len(pairs))),
+        Measure("fewest_partners", "fewest different partners", min(met), most_met, "high"),
+        Measure("rest_difference", "difference in games between players", rests, uneven),
         Measure("slots", "slots used", schedule.slots, -(-games // schedule.courts)),
     )

@@ -1,0 +1,147 @@
+"""The sheets on games, stations and standings: pages from their views, and their files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil
+from pathlib import Path
+
+from grouper.faces.sheets.geometry import LABEL_STEP, LABEL_STEPS, geometry_css, text_width
+from grouper.faces.sheets.pages import page_html, template_text
+from grouper.faces.sheets.slots_fit import CAPTION, Line, caption_width, fit_slots, slot_width, slots_css
+from grouper.faces.sheets.stations_fit import StationsFit, fit_turns, fit_ways
+from grouper.faces.sheets.write import put_sheets
+from grouper.faces.views.look import look_css
+from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, play_view
+from grouper.faces.views.standings_view import StudentsTable, TableView
+from grouper.model.play import Event
+from grouper.model.record import ClassRecord
+
+ROOM_FOR_ROWS, LEAST_ROW, MOST_ROW = 212.0, 11.0, 24.0
+"""Room for the games of a court on an upright page of A4 or Letter, and how high a row may be, in mm."""
+
+ROOM_FOR_A_TEAM = 33.0
+"""The width of the columns of teams and of duty inside their padding, in mm."""
+
+
+def write_play_sheets(record: ClassRecord, lesson: int, folder: Path) -> tuple[Path, ...]:
+    """Write the sheets of all games and stations of a lesson; none where it has neither."""
+    names = {activity.name for activity in record.lesson(lesson).activities}
+    events = (event for event in record.events if event.lesson == lesson and event.activity in names)
+    in_order = sorted(events, key=lambda event: not event.is_games)
+    return tuple(path for event in in_order for path in write_event_sheets(event, folder, record))
+
+
+def write_event_sheets(event: Event, folder: Path, record: ClassRecord | None = None) -> tuple[Path, ...]:
+    """Write the sheet for the wall and those of the courts or stations.
+
+    Their names begin with the lesson and the place of the activity in it; not so for mere numbers.
+
+    Raises
+    ------
+    InputError
+        The folder can't be written to.
+    """
+    stem = ""
+    if record is not None:
+        names = [activity.name for activity in record.lesson(event.lesson).activities]
+        stem = f"lesson-{event.lesson:02d}-activity-{names.index(event.activity) + 1}-"
+    view = play_view(event, record)
+    if event.is_games:
+        return write_games_sheets(view, folder, stem)
+    pages = {"stations-wall.html": stations_wall_page(view), "stations-cards.html": station_card_pages(view)}
+    return _written(folder, {f"{stem}{name}": page for name, page in pages.items()})
+
+
+def write_games_sheets(view: PlayView, folder: Path, stem: str = "") -> tuple[Path, ...]:
+    """The sheets of games from their view, names of files beginning with ``stem``."""
+    pages = {"games-wall.html": games_wall_page(view), "games-courts.html": court_pages(view)}
+    return _written(folder, {f"{stem}{name}": page for name, page in pages.items()})
+
+
+def write_standings_sheets(
+    table: TableView, rules: Sequence[str], students: StudentsTable, folder: Path
+) -> tuple[Path, ...]:
+    """Write the whole table for the teacher, and what students may see."""
+    pages = {"standings-table.html": table_page(table, rules), "standings-students.html": students_table_page(students)}
+    return _written(folder, pages, for_teacher=("standings-table.html",))
+
+
+def _written(folder: Path, pages: dict[str, str], for_teacher: Sequence[str] = ()) -> tuple[Path, ...]:
+    paths = {folder / name: text for name, text in pages.items()}
+    put_sheets(paths, folder, for_students=[path for path in paths if path.name not in for_teacher])
+    return tuple(paths)
+
+
+def games_wall_page(view: PlayView) -> str:
+    """The slot-by-slot sheet for the wall."""
+    lines = wall_lines(view)
+    beside = f":root {{ --beside: {caption_width(lines) / CAPTION:.2f}em; }}\n"
+    style = look_css() + geometry_css() + slots_css() + beside + template_text("wall.css") + template_text("slots.css")
+    # The width of the number of a slot in the steps that the style sheet has.
+    step = min(LABEL_STEPS, ceil(slot_width(lines) / LABEL_STEP))
+    return page_html("games_wall.html", style, view=view, fit=fit_slots(lines), label_step=step)
+
+
+def wall_lines(view: PlayView) -> list[Line]:
+    """The slots as they are to be set."""
+    return [_line(slot) for slot in view.slots]
+
+
+def _line(slot: PlaySlot) -> Line:
+    captions = tuple(text for spot in slot.spots for text in captions_of(spot))
+    games = tuple(" – ".join(spot.teams) for spot in slot.spots)
+    loans = (f"  Team {lender} lends team {short} players" for short, lender in slot.loans)
+    below = (f"Wait: {', '.join(slot.waiting)}" if slot.waiting else "") + "".join(loans)
+    return Line(str(slot.slot), slot.begins, captions, games, below)
+
+
+def captions_of(spot: Spot) -> tuple[str, ...]:
+    """What stands beside a game."""
+    return (f"Court {spot.place}", f"Duty {spot.duty}") if spot.duty else (f"Court {spot.place}",)
+
+
+def court_pages(view: PlayView) -> str:
+    """A sheet for each court, with duty and boxes for the score."""
+    courts = {
+        court: games
+        for court in range(1, len(view.places) + 1)
+        if (games := [spot for spot in view.at(court) if spot.teams])
+    }
+    style = look_css() + _court_rows(courts) + template_text("courts.css")
+    return page_html("games_courts.html", style, view=view, courts=courts)
+
+
+def _court_rows(courts: dict[int, list[Spot]]) -> str:
+    """Rows as high as a page has room for, so that they can be written in; teams in letters in which no word breaks."""
+    rows = max((len(games) for games in courts.values()), default=1)
+    row = max(LEAST_ROW, min(MOST_ROW, ROOM_FOR_ROWS / rows))
+    labels = {label for games in courts.values() for spot in games for label in spot.teams}
+    widest = max((text_width(word) for label in labels for word in label.split()), default=1.0)
+    box, team = min(16.0, 0.78 * row), max(4.0, min(11.0, 0.55 * row, ROOM_FOR_A_TEAM / widest))
+    return f":root {{ --row: {row:.2f}mm; --box: {box:.2f}mm; --team: {team:.2f}mm; }}\n"
+
+
+def stations_wall_page(view: PlayView) -> str:
+    """The sheet for the wall on which each group finds its way."""
+    return _stations_page("stations_wall.html", view, fit_ways(view))
+
+
+def station_card_pages(view: PlayView) -> str:
+    """A card for each station."""
+    return _stations_page("station_cards.html", view, fit_turns(view))
+
+
+def _stations_page(template: str, view: PlayView, fit: StationsFit) -> str:
+    style = look_css() + geometry_css() + fit.css + template_text("wall.css") + template_text("stations.css")
+    return page_html(template, style, view=view, fit=fit)
+
+
+def table_page(view: TableView, rules: Sequence[str]) -> str:
+    """The whole table, for the teacher, with the rules that it was made by."""
+    return page_html("standings_table.html", look_css() + template_text("standings.css"), view=view, rules=rules)
+
+
+def students_table_page(view: StudentsTable) -> str:
+    """What students may see of the standings."""
+    return page_html("standings_students.html", look_css() + template_text("standings.css"), view=view)

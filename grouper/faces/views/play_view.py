@@ -1,0 +1,139 @@
+"""What students may see of games and stations: labels, places and times, and the score of what was played.
+
+There is no name of a student, no rating and no rank in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from grouper.faces.wording.words import number_in_words
+from grouper.games.doubles import DoublesSchedule
+from grouper.model.play import Assignment, Event, Timing
+from grouper.model.record import ClassRecord
+
+
+@dataclass(frozen=True)
+class PlayHeading:
+    """Name of the activity, number of the lesson (0 for none), its date, the length of a slot; empty for unknown."""
+
+    title: str
+    lesson: int = 0
+    date: str = ""
+    length: str = ""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Who is at a court or a station in a slot, by label; the team on duty and the score, empty for none yet."""
+
+    slot: int
+    begins: str
+    place: int
+    teams: tuple[str, ...]
+    duty: str = ""
+    score: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True)
+class PlaySlot:
+    """A slot: when it begins, who is where, who waits, and who lends players to whom (short team, lender)."""
+
+    slot: int
+    begins: str
+    spots: tuple[Spot, ...]
+    waiting: tuple[str, ...] = ()
+    loans: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class PlayView:
+    """Games or stations, slot by slot; ``teams`` are all of them, ``places`` the names of the courts or stations."""
+
+    heading: PlayHeading
+    slots: tuple[PlaySlot, ...]
+    teams: tuple[str, ...]
+    places: tuple[str, ...]
+
+    @property
+    def with_duty(self) -> bool:
+        """Whether any team officiates."""
+        return any(spot.duty for slot in self.slots for spot in slot.spots)
+
+    @property
+    def with_names(self) -> bool:
+        """Whether any place has a name."""
+        return any(self.places)
+
+    def at(self, place: int) -> tuple[Spot, ...]:
+        """Who is at a place in each slot; nobody in a slot in which it is free or closed."""
+        return tuple(
+            next((spot for spot in slot.spots if spot.place == place), Spot(slot.slot, slot.begins, place, ()))
+            for slot in self.slots
+        )
+
+    def way_of(self, team: str) -> tuple[int | None, ...]:
+        """The place of a team in each slot, None where it has none."""
+        return tuple(next((spot.place for spot in slot.spots if team in spot.teams), None) for slot in self.slots)
+
+
+def play_view(event: Event, record: ClassRecord | None = None) -> PlayView:
+    """The allow-listed view of games or stations, of a class or of mere numbers."""
+    slots = tuple(_slot(event, slot) for slot in range(1, event.slots + 1))
+    date = record.lesson(event.lesson).date if record is not None and event.lesson else ""
+    title = event.activity or ("Games" if event.is_games else "Stations")
+    heading = PlayHeading(title, event.lesson, date, _length(event.timing))
+    return PlayView(heading, slots, event.teams, event.places)
+
+
+def _slot(event: Event, slot: int) -> PlaySlot:
+    loans = tuple((event.label(short), event.label(lender)) for at, short, lender in event.loans if at == slot)
+    spots = tuple(_spot(event, one) for one in event.in_slot(slot))
+    return PlaySlot(slot, begins(event.timing, slot), spots, event.waiting(slot), loans)
+
+
+def _spot(event: Event, one: Assignment) -> Spot:
+    home, away = ("", "") if one.score is None else map(str, one.score.net)
+    teams = tuple(event.label(team) for team in one.teams)
+    duty = "" if one.duty is None else event.label(one.duty)
+    return Spot(one.slot, begins(event.timing, one.slot), one.place, teams, duty, (home, away))
+
+
+def doubles_view(schedule: DoublesSchedule, timing: Timing) -> PlayView:
+    """The view of two against two: players by number, those who rest as waiting."""
+    slots = []
+    for slot in range(1, schedule.slots + 1):
+        start = begins(timing, slot)
+        spots = (
+            Spot(slot, start, game.court, (_pair(game.home), _pair(game.away)))
+            for game in schedule.games
+            if game.slot == slot
+        )
+        slots.append(PlaySlot(slot, start, tuple(spots), tuple(map(str, schedule.resting(slot)))))
+    players = tuple(str(player) for player in range(1, schedule.players + 1))
+    heading = PlayHeading("Two against two", length=_length(timing))
+    return PlayView(heading, tuple(slots), players, ("",) * schedule.courts)
+
+
+def _pair(players: Sequence[int]) -> str:
+    return "+".join(map(str, players))
+
+
+def begins(timing: Timing, slot: int) -> str:
+    """When a slot begins, in minutes from the first; empty where it is not known.
+
+    >>> begins(Timing(5, 2), 3)
+    'min 14'
+    """
+    start = timing.start_of(slot)
+    return "" if start is None else f"min {_whole_or_half(start)}"
+
+
+def _length(timing: Timing) -> str:
+    return "" if timing.play is None else f"{_whole_or_half(timing.play)} min each"
+
+
+def _whole_or_half(minutes: float) -> str:
+    """Minutes rounded down to a half: nobody plays to the second."""
+    return number_in_words(int(2 * minutes + 1e-6) / 2, 1)
