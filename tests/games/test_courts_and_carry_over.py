@@ -53,7 +53,7 @@ def test_the_catalogue_of_courts_can_be_made_again() -> None:
 @pytest.mark.parametrize(("teams", "courts"), [(6, 2), (8, 3), (9, 3), (10, 4), (12, 3), (12, 5), (15, 4)])
 def test_fewer_courts_are_used_evenly(teams: int, courts: int) -> None:
     """On fewer courts everyone's most and least used court differ by one at most, where all can."""
-    use = checks.court_use(checks.planned(teams, courts).games)
+    use = checks.court_use(checks.planned(teams, courts).assignments)
     for team in range(1, teams + 1):
         row = [use[team, court] for court in range(1, courts + 1)]
         assert max(row) - min(row) <= 1
