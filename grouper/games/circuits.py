@@ -74,6 +74,7 @@ def plan_circuit(event: Event) -> Event:
 
     Examples
     --------
+    >>> from grouper.model.play import Asked
     >>> event = Event("stations", tuple("12345678"), ("", "", "", ""), asked=Asked(order="balanced"))
     >>> plan_circuit(event).in_slot(1)[0].teams
     (1, 5)

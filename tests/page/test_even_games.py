@@ -31,6 +31,6 @@ def test_the_page_says_what_the_verbs_say(klass: Class) -> None:
 def test_an_activity_without_a_rating_says_what_to_do(klass: Class) -> None:
     """Nothing can be told by no strand; the page names those there are."""
     page = klass.open(f"/lesson/1/even?activity={klass.record.lesson(1).activities[0].name}")
-    assert "goes by no strand" in page.inner_text("#cannot")
+    assert "goes by no rating" in page.inner_text("#cannot")
     klass.open(f"/lesson/2/even?activity={klass.record.lesson(2).activities[1].name}&points=0")
     assert "a game has 1 to" in page.inner_text("#cannot")

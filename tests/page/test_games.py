@@ -65,7 +65,8 @@ def test_results_are_typed_and_the_table_runs(klass: Class) -> None:
     assert rows[teams[first.home - 1]][:7] == ["1", teams[first.home - 1], "3", "1", "1–0–0", "5:2", "+3"]
     assert [rows[teams[side - 1]][2] for side in (second.home, second.away, first.away)] == ["1", "1", "0"]
     assert "2 of 6 with a result" in page.inner_text(".panel-head")
-    assert [(r.home_score, r.away_score) for r in season_of(klass.record).results] == [(5, 2), (3, 3)]
+    scores = [game.score for event in season_of(klass.record).events for game in event.scored]
+    assert [score.net for score in scores if score] == [(5, 2), (3, 3)]
     assert any(round_.pinned for round_ in klass.record.plan.of_lesson(LESSON))
 
 
@@ -153,11 +154,11 @@ def test_after_a_court_closed_the_rest_is_planned_on_the_other(klass: Class) -> 
     page.uncheck("#on-1 input[name='court'][value='2']")
     klass.settle(lambda: page.click("#go-on-1"))
     day = games(klass)
-    assert day.setback.courts_closed == (2,) and {f.place for f in day.assignments if f.slot > 1} == {1}
+    assert day.setback.closed == (2,) and {f.place for f in day.assignments if f.slot > 1} == {1}
     assert len({frozenset((f.home, f.away)) for f in day.assignments}) == 6 and len(day.scored) == 2
     page.check("#on-1 input[name='court'][value='2']")
     klass.settle(lambda: page.click("#go-on-1"))
-    assert games(klass).setback.courts_closed == ()
+    assert games(klass).setback.closed == ()
 
 
 def test_a_result_for_a_game_that_is_another_now_is_refused(klass: Class) -> None:
@@ -167,7 +168,7 @@ def test_a_result_for_a_game_that_is_another_now_is_refused(klass: Class) -> Non
     page.evaluate("() => { quiet.busy = 1; }")
     command = ("resume", klass.name, "--lesson", str(LESSON), "--played", "0", "--court-closed", "1")
     assert run(klass.served.folder, *command).returncode == 0
-    enter(page, f"{last.slot}-{last.court}", 1, 0)
+    enter(page, f"{last.slot}-{last.place}", 1, 0)
     page.click("#save-1")
     page.wait_for_selector("#notice:not([hidden])")
     assert games(klass).scored == ()

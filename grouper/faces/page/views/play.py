@@ -230,8 +230,8 @@ def even_games_view(record: ClassRecord, lesson: int, wish: Wish) -> EvenGamesVi
     planned = (event.activity for event in record.games if event.lesson == lesson)
     activity = wish.activity or next(planned, names[-1])
     shown = EvenGamesView(lesson, wish, activity, names, record.roster.strands, "", (), "")
-    play = Play(wish.points, wish.timed, wish.zone)
     try:
+        play = Play(wish.points, wish.timed, wish.zone)
         round_ = round_meant(record, lesson, activity_meant(record, lesson, activity))
         strand = strand_meant(record, round_, wish.strand)
         found = levelled(record, round_, pairings_of(record, round_), strand, play, wish.trust)
