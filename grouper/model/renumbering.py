@@ -3,28 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Container, Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import replace
 from itertools import count
-from typing import Any
 
-from grouper.model.chosen_step import ChosenStep
-from grouper.model.noted import Absence, Learnt
-from grouper.model.plan import Group
-from grouper.model.play import Assignment
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
-from grouper.model.roster import Roster, Student
-
-IDS: dict[type, tuple[str, ...]] = {
-    Student: ("id",),
-    Request: ("student", "other"),
-    Absence: ("student",),
-    Group: ("members",),
-    ChosenStep: ("members",),
-    Learnt: ("student",),
-    Assignment: ("lineup",),
-}
-"""Where ids of students stand, wherever in a record these are."""
+from grouper.model.roster import Roster
+from grouper.model.tags import Tag, changed
 
 
 def with_ids(record: ClassRecord, ids: Mapping[str, str]) -> ClassRecord:
@@ -37,27 +21,9 @@ def with_ids(record: ClassRecord, ids: Mapping[str, str]) -> ClassRecord:
     """
     if all(old == new for old, new in ids.items()):
         return record
-    called: ClassRecord = _called(record, ids)
+    called: ClassRecord = changed(record, {Tag.PERSON: lambda student: ids.get(student, student)})
     in_order = sorted(called.absences, key=lambda absence: (absence.lesson, absence.student, absence.since))
     return replace(called, absences=tuple(in_order))
-
-
-def _called(value: Any, ids: Mapping[str, str]) -> Any:
-    """A value with other ids in it, however deep in tuples and dataclasses; the same value where there are none."""
-    if type(value) is tuple:
-        items = tuple(_called(item, ids) for item in value)
-        return value if all(new is old for new, old in zip(items, value, strict=True)) else items
-    if not is_dataclass(value) or isinstance(value, type):
-        return value
-    own = IDS.get(type(value), ())
-    parts = {each.name: getattr(value, each.name) for each in fields(value)}
-    now = {name: _renumbered(old, ids) if name in own else _called(old, ids) for name, old in parts.items()}
-    changed = {name: new for name, new in now.items() if new is not parts[name]}
-    return replace(value, **changed) if changed else value
-
-
-def _renumbered(value: Any, ids: Mapping[str, str]) -> Any:
-    return ids.get(value, value) if isinstance(value, str) else tuple(_renumbered(item, ids) for item in value)
 
 
 def as_called_in(record: ClassRecord, roster: Roster) -> ClassRecord:

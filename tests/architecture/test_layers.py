@@ -24,7 +24,8 @@ MAY_IMPORT = {
     "games": {"words", "errors", "model", "rules", "engines", "games", "planning"},
     "learning": {"words", "errors", "model", "games", "planning", "learning"},
     "tasks": {"words", "errors", "model", "games", "planning", "learning", "tasks"},
-    "files": {"words", "errors", "model", "files"},
+    "privacy": {"words", "errors", "model", "rules", "planning", "privacy"},
+    "files": {"words", "errors", "model", "privacy", "files"},
     "faces": {
         "words",
         "errors",
@@ -35,6 +36,7 @@ MAY_IMPORT = {
         "games",
         "learning",
         "tasks",
+        "privacy",
         "files",
         "faces",
         "grouper",
@@ -52,6 +54,7 @@ NEVER_IMPORT = {
     "games": TABLES | {"click", "jinja2"},
     "learning": SOLVERS | TABLES | {"click", "jinja2"},
     "tasks": SOLVERS | TABLES | {"click", "jinja2"},
+    "privacy": SOLVERS | TABLES | {"click", "jinja2"},
     "files": SOLVERS | {"click", "jinja2"},
 }
 

@@ -8,9 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grouper.files.masking import MASK, others_of
-from grouper.files.name_words import find, folded, replaced, words_of
 from grouper.model.roster import Roster, Student
+from grouper.privacy.names import MASK, find, folded, others_of, replaced, words_of
 
 CLASS = (
     "Mia Berger", "Mia Bergmann", "José Ana", "Anabel Roth", "王小明", "김민수", "Łukasz Wójcik", "يوسف الحداد",

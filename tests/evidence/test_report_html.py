@@ -15,11 +15,11 @@ from scipy.stats import chisquare
 from grouper.errors import InputError
 from grouper.faces.sheets.report import ON_A_PAGE, map_blocks, report_text
 from grouper.faces.views.evidence import TurnsSoFar, meeting_map
-from grouper.faces.views.report_nameless import nameless, nameless_roster
 from grouper.faces.views.report_view import nameless_view, report_view
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from grouper.planning.attend import absent
+from grouper.privacy.less import nameless, nameless_roster
 from tests.sheets.page_text import PageText
 
 from .classes import OUT_OF, demo_class, invented_class, met_in

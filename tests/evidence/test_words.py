@@ -10,11 +10,11 @@ import pytest
 from grouper.faces.views.evidence import evidence_of, evidence_view
 from grouper.faces.views.report_attendance import CareLine, attendance_in, care_lines
 from grouper.faces.views.report_view import fairness_in_words, report_view, turns_in_words
-from grouper.files.store.clearing import Clearing, cleared
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.fairness import fairness_of, hindsight
 from grouper.planning.turns import Turns
+from grouper.privacy.less import Clearing, cleared
 from tests.builders import apart, class_of, pairs, repeats_of, with_plan
 
 from .classes import invented_class

@@ -13,10 +13,10 @@ from playwright.sync_api import Browser, Page
 
 from grouper.engines import proof
 from grouper.faces.sheets.report import own_data_text, report_text, student_text
-from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson, Unit
+from grouper.privacy.own_data import own_data
 from tests.sheets.examples import planned, roster
 
 from .clients import NAME, House

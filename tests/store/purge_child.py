@@ -10,7 +10,7 @@ from class_file_child import tell
 from class_states import large_state
 
 from grouper.files.store import ClassFile
-from grouper.files.store.clearing import Clearing, cleared
+from grouper.privacy.less import Clearing, cleared
 
 
 def purge_for_ever(path: Path, first: int) -> None:

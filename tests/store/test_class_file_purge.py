@@ -17,13 +17,13 @@ from test_class_file_round_trip import assert_sound
 
 from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, finishing
-from grouper.files.store.clearing import Clearing, cleared
 from grouper.model.ledger import COACH, ledger_of
 from grouper.model.noted import Absence, Note
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import RoundKey, Unit
+from grouper.privacy.less import Clearing, cleared
 
 HERE = Path(__file__).parent
 NAMES = ("Qzxina Wvyk", "王小嬗", "Ζήξης Ψώρας")

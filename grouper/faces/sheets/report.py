@@ -15,8 +15,8 @@ from grouper.faces.views.look import look_css
 from grouper.faces.views.report_attendance import fact_tables
 from grouper.faces.views.report_student import StudentReport, student_report
 from grouper.faces.views.report_view import ReportView, nameless_view, report_view
-from grouper.files.own_data import Facts
 from grouper.model.record import ClassRecord
+from grouper.privacy.own_data import Facts
 from grouper.words import Remedy
 
 SIDE = 20.0

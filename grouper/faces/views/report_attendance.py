@@ -12,12 +12,12 @@ from dataclasses import dataclass
 from grouper.faces.views.evidence import Evidence
 from grouper.faces.views.names import display_names, name_order
 from grouper.faces.wording.words import number_in_words, times_in_words
-from grouper.files.own_data import TABLES, Facts
 from grouper.model.ledger import ledger_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Lesson
 from grouper.planning.turns import Turns
+from grouper.privacy.own_data import TABLES, Facts
 from grouper.words import counted, listed
 
 

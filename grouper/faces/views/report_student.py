@@ -15,13 +15,13 @@ from grouper.faces.views.evidence import taught_alone
 from grouper.faces.views.names import full_name, given_name
 from grouper.faces.views.report_attendance import Attendance, attendance, attendance_of
 from grouper.faces.wording.words import number_in_words, times_in_words
-from grouper.files.masking import Others, others_of
 from grouper.games.days.season import duty_turns
 from grouper.model.ledger import COACH, LEARNER, ledger_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Lesson
 from grouper.planning.fairness import fairness_of
+from grouper.privacy.names import Others, others_of
 from grouper.words import counted, listed
 
 

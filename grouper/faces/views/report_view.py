@@ -17,13 +17,13 @@ from grouper.faces.views.evidence import (
     view_of,
 )
 from grouper.faces.views.report_attendance import Attendance, CareLine, attendance_in, attendance_of, care_lines
-from grouper.faces.views.report_nameless import FEWEST_ON_A_MAP, SMALL, nameless
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
 from grouper.games.days.season import duty_turns
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.fairness import Fairness, fairness_of, hindsight
 from grouper.planning.turns import Turns
+from grouper.privacy.less import nameless
 from grouper.words import counted, from_to, listed
 
 
@@ -132,6 +132,13 @@ def evenness_in_words(within: int, rounds: int, widest: float) -> str:
     held = f"In {within} {where} the averages were" if within else f"In none {where} were the averages"
     return f"{held} as close as wished. At most they were {number_in_words(widest)} apart."
 
+
+SMALL = 5
+"""Counts of people below this are not told: the fewer they are, the easier it is to guess who they are. Statistical
+offices and education departments use limits of 3 to 10 (from memory); common practice."""
+
+FEWEST_ON_A_MAP = 10
+"""With fewer students each place of a map nearly names its two."""
 
 LEFT_OUT = (
     "Names and ids. A1 (or A01) and so on stand in an order drawn by lot, another one after each lesson.",

@@ -8,10 +8,10 @@ from grouper.errors import InputError
 from grouper.faces.views.names import label_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.faces.wording.tasks import task_lines
-from grouper.files.name_words import find, given_word
 from grouper.games.days.groups import activity_meant
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
+from grouper.privacy.names import find, given_word
 from grouper.tasks.suggest import tasks_of_round
 from grouper.words import Remedy, listed
 

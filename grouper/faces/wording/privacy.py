@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from grouper.files.store.clearing import Clearing
-from grouper.files.store.forgetting import Erasure
 from grouper.model.noted import Note
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.requests import request_in_words
+from grouper.privacy.erase import Erasure
+from grouper.privacy.less import Clearing
 from grouper.words import counted, listed
 
 RETENTION = (

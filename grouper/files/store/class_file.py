@@ -24,7 +24,6 @@ from grouper.files.store.codec import Rows
 from grouper.files.store.connection import connected, new_database, prepare, reason, storable, transaction
 from grouper.files.store.difference import difference
 from grouper.files.store.finishing import check_finished, finish, write_anew
-from grouper.files.store.forgetting import to_erase, without_person
 from grouper.files.store.history import (
     ERASED,
     MADE,
@@ -45,6 +44,7 @@ from grouper.files.store.parts import record_of, rows_of
 from grouper.files.store.placing import check_place, copies_of, journal_of, place, sweep
 from grouper.model.held import with_what_has_begun
 from grouper.model.record import ClassRecord
+from grouper.privacy.erase import to_erase, without_person
 from grouper.words import Remedy
 
 PATIENCE = 5.0

@@ -16,8 +16,8 @@ from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group, Round
 from grouper.model.play import Assignment, Points, Score
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import IDS
 from grouper.model.request import Settings
+from grouper.model.tags import TAGS, Tag
 from grouper.model.unheld import Unheld
 from grouper.model.unit import RoundKey
 
@@ -186,7 +186,8 @@ Beside them stand ``setting``; ``change``, the log of changes; ``undone``, what 
 ``begun``, what the students' screen has shown, which is no change of the teacher's.
 """
 
-_PERSONS = {**IDS, KeptPlayer: ("student",)}
+_PERSONS = {of: tuple(name for name, tag in tags.items() if tag is Tag.PERSON) for of, tags in TAGS.items()}
+_PERSONS[KeptPlayer] = ("student",)
 CODERS = tuple(Coder(part, ClassRecord, _PERSONS) for part in PARTS)
 
 _SETTING = Table("setting", ("name",), ("value",))

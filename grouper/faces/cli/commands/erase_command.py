@@ -12,8 +12,8 @@ from grouper.faces.cli.students import student_meant
 from grouper.faces.wording.changes import repair_lines
 from grouper.faces.wording.privacy import elsewhere_lines, erasing_lines, left_lines
 from grouper.files.store import ClassFile
-from grouper.files.store.forgetting import erasure_of
 from grouper.planning.attend import leaving_lesson, out_of_class
+from grouper.privacy.erase import erasure_of
 
 
 @click.command()

@@ -10,8 +10,8 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument
 from grouper.files.store import ClassFile
-from grouper.planning.next_unit import handed_over
 from grouper.planning.requests import request_in_words
+from grouper.privacy.less import handed_over
 from grouper.words import counted
 
 

@@ -11,8 +11,8 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import class_argument
 from grouper.faces.cli.students import student_meant
 from grouper.faces.wording.words import clean
-from grouper.files.own_data import own_data
 from grouper.files.store import ClassFile
+from grouper.privacy.own_data import own_data
 
 
 @click.command()

@@ -10,7 +10,7 @@ from grouper.faces.cli.asking import agreed
 from grouper.faces.cli.common import class_argument, show
 from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, left_lines, purging_lines
 from grouper.files.store import ClassFile
-from grouper.files.store.clearing import Clearing, cleared
+from grouper.privacy.less import Clearing, cleared
 
 
 @click.command()

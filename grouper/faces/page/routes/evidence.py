@@ -10,8 +10,8 @@ from grouper.faces.page.state import desk, open_class
 from grouper.faces.page.verbs import known
 from grouper.faces.sheets.report import own_data_text, report_text, student_text
 from grouper.faces.views.evidence import EvidenceView, earlier_view, evidence_view, student_view, units_before
-from grouper.files.own_data import own_data
 from grouper.model.record import ClassRecord
+from grouper.privacy.own_data import own_data
 
 evidence = Blueprint("evidence", __name__, url_prefix="/c/<name>/evidence")
 

@@ -16,9 +16,8 @@ from grouper.faces.page.verbs import known
 from grouper.faces.page.views.keeping import CLEAR, keeping_view
 from grouper.files.spreadsheet import forget_workbook
 from grouper.files.store import bytes_of_new
-from grouper.files.store.clearing import Clearing, cleared
 from grouper.planning.attend import out_of_class
-from grouper.planning.next_unit import handed_over
+from grouper.privacy.less import Clearing, cleared, handed_over
 
 keeping = Blueprint("keeping", __name__, url_prefix="/c/<name>/keeping")
 

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from grouper.faces.views.names import full_names, name_order
 from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, erasing_lines, purging_lines
-from grouper.files.store.clearing import Clearing
-from grouper.files.store.forgetting import erasure_of, is_erased
 from grouper.model.record import ClassRecord
 from grouper.planning.attend import leaving_lesson
+from grouper.privacy.erase import erasure_of, is_erased
+from grouper.privacy.less import Clearing
 
 CLEAR = "clear away"
 """What is typed before a file is cleared."""

@@ -13,13 +13,13 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from grouper.files.masking import Others, others_of
 from grouper.model.held import whole
 from grouper.model.plan import Group
 from grouper.model.play import Assignment, Event
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import RoundKey
+from grouper.privacy.names import Others, others_of
 
 Facts = dict[str, Any]
 

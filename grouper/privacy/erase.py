@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from itertools import count
+from typing import Any
 
 from grouper.errors import InputError
-from grouper.files.store.typed_texts import TEXTS_OF_THE_TEACHER, Renaming, each_text, speaks_of, texts_in
 from grouper.model.held import throughout, whole
-from grouper.model.noted import Note
+from grouper.model.noted import Absence, Note
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import with_ids
 from grouper.model.roster import Roster, Student
+from grouper.model.tags import TAGS, TYPED, Tag, changed, texts_in
+from grouper.privacy.names import Renaming, speaks_of
 
 _WORD = "student"
 _NEUTRAL = re.compile(rf"{_WORD} \d+")
+
 
 def without_person(record: ClassRecord, student: str) -> ClassRecord:
     """The record with a student's id and name replaced by a neutral 'student N'.
@@ -61,27 +64,31 @@ def _neutral_name(roster: Roster) -> str:
 
 
 def _renamed(record: ClassRecord, student: str, neutral: str) -> ClassRecord:
+    """The record with another id and name for the student, and without all that was held on them alone."""
     renamed = with_ids(record, {student: neutral})
-    students = (_person(s, neutral) if s.id == neutral else s for s in renamed.roster.students)
-    return replace(
-        renamed,
-        roster=replace(renamed.roster, students=tuple(students)),
-        requests=tuple(request for request in renamed.requests if neutral not in request.pair),
-        absences=tuple(replace(a, role="") if a.student == neutral else a for a in renamed.absences),
-        learnt=tuple(learnt for learnt in renamed.learnt if learnt.student != neutral),
-    )
+    parts = {each.name: getattr(renamed, each.name) for each in fields(renamed)}
+    left: dict[str, Any] = {
+        name: tuple(one for one in items if isinstance(one, Absence) or not _is_on(one, neutral))
+        for name, items in parts.items()
+        if isinstance(items, tuple)
+    }
+    students = tuple(_person(s, neutral) if s.id == neutral else s for s in renamed.roster.students)
+    # That somebody took no part stays, as the counts of others hang on it; as what they helped does not.
+    absences = tuple(replace(a, role="") if a.student == neutral else a for a in renamed.absences)
+    return replace(renamed, **left | {"roster": replace(renamed.roster, students=students), "absences": absences})
+
+
+def _is_on(one: Any, student: str) -> bool:
+    """Whether it is something held on this student, not only on a group that they were in."""
+    tags = TAGS.get(type(one), {})
+    return any(tag is Tag.PERSON and getattr(one, name) == student for name, tag in tags.items())
 
 
 def _without_name(record: ClassRecord, person: Student, neutral: str) -> ClassRecord:
-    """The record without notes that may speak of the person, and without the name in any other text."""
+    """The record without notes that may speak of the person, and without the name in anything else that was typed."""
+    kept = replace(record, notes=tuple(note for note in record.notes if not speaks_of(note.text, person)))
     change = Renaming(record.roster, person, neutral)
-    texts = {field: getattr(record, field) for field in TEXTS_OF_THE_TEACHER}
-    renamed = replace(
-        record,
-        notes=tuple(note for note in record.notes if not speaks_of(note.text, person)),
-        **{field: each_text(value, change) for field, value in texts.items()},
-    )
-    return _in_order(renamed)
+    return _in_order(changed(kept, dict.fromkeys(TYPED, change)))
 
 
 def _in_order(record: ClassRecord) -> ClassRecord:
@@ -128,9 +135,10 @@ def erasure_of(record: ClassRecord, student: str) -> Erasure:
     person = to_erase(record.roster, student)
     neutral = _neutral_name(record.roster)
     change = Renaming(record.roster, person, neutral)
-    others = replace(record, absences=tuple(a for a in record.absences if a.student != student))
-    parts = tuple(getattr(others, field) for field in TEXTS_OF_THE_TEACHER)
-    named = [text for text in dict.fromkeys(texts_in(parts)) if text != student and speaks_of(text, person)]
+    # Notes that speak of the student go whole, and so does what was typed of why they were away.
+    others = replace(record, notes=(), absences=tuple(a for a in record.absences if a.student != student))
+    typed = dict.fromkeys(texts_in(others, TYPED))
+    named = [text for text in typed if text != student and speaks_of(text, person)]
     return Erasure(
         neutral,
         tuple(note for note in record.notes if speaks_of(note.text, person)),
