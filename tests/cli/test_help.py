@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
 
 import click
@@ -26,8 +27,10 @@ def command(name: str) -> click.Command:
 
 def test_the_table_and_the_files_are_the_same() -> None:
     """No command without its line, no line without its command."""
-    files = {path.name.removesuffix("_command.py") for path in COMMAND_FILES.glob("*_command.py")}
-    assert {name.replace("_", "-") for name in files} == set(COMMANDS)
+    modules = [import_module(f"grouper.faces.cli.commands.{path.stem}") for path in COMMAND_FILES.glob("[a-z]*.py")]
+    made = [each for module in modules for each in vars(module).values() if isinstance(each, click.Command)]
+    assert len(made) == len(COMMANDS)
+    assert {id(each) for each in made} == {id(command(name)) for name in COMMANDS}
 
 
 @pytest.mark.parametrize("name", sorted(COMMANDS))

@@ -109,7 +109,7 @@ def test_an_absence_during_a_plan_is_not_lost(disk: ClassOnDisk) -> None:
 
 def test_a_change_while_a_plan_was_made_ends_with_4(disk: ClassOnDisk, monkeypatch: pytest.MonkeyPatch) -> None:
     """The plan is thrown away, and the file holds what the other command saved."""
-    from grouper.faces.cli.commands import plan_command
+    from grouper.faces.cli.commands import unit
     from grouper.planning.plan import plan_unit
 
     made = plan_unit
@@ -118,7 +118,7 @@ def test_a_change_while_a_plan_was_made_ends_with_4(disk: ClassOnDisk, monkeypat
         grouper("absent", disk.file, "--lesson", 2, "k07")
         return made(*given)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(plan_command, "plan_unit", slowly)
+    monkeypatch.setattr(unit, "plan_unit", slowly)
     said = grouper("plan", disk.file, "--effort", "quick", status=4)
     assert "run this one again" in said.err
     assert faults(Seen(disk, {(2, "k07"): 1})) == []

@@ -11,7 +11,7 @@ import pytest
 
 from cli.shell import grouper
 from grouper.errors import InputError
-from grouper.faces.cli.shortcut import desktop_of, make_shortcut, starter_for
+from grouper.faces.cli.commands.pages import desktop_of, make_shortcut, starter_for
 
 ODD = "Année 7 %d $HOME `x` \"q\" \\ 'b'"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -9,8 +10,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.asking import agreed, who_is_who
-from grouper.faces.cli.common import show
+from grouper.faces.cli.common import agreed, show
 from grouper.faces.cli.remedies import said_lines
 from grouper.faces.wording.telling import reading_lines
 from grouper.files.lessons import read_lessons
@@ -23,7 +23,7 @@ from grouper.model.roster import Roster
 from grouper.model.unit import Unit
 from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit
 from grouper.planning.noting import dropped
-from grouper.planning.recognise import NOBODY_SAID, Told
+from grouper.planning.recognise import NOBODY_SAID, Told, recognised
 from grouper.words import listed
 
 
@@ -126,3 +126,19 @@ def told_of(roster: Roster, same: Iterable[str], new: Iterable[str], by_id: bool
             raise InputError("'{now}' is said to be two students", "say once who it is", now=now)
         pairs[now] = roster.find(old).id
     return Told(pairs, frozenset(new), by_id)
+
+
+def who_is_who(before: Roster, new: NewList, told: Told) -> Told:
+    """What was told of who is who on a new list, and on a terminal what is answered for each that is in doubt still."""
+    while sys.stdin.isatty() and (doubts := recognised(before, new.roster, told).doubts):
+        student, candidates = doubts[0].student, doubts[0].candidates
+        click.echo(f"{student.name} ({student.id}) on the new list is")
+        for number, was in enumerate(candidates, start=1):
+            click.echo(f"  {number}  {was.name} ({was.id}{', who has left' if was.archived else ''})")
+        click.echo("  0  a new student")
+        chosen = click.prompt("Which", type=click.IntRange(0, len(candidates)))
+        if chosen:
+            told = replace(told, same={**told.same, student.id: candidates[chosen - 1].id})
+        else:
+            told = replace(told, new=told.new | {student.id})
+    return told

@@ -1,4 +1,4 @@
-"""What the commands share: arguments, reading files with their notes, and showing what was done."""
+"""What the commands share: arguments, which student is meant, reading with a lock, and showing what was done."""
 
 from __future__ import annotations
 
@@ -13,16 +13,52 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.remedies import COMMANDS
-from grouper.faces.cli.students import student_meant
 from grouper.faces.cli.terminal import bare
 from grouper.faces.wording.telling import told
+from grouper.files.names import students_named
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
+from grouper.model.roster import Roster
 from grouper.model.texts import MOST_LESSONS, MOST_MINUTES, MOST_NUMBER, MOST_PEOPLE, MOST_SEED
 from grouper.planning.attend import usual_round
 from grouper.planning.repair import Repair
 from grouper.planning.requests import became_of_requests
 from grouper.words import Said
+
+
+def student_meant(roster: Roster, text: str) -> str:
+    """The id of the student with this id, this name, or this name as it stands on the sheets; or a unique first name.
+
+    Raises
+    ------
+    InputError
+        Nobody, or more than one, is meant; the message lists who could be.
+    """
+    try:
+        return roster.find(text).id
+    except InputError as error:
+        near = _by_short_name(roster, text) or [student.id for student in students_named(roster, text)]
+        if len(near) == 1:
+            return near[0]
+        if not near:
+            raise
+        raise InputError(_which_of(roster, text, near)) from error
+
+
+def _by_short_name(roster: Roster, text: str) -> list[str]:
+    from grouper.faces.views.names import display_names, folded, full_name, given_name
+
+    wanted = folded(" ".join(text.split()).rstrip("."))
+    names = display_names(roster.active, roster.in_unit)
+    numbered = [student.id for student in roster.active if folded(roster.name(student.id)) == wanted]
+    shown = numbered or [student for student, name in names.items() if folded(name.rstrip(".")) == wanted]
+    given = [student.id for student in roster.active if folded(given_name(full_name(student))) == wanted]
+    return shown or given
+
+
+def _which_of(roster: Roster, text: str, near: list[str]) -> str:
+    could_be = " or ".join(f"{roster.name(student)} ({student})" for student in near)
+    return f"'{text}' could be {could_be}; give the whole name, or the id"
 
 
 class Range(click.FloatRange):
@@ -125,6 +161,22 @@ def not_closed_line(record: ClassRecord, lesson: int) -> Iterator[str]:
             f"Lesson {lesson} is of the unit at hand and has not been closed; "
             f"grouper taught closes it, grouper undo takes this back."
         )
+
+
+def agreed(yes: bool, would: Iterable[str | Said], question: str) -> bool:
+    """Whether to go on: after ``--yes``, or after a yes on the terminal to what would happen.
+
+    Raises
+    ------
+    InputError
+        There is nobody to ask: what would happen has been said, and nothing has been done.
+    """
+    show(would)
+    if yes:
+        return True
+    if not sys.stdin.isatty():
+        raise InputError("nothing was changed; add --yes to do it")
+    return click.confirm(question)
 
 
 def show(lines: Iterable[str | Said]) -> None:

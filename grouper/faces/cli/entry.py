@@ -69,6 +69,20 @@ SECTIONS: dict[str, dict[str, str]] = {
 }
 """Every command with its line of help, so that ``--help`` loads none of them."""
 
+ROOMS = {
+    "unit": ("plan", "import", "school", "choices", "demo", "next"),
+    "template": ("template",),
+    "export": ("export",),
+    "day": ("absent", "present", "aside", "join", "leave", "regroup", "swap", "pin"),
+    "after": ("taught", "ran"),
+    "ratings": ("measure", "suggest"),
+    "pages": ("page",),
+    "steps": ("undo", "redo", "history", "restore"),
+    "keeping": ("own-data", "handover", "erase", "purge"),
+}
+"""Modules that hold commands which change together: what one of them needs is loaded for its kin alone."""
+
+ROOM_OF = {name: room for room, names in ROOMS.items() for name in names}
 COMMANDS = {name: line for section in SECTIONS.values() for name, line in section.items()}
 
 
@@ -83,8 +97,9 @@ class Lazy(click.Group):
         """The command with this name, imported now."""
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(f"grouper.faces.cli.commands.{cmd_name.replace('-', '_')}_command")
-        command = module.command
+        own = f"{cmd_name.replace('-', '_')}_command"
+        module = import_module(f"grouper.faces.cli.commands.{ROOM_OF.get(cmd_name, own)}")
+        command = getattr(module, own if cmd_name in ROOM_OF else "command")
         return command if isinstance(command, click.Command) else None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -6,9 +6,8 @@ from pathlib import Path
 
 import click
 
-from grouper.faces.cli.common import class_argument
+from grouper.faces.cli.common import class_argument, student_meant
 from grouper.faces.cli.play_options import FileOf
-from grouper.faces.cli.students import student_meant
 from grouper.files.store import ClassFile
 
 

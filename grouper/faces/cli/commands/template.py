@@ -1,4 +1,4 @@
-"""``grouper template``: a workbook to fill in."""
+"""An empty workbook to fill in."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from grouper.files.workbook import write_template
 
 @click.command()
 @click.argument("file", metavar="FILE.xlsx", type=click.Path(path_type=Path), default=Path("class.xlsx"))
-def command(file: Path) -> None:
+def template_command(file: Path) -> None:
     """Write an empty workbook with the sheets roster, lessons and requests, and an example in each."""
     if file.exists():
         raise click.UsageError(f"{file} is there already; give another name")

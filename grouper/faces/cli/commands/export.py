@@ -1,4 +1,4 @@
-"""``grouper export``: what a class file holds as tables, of one class or of several."""
+"""Facts of one class or of many, as tables."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from grouper.words import counted
 @click.option(
     "--to", type=FileOf(".csv", ".xlsx"), metavar="FILE", help="Where: FILE.csv, or FILE.xlsx with a sheet a table."
 )
-def command(classes: tuple[Path, ...], groups: Path | None, names: tuple[str, ...], to: Path | None) -> None:
+def export_command(classes: tuple[Path, ...], groups: Path | None, names: tuple[str, ...], to: Path | None) -> None:
     """Write what class files hold as tables, for a spreadsheet or another program.
 
     The tables are roster, lessons, requests, groups, meetings, attendance, absences, turns, fairness, results and

@@ -1,0 +1,165 @@
+"""Ratings that results and tests suggest, each with its reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+
+from grouper.errors import InputError
+from grouper.faces.cli.common import class_argument, details_option, found, names, show
+from grouper.faces.views.suggestions_view import (
+    KINDS,
+    StrandSuggestions,
+    SuggestionRow,
+    SuggestionsView,
+    columns_of,
+    measured_from,
+    rank_line,
+    strand_part,
+    suggestions_view,
+)
+from grouper.faces.wording.changes import accepted_in_words
+from grouper.faces.wording.telling import reading_lines
+from grouper.faces.wording.words import lessons_in_words
+from grouper.files.measures import read_measures
+from grouper.files.store import ClassFile
+from grouper.learning.about import named
+from grouper.learning.measured import suggestions_from
+from grouper.learning.suggest import Suggestion, accepted, suggestions
+from grouper.model.record import ClassRecord
+from grouper.words import counted, listed
+
+
+def suggestion_lines(view: SuggestionsView, how_to_accept: str) -> Iterator[str]:
+    """All suggestions with their reasons, and the command that accepts them."""
+    if view.nothing_yet:
+        yield "There are no results yet: enter games with grouper score, or how tasks went with grouper felt."
+    for part in view.parts:
+        yield from part_lines(part)
+    if view.lessons_without_strand:
+        yield from _unnamed_lines(view)
+    if view.lessons_outdated:
+        yield view.outdated
+    if view.count:
+        yield f"Nothing is changed yet. Accept with: {how_to_accept}"
+
+
+def part_lines(part: StrandSuggestions) -> Iterator[str]:
+    """The suggestions of a strand, a line each."""
+    if not part.rows:
+        yield f"{part.strand}: nothing more to suggest{_yet(part)}"
+        return
+    yield f"{part.strand}: {counted(len(part.rows), 'suggestion')}"
+    width = max(len(row.name) for row in part.rows)
+    for row in part.rows:
+        yield f"  {row.name:<{width}}  {_change(row):<10}  {row.certainty:<10}  {row.reason}".rstrip()
+
+
+def _yet(part: StrandSuggestions) -> str:
+    """From how many results; the fewer there are, the less a single player shows in them."""
+    seen = [counted(number, noun) for number, noun in ((part.games, "game"), (part.tasks, "task")) if number]
+    return f" from {listed(seen)} so far; what one player can do shows over several lessons" if seen else ""
+
+
+def _change(row: SuggestionRow) -> str:
+    return f"{row.now} -> {row.suggested}"
+
+
+def _unnamed_lines(view: SuggestionsView) -> Iterator[str]:
+    where = lessons_in_words(view.lessons_without_strand)
+    if view.strands:
+        yield f"Results of {where} belong to no strand; have them count with --strand {' or '.join(view.strands)}"
+    else:
+        yield f"Results of {where} belong to no strand, and nobody is rated yet; give the roster a column of ratings"
+
+
+@click.command()
+@class_argument
+@click.option(
+    "--strand",
+    metavar="NAME",
+    help="Just this one; results of activities that belong to no strand count for it too.",
+)
+@click.option(
+    "--accept",
+    "wanted",
+    multiple=True,
+    metavar="all|STUDENT",
+    help="Take over all suggestions, or those for a student; may stand again.",
+)
+def suggest_command(class_path: Path, strand: str | None, wanted: tuple[str, ...]) -> None:
+    """Show what games and tasks suggest about ratings, each with its reason. You decide: nothing changes by itself.
+
+    For the teacher alone; students never see it. Accepted ratings count from the next plan on.
+    """
+    file = ClassFile(class_path)
+    if not wanted:
+        chosen = f" --strand {strand}" if strand else ""
+        how = f"grouper suggest {class_path.name}{chosen} --accept all"
+        show(suggestion_lines(suggestions_view(file.read().record, strand), how))
+        return
+    with file.change("") as edit:
+        before = edit.record if strand is None else named(edit.record, strand)
+        taken = _taken(before, suggestions(before, strand), wanted)
+        edit.what = accepted_in_words(len(taken), list(dict.fromkeys(each.strand for each in taken)))
+        edit.record = accepted(before, taken)
+    click.echo(f"{edit.what}:")
+    for of in dict.fromkeys(each.strand for each in taken):
+        part = strand_part(before, of, (each for each in taken if each.strand == of))
+        show(f"  {row.name}: {row.now} -> {row.suggested} in {part.strand}" for row in part.rows)
+    click.echo(f"They count from the next plan on: grouper plan {class_path.name}")
+
+
+def _taken(record: ClassRecord, made: tuple[Suggestion, ...], wanted: tuple[str, ...]) -> tuple[Suggestion, ...]:
+    """The suggestions that are meant by 'all' or by students."""
+    if not made:
+        raise InputError("there is nothing to accept: no rating is suggested")
+    if "all" in [text.casefold() for text in wanted]:
+        return made
+    students = found(record, wanted)
+    without = [student for student in students if student not in {each.student for each in made}]
+    if without:
+        have = names(record, dict.fromkeys(each.student for each in made))
+        raise InputError(
+            "no rating is suggested for {names}",
+            "there are suggestions for {have}",
+            names=names(record, without),
+            have=have,
+        )
+    return tuple(each for each in made if each.student in students)
+
+
+@click.command()
+@class_argument
+@click.argument("file", metavar="FILE.csv", type=click.Path(path_type=Path))
+@click.option("--strand", required=True, metavar="NAME", help="What the test is about; a new one comes to be.")
+@click.option(
+    "--by",
+    type=click.Choice(KINDS),
+    required=True,
+    help="20 m shuttle run (columns stage and age), or which numbers are better (column value).",
+)
+@click.option("--accept", is_flag=True, help="Take the ratings over.")
+@details_option
+def measure_command(class_path: Path, file: Path, strand: str, by: str, accept: bool, details: bool) -> None:
+    """Work out ratings from a test, by rank among those in the file, such as:
+    grouper measure 7b.class run.csv --strand fitness --by shuttle
+
+    A row a student, by id or name. Fitness is not skill: give it a strand of its own. Ages and results are not kept.
+    """
+    if not strand.strip():
+        raise InputError("say what the test is about, such as --strand fitness")
+    with ClassFile(class_path).change("") as edit:
+        reading = read_measures(file, edit.record.roster, columns_of(by))
+        show(reading_lines("measures", reading.summary, reading.notes, details))
+        measured = measured_from(reading, by)
+        show(filter(None, [rank_line(edit.record, measured)]))
+        made = suggestions_from(edit.record, strand, measured)
+        show(part_lines(strand_part(edit.record, strand, made)))
+        if accept and made:
+            edit.what = accepted_in_words(len(made), [strand])
+            edit.record = accepted(edit.record, made)
+    if made:
+        click.echo(f"{edit.what}." if accept else "Nothing is changed yet. Take them over with --accept")
