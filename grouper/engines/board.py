@@ -99,7 +99,7 @@ class Block:
         One entry a group, largest first.
     pair_cost
         n x n, symmetric, zero diagonal: what two people in one group cost, all rounds of the block together.
-    barred, glued
+    cannot_link, must_link
         n x n, symmetric: who may never, and who must, share a group here. A gap window bars a pair only where all
         groups are pairs; with a trio it is a cost.
     totals
@@ -120,8 +120,8 @@ class Block:
     people: Seats
     sizes: tuple[int, ...]
     pair_cost: Floats
-    barred: Flags
-    glued: Flags
+    cannot_link: Flags
+    must_link: Flags
     totals: tuple[Totals, ...]
     averages: tuple[Averages, ...]
     special: Floats

@@ -19,8 +19,7 @@ from math import comb
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Block, Board, Flags, Floats, Seats
-from grouper.engines.clusters import chained
-from grouper.engines.seating import pairs_in_both, pairs_of
+from grouper.engines.seating import chained, pairs_in_both, pairs_of
 
 
 @dataclass(frozen=True)
@@ -145,7 +144,7 @@ class _Facts:
         return total
 
     def sure_meetings(self) -> Seats:
-        """people x people: how often two meet in any case, in fixed rounds and where they are glued."""
+        """people x people: how often two meet in any case, in fixed rounds and where they must be together."""
         sure = np.zeros((self.board.size, self.board.size), dtype=np.int64)
         for block, rounds, fixed in zip(self.blocks, self.rounds, self.fixed, strict=True):
             if fixed is not None:
@@ -154,16 +153,16 @@ class _Facts:
                 sure[others, ones] += rounds
             elif block.free:
                 here = block.people[:, None], block.people
-                sure[here] += rounds * chained(block.glued)[here]
+                sure[here] += rounds * chained(block.must_link)[here]
         return sure
 
-    def glued_again(self) -> Floats:
-        """people x people: in how many blocks beyond the first two people are glued; nothing new comes of those."""
+    def linked_again(self) -> Floats:
+        """people x people: in how many blocks beyond the first two must be together; nothing new comes of those."""
         count = np.zeros((self.board.size, self.board.size))
         for block in self.blocks:
             present = np.zeros(self.board.size, dtype=np.bool_)
             present[block.people] = block.free
-            count += chained(block.glued) & present[:, None] & present
+            count += chained(block.must_link) & present[:, None] & present
         return np.maximum(0.0, count - 1)
 
 
@@ -176,14 +175,14 @@ def _company(seats: Seats) -> Seats:
 def _allowed(block: Block, size: int) -> Flags:
     present = np.zeros(size, dtype=np.bool_)
     present[block.people] = block.sizes[0] > 1
-    allowed: Flags = present[:, None] & present & ~block.barred
+    allowed: Flags = present[:, None] & present & ~block.cannot_link
     np.fill_diagonal(allowed, False)
     return allowed
 
 
 def _repeats_bound(facts: _Facts) -> int:
     """All meetings less the most different pairs that can have met."""
-    again = facts.glued_again()
+    again = facts.linked_again()
     by_student = np.minimum(facts.partners, facts.most_partners() - again.sum(axis=1))
     by_block = facts.most_pairs() - int(again.sum()) // 2
     different = min(facts.pairs, by_block, int(np.maximum(0, by_student).sum()) // 2)

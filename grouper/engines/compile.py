@@ -8,8 +8,7 @@ from math import lcm
 
 import numpy as np
 
-from grouper.engines.board import NOWHERE, Averages, Block, Board, Floats, Seats, Totals
-from grouper.engines.pair_tables import PairPart, PairTables
+from grouper.engines.board import NOWHERE, Averages, Block, Board, Flags, Floats, Seats, Totals
 from grouper.model.plan import Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
@@ -25,6 +24,61 @@ from grouper.rules.terms import (
     Turns,
     weight,
 )
+
+
+@dataclass(frozen=True)
+class PairPart:
+    """What one term says of pairs: the numbers of the two, what they cost, and its mark.
+
+    That is ``cannot_link``, ``must_link`` or nothing.
+    """
+
+    ones: Seats
+    others: Seats
+    amounts: Floats
+    mark: str = ""
+
+
+@dataclass(frozen=True)
+class PairTable:
+    """People x people, symmetric, not to be written to: the sum of some parts."""
+
+    pair_cost: Floats
+    cannot_link: Flags
+    must_link: Flags
+
+
+class PairTables:
+    """The parts that were said, and the tables that they add up to."""
+
+    def __init__(self, people: int) -> None:
+        self.people = people
+        self._parts: list[PairPart] = []
+        self._made: dict[tuple[int, ...], PairTable] = {}
+
+    def add(self, part: PairPart) -> int:
+        """Remember a part; its number is what ``table`` asks for."""
+        self._parts.append(part)
+        return len(self._parts) - 1
+
+    def table(self, numbers: Iterable[int]) -> PairTable:
+        """The table of the parts with these numbers; a part that is named twice counts twice."""
+        wanted = tuple(sorted(numbers))
+        if wanted not in self._made:
+            self._made[wanted] = self._sum([self._parts[number] for number in wanted])
+        return self._made[wanted]
+
+    def _sum(self, parts: list[PairPart]) -> PairTable:
+        cost = np.zeros((self.people, self.people))
+        marks = {mark: np.zeros((self.people, self.people), dtype=np.bool_) for mark in ("cannot_link", "must_link")}
+        for part in parts:
+            np.add.at(cost, (part.ones, part.others), part.amounts)
+            np.add.at(cost, (part.others, part.ones), part.amounts)
+            if part.mark:
+                marks[part.mark][part.ones, part.others] = marks[part.mark][part.others, part.ones] = True
+        for array in (cost, *marks.values()):
+            array.flags.writeable = False
+        return PairTable(cost, marks["cannot_link"], marks["must_link"])
 
 
 @dataclass
@@ -109,9 +163,9 @@ class _Compiler:
     def _add(self, term: Term) -> None:
         match term:
             case CannotLink():
-                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, self._weight(Level.MUST)), "barred")
+                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, self._weight(Level.MUST)), "cannot_link")
             case MustLink():
-                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, -self._weight(Level.MUST)), "glued")
+                self._add_pairs(term.rounds, dict.fromkeys(term.pairs, -self._weight(Level.MUST)), "must_link")
                 self.constant += self._weight(Level.MUST) * len(term.pairs) * len(term.rounds)
             case PairCost():
                 self._add_costs(term)
@@ -131,9 +185,9 @@ class _Compiler:
         if term.as_pair:
             self._add_pairs(term.rounds, costs, as_pair=True)
             return
-        barring = [key for key in term.rounds if term.level is Level.MUST and self._in_pairs_only(key)]
-        self._add_pairs(barring, costs, "barred")
-        self._add_pairs([key for key in term.rounds if key not in barring], costs)
+        only_pairs = [key for key in term.rounds if term.level is Level.MUST and self._in_pairs_only(key)]
+        self._add_pairs(only_pairs, costs, "cannot_link")
+        self._add_pairs([key for key in term.rounds if key not in only_pairs], costs)
 
     def _in_pairs_only(self, key: RoundKey) -> bool:
         return set(self.drafts[self.block_of[key]].leader.sizes) == {2}
@@ -213,8 +267,8 @@ class _Compiler:
             people=people,
             sizes=spec.sizes,
             pair_cost=table.pair_cost,
-            barred=table.barred,
-            glued=table.glued,
+            cannot_link=table.cannot_link,
+            must_link=table.must_link,
             totals=tuple(draft.totals),
             averages=tuple(draft.averages),
             special=draft.special,

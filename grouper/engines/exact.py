@@ -9,10 +9,66 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from itertools import combinations, pairwise
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from grouper.engines.matching import perfect_pairs
+from grouper.engines.board import NOWHERE, Block, Floats, Seats
+
+Allowed = NDArray[np.bool_]
+
+
+def allowed_pairs_seats(block: Block, allowed: Allowed, hard: float, rng: np.random.Generator) -> Seats | None:
+    """Seats in allowed pairs (and one allowed trio in an odd class); None where there are none.
+
+    ``allowed`` is people x people over the whole board; what must be together has a pair cost of ``-hard`` or less.
+    """
+    weights = np.where(block.pair_cost <= -hard / 2, 1000.0, 0.0) + rng.random(block.pair_cost.shape)
+    weights = np.triu(weights, 1) + np.triu(weights, 1).T
+    people = [int(person) for person in rng.permutation(block.people)]
+    if len(people) % 2 == 0:
+        pairs = perfect_pairs(people, allowed, weights)
+        return None if pairs is None else _seats(block, pairs)
+    return _seats_with_trio(block, people, allowed, weights)
+
+
+def _seats_with_trio(block: Block, people: list[int], allowed: Allowed, weights: Floats) -> Seats | None:
+    """Whoever can be third: the rest in pairs, one pair of which takes the third in."""
+    for third in people:
+        pairs = perfect_pairs([person for person in people if person != third], allowed, weights)
+        host = None if pairs is None else _host(pairs, third, allowed)
+        if pairs is not None and host is not None:
+            others = [pair for pair in pairs if pair != host]
+            return _seats(block, [(*host, third), *others])
+    return None
+
+
+def _host(pairs: list[tuple[int, ...]], third: int, allowed: Allowed) -> tuple[int, ...] | None:
+    return next((pair for pair in pairs if all(allowed[third, person] for person in pair)), None)
+
+
+def perfect_pairs(people: list[int], allowed: Allowed, weights: Floats) -> list[tuple[int, ...]] | None:
+    """Everybody in an allowed pair, with the greatest sum of weights; None where that can't be."""
+    import networkx as nx
+
+    graph: nx.Graph[int] = nx.Graph()
+    graph.add_nodes_from(people)
+    for one, other in combinations(sorted(people), 2):
+        if allowed[one, other]:
+            graph.add_edge(one, other, weight=float(weights[one, other]))
+    pairs = nx.max_weight_matching(graph, maxcardinality=True)
+    if 2 * len(pairs) < len(people):
+        return None
+    return sorted((min(one, other), max(one, other)) for one, other in pairs)
+
+
+def _seats(block: Block, groups: list[tuple[int, ...]]) -> Seats:
+    seats = np.full(block.pair_cost.shape[0], NOWHERE, dtype=np.int64)
+    for place, group in enumerate(sorted(groups, key=lambda group: -len(group))):
+        seats[list(group)] = place
+    return seats
+
 
 Groups = tuple[tuple[int, ...], ...]
 
@@ -45,6 +101,17 @@ class Verdict:
     groups: Groups = ()
 
 
+def cp_sat(effort: float) -> Any:
+    """A CP-SAT solver (OR-Tools) whose answer is the same on any machine: one worker, one seed, deterministic time."""
+    from ortools.sat.python import cp_model
+
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.max_deterministic_time = effort
+    return solver
+
+
 def can_be_grouped(people: int, sizes: tuple[int, ...], wishes: tuple[HardWish, ...], effort: float = 5.0) -> Verdict:
     """Whether people 0..n-1 can be put in groups of these sizes with all wishes kept.
 
@@ -58,11 +125,11 @@ def can_be_grouped(people: int, sizes: tuple[int, ...], wishes: tuple[HardWish, 
 
 
 def _in_pairs(people: int, wishes: tuple[HardWish, ...]) -> Verdict:
-    glued = [wish.pair for wish in wishes if wish.kind == "together"]
+    must_link = [wish.pair for wish in wishes if wish.kind == "together"]
     allowed = np.ones((people, people), dtype=np.bool_)
     for one, other in (wish.pair for wish in wishes if wish.kind == "apart"):
         allowed[one, other] = allowed[other, one] = False
-    for one, other in glued:
+    for one, other in must_link:
         wanted = allowed[one, other]
         allowed[[one, other], :] = False
         allowed[:, [one, other]] = False
@@ -92,10 +159,7 @@ def _by_model(people: int, sizes: tuple[int, ...], wishes: tuple[HardWish, ...],
         model.add(sum(row[place] for row in seat) == size)
     for wish in wishes:
         _add_wish(model, seat, sizes, wish)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = effort
+    solver = cp_sat(effort)
     status = solver.solve(model)
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Verdict(Answer.YES, _groups(solver, seat, sizes))

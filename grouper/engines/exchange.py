@@ -11,45 +11,18 @@ One scoring costs O(people x (people + groups)); the budget is counted in scorin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from grouper.engines.annealing import HALF, POOL, Cooling, Watch, always, anneal
 from grouper.engines.board import Board, Seats
 from grouper.engines.seating import Seating
 from grouper.engines.state import State
-from grouper.engines.watch import Watch, always
-
-HALF = 0.5
-"""Costs are whole numbers: less than a half is no difference."""
-
-POOL = 1 << 16
 
 AT_ONCE = 4
 """So many rounds are scored at once: most of the time goes into calling numpy, not into its work."""
 
-STAGES = 200
-"""Of cooling; whoever watches is told between two of them."""
-
 TOO_HOT, HURRY = 0.92, 5
 """Where more than this share of the steps of a stage swap somebody, the next stage has only a fifth of its steps."""
-
-
-@dataclass(frozen=True)
-class Cooling:
-    """How the temperature falls, in units of what one repeat costs: slowly from warm to cool, then fast to cold."""
-
-    warm: float = 0.45
-    cool: float = 0.2
-    cold: float = 0.01
-    slow_share: float = 0.85
-
-    def at(self, share: float) -> float:
-        """The temperature when this share of the budget is used."""
-        if share < self.slow_share:
-            return float(self.warm * (self.cool / self.warm) ** (share / self.slow_share))
-        rest = (share - self.slow_share) / (1 - self.slow_share)
-        return float(self.cool * (self.cold / self.cool) ** rest)
 
 
 def improve(
@@ -65,38 +38,39 @@ def improve(
 
     Stops as soon as the cost is down to ``enough``, or when ``watch`` says so.
     """
-    search = _Search(State(board, seats), scorings, rng, cooling or Cooling())
-    return search.run(enough, watch or always)
+    search = _Search(State(board, seats), rng, cooling or Cooling())
+    return anneal(search, search.steps(scorings), enough, watch or always)
 
 
 class _Search:
     """Annealing from a state.
 
     A step looks at a few rounds side by side and draws one of their swaps, or none. The noise is drawn once and
-    stretched to the temperature, which falls in ``STAGES`` stages.
+    stretched to the temperature, which is that of the stage.
     """
 
-    def __init__(self, state: State, scorings: int, rng: np.random.Generator, cooling: Cooling) -> None:
+    def __init__(self, state: State, rng: np.random.Generator, cooling: Cooling) -> None:
         self.state = state
         self.rng = rng
         self.cooling = cooling
         self.best = state.seating()
         people, moving = state.board.size, state.moving
         self.width = max(1, min(moving, AT_ONCE))
-        self.steps = -(-scorings // self.width) if moving else 0
+        self.hot = False
         self.noise = rng.gumbel(size=POOL + self.width * people**2)
 
-    def run(self, enough: float, watch: Watch) -> Seating:
-        hot = False
-        for stage in range(STAGES):
-            share = stage / STAGES
-            if self.best.cost <= enough + HALF or not watch(share, self.best.cost):
-                break
-            steps = self.steps * (stage + 1) // STAGES - self.steps * stage // STAGES
-            steps = -(-steps // HURRY) if hot else steps
-            made = self._stage(steps, self.state.board.repeat * self.cooling.at(share), enough)
-            hot = made > TOO_HOT * steps
-        return self.best
+    def steps(self, scorings: int) -> int:
+        """How many steps so many scorings of a round are."""
+        return -(-scorings // self.width) if self.state.moving else 0
+
+    def stage(self, share: float, steps: range, enough: float) -> None:
+        """Steps at one temperature; a stage after one in which nearly every step swapped somebody is hurried through.
+
+        There the seats are as good as drawn at random, however long it goes on.
+        """
+        wanted = -(-len(steps) // HURRY) if self.hot else len(steps)
+        made = self._stage(wanted, self.state.board.repeat * self.cooling.at(share), enough)
+        self.hot = made > TOO_HOT * wanted
 
     def _stage(self, steps: int, temperature: float, enough: float) -> int:
         """Steps at one temperature, and how many swaps were made; one is where it wins the draw against no swap at all.

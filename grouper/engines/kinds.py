@@ -24,6 +24,7 @@ import numpy as np
 
 from grouper.engines.board import Averages, Block, Board
 from grouper.engines.bounds import may_meet
+from grouper.engines.exact import cp_sat
 from grouper.engines.seating import pairs_of
 
 Team = tuple[int, ...]
@@ -79,10 +80,7 @@ class _Model:
             model.add(over >= sum(meetings) - pairs.get(pair, 0))
             beyond.append(over)
         model.minimize(sum(beyond))
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = 1
-        solver.parameters.max_deterministic_time = EFFORT
+        solver = cp_sat(EFFORT)
         if solver.solve(model) == cp_model.INFEASIBLE:
             return None
         return max(0, int(np.ceil(solver.best_objective_bound - 1e-6)))

@@ -11,13 +11,13 @@ from typing import Protocol
 
 import numpy as np
 
+from grouper.engines.annealing import Cooling, Watch, part_of
 from grouper.engines.board import Board, Seats
 from grouper.engines.bounds import least_turn_cost
-from grouper.engines.exchange import Cooling, improve
+from grouper.engines.exchange import improve
 from grouper.engines.relabel import families, relabel
 from grouper.engines.seating import Seating, cost_of, turn_cost
 from grouper.engines.start import start_seats
-from grouper.engines.watch import Watch, part_of
 from grouper.engines.wide import improve_wide, is_wide
 
 

@@ -19,6 +19,7 @@ import numpy as np
 
 from grouper.engines.board import Block, Board
 from grouper.engines.bounds import Bounds, bounds_of
+from grouper.engines.exact import cp_sat
 from grouper.engines.seating import together
 
 MOST_TEAMS = 30_000
@@ -101,10 +102,7 @@ class _Model:
         total = sum(self._pair_costs()) + self._cost_of_the_past()
         self.model.add(total <= self.reached - 1)
         self.model.minimize(total)
-        solver = self.cp.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = 1
-        solver.parameters.max_deterministic_time = EFFORT
+        solver = cp_sat(EFFORT)
         status = solver.solve(self.model)
         if status == self.cp.INFEASIBLE:
             return self.reached
@@ -130,12 +128,12 @@ class _Model:
 
 
 def _teams(block: Block, size: int) -> Iterator[tuple[int, ...]]:
-    """All teams of a size that hard wishes allow: nobody barred inside, nobody glued left outside."""
-    glued = {int(person): set(np.flatnonzero(block.glued[person]).tolist()) for person in block.people}
+    """All teams of a size that hard wishes allow: no cannot-link inside, no must-link to the outside."""
+    must_link = {int(person): set(np.flatnonzero(block.must_link[person]).tolist()) for person in block.people}
     there = {int(person) for person in block.people}
     for people in combinations(sorted(there), size):
         inside = set(people)
-        if any(block.barred[one, other] for one, other in combinations(people, 2)):
+        if any(block.cannot_link[one, other] for one, other in combinations(people, 2)):
             continue
-        if all((glued[person] & there) <= inside for person in people):
+        if all((must_link[person] & there) <= inside for person in people):
             yield people

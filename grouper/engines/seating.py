@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 
-from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats
+from grouper.engines.board import NOWHERE, Block, Board, Flags, Floats, Seats
 
 EVERYBODY = slice(None)
 
@@ -141,5 +142,30 @@ def turn_cost(board: Board, seats: Seats) -> float:
 def hard_cost(board: Board, block: Block, seats: Seats) -> float:
     """How many hard wishes the seats of one block break."""
     met = pairs_of(seats)
-    split = block.glued.sum() / 2 - block.glued[met].sum()
-    return float(block.barred[met].sum() + split)
+    split = block.must_link.sum() / 2 - block.must_link[met].sum()
+    return float(block.cannot_link[met].sum() + split)
+
+
+def clusters(must_link: Flags, people: Iterable[int]) -> list[list[int]]:
+    """Everybody, those side by side who must be together, be it through others; in the order of ``people``."""
+    found: list[list[int]] = []
+    left = dict.fromkeys(people)
+    while left:
+        cluster = [next(iter(left))]
+        del left[cluster[0]]
+        for person in cluster:
+            joining = [int(other) for other in np.flatnonzero(must_link[person]) if other in left]
+            cluster += joining
+            for other in joining:
+                del left[other]
+        found.append(cluster)
+    return found
+
+
+def chained(must_link: Flags) -> Flags:
+    """people x people: who must be together, be it through others."""
+    closed = np.zeros_like(must_link)
+    for cluster in clusters(must_link, [int(person) for person in np.flatnonzero(must_link.any(axis=1))]):
+        closed[np.ix_(cluster, cluster)] = True
+    np.fill_diagonal(closed, False)
+    return closed

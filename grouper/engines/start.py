@@ -8,8 +8,8 @@ from __future__ import annotations
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats
-from grouper.engines.clusters import clusters
-from grouper.engines.matching import allowed_pairs_seats
+from grouper.engines.exact import allowed_pairs_seats
+from grouper.engines.seating import clusters
 from grouper.engines.wide import is_wide, keep_hard_wishes
 
 
@@ -40,7 +40,7 @@ def _only_pairs_and_trio(block: Block) -> bool:
 def _drawn(board: Board, block: Block, rng: np.random.Generator) -> Seats:
     """One after the other, each into a group with room where it breaks least.
 
-    People who are glued together come first, a group of them at a time and where as few as can be sit already: swaps
+    People who must be together come first, a group of them at a time and where as few as can be sit already: swaps
     of two people will hardly part two such groups again. Then those with the most hard wishes.
     """
     hard = np.where(np.abs(block.pair_cost) >= board.hard / 2, block.pair_cost, 0.0)
@@ -55,14 +55,14 @@ def _drawn(board: Board, block: Block, rng: np.random.Generator) -> Seats:
 
 
 def _most_wishes_first(block: Block, hard: Floats, rng: np.random.Generator) -> list[list[int]]:
-    """Everybody, those who are glued together side by side."""
+    """Everybody, those who must be together side by side."""
     people = [int(person) for person in rng.permutation(block.people)]
     wishes = (hard != 0).sum(axis=1)
-    return sorted(clusters(block.glued, people), key=lambda c: (-len(c), -max(wishes[person] for person in c)))
+    return sorted(clusters(block.must_link, people), key=lambda c: (-len(c), -max(wishes[person] for person in c)))
 
 
 def _least_breaking(seats: Seats, room: Seats, wishes: Floats, dislike: Floats) -> int:
-    """A group with room; glued people draw one another in, forbidden people keep one another out."""
+    """A group with room; who must be together draw one another in, who must not keep one another out."""
     seated = seats != NOWHERE
     cost = np.bincount(seats[seated], weights=wishes[seated], minlength=len(room)).astype(np.float64)
     cost[room == 0] = np.inf

@@ -4,17 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from grouper.engines.averages import swap_prices
-from grouper.engines.board import NOWHERE, Board, Floats, Seats, Totals
-from grouper.engines.seating import (
-    Seating,
-    as_pair_changes,
-    cost_of,
-    group_totals,
-    is_special,
-    together,
-    turns,
-)
+from grouper.engines.board import NOWHERE, Averages, Board, Floats, Seats, Totals
+from grouper.engines.seating import Seating, as_pair_changes, cost_of, group_totals, is_special, together, turns
 
 
 class State:
@@ -182,3 +173,37 @@ def _totals_change(seats: Seats, total: Totals, sums: Floats) -> Floats:
     beyond -= before[:, None]
     changed: Floats = beyond
     return changed
+
+
+FAR = 1e15
+"""Further than any average: stands for the others where there are no others."""
+
+
+def swap_prices(averages: Averages, seats: Seats, totals: Floats) -> Floats:
+    """What a round with these totals would cost after each swap of two people: people x people.
+
+    Of two who share a group the entry means nothing, nor that of somebody who is NOWHERE.
+    """
+    now = totals * averages.scale
+    groups = len(now)
+    both = (seats * groups)[:, None] + seats
+    after = averages.scale[seats][:, None] * averages.differences
+    after += now[seats][:, None]
+    high, low = np.maximum(after, after.T), np.minimum(after, after.T)
+    levels = now.tolist()
+    order = sorted(range(groups), key=levels.__getitem__)
+    np.maximum(high, _outermost(levels, order[::-1], -FAR).take(both, mode="wrap"), out=high)
+    np.minimum(low, _outermost(levels, order, FAR).take(both, mode="wrap"), out=low)
+    high -= low
+    return averages.price(high)
+
+
+def _outermost(levels: list[float], order: list[int], none: float) -> Floats:
+    """Groups x groups: for each two of them the level of the first in order that is neither; ``none`` without one."""
+    ranked = [*(levels[group] for group in order[:3]), none, none]
+    table = np.full((len(levels), len(levels)), ranked[0])
+    first = order[0]
+    table[first] = table[:, first] = ranked[1]
+    if len(order) > 1:
+        table[first, order[1]] = table[order[1], first] = ranked[2]
+    return table

@@ -15,10 +15,9 @@ from math import log
 
 import numpy as np
 
+from grouper.engines.annealing import HALF, POOL, Cooling, Watch, always, anneal
 from grouper.engines.board import Block, Board, Floats, Seats
-from grouper.engines.exchange import HALF, POOL, Cooling
 from grouper.engines.seating import Seating, cost_of, hard_cost
-from grouper.engines.watch import Watch, always
 from grouper.engines.wide_state import WideState
 
 WIDE = 120
@@ -29,8 +28,6 @@ ROWS = 48
 
 MENDING = 400
 """Scorings for a round whose hard wishes a greedy seating broke."""
-
-WATCHED_EVERY = 64
 
 
 def is_wide(board: Board) -> bool:
@@ -51,7 +48,8 @@ def improve_wide(
 
     Stops as soon as the cost is down to ``enough``, or when ``watch`` says so.
     """
-    found = _Search(WideState(board, seats), scorings, rng, cooling).run(enough, watch or always).seats
+    search = _Search(WideState(board, seats), scorings, rng, cooling)
+    found = anneal(search, scorings, enough, watch or always).seats
     return Seating(found, cost_of(board, found))
 
 
@@ -61,7 +59,7 @@ def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Ge
         return seats
     prices = np.where(np.abs(block.pair_cost) >= board.hard / 2, block.pair_cost, 0.0)
     alone = replace(block, pair_cost=prices, totals=(), averages=(), special=np.zeros(len(block.sizes)))
-    wishes = float(block.glued.sum()) / 2 * board.hard
+    wishes = float(block.must_link.sum()) / 2 * board.hard
     nothing, no_turns = np.zeros((1, 1)), np.zeros(1)
     single = Board(board.students, (alone,), nothing, no_turns, np.zeros(board.size), wishes, board.hard, board.hard)
     mended: Seats = improve_wide(single, seats[None, :], MENDING, rng, cooling=MENDING_HEAT).seats[0]
@@ -105,16 +103,15 @@ class _Search:
         largest = max((max(block.sizes, default=1) for block in board.blocks), default=1)
         self.noise = rng.gumbel(size=POOL + (ROWS + largest) * board.size)
 
-    def run(self, enough: float, watch: Watch) -> Seating:
-        for step in range(self.scorings if self.free else 0):
-            share = step / self.scorings
-            if self.best.cost <= enough + HALF or (step % WATCHED_EVERY == 0 and not watch(share, self.best.cost)):
+    def stage(self, share: float, steps: range, enough: float) -> None:
+        """Rounds take turns; each has a temperature of its own, by how many swaps it has to draw from."""
+        for step in steps if self.free else ():
+            if self.best.cost <= enough + HALF:
                 break
             number = self.free[step % len(self.free)]
-            self._turn(number, self.state.board.repeat * self.coolings[number].at(share))
+            self._turn(number, self.state.board.repeat * self.coolings[number].at(step / self.scorings))
             if self.state.cost < self.best.cost - HALF:
                 self.best = self.state.seating()
-        return self.best
 
     def _turn(self, number: int, temperature: float) -> None:
         """Score the swaps of a few groups of a round, and make those that they draw."""

@@ -6,13 +6,76 @@ and works the cost out for the few people whose swaps are looked at.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 import numpy as np
 
-from grouper.engines.averages import guided
-from grouper.engines.board import NOWHERE, Block, Board, Floats, Seats
-from grouper.engines.clusters import chained
-from grouper.engines.seating import Seating, as_pair_changes, cost_of, is_special, turns
-from grouper.engines.totals_table import tables_of
+from grouper.engines.board import NOWHERE, Averages, Block, Board, Floats, Seats, Totals
+from grouper.engines.seating import Seating, as_pair_changes, chained, cost_of, group_totals, is_special, turns
+
+
+class TotalsTable:
+    """The totals of one value in the groups of a block, under all windows that there are for this value.
+
+    Attributes
+    ----------
+    sums
+        The total of each group.
+    costs
+        What each group costs now.
+    """
+
+    def __init__(self, windows: Sequence[Totals], seats: Seats) -> None:
+        self.windows = windows
+        self.values: Seats = np.rint(windows[0].values).astype(np.int64)
+        self.reach = int(np.ptp(self.values))
+        groups = len(windows[0].low)
+        self.sums = group_totals(seats, windows[0].values, groups)
+        self.costs = np.zeros(groups)
+        self.table = np.zeros((groups, 2 * self.reach + 1))
+        self._look_again(np.arange(groups))
+
+    def changes(self, rows: Seats, seats: Seats) -> Floats:
+        """What it would change the cost by, were each of ``rows`` to swap with everybody: rows x people."""
+        gained = self.values - self.values[rows][:, None] + self.reach
+        width = self.table.shape[1]
+        here = self.table.ravel()[gained + seats[rows][:, None] * width]
+        there: Floats = self.table.ravel()[(seats * width + 2 * self.reach) - gained]
+        there += here
+        return there
+
+    def swap(self, one: int, other: int, here: int, there: int) -> float:
+        """Let two people swap out of these groups; what it changes the cost by."""
+        gained = self.values[other] - self.values[one]
+        both = np.array([here, there])
+        before = self.costs[both].sum()
+        self.sums[both] += (gained, -gained)
+        self._look_again(both)
+        return float(self.costs[both].sum() - before)
+
+    def _look_again(self, groups: Seats) -> None:
+        """Work the rows of these groups out afresh."""
+        steps = np.arange(-self.reach, self.reach + 1)
+        totals = self.sums[groups][:, None] + steps
+        prices = sum((_prices(window, groups, totals) for window in self.windows), np.zeros(totals.shape))
+        self.costs[groups] = prices[:, self.reach]
+        self.table[groups] = prices - prices[:, self.reach, None]
+
+
+def _prices(window: Totals, groups: Seats, totals: Floats) -> Floats:
+    low, high, step = window.low[groups], window.high[groups], window.step[groups]
+    beyond = np.maximum(low[:, None] - totals, totals - high[:, None])
+    prices: Floats = step[:, None] * np.maximum(0.0, beyond)
+    return prices
+
+
+def tables_of(block: Block, seats: Seats) -> list[TotalsTable]:
+    """The tables of a block, one for each value that its groups have totals of."""
+    by_value: dict[bytes, list[Totals]] = {}
+    for total in block.totals:
+        by_value.setdefault(total.values.tobytes(), []).append(total)
+    return [TotalsTable(windows, seats) for windows in by_value.values()]
 
 
 class WideState:
@@ -31,8 +94,8 @@ class WideState:
         For each block the tables of its totals.
     turns
         Turns in a special place, a person.
-    glued
-        For each block the pairs that are glued, be it through others: the ones, and the others.
+    must_link
+        For each block the pairs that must be together, be it through others: the ones, and the others.
     board
         The board with windows for group totals in the place of averages.
     cost
@@ -46,7 +109,7 @@ class WideState:
         self.members = _members(board, seats)
         self.tables = [tables_of(block, row) for block, row in zip(board.blocks, seats, strict=True)]
         self.turns = turns(board, seats)
-        self.glued = [_glued_pairs(block) for block in board.blocks]
+        self.must_link = [_linked_pairs(block) for block in board.blocks]
         self.company = np.array([self._company(number) for number in range(len(board.blocks))])
         self.cost = cost_of(board, seats)
 
@@ -71,10 +134,10 @@ class WideState:
         return prices
 
     def avoidable_costs(self, number: int) -> Floats:
-        """What each group of a block costs as it is, turns aside, and what glued people cost one another left out."""
+        """What each group of a block costs as it is: without turns, and without what must-links cost."""
         block, seats = self.board.blocks[number], self.seats[number]
         costs = np.bincount(seats[block.people], self.company[number][block.people], len(block.sizes)) / 2
-        ones, others = self.glued[number]
+        ones, others = self.must_link[number]
         kept = seats[ones] == seats[others]
         ones, others = ones[kept], others[kept]
         costs -= np.bincount(seats[ones], self._prices(number, ones, others), len(block.sizes))
@@ -214,9 +277,9 @@ class WideState:
         return Seating(self.seats.copy(), self.cost)
 
 
-def _glued_pairs(block: Block) -> tuple[Seats, Seats]:
+def _linked_pairs(block: Block) -> tuple[Seats, Seats]:
     present = block.people[:, None], block.people
-    ones, others = np.nonzero(np.triu(chained(block.glued[present])))
+    ones, others = np.nonzero(np.triu(chained(block.must_link[present])))
     return block.people[ones], block.people[others]
 
 
@@ -229,3 +292,34 @@ def _members(board: Board, seats: Seats) -> Seats:
             group = table[row[person]]
             group[np.argmax(group == board.size)] = person
     return members
+
+
+def guided(board: Board) -> Board:
+    """The board with a window for each group's total in the place of averages, which no single group can tell.
+
+    The window lies about the average of those who take part, so that totals within it are averages within the
+    tolerance; hundreds of people have room enough there.
+    """
+    blocks = tuple(
+        replace(block, totals=(*block.totals, *(_windows(block, item) for item in block.averages)), averages=())
+        if block.averages
+        else block
+        for block in board.blocks
+    )
+    return replace(board, blocks=blocks)
+
+
+def _windows(block: Block, averages: Averages) -> Totals:
+    sizes = np.array(block.sizes, dtype=np.float64)
+    mean = float(averages.values[block.people].mean())
+    if len(set(block.sizes)) == 1:
+        wide = np.floor(averages.free / averages.scale + 1e-9)
+        low = np.round(mean * sizes - wide / 2)
+        high = low + wide
+    else:
+        half = averages.free / averages.scale / 2
+        low, high = np.ceil(mean * sizes - half - 1e-9), np.floor(mean * sizes + half + 1e-9)
+        none = low > high
+        low, high = np.where(none, np.floor(mean * sizes), low), np.where(none, np.ceil(mean * sizes), high)
+    step = np.maximum(1.0, np.round(averages.price(averages.free + averages.scale)))
+    return Totals(averages.values, low, high, step)

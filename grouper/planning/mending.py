@@ -62,7 +62,7 @@ class _Pricing:
         """
         here = np.ix_(self.people, self.people)
         gained = np.round(outside - self.block.pair_cost[here] / self.board.hard)
-        return int(np.where(self.block.glued[here], gained, 0).sum()) // 2
+        return int(np.where(self.block.must_link[here], gained, 0).sum()) // 2
 
     def _sharing(self) -> Floats:
         """What it costs each two people to share a group here: for itself, and for every other round they share."""

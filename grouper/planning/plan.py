@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import numpy as np
 
+from grouper.engines.annealing import Watch
 from grouper.engines.board import Board, Seats
 from grouper.engines.bounds import bounds_of, cost_floor
 from grouper.engines.exact import Answer
 from grouper.engines.portfolio import Solved, solve
 from grouper.engines.seating import Seating, cost_of, hard_cost
 from grouper.engines.start import start_seats
-from grouper.engines.watch import Watch
 from grouper.errors import ImpossibleError, InputError
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord

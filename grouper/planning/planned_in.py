@@ -10,8 +10,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from grouper.engines.annealing import Cooling
 from grouper.engines.board import Board, Floats, Seats
-from grouper.engines.exchange import Cooling, improve
+from grouper.engines.exchange import improve
 from grouper.engines.seating import together
 from grouper.engines.start import start_seats
 from grouper.engines.wide import improve_wide, is_wide

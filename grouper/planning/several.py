@@ -7,7 +7,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from statistics import mean
 
-from grouper.engines.watch import Watch, always, part_of
+from grouper.engines.annealing import Watch, always, part_of
 from grouper.errors import GrouperError
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, fairness_of

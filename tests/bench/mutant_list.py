@@ -87,8 +87,8 @@ MUTANTS = (
     _in(
         "engines/exchange.py",
         "a round never rests",
-        "return drawn < -temperature * float(self.rng.gumbel())",
-        "return True",
+        "rests: list[float] = (-temperature * self.rng.gumbel(size=steps)).tolist()",
+        "rests: list[float] = [float('inf')] * steps",
         "engines/test_exchange.py",
     ),
     _in(
@@ -255,9 +255,9 @@ MUTANTS = (
     ),
     _in(
         "engines/state.py",
-        "swaps within a pair are priced too high",
-        "change = change + change.T - 2.0 * sharing",
-        "change = change + change.T - sharing",
+        "a swap changes nothing for the second of the two",
+        "np.add(half, half.swapaxes(1, 2), out=scores)",
+        "np.add(half, half, out=scores)",
         "engines/test_state.py",
     ),
     _in(

@@ -5,13 +5,13 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
+from design_search.parity import solution
+from design_search.recipes import RECIPES
+from design_search.symmetry import Turning
 from hypothesis import given
 from hypothesis import strategies as st
 
 from grouper.engines.designs.catalogue import catalogue, sizes_from
-from grouper.engines.designs.search.parity import solution
-from grouper.engines.designs.search.recipes import RECIPES
-from grouper.engines.designs.search.symmetry import Turning
 
 QUICK = ["6x3", "5x3", "6x4", "2x3+2x2", "10x7", "12x5", "20x3", "10x10", "8x4"]
 """One of each kind of search that takes about a second at most."""

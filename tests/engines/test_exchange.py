@@ -7,7 +7,8 @@ import pytest
 from builders import class_of, pairs
 from scipy.stats import gumbel_r
 
-from grouper.engines.exchange import Cooling, _Search
+from grouper.engines.annealing import Cooling
+from grouper.engines.exchange import _Search
 from grouper.engines.state import State
 from grouper.model.problem import problem_of
 from grouper.planning.assemble import board_for
@@ -19,7 +20,7 @@ def test_a_round_rests_as_often_as_the_draw_says(drawn: float) -> None:
     costs nothing wins in exp(-1) of the draws, a dear one hardly ever, a good one nearly always."""
     board = board_for(problem_of(class_of(6, pairs(2))))
     seats = np.stack([block.ordered_seats for block in board.blocks])
-    search = _Search(State(board, seats), 1, np.random.default_rng(1), Cooling())
+    search = _Search(State(board, seats), np.random.default_rng(1), Cooling())
     times, temperature = 4000, 5.0
     won = sum(drawn < rest for rest in search._rests(temperature, times))
     expected = gumbel_r.cdf(-drawn / temperature)

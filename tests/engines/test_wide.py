@@ -12,8 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grouper.engines.board import NOWHERE, Board, Floats
-from grouper.engines.clusters import chained, clusters
-from grouper.engines.seating import cost_of, hard_cost
+from grouper.engines.seating import chained, clusters, cost_of, hard_cost
 from grouper.engines.start import start_seats
 from grouper.engines.state import State
 from grouper.engines.wide import improve_wide, is_wide, keep_hard_wishes
@@ -116,12 +115,12 @@ def test_search_stops_when_told() -> None:
     assert np.array_equal(found.seats, start)
 
 
-def test_glued_people_are_a_cluster() -> None:
-    """Who is glued to somebody who is glued to a third is with the third as well."""
-    glued = np.zeros((5, 5), dtype=np.bool_)
-    glued[0, 3] = glued[3, 0] = glued[3, 4] = glued[4, 3] = True
-    assert clusters(glued, range(5)) == [[0, 3, 4], [1], [2]]
-    assert sorted(zip(*np.nonzero(np.triu(chained(glued))), strict=True)) == [(0, 3), (0, 4), (3, 4)]
+def test_people_linked_in_a_chain_are_a_cluster() -> None:
+    """Who must be with somebody who must be with a third is with the third as well."""
+    must_link = np.zeros((5, 5), dtype=np.bool_)
+    must_link[0, 3] = must_link[3, 0] = must_link[3, 4] = must_link[4, 3] = True
+    assert clusters(must_link, range(5)) == [[0, 3, 4], [1], [2]]
+    assert sorted(zip(*np.nonzero(np.triu(chained(must_link))), strict=True)) == [(0, 3), (0, 4), (3, 4)]
 
 
 @pytest.fixture(scope="module")

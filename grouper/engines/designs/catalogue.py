@@ -1,6 +1,6 @@
 """Designs with a turning symmetry: a few base rounds, found by search, that are turned step by step.
 
-The catalogue is made by ``python -m grouper.engines.designs.search``. An entry's places lie on cycles, numbered
+The catalogue is made by ``PYTHONPATH=tests python -m design_search``. An entry's places lie on cycles, numbered
 one after another; a step moves every place one on along its cycle (a cycle of one stays). A base round stands for
 ``rounds`` rounds: itself, itself moved by one step, by two, and so on. Moved by ``rounds`` steps it is itself again;
 of groups that are moved onto one another by that, only the first is stored.

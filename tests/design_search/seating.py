@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from random import Random
 
+from design_search.symmetry import Permutation
 from grouper.engines.designs.design import Sizes
-from grouper.engines.designs.search.symmetry import Permutation
 
 
 def twist_orbits(twist: Permutation) -> list[tuple[int, ...]]:

@@ -16,10 +16,10 @@ from dataclasses import dataclass
 from itertools import combinations
 from random import Random
 
+from design_search.parity import solution
 from grouper.engines.designs.catalogue import BaseRound, Entry
 from grouper.engines.designs.constructions import repeat_free_rounds
 from grouper.engines.designs.design import Group, Round
-from grouper.engines.designs.search.parity import solution
 
 _POINTS = 16
 _LINE = 4

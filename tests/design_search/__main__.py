@@ -1,4 +1,4 @@
-"""Make the catalogue anew: ``python -m grouper.engines.designs.search [--only KEY ...] [--to FILE]``."""
+"""Make the catalogue anew: ``PYTHONPATH=tests python -m design_search [--only KEY ...] [--to FILE]``."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ import time
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from design_search.doubling import Doubling
+from design_search.recipes import RECIPES, Recipe
+from design_search.squares import Squares
+from design_search.writing import as_json
 from grouper.engines.designs import catalogue
 from grouper.engines.designs.catalogue import Entry, short_form
 from grouper.engines.designs.design import Design
-from grouper.engines.designs.search.doubling import Doubling
-from grouper.engines.designs.search.recipes import RECIPES, Recipe
-from grouper.engines.designs.search.squares import Squares
-from grouper.engines.designs.search.writing import as_json
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -33,7 +33,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
-    parser = argparse.ArgumentParser(prog="python -m grouper.engines.designs.search", description=__doc__)
+    parser = argparse.ArgumentParser(prog="PYTHONPATH=tests python -m design_search", description=__doc__)
     parser.add_argument("--only", nargs="+", metavar="KEY", help="look for these alone, such as 8x4, and keep the rest")
     parser.add_argument(
         "--to",

@@ -12,8 +12,8 @@ from itertools import pairwise
 from math import exp
 from random import Random
 
-from grouper.engines.designs.search.puzzle import Bases, Puzzle
-from grouper.engines.designs.search.seating import first_seats, twist_orbits
+from design_search.puzzle import Bases, Puzzle
+from design_search.seating import first_seats, twist_orbits
 
 
 @dataclass(frozen=True)

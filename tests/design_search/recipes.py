@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from design_search.climb import Climb
+from design_search.cover import Cover
+from design_search.doubling import Doubling
+from design_search.puzzle import Puzzle
+from design_search.squares import Squares
+from design_search.symmetry import Permutation, Turning, group_orbit, power
 from grouper.engines.designs.catalogue import BaseRound, Entry, sizes_from
 from grouper.engines.designs.design import Group
-from grouper.engines.designs.search.climb import Climb
-from grouper.engines.designs.search.cover import Cover
-from grouper.engines.designs.search.doubling import Doubling
-from grouper.engines.designs.search.puzzle import Puzzle
-from grouper.engines.designs.search.squares import Squares
-from grouper.engines.designs.search.symmetry import Permutation, Turning, group_orbit, power
 
 _AROUND = (1, 2, 0)
 _FIVE_AND_FIVE = (1, 2, 3, 4, 0, 6, 7, 8, 9, 5)

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from grouper.engines.designs.catalogue import BaseRound, Entry, short_form
 
 _ABOUT = (
-    "Made by python -m grouper.engines.designs.search; do not edit. Places lie on the cycles one after another; "
+    "Made by PYTHONPATH=tests python -m design_search; do not edit. Places lie on the cycles one after another; "
     "each base round stands for so many rounds, every place moved one on along its cycle from one to the next."
 )
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
+from design_search.puzzle import Bases, Candidate, Puzzle
 from grouper.engines.designs.design import Group
-from grouper.engines.designs.search.puzzle import Bases, Candidate, Puzzle
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
+from design_search.symmetry import Permutation, Turning, group_orbit, power
 from grouper.engines.designs.design import Group, Sizes
-from grouper.engines.designs.search.symmetry import Permutation, Turning, group_orbit, power
 
 Bases = tuple[tuple[Group, ...], ...]
 """The groups of each base round."""
