@@ -1,4 +1,4 @@
-"""Rows to the text of a CSV file (RFC 4180), every cell guarded."""
+"""Rows to the text of a CSV file (RFC 4180), every cell guarded; games, stations and standings among them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from grouper.files.atomic import write_whole
-from grouper.files.guard import guard
+from grouper.files.cells import guard
+from grouper.model.play import Event
 from grouper.model.texts import shown
 
 
@@ -25,3 +26,49 @@ def write_csv(path: Path, rows: Iterable[Sequence[str]]) -> None:
     There is no byte order mark: programs that do not know it read it as part of the first header.
     """
     write_whole(Path(path), csv_text(rows).encode("utf-8"))
+
+
+GAMES_HEADERS = ("slot", "court", "home", "away", "duty")
+STATIONS_HEADERS = ("slot", "station", "group")
+STANDINGS_HEADERS = (
+    "rank", "team", "played", "won", "drawn", "lost", "scored", "conceded", "bonus", "penalty", "points"
+)  # fmt: skip
+
+
+def write_event(path: Path, event: Event) -> None:
+    """Write games, a row a game (``duty`` is empty where nobody officiates), or a circuit, a row a group a slot.
+
+    Teams, groups, courts and stations go by their numbers.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written.
+    """
+    if event.is_games:
+        rows = [(*game.spot, *game.teams, game.duty or "") for game in event.assignments]
+        _write(path, GAMES_HEADERS, rows)
+    else:
+        visits = [(*one.spot, group) for one in event.assignments for group in one.teams]
+        _write(path, STATIONS_HEADERS, visits)
+
+
+def write_pair_games(path: Path, games: Iterable[tuple[int, int, tuple[int, int], tuple[int, int]]]) -> None:
+    """Write games of two against two, in the same columns: slot, court, and the players of each side, as in ``1+4``."""
+    rows = ((slot, court, "+".join(map(str, home)), "+".join(map(str, away)), "") for slot, court, home, away in games)
+    _write(path, GAMES_HEADERS, rows)
+
+
+def write_standings(path: Path, rows: Iterable[Sequence[str]]) -> None:
+    """Write rows of texts in the order of the headers; a label of a team that a spreadsheet could run is guarded.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written.
+    """
+    _write(path, STANDINGS_HEADERS, rows)
+
+
+def _write(path: Path, headers: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+    write_csv(path, [headers, *(tuple(map(str, row)) for row in rows)])

@@ -6,13 +6,11 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from grouper.errors import InputError
+from grouper.files.cells import whole_number
 from grouper.files.csv_text import write_csv
 from grouper.files.notes import Findings
-from grouper.files.numbers import whole_number
 from grouper.files.opening import open_file, read_sheets
-from grouper.files.sheet import Row
-from grouper.files.table import Table, find_table
-from grouper.files.vocabulary import Vocabulary
+from grouper.files.table import Row, Table, Vocabulary, find_table
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.texts import tidy

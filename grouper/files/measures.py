@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.errors import InputError
+from grouper.files.cells import is_not_rated, number
 from grouper.files.names import NameColumns, name_columns
 from grouper.files.notes import Findings, Note, refuse
-from grouper.files.numbers import is_not_rated, number
 from grouper.files.opening import Source, open_file, read_sheets
-from grouper.files.sheet import Row, Sheet
-from grouper.files.table import Column, Table, find_table
-from grouper.files.words.measures import MEASURES, WHO
+from grouper.files.table import Column, Row, Sheet, Table, find_table
+from grouper.files.words.headers import MEASURES, WHO
 from grouper.model.roster import Roster
 
 

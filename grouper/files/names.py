@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from grouper.files.cells import fold
 from grouper.files.notes import Findings
-from grouper.files.sheet import Row
-from grouper.files.table import Column, Table
-from grouper.files.tidy import fold
-from grouper.files.vocabulary import word_set
+from grouper.files.table import Column, Row, Table, word_set
 from grouper.model.roster import Roster, Student
 
 _ENDINGS = frozenset({"jr", "sr", "ii", "iii", "iv", "junior", "senior"})

@@ -13,14 +13,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.files.decoding import decode
-from grouper.files.delimited import read_delimited
-from grouper.files.entries import Entry
-from grouper.files.limits import OF_A_SCHOOL
-from grouper.files.notes import Findings, refuse
+from grouper.files.delimited import decode, read_delimited
+from grouper.files.notes import OF_A_SCHOOL, Findings, refuse
 from grouper.files.opening import MOST_BYTES, Opened
-from grouper.files.packed import Packed
-from grouper.files.sheet import Sheet
+from grouper.files.roster_rows import Entry
+from grouper.files.sheet_xml import Packed
+from grouper.files.table import Sheet
 
 _USED = {
     "users.csv": ("sourcedId", "givenName", "familyName"),

@@ -6,15 +6,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from grouper.errors import InputError
-from grouper.files.choosing import requests_sheet
-from grouper.files.examples import EXAMPLE_IDS
+from grouper.files.cells import is_not_rated, whole_number
 from grouper.files.names import students_named
 from grouper.files.notes import Findings, Note, refuse
-from grouper.files.numbers import is_not_rated, whole_number
-from grouper.files.opening import Source, open_file, read_sheets
-from grouper.files.sheet import Row
-from grouper.files.table import Column, Table, find_table, refuse_or_leave_out
-from grouper.files.words.requests import REQUESTS
+from grouper.files.opening import Source, open_file, read_sheets, requests_sheet
+from grouper.files.roster_rows import EXAMPLE_IDS
+from grouper.files.table import Column, Row, Table, find_table, refuse_or_leave_out
+from grouper.files.words.headers import REQUESTS
 from grouper.files.words.values import KIND
 from grouper.model.request import KINDS, Request
 from grouper.model.roster import Roster

@@ -5,22 +5,30 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.files.choosing import looks_like_lessons, looks_like_requests, roster_sheet
-from grouper.files.cut_names import with_whole_names
-from grouper.files.entries import Entry
-from grouper.files.examples import EXAMPLE_IDS
-from grouper.files.merging import merged, with_ids
+from grouper.files.cells import RatingWords, Scale, is_not_rated
 from grouper.files.notes import Findings, Note, refuse
-from grouper.files.numbers import is_not_rated
-from grouper.files.one_class import rows_of_class
-from grouper.files.opening import Opened, Source, open_file, read_sheets
+from grouper.files.opening import (
+    Opened,
+    Source,
+    looks_like_lessons,
+    looks_like_requests,
+    open_file,
+    read_sheets,
+    roster_sheet,
+)
 from grouper.files.roster_columns import Identity, Measures, identity_of, measures_of
-from grouper.files.roster_rows import report_nobody, students_of
-from grouper.files.scale import RatingWords, Scale
-from grouper.files.sheet import Row, Sheet
-from grouper.files.table import Column, Table, find_table
-from grouper.files.vocabulary import Vocabulary
-from grouper.files.words.roster import NAME_FIELDS, ROSTER
+from grouper.files.roster_rows import (
+    EXAMPLE_IDS,
+    Entry,
+    merged,
+    report_nobody,
+    rows_of_class,
+    students_of,
+    with_ids,
+    with_whole_names,
+)
+from grouper.files.table import Column, Row, Sheet, Table, Vocabulary, find_table
+from grouper.files.words.headers import NAME_FIELDS, ROSTER
 from grouper.files.words.values import AVAILABILITY, SIZE_BAND
 from grouper.model.roster import Roster, Student
 from grouper.model.texts import MOST_PEOPLE

@@ -5,14 +5,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from grouper.files.cells import RatingWords, fold, is_not_rated, whole_number
 from grouper.files.names import NameColumns, holds_words, name_columns
 from grouper.files.notes import Findings
-from grouper.files.numbers import is_not_rated, whole_number
-from grouper.files.scale import RatingWords
 from grouper.files.table import Column, Table
-from grouper.files.tidy import fold
-from grouper.files.words.roster import ROSTER
-from grouper.files.words.unwanted import unwanted
+from grouper.files.words.headers import ROSTER
+from grouper.files.words.values import unwanted
 
 _WHY = {
     "personal": "personal, not needed",

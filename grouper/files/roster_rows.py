@@ -1,15 +1,123 @@
-"""Which rows of a roster are students: totals, footers and rows without anybody are told apart."""
+"""Which rows of a roster are students, and the rows of one student put together.
+
+Totals, footers, other classes and rows without anybody are told apart; a name that was cut by a comma is whole again.
+"""
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from grouper.files.cells import fold, number_text
 from grouper.files.notes import Findings
 from grouper.files.roster_columns import Identity, Measures
-from grouper.files.sheet import Row
-from grouper.files.table import Table
-from grouper.files.tidy import fold
-from grouper.files.vocabulary import word_set
+from grouper.files.table import Column, Row, Table, word_set
+from grouper.model.roster import Roster
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What one row says about one student; ``id`` is empty where the file has no ids."""
+
+    row: int
+    id: str
+    name: str
+    ratings: Mapping[str, float] = field(default_factory=dict)
+    size_band: str = ""
+    availability: str = ""
+
+
+EXAMPLE_IDS = ("example-1", "example-2")
+
+
+_CLASS_WORDS = word_set("class form klasse kl classe clase grupo turma klas klasa klass section homeroom 班级 クラス")
+
+
+def rows_of_class(table: Table, class_name: str, findings: Findings) -> Table:
+    """The rows whose class column holds this name; all rows where no name is given.
+
+    A name that no column holds is a trouble. Several classes and no name are told in a note.
+    """
+    columns = [column for column in table.columns if not column.meaning and _is_class(column)]
+    if not class_name:
+        _report_several(table, columns, findings)
+        return table
+    for column in columns:
+        if class_name.casefold() in (cell.casefold() for cell in table.values(column)):
+            return _only(table, column, class_name, findings)
+    have = ", ".join(dict.fromkeys(cell for column in columns for cell in table.values(column) if cell))
+    message = f"no sheet and no row is of a class '{class_name}'"
+    findings.trouble(message, f"use one of {have}" if have else "leave the name of the class out")
+    return table
+
+
+def _is_class(column: Column) -> bool:
+    return any(word in _CLASS_WORDS for word in fold(column.header).split())
+
+
+def _only(table: Table, column: Column, class_name: str, findings: Findings) -> Table:
+    other = [row for row in table.rows if row.cell(column.place).casefold() != class_name.casefold()]
+    if other:
+        findings.note("left out", f"not of the class {class_name}", tuple(row.number for row in other), column.header)
+    return replace(table, rows=tuple(row for row in table.rows if row not in other))
+
+
+def _report_several(table: Table, columns: list[Column], findings: Findings) -> None:
+    for column in columns:
+        classes = list(dict.fromkeys(cell for cell in table.values(column) if cell))
+        if 1 < len(classes) <= len(table.rows) // 2:
+            text = f"students of several classes, all taken as one: {', '.join(classes)}"
+            findings.note("understood", text, column=column.header)
+
+
+def with_whole_names(table: Table, findings: Findings) -> Table:
+    """The table with names put together again where it is plain that one was cut.
+
+    It is where a row has one cell more than there are headers, and the cells at the name and after it are words. Any
+    other row that is too long becomes a trouble and is left out of what follows.
+    """
+    rows, mended = [], []
+    for row in table.rows:
+        if row.width <= _headers(table):
+            rows.append(row)
+        elif _is_cut(row, table):
+            rows.append(_joined(row, table))
+            mended.append(row.number)
+        else:
+            _report_width(row, table, findings)
+    if mended:
+        findings.note("mended", "the name was cut at its comma and is put together again", tuple(mended))
+    return replace(table, rows=tuple(rows))
+
+
+def _headers(table: Table) -> int:
+    return max((column.place + 1 for column in table.columns if column.header), default=0)
+
+
+def _is_cut(row: Row, table: Table) -> bool:
+    names = table.columns_of("name")
+    if len(names) != 1 or table.column("given") or table.column("family") or row.width != _headers(table) + 1:
+        return False
+    place = names[0].place
+    return all(_is_words(row.cell(at)) for at in (place, place + 1))
+
+
+def _is_words(cell: str) -> bool:
+    return bool(cell) and not any(sign.isdigit() for sign in cell)
+
+
+def _joined(row: Row, table: Table) -> Row:
+    place = table.columns_of("name")[0].place
+    name = f"{row.cell(place)}, {row.cell(place + 1)}"
+    return Row(row.number, (*row.cells[:place], name, *row.cells[place + 2 :]))
+
+
+def _report_width(row: Row, table: Table, findings: Findings) -> None:
+    message = f"the row has {row.width} cells and there are {_headers(table)} headers"
+    remedy = 'put "quotation marks" around a cell with a comma in it, or give each column a header'
+    findings.trouble(message, remedy, row.number)
+
 
 _TOTALS = word_set(
     "total totals sum subtotal average averages avg mean median count summe gesamt insgesamt durchschnitt mittelwert "
@@ -117,3 +225,87 @@ def report_nobody(rows: tuple[Row, ...], measures: Measures, findings: Findings)
         remedy = "fill in whose they are, or take the row out"
         findings.trouble("this row has ratings and no name", remedy, row.number)
     _report([row for row in rows if row not in rated], "neither id nor name in it", findings)
+
+
+_ONE_EACH = "see which is right and put it into both rows, or take one row out"
+
+
+def merged(entries: list[Entry], findings: Findings) -> tuple[list[Entry], int]:
+    """One entry a student, in the order of their first rows, and how many rows were put together with another.
+
+    Entries with one id are one student; where they differ in a name, a rating or another value, that is a trouble.
+    """
+    by_id: dict[str, Entry] = {}
+    again: dict[str, list[int]] = defaultdict(list)
+    for entry in entries:
+        first = by_id.get(entry.id)
+        if first is None:
+            by_id[entry.id] = entry
+        else:
+            by_id[entry.id] = _together(first, entry, findings)
+            again[entry.id].append(entry.row)
+    for id_, rows in again.items():
+        first = by_id[id_]
+        findings.note("understood", f"the same student ({id_}) as in row {first.row}", tuple(rows))
+    return list(by_id.values()), sum(map(len, again.values()))
+
+
+def _together(first: Entry, second: Entry, findings: Findings) -> Entry:
+    if first.name.casefold() != second.name.casefold():
+        findings.trouble(
+            f"the id '{first.id}' stands for '{first.name}' in row {first.row} and for '{second.name}' here",
+            "give each student an id of their own",
+            second.row,
+        )
+        return first
+    for strand, value in second.ratings.items():
+        _check_same(strand, first.ratings.get(strand), value, first, second, findings)
+    _check_same("size band", first.size_band or None, second.size_band, first, second, findings)
+    _check_same("availability", first.availability or None, second.availability, first, second, findings)
+    return replace(
+        first,
+        ratings={**second.ratings, **first.ratings},
+        size_band=first.size_band or second.size_band,
+        availability=first.availability or second.availability,
+    )
+
+
+def _check_same(
+    what: str, one: float | str | None, other: float | str, first: Entry, second: Entry, findings: Findings
+) -> None:
+    if one is None or other == "" or one == other:
+        return
+    values = [number_text(value) if isinstance(value, float) else value for value in (one, other)]
+    message = f"{first.name} has {values[0]} in row {first.row} and {values[1]} here"
+    findings.trouble(message, _ONE_EACH, second.row, what)
+
+
+def with_ids(entries: list[Entry], before: Roster | None, findings: Findings) -> list[Entry]:
+    """The entries of a roster without ids, each with one.
+
+    It is the id that the student of this name has in ``before``, or the next free one of ``s01``, ``s02`` and so on.
+    Two of one name cannot be told apart and become a trouble.
+    """
+    _check_names(entries, findings)
+    taken = {student.id for student in before.students} if before else set()
+    width = max(2, len(str(len(entries) + len(taken))))
+    fresh = (f"s{n:0{width}d}" for n in range(1, len(entries) + len(taken) + 1))
+    free = (id_ for id_ in fresh if id_ not in taken)
+    numbered = [replace(entry, id=_known_id(entry.name, before) or next(free)) for entry in entries]
+    findings.note("understood", "there is no column of ids, so students are told apart by their names")
+    return numbered
+
+
+def _known_id(name: str, before: Roster | None) -> str:
+    named = [student for student in before.students if student.name.casefold() == name.casefold()] if before else []
+    current = [student for student in named if not student.archived] or named
+    return current[0].id if len(current) == 1 else ""
+
+
+def _check_names(entries: list[Entry], findings: Findings) -> None:
+    first: dict[str, Entry] = {}
+    for entry in entries:
+        twin = first.setdefault(entry.name.casefold(), entry)
+        if twin is not entry:
+            message = f"'{entry.name}' stands in row {twin.row} too, and there are no ids to tell whether they are one"
+            findings.trouble(message, "add a column student_id and give each an id, or take one row out", entry.row)

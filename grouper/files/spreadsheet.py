@@ -13,13 +13,10 @@ from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from math import isfinite
 
-from grouper.files.guard import unguard
-from grouper.files.limits import Budget
-from grouper.files.notes import refuse
-from grouper.files.numbers import number_text
-from grouper.files.packed import Packed
-from grouper.files.sheet import Row, Sheet
-from grouper.files.sheet_xml import Attributes, Cell, Cells, Strings, Xml, letters_of, without_empty
+from grouper.files.cells import number_text, unguard
+from grouper.files.notes import Budget, refuse
+from grouper.files.sheet_xml import Attributes, Cell, Cells, Packed, Strings, Xml, letters_of, without_empty
+from grouper.files.table import Row, Sheet
 from grouper.model.texts import has_hidden, tidy
 
 _BOOK = "xl/workbook.xml"

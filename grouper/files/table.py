@@ -1,15 +1,126 @@
-"""A sheet as a table: the header row found, title rows above it told apart, every column with its header."""
+"""A table of text cells, whatever file it came from, and what its headers mean, in several languages.
+
+The header row is found, title rows above it are told apart, and every column has its header.
+"""
 
 from __future__ import annotations
 
+import re
 from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
+from grouper.files.cells import fold, number
 from grouper.files.notes import Findings
-from grouper.files.numbers import number
-from grouper.files.sheet import Row, Sheet
-from grouper.files.vocabulary import Vocabulary
+from grouper.model.texts import tidy
 from grouper.words import Remedy
+
+_CLOSE = 0.87
+"""Two letters swapped in a word of eight are still close (0.875), as are one missing in a word of five (0.889)."""
+_SHORTEST_CLOSE = 5
+_LONGEST = 300
+"""Letters of a cell beyond which it is no word; a search for brackets takes the square of its length."""
+
+_BRACKETS = re.compile(r"[(\[（].*?[)\]）]")
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """Words by what they mean; each text of ``words`` holds the words of one meaning, parted by ``;``.
+
+    ``close_to`` names the meanings for which a word spelled slightly wrong is understood too.
+    """
+
+    words: Mapping[str, str]
+    close_to: frozenset[str] = frozenset()
+
+    @cached_property
+    def _meanings(self) -> dict[str, str]:
+        index: dict[str, str] = {}
+        for meaning, words in self.words.items():
+            for word in words.split(";"):
+                index.setdefault(_key(word), meaning)
+        return index
+
+    def meaning(self, text: str) -> str:
+        """What a word means, empty where it is not known; what stands in brackets may be missing or not."""
+        if len(text) > _LONGEST:
+            return ""
+        return self._meanings.get(_key(text)) or self._meanings.get(_key(_BRACKETS.sub(" ", text)), "")
+
+    def close_meaning(self, text: str) -> str:
+        """What a word that is not known means if it is only spelled wrong, empty otherwise."""
+        from difflib import get_close_matches
+
+        folded = fold(text)
+        if not _SHORTEST_CLOSE <= len(folded) <= _LONGEST:
+            return ""
+        candidates = [word for word, meaning in self._meanings.items() if meaning in self.close_to and len(word) > 4]
+        near = get_close_matches(folded, candidates, n=1, cutoff=_CLOSE)
+        return self._meanings[near[0]] if near else ""
+
+    def known(self, cells: Sequence[str]) -> int:
+        """How many of these cells are words that mean something, each meaning counted once."""
+        return len({meaning for meaning in map(self.meaning, cells) if meaning})
+
+    def knows_any(self, cells: Sequence[str], meanings: Iterable[str]) -> bool:
+        """Whether one of the cells has one of these meanings."""
+        wanted = set(meanings)
+        return any(self.meaning(cell) in wanted for cell in cells)
+
+
+def word_set(text: str) -> frozenset[str]:
+    """The words of a text, folded, for asking whether a word is among them."""
+    return frozenset(map(fold, text.split()))
+
+
+def _key(text: str) -> str:
+    """The folded word; the bare text for signs such as ``#`` that folding takes away."""
+    return fold(text) or tidy(text)
+
+
+@dataclass(frozen=True)
+class Row:
+    """The tidy cells of one row and its number as the spreadsheet shows it, from 1."""
+
+    number: int
+    cells: tuple[str, ...]
+
+    @property
+    def filled(self) -> tuple[str, ...]:
+        """The cells that are not empty."""
+        return tuple(cell for cell in self.cells if cell)
+
+    @property
+    def width(self) -> int:
+        """Number of cells up to the last one that is not empty."""
+        return max((place for place, cell in enumerate(self.cells, start=1) if cell), default=0)
+
+    def cell(self, place: int) -> str:
+        """The cell at a place counted from 0; empty where the row is shorter."""
+        return self.cells[place] if place < len(self.cells) else ""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The rows of a text file or of one sheet of a workbook, blank ones left out.
+
+    ``remarks`` are kind, text and rows of what was noticed while the file was opened; ``unknown`` the places (row,
+    column letter) of formulas without a stored value.
+    """
+
+    file: str
+    title: str
+    rows: tuple[Row, ...]
+    remarks: tuple[tuple[str, str, tuple[int, ...]], ...] = ()
+    unknown: tuple[tuple[int, str], ...] = ()
+
+    @property
+    def place(self) -> str:
+        """The file, and the sheet where it has a name, for messages."""
+        return f"{self.file} (sheet '{self.title}')" if self.title else self.file
+
 
 _SEARCHED_ROWS = 60
 

@@ -9,10 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from grouper.files.atomic import write_whole
-from grouper.files.choosing import looks_like_lessons, looks_like_requests, looks_like_roster
-from grouper.files.examples import EXAMPLE_IDS
-from grouper.files.opening import open_file, read_sheets
-from grouper.files.words.requests import ROSTER_SHEETS
+from grouper.files.opening import looks_like_lessons, looks_like_requests, looks_like_roster, open_file, read_sheets
+from grouper.files.roster_rows import EXAMPLE_IDS
+from grouper.files.words.headers import ROSTER_SHEETS
 
 ROSTER_ROWS = (
     ("student_id", "name", "skill", "stamina", "size_band", "availability"),

@@ -13,7 +13,10 @@ import pytest
 from openpyxl import Workbook
 
 from grouper.errors import InputError, Trouble
+from grouper.files.cells import number_text
+from grouper.files.csv_text import write_csv
 from grouper.files.roster import RosterReading, read_roster
+from grouper.model.roster import Roster
 
 
 def text_file(folder: Path, text: str, encoding: str = "utf-8", name: str = "7b.csv") -> Path:
@@ -75,3 +78,13 @@ def names(reading: RosterReading) -> list[str]:
 def notes(reading: Any, kind: str) -> str:
     """All notes of a kind as one text."""
     return "\n".join(str(note) for note in reading.notes if note.kind == kind)
+
+
+def write_roster(path: Path, roster: Roster) -> None:
+    """The students who have not left, with ids, names, ratings, size bands and availability, by the writer of CSV."""
+    header = ("student_id", "name", *roster.strands, "size_band", "availability")
+    rows = [header]
+    for student in roster.active:
+        ratings = (number_text(student.ratings[s]) if s in student.ratings else "" for s in roster.strands)
+        rows.append((student.id, student.name, *ratings, student.size_band, student.availability))
+    write_csv(path, rows)

@@ -10,11 +10,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from table_files import text_file
+from table_files import text_file, write_roster
 
 from grouper.errors import InputError
 from grouper.files.groups import read_groups, write_groups
-from grouper.files.roster_csv import write_roster
 from grouper.model.noted import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord

@@ -12,8 +12,8 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from grouper.files.cells import guard, unguard
 from grouper.files.csv_text import csv_text
-from grouper.files.guard import guard, unguard
 from grouper.model.texts import shown
 
 risky_text = st.text(alphabet=st.sampled_from("'=+-@\t\r\n\0ab ,\";"))

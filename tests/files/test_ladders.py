@@ -10,9 +10,16 @@ from hypothesis import strategies as st
 from table_files import notes, text_file, workbook_file
 
 from grouper.errors import InputError, Trouble
-from grouper.files.ladder_rows import MOST_LETTERS
-from grouper.files.ladders import HEADER, LaddersReading, default_ladders, ladders_csv, read_ladders, write_ladders
-from grouper.files.words.ladders import TELLING
+from grouper.files.ladders import (
+    HEADER,
+    MOST_LETTERS,
+    LaddersReading,
+    default_ladders,
+    ladders_csv,
+    read_ladders,
+    write_ladders,
+)
+from grouper.files.words.headers import TELLING
 from grouper.model.ladder import ALONG, Ladder, Step
 from grouper.model.texts import tidy
 

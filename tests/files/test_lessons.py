@@ -8,7 +8,7 @@ import pytest
 from table_files import notes, text_file, workbook_file
 
 from grouper.errors import InputError, Trouble
-from grouper.files.dates import read_dates
+from grouper.files.cells import read_dates
 from grouper.files.lessons import LessonsReading, read_lessons
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity

@@ -8,8 +8,8 @@ import pytest
 from table_files import roster_of, text_file
 
 from grouper.errors import InputError
+from grouper.files.cells import scale_of, scale_text
 from grouper.files.roster import RosterReading, read_roster
-from grouper.files.scale import scale_of, scale_text
 
 SCALE = scale_of("weak=1, fair=2, very good=4")
 WORDS = (

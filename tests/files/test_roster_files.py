@@ -11,7 +11,7 @@ from sklearn.datasets import load_linnerud
 from table_files import names, notes, text_file, workbook_file, zip_file
 
 from grouper.errors import InputError
-from grouper.files import opening, packed
+from grouper.files import opening, sheet_xml
 from grouper.files.roster import read_roster
 
 REFERENCE = Path(__file__).parents[1] / "reference"
@@ -69,7 +69,7 @@ def test_a_zip_bomb_is_refused_unread(tmp_path: Path) -> None:
     """A small zip that unpacks to hundreds of megabytes is refused by what it declares."""
     path = tmp_path / "bomb.zip"
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive, archive.open("users.csv", "w") as member:
-        for _part in range(packed.MOST_BYTES_UNPACKED // 10_000_000 + 1):
+        for _part in range(sheet_xml.MOST_BYTES_UNPACKED // 10_000_000 + 1):
             member.write(b"\0" * 10_000_000)
     assert path.stat().st_size < opening.MOST_BYTES
     assert "larger than any table" in trouble_of(path)

@@ -10,13 +10,12 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from table_files import delimited, text_file
+from table_files import delimited, text_file, write_roster
 
 from grouper.files.names import bare, turned
 from grouper.files.roster import read_roster
-from grouper.files.roster_csv import write_roster
-from grouper.files.words.roster import ROSTER
-from grouper.files.words.unwanted import unwanted
+from grouper.files.words.headers import ROSTER
+from grouper.files.words.values import unwanted
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
 from grouper.model.texts import tidy
 

@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grouper.files.numbers import number, number_text
-from grouper.files.tidy import fold
+from grouper.files.cells import fold, number, number_text
 from grouper.model.texts import tidy
 
 

@@ -1,4 +1,4 @@
-"""Lessons as iCalendar: read back by a reference library (icalendar on PyPI), and its lines as RFC 5545 has them."""
+"""Lessons as iCalendar: read back, and its lines as RFC 5545 has them, which the library that writes them keeps to."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.files.calendar_text import Event, calendar_text
+from grouper.files.calendar import Event, calendar_text
 from grouper.files.store import ClassFile
 from grouper.model.texts import shown
 

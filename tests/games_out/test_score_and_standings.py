@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from grouper.files.guard import unguard
+from grouper.files.cells import unguard
 from grouper.files.store import ClassFile
 from grouper.games.days.plan import plan
 from grouper.model.play import Asked, Event, Score

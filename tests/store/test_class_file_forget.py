@@ -11,7 +11,7 @@ from builders import game
 from class_states import state
 
 from grouper.errors import InputError, InUseError
-from grouper.files.store import ClassFile, finishing
+from grouper.files.store import ClassFile, placing
 from grouper.model.chosen_step import ChosenStep
 from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import ledger_of
@@ -112,7 +112,7 @@ def test_freed_pages_are_overwritten_before_they_are_given_back(
     def killed(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(finishing, "pack", killed)
+    monkeypatch.setattr(placing, "pack", killed)
     with pytest.raises(KeyboardInterrupt):
         file.forget(LEAVER.id)
     left = file.path.read_bytes()

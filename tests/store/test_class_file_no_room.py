@@ -13,7 +13,7 @@ import pytest
 from class_states import state
 
 from grouper.errors import InputError
-from grouper.files.store import ClassFile, finishing
+from grouper.files.store import ClassFile, placing
 from grouper.model.roster import Student
 
 HERE = Path(__file__).parent
@@ -22,15 +22,15 @@ LEAVER = Student("id-qzx", "Qzxina Wvyk", {"throw": 0.5}, last_lesson=4)
 ERASING = """
 import resource, sys
 from grouper.errors import GrouperError
-from grouper.files.store import ClassFile, finishing
+from grouper.files.store import ClassFile, placing
 path, *rooms = sys.argv[1:]
-pack = finishing.pack
+pack = placing.pack
 def limit(room):
     resource.setrlimit(resource.RLIMIT_FSIZE, (int(room), resource.RLIM_INFINITY))
 def packing(database):
     limit(rooms[1])
     pack(database)
-finishing.pack = packing
+placing.pack = packing
 limit(rooms[0])
 try:
     print("left", ClassFile(path).forget("001"))
@@ -106,7 +106,7 @@ def test_a_second_erasing_says_what_is_left_of_the_first(file: ClassFile, monkey
 
     version = file.read().version
     with monkeypatch.context() as patch:
-        patch.setattr(finishing, "pack", full)
+        patch.setattr(placing, "pack", full)
         assert "written anew" in file.forget("001")
         between = file.read().version
         assert between != version

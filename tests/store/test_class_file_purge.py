@@ -16,7 +16,7 @@ from class_states import large_state, state
 from test_class_file_round_trip import assert_sound
 
 from grouper.errors import InputError, InUseError
-from grouper.files.store import ClassFile, finishing
+from grouper.files.store import ClassFile, placing
 from grouper.model.ledger import COACH, ledger_of
 from grouper.model.noted import Absence, Note
 from grouper.model.plan import Group
@@ -177,7 +177,7 @@ def test_before_the_file_is_packed_nothing_is_left_either(file: ClassFile, monke
     def killed(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(finishing, "pack", killed)
+    monkeypatch.setattr(placing, "pack", killed)
     with pytest.raises(KeyboardInterrupt):
         purge(file, Clearing(names=True))
     assert there(file, (*GOES, *NAMES)) == [] and not rated(file)

@@ -9,7 +9,7 @@ import pytest
 from class_states import state
 
 from grouper.errors import InputError, InUseError
-from grouper.files.store import ClassFile, begun
+from grouper.files.store import ClassFile, history
 from grouper.model.held import held_up_to, whole
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -21,7 +21,7 @@ TODAY, LATER = "2031-05-20", "2031-05-21"
 @pytest.fixture
 def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> ClassFile:
     """A file with three changes, on a day that is the date of no lesson."""
-    monkeypatch.setattr(begun, "today", lambda: TODAY)
+    monkeypatch.setattr(history, "today", lambda: TODAY)
     made = ClassFile(tmp_path / "7b.class", wait=0.2)
     made.create(state(1), "plan")
     for number in (2, 3, 4):
@@ -117,9 +117,9 @@ def test_what_has_begun_is_no_change_of_the_teachers(file: ClassFile) -> None:
 def test_it_holds_on_its_day_and_later_on_the_lessons_own(file: ClassFile, monkeypatch: pytest.MonkeyPatch) -> None:
     """The screen was tried for lesson 3, and lesson 4 was held on its date: later, lesson 3 is still to come."""
     file.begin(3, 2)
-    monkeypatch.setattr(begun, "today", lambda: "2031-03-04")
+    monkeypatch.setattr(history, "today", lambda: "2031-03-04")
     file.begin(4, 3)
-    monkeypatch.setattr(begun, "today", lambda: LATER)
+    monkeypatch.setattr(history, "today", lambda: LATER)
     assert file.read().record.begun == {4: 3}
 
 

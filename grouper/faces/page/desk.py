@@ -23,7 +23,7 @@ from grouper.faces.page.kept import Kept
 from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
 from grouper.faces.page.proposals import Proposals
 from grouper.faces.page.remedies import said_here
-from grouper.files.class_kind import is_class_file
+from grouper.files.atomic import is_class_file
 from grouper.files.example import is_example
 from grouper.files.store import Change, Check, ClassFile, Snapshot
 from grouper.model.record import ClassRecord

@@ -13,14 +13,13 @@ from grouper.faces.page.drafts import Draft
 from grouper.faces.page.remedies import BUTTONS
 from grouper.faces.views.names import full_name, given_name
 from grouper.faces.wording.telling import told
-from grouper.files.choosing import roster_sheet
+from grouper.files.cells import Scale, scale_of
 from grouper.files.names import bare, is_heading
 from grouper.files.notes import Findings
-from grouper.files.opening import Given, open_file, read_sheets
+from grouper.files.opening import Given, open_file, read_sheets, roster_sheet
 from grouper.files.roster import RosterReading, read_roster
-from grouper.files.scale import Scale, scale_of
 from grouper.files.table import Table, find_table
-from grouper.files.words.roster import NAME_FIELDS, ROSTER
+from grouper.files.words.headers import NAME_FIELDS, ROSTER
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 from grouper.words import counted

@@ -19,16 +19,16 @@ from pathlib import Path
 from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FOLDER, kind_at, unfinished
 from grouper.files.store import schema
-from grouper.files.store.begun import begin, begin_anew, with_begun
 from grouper.files.store.codec import Rows
 from grouper.files.store.connection import connected, new_database, prepare, reason, storable, transaction
-from grouper.files.store.difference import difference
-from grouper.files.store.finishing import check_finished, finish, write_anew
 from grouper.files.store.history import (
     ERASED,
     MADE,
     Change,
+    begin,
+    begin_anew,
     changes,
+    difference,
     do_again,
     forget_earlier,
     last_change,
@@ -37,11 +37,21 @@ from grouper.files.store.history import (
     take_back,
     undone,
     version_of,
+    with_begun,
 )
 from grouper.files.store.inspection import check_rows, read_rows
 from grouper.files.store.migrate import check_and_renew, renew
 from grouper.files.store.parts import record_of, rows_of
-from grouper.files.store.placing import check_place, copies_of, journal_of, place, sweep
+from grouper.files.store.placing import (
+    check_finished,
+    check_place,
+    copies_of,
+    finish,
+    journal_of,
+    place,
+    sweep,
+    write_anew,
+)
 from grouper.model.held import with_what_has_begun
 from grouper.model.record import ClassRecord
 from grouper.privacy.erase import to_erase, without_person

@@ -1,16 +1,116 @@
-"""The log of changes: number, when, what in words, and the way back."""
+"""The log of changes: number, when, what in words, and the way back; and which rounds have begun, which is no change.
+
+The way back is kept as rows, not as statements that triggers write: the difference is known anyway, so that a change
+and its inverse come from one and the same value; rows keep every text and number exactly, where SQL's ``quote()`` cuts
+a text at a NUL; and the file holds no code that runs when another program writes to it and that every migration would
+have to make anew.
+
+Rounds have begun as the students' screen showed them, on the day on which it did. On later days that holds only where
+that day is the date of the lesson: else somebody has tried the screen, and the lesson is still to come.
+"""
 
 from __future__ import annotations
 
+import json
 import os
 import sqlite3
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from typing import Any
 
 from grouper.errors import InputError
+from grouper.files.store.codec import Row, Rows, Table
 from grouper.files.store.connection import LONGEST_WAY_BACK, with_ways_back
-from grouper.files.store.difference import Difference, difference, difference_from
-from grouper.files.store.inspection import KEPT, read_rows
+from grouper.files.store.inspection import KEPT, check_come, read_rows
+from grouper.files.store.parts import TABLES
+from grouper.model.record import ClassRecord
+
+
+@dataclass(frozen=True)
+class TableDifference:
+    """The rows that go and the rows that come in one table; of a row that goes the primary key is enough."""
+
+    table: Table
+    gone: tuple[Row, ...]
+    come: tuple[Row, ...]
+
+    @property
+    def gone_keys(self) -> tuple[Row, ...]:
+        """Primary keys of the rows that go."""
+        width = len(self.table.key)
+        return tuple(row[:width] for row in self.gone)
+
+
+@dataclass(frozen=True)
+class Difference:
+    """Differences table by table; a table that stays as it is has none."""
+
+    parts: tuple[TableDifference, ...]
+
+    def __bool__(self) -> bool:
+        return bool(self.parts)
+
+    @property
+    def turned(self) -> Difference:
+        """The way back."""
+        return Difference(tuple(TableDifference(part.table, part.come, part.gone) for part in self.parts))
+
+    def carry_out(self, database: sqlite3.Connection) -> None:
+        """Delete and insert. Foreign keys are checked at the commit, so that the order of tables is free."""
+        for part in self.parts:
+            database.executemany(part.table.delete, part.gone_keys)
+        for part in self.parts:
+            database.executemany(part.table.insert, part.come)
+
+    def as_text(self) -> str:
+        """The difference as JSON, to be kept in the log of changes: primary keys of what goes, rows that come."""
+        return json.dumps(
+            [(part.table.name, part.gone_keys, part.come) for part in self.parts],
+            ensure_ascii=False,
+            separators=(",", ":"),
+        )
+
+
+def difference(stored: Rows, wanted: Rows) -> Difference:
+    """What turns the stored rows into those that are wanted."""
+    parts = (_table_difference(table, stored[table.name], wanted[table.name]) for table in TABLES)
+    return Difference(tuple(part for part in parts if part.gone or part.come))
+
+
+def _table_difference(table: Table, stored: list[Row], wanted: list[Row]) -> TableDifference:
+    if stored == wanted:
+        return TableDifference(table, (), ())
+    old, new = set(stored), set(wanted)
+    return TableDifference(
+        table,
+        gone=tuple(row for row in stored if row not in new),
+        come=tuple(row for row in wanted if row not in old),
+    )
+
+
+def difference_from(text: str) -> Difference:
+    """The difference that :meth:`Difference.as_text` wrote.
+
+    Raises
+    ------
+    LookupError, TypeError, ValueError
+        It is something else: a table that is not ours, rows that do not fit, no JSON, or JSON too deep.
+    """
+    tables = {table.name: table for table in TABLES}
+    try:
+        parts = tuple(_part(tables[name], gone, come) for name, gone, come in json.loads(text))
+    except RecursionError as error:
+        raise ValueError("a way back is nested too deep") from error
+    return Difference(parts)
+
+
+def _part(table: Table, gone: list[list[Any]], come: list[list[Any]]) -> TableDifference:
+    part = TableDifference(table, tuple(map(tuple, gone)), tuple(map(tuple, come)))
+    if any(len(key) != len(table.key) or not {int, str}.issuperset(map(type, key)) for key in part.gone):
+        raise ValueError(f"a way back names a row of {table.name} that cannot be")
+    check_come(table, part.come)
+    return part
+
 
 MADE = "it made the class file"
 ERASED = "it erased a student, and everything from before that could hold them"
@@ -179,3 +279,30 @@ def make_lasting(database: sqlite3.Connection, why: str) -> None:
 def forget_earlier(database: sqlite3.Connection) -> None:
     """Let go of every change but the last, words and ways back."""
     database.execute("DELETE FROM change WHERE number < (SELECT max(number) FROM change)")
+
+
+def today() -> str:
+    """The date as ``YYYY-MM-DD``."""
+    return date.today().isoformat()
+
+
+def begin(database: sqlite3.Connection, lesson: int, place: int) -> None:
+    """Keep the last round of a lesson that has begun today, in the place of what was kept before; 0 for none."""
+    database.execute("DELETE FROM begun WHERE lesson = ?", (lesson,))
+    if place > 0:
+        database.execute("INSERT INTO begun VALUES (?, ?, ?)", (lesson, place, today()))
+
+
+def begin_anew(database: sqlite3.Connection) -> None:
+    """Another unit: its lessons go by the numbers of those that are over, and none of them has begun."""
+    database.execute("DELETE FROM begun")
+
+
+def with_begun(database: sqlite3.Connection, record: ClassRecord) -> ClassRecord:
+    """The record with the rounds that have begun; those of lessons that have been taught need no word."""
+    dates = {lesson.number: lesson.date for lesson in record.unit.lessons if lesson.number not in record.taught}
+    rows = database.execute("SELECT lesson, place, date FROM begun ORDER BY lesson").fetchall()
+    if any(type(place) is not int or place < 1 for _, place, _ in rows):
+        raise ValueError("begun holds a 'place' of another kind")
+    begun = {lesson: place for lesson, place, on in rows if lesson in dates and on in (today(), dates[lesson])}
+    return replace(record, begun=begun) if begun else record

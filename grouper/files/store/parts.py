@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from grouper.errors import InputError
-from grouper.files.scale import scale_of, scale_text
+from grouper.files.cells import scale_of, scale_text
 from grouper.files.store.codec import Coder, KeptAs, Part, Reading, Row, Rows, Table, Writing, of_parts
 from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group, Round

@@ -264,10 +264,7 @@ _EVENTS = (
     """INSERT INTO event_result SELECT lesson, activity, 'games', slot, court, home, away, home_bonus, away_bonus,
         home_penalty, away_penalty, home_lost, away_lost FROM result""",
     "INSERT INTO event_lineup SELECT lesson, activity, 'games', slot, court, team, place, student FROM lineup",
-    *(
-        f"DROP TABLE {table}"
-        for table in (*_OF_GAMES_ALONE, *_OF_CIRCUITS_ALONE)
-    ),
+    *(f"DROP TABLE {table}" for table in (*_OF_GAMES_ALONE, *_OF_CIRCUITS_ALONE)),
 )
 
 _NEXT = Migration("games and stations as one event, with names that teams are called by", _EVENTS)

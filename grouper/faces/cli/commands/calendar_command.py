@@ -10,8 +10,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import MINUTES, class_argument
 from grouper.faces.cli.play_options import FileOf
-from grouper.files.calendar_text import write_calendar
-from grouper.files.lesson_events import Hours, lesson_events
+from grouper.files.calendar import Hours, lesson_events, write_calendar
 from grouper.files.store import ClassFile
 from grouper.model.texts import check_length
 from grouper.model.unit import check_date

@@ -19,7 +19,7 @@ from grouper.faces.wording.play import (
     top_lines,
     worth_in_words,
 )
-from grouper.files.games_csv import write_standings
+from grouper.files.csv_text import write_standings
 from grouper.files.store import ClassFile
 from grouper.games.days.season import Season, season_of
 from grouper.games.standings import TIEBREAKS, tie_breaks

@@ -14,8 +14,8 @@ from grouper.faces.page.reading import MEANINGS, PASTED, Look, called_by, look_a
 from grouper.faces.page.remedies import said_here
 from grouper.faces.page.state import desk, field
 from grouper.faces.views.names import folded, full_name, given_name
+from grouper.files.cells import Scale, scale_text
 from grouper.files.roster import RosterReading
-from grouper.files.scale import Scale, scale_text
 from grouper.model.record import ClassRecord
 from grouper.planning.admit import NewList, admit_roster, brought_in
 from grouper.planning.recognise import Doubt, Told, recognised

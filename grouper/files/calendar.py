@@ -1,20 +1,57 @@
-"""The lessons of a unit as events of a calendar: dates, activities and minutes, and never a name of a student."""
+"""The lessons of a unit as an iCalendar file (RFC 5545): dates, activities and minutes, never a name of a student."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import UTC, date, datetime, time, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
 from uuid import UUID, uuid5
 
 from grouper.errors import InputError
-from grouper.files.calendar_text import Event
+from grouper.files.atomic import write_whole
 from grouper.model.record import ClassRecord
+from grouper.model.texts import shown
 from grouper.model.unit import Activity, Lesson
 from grouper.words import Remedy
 
+if TYPE_CHECKING:
+    import icalendar
+
 NAMESPACE = UUID("6b1d2b0e-3a5f-5c1c-9d0a-7a4f0c9e5b21")
 """A namespace of our own (RFC 9562, 5.5)."""
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something in a calendar.
+
+    Parameters
+    ----------
+    uid
+        The same each time the event is written, so that a calendar renews it and does not show it twice.
+    day
+        When it is.
+    summary, description, place
+        Texts; the last two may be empty.
+    start
+        When it begins, as the clock of the school shows it; None for all day.
+    minutes
+        How long it takes; needed where it has a start.
+    """
+
+    uid: str
+    day: date
+    summary: str
+    description: str = ""
+    place: str = ""
+    start: time | None = None
+    minutes: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.start is not None and not (self.minutes and self.minutes > 0):
+            raise InputError(f"'{self.summary}' has a start and no length; say how many minutes it takes")
 
 
 @dataclass(frozen=True)
@@ -97,3 +134,49 @@ def _facts(record: ClassRecord, lesson: Lesson, activity: Activity) -> Iterator[
             teams, places = len(event.teams), len(event.places)
             courts = f"games of {teams} teams on {places} court{'s' * (places > 1)}"
             yield courts if event.is_games else f"{teams} groups at {places} stations"
+
+
+def calendar_text(events: Iterable[Event], stamp: datetime) -> str:
+    """The whole file; ``stamp`` (with a time zone) is written as the time of the last change of each event."""
+    import icalendar  # takes as long to load as a whole quick command
+
+    calendar = icalendar.Calendar()
+    for name, value in (("VERSION", "2.0"), ("PRODID", "-//grouper//lessons//EN"), ("CALSCALE", "GREGORIAN")):
+        calendar.add(name, value)
+    for event in events:
+        calendar.add_component(_component(event, stamp.astimezone(UTC)))
+    text: str = calendar.to_ical(sorted=False).decode("utf-8")
+    return text
+
+
+def write_calendar(path: Path, events: Iterable[Event], stamp: datetime) -> None:
+    """Write the file, whole or not at all (InputError where it cannot be written)."""
+    write_whole(Path(path), calendar_text(events, stamp).encode("utf-8"))
+
+
+def _component(event: Event, stamp: datetime) -> icalendar.Event:
+    import icalendar
+
+    made = icalendar.Event()
+    made.add("UID", event.uid)
+    made.add("DTSTAMP", stamp)
+    if event.start is None:
+        # All day, without blocking the day for other things.
+        made.add("DTSTART", event.day)
+        made.add("DTEND", event.day + timedelta(days=1))
+        made.add("TRANSP", "TRANSPARENT")
+    else:
+        # A time of the school's clock, in no time zone.
+        start = datetime.combine(event.day, event.start)
+        made.add("DTSTART", start)
+        made.add("DTEND", start + timedelta(minutes=event.minutes or 0.0))
+    made.add("SUMMARY", _text(event.summary))
+    for name, text in (("DESCRIPTION", event.description), ("LOCATION", event.place)):
+        if text:
+            made.add(name, _text(text))
+    return made
+
+
+def _text(text: str) -> str:
+    """The text without signs that no text of a calendar may hold (RFC 5545, 3.3.11)."""
+    return "".join(char for char in shown(text) if char in "\t\n" or (char >= " " and char != "\x7f"))
