@@ -439,7 +439,7 @@ def test_a_phone_is_shown_no_way_to_what_is_closed(hall: Hall) -> None:
 def test_a_class_without_groups_says_so(hall: Hall) -> None:
     """Where there is nothing planned a phone is not led to the unit, which is closed."""
     record = hall.house.file.read().record
-    empty = replace(record, plan=replace(record.plan, rounds=()), games=())
+    empty = replace(record, plan=replace(record.plan, rounds=()), events=())
     ClassFile(hall.house.file.path.parent / "9d.class").create(empty, "made")
     phone = hall.joined(CLASSES)
     assert (

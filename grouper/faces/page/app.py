@@ -11,6 +11,7 @@ from werkzeug.exceptions import HTTPException
 
 from grouper.errors import GrouperError, ImpossibleError, InputError, InUseError, OutOfTimeError
 from grouper.faces.page.asking import SURE, AskFirst
+from grouper.faces.page.clock import scenes_of
 from grouper.faces.page.desk import Desk
 from grouper.faces.page.guard import Guard, PhoneGuard
 from grouper.faces.page.keys import COOKIE, Audience, Keys
@@ -99,6 +100,7 @@ def _set_up_templates(app: Flask, state: State) -> None:
         may_open=may_open,
         this_device=this_device,
         for_phones=state.phones is not None,
+        scenes_of=scenes_of,
     )
 
 

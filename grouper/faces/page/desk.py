@@ -18,6 +18,7 @@ from time import monotonic
 from typing import Any, TypeVar, cast
 
 from grouper.errors import GrouperError, InputError, InUseError
+from grouper.faces.page.clock import Clocks
 from grouper.faces.page.drafts import Drafts
 from grouper.faces.page.kept import Kept
 from grouper.faces.page.marks import NO_MARKS, Marks, marks_between
@@ -49,6 +50,7 @@ LONGEST_WINDOW = 40
 MOST_SCREENS = 200
 MOST_CLASSES = 50
 MOST_WORDS = 500
+MOST_TAPS = 2000
 """How many screens, classes and words of changes are remembered; what is beyond shows less, and loses nothing."""
 
 ENDING = ".class"
@@ -62,6 +64,8 @@ class Desk:
     first: str = ""
     drafts: Drafts = field(default_factory=Drafts)
     proposals: Proposals = field(default_factory=Proposals)
+    clocks: Clocks = field(default_factory=Clocks)
+    taps_done: Kept[str, str] = field(default_factory=lambda: Kept(MOST_TAPS))
     _marks: Kept[str, tuple[str, Marks]] = field(default_factory=lambda: Kept(MOST_CLASSES))
     _in_sight: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _dropped: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))

@@ -14,6 +14,7 @@ from grouper.errors import InputError
 from grouper.faces.page import verbs
 from grouper.faces.page.as_shown import check_as_shown, lesson_mark
 from grouper.faces.page.asking import ask_about_namesake
+from grouper.faces.page.clock import Clock
 from grouper.faces.page.guard import ENTER, POLICY
 from grouper.faces.page.routes.by_hand import ahead
 from grouper.faces.page.state import desk, field, open_class, state, whole
@@ -24,6 +25,9 @@ from grouper.model.record import ClassRecord
 from grouper.planning.adjust import taught
 
 door = Blueprint("door", __name__, url_prefix="/c/<name>/lesson/<int:number>")
+
+HAND = "hand"
+"""The window that a clock that was turned in the hand counts as: all phones are one, as they are in step."""
 
 STATES = ("away", "late", "aside")
 PART = "apart"
@@ -196,6 +200,21 @@ def bell(name: str, number: int) -> Response:
 
     desk().change(name, verb, in_sight=True, at_door=True)
     return redirect(url_for("after.over", name=name, number=number), 303)
+
+
+@door.get("/clock")
+def clock(name: str, number: int) -> dict[str, Any]:
+    """How the clock of the lesson stands."""
+    return desk().clocks.of(name, number)
+
+
+@door.post("/clock")
+def turn(name: str, number: int) -> dict[str, Any]:
+    """The clock was turned here, as on the screen: which round has begun by that is kept as if the screen told it."""
+    now = desk().clocks.turn(name, number, Clock.told(request.form))
+    if now["taken"]:
+        desk().screen_is_at(name, number, whole("begun", 0), HAND)
+    return now
 
 
 @door.post("/not-begun")

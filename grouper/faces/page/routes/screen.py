@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from hashlib import sha256
+from typing import Any
 
 from flask import Blueprint, Response, abort, render_template, request
 
 from grouper.errors import GrouperError
+from grouper.faces.page.clock import Clock
 from grouper.faces.page.state import desk
 from grouper.faces.views.screen_lesson import ScreenView, screen_view
 
@@ -30,6 +32,13 @@ def rounds(name: str, number: int) -> Response:
     answer.set_etag(sha256(answer.get_data()).hexdigest()[:32])
     answer.make_conditional(request)
     return answer
+
+
+@screen.get("/clock")
+def clock(name: str, number: int) -> dict[str, Any]:
+    """How the clock of the lesson stands, after what this screen tells of it where it does."""
+    told = request.args.to_dict()
+    return desk().clocks.turn(name, number, Clock.told(told)) if told else desk().clocks.of(name, number)
 
 
 def _view(name: str, number: int) -> ScreenView:

@@ -3,7 +3,7 @@
 "use strict";
 
 const WATCH_EVERY = 2500;
-const quiet = { queue: Promise.resolve(), busy: 0, dirty: false };
+const quiet = { queue: Promise.resolve(), busy: 0, dirty: false, gone: false };
 
 const byId = (id) => document.getElementById(id);
 
@@ -35,8 +35,10 @@ function say(page, form) {
 const TYPED = "#content textarea[id], #content input[type=text][id], #content input[type=number][id]";
 const nameOf = (field) => `${field.id} ${field.getAttribute("aria-label")}`;
 
-function halfTyped(sent) {
-  const fields = [...document.querySelectorAll(TYPED)].filter((one) => one.form !== sent && one.value !== one.defaultValue);
+// Of the form that was sent these are fields that were changed again while the answer was under way.
+function halfTyped(sent, chosen) {
+  const unsent = (one) => one.form !== sent || (chosen && chosen.has(one.name) && one.value !== chosen.get(one.name));
+  const fields = [...document.querySelectorAll(TYPED)].filter((one) => unsent(one) && one.value !== one.defaultValue);
   return new Map(fields.map((one) => [nameOf(one), one.value]));
 }
 
@@ -96,11 +98,12 @@ function asServed(typed, anew) {
 }
 
 // `anew` says that choices for the next tap are the server's too.
-function show(page, address, sent, anew) {
+function show(page, address, sent, anew, chosen) {
   const bar = page.getElementById("bar");
-  const typed = halfTyped(sent);
+  const typed = halfTyped(sent, chosen);
   if (bar && byId("bar")) morph(byId("bar"), bar);
   morph(byId("content"), page.getElementById("content"));
+  if (byId("scenes") && page.getElementById("scenes")) morph(byId("scenes"), page.getElementById("scenes"));
   asServed(typed, anew);
   typeAgain(typed);
   document.title = page.title;
@@ -115,11 +118,13 @@ async function parsed(answer) {
 const GONE = "grouper does not answer, so this was not saved. Is its window still open?";
 
 // Sends a form and shows the page that comes back; null, with a word on why, where it was refused.
-async function asked(address, body) {
+async function asked(address, body, patience) {
   quiet.busy += 1;
   try {
-    const answer = await fetch(address, { method: "POST", body, credentials: "same-origin" });
+    const signal = patience && AbortSignal.timeout(patience);
+    const answer = await fetch(address, { method: "POST", body, credentials: "same-origin", signal });
     const page = await parsed(answer);
+    quiet.gone = false;
     // A question before something is lost is an answer too: the page that asks.
     const asks = Boolean(page.getElementById("ask"));
     if (!answer.ok && !asks) {
@@ -129,6 +134,7 @@ async function asked(address, body) {
     notice("");
     return { page, url: asks ? "" : answer.url, asks };
   } catch {
+    quiet.gone = true;
     notice(GONE);
     return null;
   } finally {
@@ -142,8 +148,11 @@ async function send(form, chosen, button) {
   if (button) button.setAttribute("aria-busy", "true");
   const came = await asked(button?.getAttribute("formaction") || form.action, chosen);
   if (button) button.removeAttribute("aria-busy");
-  if (!came) return;
-  show(came.page, came.url, form, true);
+  if (!came) {
+    document.dispatchEvent(new Event("unsent"));
+    return;
+  }
+  show(came.page, came.url, form, true, chosen);
   if (came.asks) {
     byId("content").focus();
     return;
@@ -200,12 +209,60 @@ function release(holder, why) {
   markRefused(holder, why);
 }
 
+// In the hand the network may be away for a while: taps are kept, and sent when it is back. Each has a name of its own, so
+// that one that got through while its answer was lost does not count twice. At the laptop who does not answer has ended.
+const inHand = () => document.body.classList.contains("in-hand");
+const PATIENCE = 15_000;
+const AGAIN_EVERY = 2_000;
+const KEPT = "The laptop does not answer: taps are not saved yet, and are sent when it does.";
+let again = 0;
+
+function keepTaps(batch) {
+  waiting.unshift(...batch);
+  for (const { holder } of batch) {
+    const said = holder.querySelector("small");
+    if (said) said.textContent = said.textContent.replace(", saving", ", not saved yet");
+  }
+  notice(KEPT);
+  clearTimeout(again);
+  again = setTimeout(() => inTurn(sendTaps), AGAIN_EVERY);
+}
+
+// In the hand the system may throw a page away while the phone sleeps: what was not sent is kept with the tab, by ids alone.
+const UNSENT = `taps ${location.pathname}`;
+
+function rememberTaps(taps) {
+  if (!inHand()) return;
+  if (taps.length) sessionStorage.setItem(UNSENT, JSON.stringify(taps.map(({ tile, chosen }) => [tile.id, chosen])));
+  else sessionStorage.removeItem(UNSENT);
+}
+
+function recallTaps() {
+  const form = document.querySelector("form[data-taps]");
+  for (const [id, chosen] of form ? JSON.parse(sessionStorage.getItem(UNSENT) || "[]") : []) {
+    const tile = byId(id);
+    const holder = tile?.closest("[data-hold]");
+    if (!holder) continue;
+    waiting.push({ form, tile, holder, chosen });
+    foresee(tile, new URLSearchParams(chosen));
+  }
+  if (waiting.length) inTurn(sendTaps);
+}
+document.addEventListener("DOMContentLoaded", recallTaps);
+addEventListener("online", () => { if (waiting.length) inTurn(sendTaps); });
+
 async function sendTaps() {
   const batch = waiting.splice(0);
   if (!batch.length) return;
   const { form } = batch[0];
+  rememberTaps(batch);
   const body = new URLSearchParams([["form_key", form.elements.form_key.value], ...batch.map((one) => ["taps", one.chosen])]);
-  const came = await asked(form.dataset.taps, body);
+  const came = await asked(form.dataset.taps, body, PATIENCE);
+  if (!came && quiet.gone && inHand()) {
+    keepTaps(batch);
+    return;
+  }
+  rememberTaps(waiting);
   // The answer is told by place: two taps may have been on one name.
   const refused = new Map(came ? [...came.page.querySelectorAll("#refused li")].map((li) => [Number(li.value), li.textContent]) : []);
   batch.forEach((one, place) => release(one.holder, came ? refused.get(place + 1) : byId("notice-text").textContent));
@@ -280,7 +337,8 @@ document.addEventListener("submit", (event) => {
   const chosen = new URLSearchParams(new FormData(form, event.submitter));
   const holder = event.submitter?.closest("[data-hold]");
   if (holder && form.dataset.taps && chosen.get("tap") !== "apart") {
-    waiting.push({ form, holder, chosen: chosen.toString() });
+    chosen.set("once", `${Date.now()} ${Math.random()}`);
+    waiting.push({ form, tile: event.submitter, holder, chosen: chosen.toString() });
     foresee(event.submitter, chosen);
     // What a tap means is for this one tap; the next is 'away' again.
     if (byId("tap-away")) byId("tap-away").checked = true;

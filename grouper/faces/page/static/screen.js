@@ -1,28 +1,15 @@
 // The students' screen. All of the lesson is in the page: it asks the server for changes, and goes on without it.
 "use strict";
 
-const MINUTE = 60_000;
 const SOON = 30_000;
 const ASK_EVERY = 4_000;
 const byId = (id) => document.getElementById(id);
 const kept = `screen ${location.pathname}`;
 
-// `end` is a time of day in ms while the clock runs, so that a sleep of the tab or the machine costs nothing;
-// `left` are the ms left while it stands, null where the round has no length.
-// `ended` says that the lesson's last round is over and the screen tells so.
-const state = { window: "", place: 1, end: null, left: null, chimed: false, preview: null, ended: false };
 // Whether the screen moves on by itself, after how many seconds of changing places, and whether names are listed A to Z.
 const chosen = { alone: localStorage.getItem("alone") === "yes", change: Number(localStorage.getItem("change")) || 45, list: false };
 const chime = { on: localStorage.getItem("chime") !== "off", audio: null };
 let etag = "";
-
-const sections = () => [...document.querySelectorAll(".round")];
-const section = (place) => document.querySelector(`.round[data-place="${place}"]`);
-const lengthOf = (place) => {
-  const minutes = Number(section(place)?.dataset.minutes);
-  return minutes > 0 ? minutes * MINUTE : null;
-};
-const left = () => (state.end === null ? state.left : state.end - Date.now());
 
 // From the end of a scene to the next: what a slot was given for the change, else what is chosen on the screen.
 const changeAfter = (place) => {
@@ -45,38 +32,8 @@ function recall() {
   state.place = placeOf(state.shown);
 }
 
-// Whoever turns on by mistake and back finds the clock as if nothing had been.
-function stillGoes(from) {
-  return from.end !== null ? from.end > Date.now() : from.left !== null && from.left > 0;
-}
-
-function turnTo(place) {
-  if (place < 1 || state.ended) return;
-  if (place > sections().length) {
-    finish();
-    return;
-  }
-  const { place: last, end, left: rest, chimed } = state;
-  const slip = state.from?.place === place && stillGoes(state.from);
-  Object.assign(state, { place, left: lengthOf(place), end: null, chimed: false, preview: null });
-  if (slip) Object.assign(state, state.from);
-  else if (end !== null && place > 1 && state.left !== null) state.end = Date.now() + state.left;
-  state.from = { place: last, end, left: rest, chimed };
-  remember();
-  draw();
-  ask();
-  sayWhere();
-}
-
 function sayWhere() {
   byId("said").textContent = [byId("of").textContent, byId("activity").textContent].filter(Boolean).join(", ");
-}
-
-function finish() {
-  Object.assign(state, { ended: true, end: null, left: null, preview: null });
-  remember();
-  draw();
-  sayWhere();
 }
 
 // By itself: as the clock on the wall goes, so that after a sleep the screen is where the lesson is.
@@ -85,38 +42,23 @@ function moveOn() {
     const over = state.end + changeAfter(state.place);
     if (Date.now() < over) return;
     if (isLast()) {
-      finish();
+      turnTo(state.place + 1);
+      remember();
+      tellClock();
+      setTimeout(sayWhere);
       return;
     }
     const length = lengthOf(state.place + 1);
     Object.assign(state, { place: state.place + 1, left: length, end: length === null ? null : over + length });
     Object.assign(state, { chimed: false, preview: null, from: null });
     remember();
+    tellClock();
     ask();
   }
 }
 
 const deeds = {
-  go() {
-    ready();
-    if (state.end !== null) {
-      state.left = Math.max(0, left());
-      state.end = null;
-    } else if (state.left !== null && state.left > 0) {
-      state.end = Date.now() + state.left;
-    }
-  },
-  more() {
-    const now = Math.max(0, left() ?? 0) + MINUTE;
-    state.chimed = false;
-    if (state.end !== null) state.end = Date.now() + now;
-    else state.left = now;
-  },
-  back() {
-    if (!state.ended) turnTo(state.place - 1);
-    else Object.assign(state, { ended: false, left: 0 });
-  },
-  skip: () => turnTo(state.place + 1),
+  ...turns,
   preview() {
     state.preview = !previewing();
   },
@@ -157,10 +99,22 @@ const KEYS = {
 };
 
 function perform(deed) {
+  if (deed === "go") ready();
+  const { place, ended } = state;
   deeds[deed]();
   remember();
   draw();
-  if (deed === "go") ask();
+  if (!turns[deed]) return;
+  tellClock();
+  ask();
+  if (place !== state.place || ended !== state.ended) sayWhere();
+}
+
+// Another window, or a phone, has turned the clock.
+function turned() {
+  remember();
+  draw();
+  ask();
 }
 
 document.addEventListener("keydown", (event) => {
@@ -207,18 +161,11 @@ function note(pitch, after) {
 }
 
 // ---- what is seen
-const isLast = () => state.place >= sections().length;
-
 // Beside what is on now, never in its place.
 function previewing() {
   if (isLast() || state.ended) return false;
   const soon = state.end !== null && left() <= SOON;
   return state.preview === null ? soon : state.preview;
-}
-
-function clockText(ms) {
-  const seconds = Math.max(0, Math.ceil(ms / 1000));
-  return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 }
 
 // What the clock does, in a word: its colour alone would not tell.
@@ -381,25 +328,6 @@ window.addEventListener("beforeunload", (event) => {
   if (!byId("alone").hidden) event.preventDefault();
 });
 
-// The last round that has begun, for the door. The first one is only shown at first, until its clock is used; whoever
-// turns to a later one without the clock plays it.
-function begunRound() {
-  const here = section(state.place);
-  const round = Number(here?.dataset.round) || 1;
-  const timed = sections().find((one) => one.dataset.round === here?.dataset.round && one.dataset.minutes);
-  const used = state.end !== null || (state.left !== null && state.left < (lengthOf(state.place) ?? 0));
-  const begun = round > 1 || used || (timed && state.place > Number(timed.dataset.place));
-  return begun ? round : round - 1;
-}
-
-// Games may be planned or dropped while the screen is on: it stays with what it showed, or else with that round.
-function placeOf(before) {
-  const all = sections();
-  const same = all.find((one) => one.dataset.key === before?.key);
-  const round = all.find((one) => one.dataset.round === before?.round);
-  return Number((same || round)?.dataset.place) || Math.min(Math.max(1, state.place), all.length);
-}
-
 async function ask() {
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
@@ -433,6 +361,8 @@ draw();
 ask();
 setInterval(draw, 200);
 setInterval(ask, ASK_EVERY);
+// The key of a form is the teacher's; the screen tells in an address, as it tells which round has begun.
+keepInStep(`${location.pathname}/clock`, (clock) => fetch(`${location.pathname}/clock?${clock}`), turned);
 for (const kind of ["resize", "visibilitychange", "pageshow"]) addEventListener(kind, () => draw());
 document.addEventListener("visibilitychange", () => draw());
 document.fonts?.ready.then(() => { shown = null; draw(); });
