@@ -198,7 +198,7 @@ def _refuse_cut_tasks(table: Table, column: Column, findings: Findings) -> None:
     """Cells beyond the header: most often a task with a comma in it, of which a card would show the first half."""
     for row in table.rows:
         if cell := row.cell(column.place):
-            message = f"'{cell}' stands beyond the last column, as where a task has a comma in it"
+            message = f"'{cell}' is beyond the last column, as where a task has a comma in it"
             findings.trouble(message, 'put the whole task in quotes, such as "catch, turn, throw"', row.number)
 
 

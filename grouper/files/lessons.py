@@ -271,7 +271,7 @@ def _dates(table: Table, findings: Findings) -> dict[int, str]:
             findings.trouble(f"'{text}' is no date", "write it like 2025-03-14, or leave it out", row, column.header)
     if either_way:
         example = next((t, d) for t, d in zip(cells.values(), dates, strict=True) if d and t != d)
-        findings.note("understood", f"the day stands first: {example[0]} is {example[1]}", column=column.header)
+        findings.note("understood", f"the day comes first: {example[0]} is {example[1]}", column=column.header)
     return {row: date for row, date in zip(cells, dates, strict=True) if date}
 
 

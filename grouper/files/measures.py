@@ -139,7 +139,7 @@ def _student(row: Row, who: _Who, findings: Findings) -> str:
     try:
         return who.of(row)
     except InputError as error:
-        findings.trouble(str(error), "use an id or a name as it stands in the roster", row.number)
+        findings.trouble(str(error), "use an id or a name as in the roster", row.number)
         return ""
 
 

@@ -122,7 +122,7 @@ def _student(row: Row, column: Column | None, roster: Roster, findings: Findings
             return found[0].id
         could_be = " or ".join(f"{student.name} ({student.id})" for student in found)
         message = f"'{cell}' could be {could_be}" if found else str(error)
-        findings.trouble(message, "use an id or a name as it stands in the roster", row.number, shown)
+        findings.trouble(message, "use an id or a name as in the roster", row.number, shown)
         return ""
 
 

@@ -307,5 +307,5 @@ def _check_names(entries: list[Entry], findings: Findings) -> None:
     for entry in entries:
         twin = first.setdefault(entry.name.casefold(), entry)
         if twin is not entry:
-            message = f"'{entry.name}' stands in row {twin.row} too, and there are no ids to tell whether they are one"
+            message = f"'{entry.name}' is in row {twin.row} too, and there are no ids to tell whether they are one"
             findings.trouble(message, "add a column student_id and give each an id, or take one row out", entry.row)

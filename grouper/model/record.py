@@ -76,7 +76,7 @@ class ClassRecord:
         self.lesson(lesson)
         if lesson in self.taught:
             raise InputError(
-                "lesson {lesson} has been taught", "put right how it ran afterwards, or open it again", lesson=lesson
+                "lesson {lesson} has been taught", "correct how it ran afterwards, or open it again", lesson=lesson
             )
 
     def absences_of(self, student: str, lesson: int) -> tuple[Absence, ...]:

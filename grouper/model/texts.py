@@ -119,7 +119,7 @@ def check_id(text: str, what: str) -> None:
         raise InputError("{what} is blank", "give it letters or digits", what=what)
     check_length(text, what, MOST_OF_ID)
     if _UNSEEN.search(text):
-        raise InputError("{what} holds characters that cannot be seen", "write it anew", what=what)
+        raise InputError("{what} holds characters that cannot be seen", "write it again", what=what)
 
 
 def check_number(value: float | None, what: str, least: float, most: float) -> None:

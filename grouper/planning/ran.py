@@ -154,7 +154,7 @@ def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> Class
         )
     stood = round_.group_of(student)
     if (stood.label if stood else "") == label:
-        raise InputError("{name} stands {where} already", name=record.roster.name(student), where=_where(label))
+        raise InputError("{name} is {where} already", name=record.roster.name(student), where=_where(label))
     groups = (_with(_without(group, student), student, label) for group in round_.groups)
     ran = ran_as(record, {key: tuple(group for group in groups if group.members)})
     return _was_there(ran, key, student) if label else ran

@@ -47,7 +47,7 @@ def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
     if event is None:
         return tuple(Pairing(one, other) for one, other in combinations(labels_of(round_.groups), 2))
     if not goes_with(round_, event):
-        raise InputError(f"the games of '{event.activity}' are for other teams than there are now; plan them anew")
+        raise InputError(f"the games of '{event.activity}' are for other teams than there are now; plan them again")
     return tuple(Pairing(event.label(g.home), event.label(g.away), g.slot, g.place) for g in event.assignments)
 
 
@@ -64,7 +64,7 @@ def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:
     if not strand:
         raise InputError("this activity goes by no rating", Remedy.CHOOSE_STRAND, strands=record.roster.strands)
     if strand not in record.roster.strands:
-        raise InputError(f"there is no strand '{strand}' in this class; its strands are {have}")
+        raise InputError(f"there is no rating '{strand}' in this class; its ratings are {have}")
     return strand
 
 

@@ -55,7 +55,7 @@ def test_who_was_elsewhere_is_put_right_before_and_after_closing(disk: ClassOnDi
     assert after[second] == [*before[second], mover]
     assert after[first] == before[first][1:]
     assert groups(disk, 1, 2) == other
-    assert "Lesson 1, round 1: put right." in said.splitlines()
+    assert "Lesson 1, round 1: corrected." in said.splitlines()
     grouper("undo", disk.file)
     assert groups(disk, 1, 1) == before
 

@@ -176,7 +176,7 @@ def test_a_handicap_says_where_the_plan_calls_teams_even(tmp_path: Path) -> None
 @pytest.mark.parametrize(
     ("arguments", "word"),
     [
-        (["--lesson", 2, "--strand", "speed"], "no strand 'speed'"),
+        (["--lesson", 2, "--strand", "speed"], "no rating 'speed'"),
         (["--lesson", 2, "--strand", "skill", "--teams", 1, 9], "no group 9"),
         (["--lesson", 2, "--teams", 1, 1], "against itself"),
         (["--lesson", 2, "--strand", "skill", "--to", 11, "--about", 20], "--to or --about"),

@@ -139,7 +139,7 @@ def test_what_the_teacher_called_things(file: ClassFile) -> None:
     assert record.unit.lessons[1].activities[2].name == "Relay after student 1's way"
     assert record.ladders[0].steps[0].task == "as student 1 does"
     assert "The name is replaced in: 'Relay after Qzxina's way' and 'as Qzxina Wvyk-Ruhl does'." in said.out
-    assert "Notes in which a part of the name stands go: lesson 1." in said.out
+    assert "Notes with a part of the name go: lesson 1." in said.out
 
 
 def test_a_part_of_the_name_that_is_a_word_too_stays_and_is_told(tmp_path: Path) -> None:
@@ -151,7 +151,7 @@ def test_a_part_of_the_name_that_is_a_word_too_stays_and_is_told(tmp_path: Path)
     said = grouper("erase", file.path, "Amy Long", "--yes")
     record = file.read().record
     assert [activity.name for activity in record.unit.lessons[0].activities] == ["Long jump", "student 1's choice"]
-    assert record.notes == () and "which stay; rename them if they mean them: 'Long jump'." in said.out
+    assert record.notes == () and "which stay; rename them if need be: 'Long jump'." in said.out
 
 
 def test_a_given_name_that_two_have_stays_in_other_texts(tmp_path: Path) -> None:

@@ -56,7 +56,7 @@ def test_undo_brings_back_the_games_as_they_were(run: Run, file: ClassFile) -> N
     before = file.read().record
     run(*RESUME, "--played", 2, "--team-missing", 3)
     assert file.read().record != before
-    assert file.undo().what == "'Games' in lesson 1 planned anew after slot 2"
+    assert file.undo().what == "'Games' in lesson 1 planned again after slot 2"
     assert file.read().record == before
 
 

@@ -90,7 +90,7 @@ def test_worth_and_order_are_remembered_and_printed(run: Run, file: ClassFile) -
     run("standings", "7b.class", "--win", 2, "--order", "points,wins")
     out = run("standings", "7b.class").out
     assert "A win is worth 2, a draw 1, a loss 0." in out
-    assert "Before another stands who has more points; then more games won." in out
+    assert "The order goes by who has more points; then more games won." in out
     file.undo()
     assert "A win is worth 3" in run("standings", "7b.class").out
 

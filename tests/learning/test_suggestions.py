@@ -168,7 +168,7 @@ def test_games_of_no_strand_speak_about_the_one_that_the_teacher_names() -> None
 
 def test_a_strand_that_is_not_there_is_an_error() -> None:
     """With those that are."""
-    with pytest.raises(InputError, match="its strands are passing"):
+    with pytest.raises(InputError, match="its ratings are passing"):
         suggestions(beaten(), "jumping")
 
 

@@ -338,7 +338,7 @@ def test_what_the_last_change_was_is_not_told_to_a_phone(hall: Hall) -> None:
     phone = hall.joined()
     for path in (DOOR, f"{DOOR}/games", f"{DOOR}/after", f"{DOOR}/stations", f"/c/{NAME}/tasks?lesson=1"):
         text = phone.get(path).text
-        assert "a change" in text and "apart" not in re.sub(r"<label.*?two apart.*?</label>", "", text), path
+        assert "a change" in text and "apart" not in re.sub(r"<label.*?keep two apart.*?</label>", "", text), path
 
 
 def test_a_phone_takes_back_what_was_done_at_the_door_alone(hall: Hall) -> None:

@@ -111,7 +111,7 @@ def test_who_stood_aside_has_a_role_without_a_group() -> None:
 @pytest.mark.parametrize(
     ("what", "said"),
     [
-        (lambda record: moved(record, key(1, 1, 1), "ben", "1"), "Ben stands in group 1 already"),
+        (lambda record: moved(record, key(1, 1, 1), "ben", "1"), "Ben is in group 1 already"),
         (lambda record: moved(record, key(1, 1, 1), "ben", "9"), "no group '9'; its groups are 1, 2, 3, 4"),
         (lambda record: moved(record, key(2, 1, 1), "ben", "1"), "lesson 2 has no groups yet"),
         (lambda record: was_away(record, 1, "ben", 3), "rounds 1 to 2, not 3"),

@@ -39,7 +39,7 @@ def test_without_results_the_reason_is_what_it_starts_from() -> None:
     """The rating, that nobody is rated, or that the activity goes by no strand."""
     assert reason_in_words(task(), NAMES) == "nothing seen yet, skill 3.25 on average"
     assert "nobody is rated in skill" in reason_in_words(task(rating=None), NAMES)
-    assert "goes by no strand" in reason_in_words(task(rating=None, strand=""), NAMES)
+    assert "goes by no rating" in reason_in_words(task(rating=None, strand=""), NAMES)
 
 
 def test_the_start_goes_to_whom_it_is_meant_for() -> None:

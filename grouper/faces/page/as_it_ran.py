@@ -28,10 +28,10 @@ def as_it_ran(
     """
     groups = groups_as_they_ran(record, lesson, labels)
     if lesson not in record.taught:
-        return taught(record, lesson, groups, up_to), f"lesson {lesson} taught, as it really ran"
+        return taught(record, lesson, groups, up_to), f"lesson {lesson} taught, with changes"
     if not groups:
-        raise InputError("nothing is other than it stands; choose the group of somebody first")
-    return ran_as(record, groups), f"lesson {lesson} put right as it really ran"
+        raise InputError("nothing was changed; choose the group of somebody first")
+    return ran_as(record, groups), f"lesson {lesson} corrected"
 
 
 def groups_as_they_ran(record: ClassRecord, lesson: int, labels: Labels) -> dict[RoundKey, tuple[Group, ...]]:

@@ -73,7 +73,7 @@ def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, 
 
 def _typed(event: Event, game: Assignment, typed: Typed) -> Event:
     if typed.teams != _named(event, game):
-        raise InputError(f"the games were planned anew meanwhile, and {typed.teams} is another now; look at them first")
+        raise InputError(f"the games were planned again meanwhile, and {typed.teams} is another game now; look first")
     home, away = (event.label(team) for team in game.teams)
     if typed.won == ("", "") and (typed.lost == ("", "") or game.score):
         return unscored(event, home, away, game.slot)[0]

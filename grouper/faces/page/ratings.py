@@ -24,7 +24,7 @@ def rated(record: ClassRecord, student: str, strand: str, value: float | None) -
     """A student's rating in a strand, or none."""
     person = known(record, student)
     if strand not in record.roster.strands:
-        raise InputError(f"there is no strand '{strand}'; add it first")
+        raise InputError(f"there is no rating '{strand}'; add it first")
     ratings = {name: number for name, number in person.ratings.items() if name != strand}
     if value is not None:
         ratings[strand] = value
@@ -36,7 +36,7 @@ def rated(record: ClassRecord, student: str, strand: str, value: float | None) -
 def with_strand(record: ClassRecord, strand: str) -> Done:
     """One more rated skill."""
     if not strand or strand in record.roster.strands:
-        raise InputError("give the strand a name that no other has, such as throwing")
+        raise InputError("give the rating a name that no other has, such as throwing")
     return replace(record, roster=replace(record.roster, strands=(*record.roster.strands, strand))), f"strand {strand}"
 
 
@@ -46,7 +46,7 @@ def renamed(record: ClassRecord, student: str, name: str, availability: str) -> 
     if availability == AS_IT_IS:
         availability = person.availability
     if availability not in AVAILABILITIES:
-        raise InputError("choose takes part, aside or away")
+        raise InputError("choose whether they take part, sit out or are away")
     changed = replace(person, name=name or person.name, availability=availability)
     after = record.roster.with_student(changed)
     said = availability or "takes part"
@@ -79,13 +79,13 @@ def asked(record: ClassRecord, request: Request) -> Done:
     Raises
     ------
     InputError
-        It stands already.
+        It is there already.
     ImpossibleError
         It cannot be met together with the others.
     """
     one, other = (known(record, student).name for student in request.pair)
     if request in record.requests:
-        raise InputError(f"this request for {one} and {other} stands already")
+        raise InputError(f"this request for {one} and {other} is there already")
     after = replace(record, requests=(*record.requests, request))
     return brought_in(record, after).record, f"request: {one} and {other} {request.kind}"
 

@@ -53,7 +53,7 @@ def telling_here(error: GrouperError) -> Telling:
     tells = telling(error, BUTTONS)
     if isinstance(error, ImpossibleError) and (request.blueprint in DOORS or not sees(CLASS)):
         # Who is to be apart from whom is nobody's business but the teacher's.
-        hint = "A request stands against it; requests are listed under Class."
+        hint = "A request does not allow it; requests are listed under Class."
         return Telling(tells.first, (), (hint, *tells.standing[-1:]))
     return tells
 

@@ -27,7 +27,7 @@ def mark(record: ClassRecord, lesson: int, student: str, state: str, since: int,
     later = f", from round {since}" if since > 1 else ""
     if state == "aside":
         word = role or USUAL_ROLES[0]
-        said = f"{name} is aside as {shown_role(word, HELPER)}{later}"
+        said = f"{name} sits out as {shown_role(word, HELPER)}{later}"
         return aside(record, lesson, (student,), word, since).record, said
     return absent(record, lesson, (student,), since).record, f"{name} is away{later}"
 

@@ -38,7 +38,8 @@ class AbsenceWords:
         """All in one, such as 'late, here from round 3'."""
         doing = f" as {self.role}" if self.role else ""
         comma = "," if self.when and not self.limited else ""
-        return f"{self.state}{doing}{comma} {self.when}".rstrip()
+        state = "sitting out" if self.state == "aside" else self.state
+        return f"{state}{doing}{comma} {self.when}".rstrip()
 
 
 def absence_in_words(absence: Absence) -> AbsenceWords:
@@ -47,7 +48,7 @@ def absence_in_words(absence: Absence) -> AbsenceWords:
     >>> absence_in_words(Absence(1, "ana", "away", role="late", until=2)).sentence
     'late, here from round 3'
     >>> absence_in_words(Absence(1, "ana", "aside", 2, "scorer", 3)).sentence
-    'aside as scorer in rounds 2 to 3'
+    'sitting out as scorer in rounds 2 to 3'
     """
     late = absence.state == "away" and absence.role == LATE
     from_start = absence.since == 1 and (absence.until is None or absence.state == "away")

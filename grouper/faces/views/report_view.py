@@ -108,7 +108,7 @@ def requests_in_words(found: Evidence) -> Iterator[str]:
             "of today; those of the day are not kept."
         )
     if broken:
-        yield f"{counted(broken, 'request')} to keep two apart or together did not hold."
+        yield f"{counted(broken, 'request')} to keep two apart or together could not be kept."
     elif found.chosen.requests:
         yield "Every request to keep two apart or together was kept."
 
@@ -141,7 +141,7 @@ FEWEST_ON_A_MAP = 10
 """With fewer students each place of a map nearly names its two."""
 
 LEFT_OUT = (
-    "Names and ids. A1 (or A01) and so on stand in an order drawn by lot, another one after each lesson.",
+    "Names and ids. A1 (or A01) and so on are in a random order, another one after each lesson.",
     "Ratings, size bands, requests and notes, and how far the teams' averages were apart in each round.",
     "What groups and activities were called, and dates: a teacher may have put a name there.",
     "Attendance and turns of single students, and attendance lesson by lesson.",

@@ -196,7 +196,7 @@ def worth_in_words(points: Points) -> str:
 
 def order_in_words(points: Points) -> str:
     """What decides the order of the table, the first thing first."""
-    return "Before another stands who has " + "; then ".join(rule.sentence for rule in tie_breaks(points)) + "."
+    return "The order goes by who has " + "; then ".join(rule.sentence for rule in tie_breaks(points)) + "."
 
 
 def season_in_words(season: Season) -> str:

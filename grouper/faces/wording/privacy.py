@@ -35,11 +35,11 @@ def erasing_lines(
     yield f"Ratings, size band, availability, roles while away or aside, and {counted(len(asked), 'request')} go."
     yield from (f"A request that ends: {request_in_words(record.roster, request)}." for request in asked)
     if erasure.notes:
-        yield f"Notes in which a part of the name stands go: {_places(erasure.notes)}."
+        yield f"Notes with a part of the name go: {_places(erasure.notes)}."
     if erasure.replaced:
         yield f"The name is replaced in: {_quoted(erasure.replaced)}."
     if erasure.kept:
-        yield f"A part of the name stands in these, which stay; rename them if they mean them: {_quoted(erasure.kept)}."
+        yield f"A part of the name is in these, which stay; rename them if need be: {_quoted(erasure.kept)}."
     yield "The list of changes goes: nothing from before can be undone."
 
 
@@ -54,7 +54,7 @@ def purging_lines(record: ClassRecord, clearing: Clearing) -> Iterator[str]:
         yield f"{noun} {listed(open_lessons)} {verbs[0]} not taught and {verbs[1]} with it."
     yield "Groups stay as they ran, without who was away or had another role; the next unit builds on them."
     if clearing.names:
-        yield "All names and ids become 'student' and a number, in an order drawn by lot; ratings go too."
+        yield "All names and ids become 'student' and a number, in a random order; ratings go too."
     elif clearing.ratings:
         yield "Ratings, size bands and availability go too; names and ids stay."
     else:
@@ -90,7 +90,7 @@ def _going(record: ClassRecord) -> list[str]:
 
 
 def _from(lesson: int | None) -> str:
-    return "now, as no lesson is left" if lesson is None else f"from lesson {lesson} on; the groups to come are mended"
+    return "now, as no lesson is left" if lesson is None else f"from lesson {lesson} on; the groups to come are changed"
 
 
 def _places(notes: Sequence[Note]) -> str:

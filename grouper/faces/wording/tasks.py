@@ -54,7 +54,7 @@ def _start_in_words(task: GroupTask) -> str:
 
 
 def _no_rating(task: GroupTask) -> str:
-    return f"nobody is rated in {task.strand}" if task.strand else "the activity goes by no strand"
+    return f"nobody is rated in {task.strand}" if task.strand else "the activity goes by no rating"
 
 
 def step_in_words(task: GroupTask) -> str:

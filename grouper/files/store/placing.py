@@ -32,7 +32,7 @@ def check_place(path: Path) -> None:
     except (FileNotFoundError, NotADirectoryError):
         if path.is_symlink():
             raise InputError(
-                "{path} is a link to a file that is not there", "delete the link, or mend it", path=path
+                "{path} is a link to a file that is not there", "delete the link, or correct it", path=path
             ) from None
         raise InputError("there is no class file {path}", Remedy.MAKE_CLASS, path=path) from None
     except (OSError, ValueError) as error:

@@ -48,13 +48,13 @@ from grouper.planning.reshape import changes_in
 def taught_command(
     class_path: Path, lesson: int, groups: Path | None, up_to: int | None, rest_to: int | None, take_back: bool
 ) -> None:
-    """Close a lesson, as planned or as it really ran; later plans build on it and leave it alone.
+    """Close a lesson, as planned or as it went; later plans build on it and leave it alone.
 
-    Where the bell rang early, --up-to-round K: rounds after K count nowhere. What was not so after all is put right
+    Where the bell rang early, --up-to-round K: rounds after K count nowhere. What was not so after all is corrected
     with grouper ran, or with --groups or --up-to-round again.
     """
     if take_back and (groups or up_to is not None or rest_to is not None):
-        raise click.UsageError("--take-back stands alone")
+        raise click.UsageError("--take-back goes with nothing else")
     file = ClassFile(class_path)
     if take_back and _has_only_begun(file, lesson):
         file.begin(lesson, 0)
@@ -104,7 +104,7 @@ AWAY, ASIDE = "away", "aside"
 @lesson_option
 @click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
 @click.argument("differed", metavar="[STUDENT=GROUP]...", nargs=-1)
-@click.option("--role", "roles", multiple=True, metavar="STUDENT=ROLE", help="Such as Kim=coach; may stand again.")
+@click.option("--role", "roles", multiple=True, metavar="STUDENT=ROLE", help="Such as Kim=coach; may be given again.")
 @up_to_round_option
 @rest_to_option
 @click.option("--note", metavar="TEXT", help="To remember of the round or lesson, for you alone; '' removes it.")
@@ -148,7 +148,7 @@ def ran_command(
     show(became_of_requests(before, edit.record))
     show(held_lines(edit.record, lesson) if ended else ())
     show(rest_twice_lines(before, edit.record, lesson))
-    done = "put right" if differed or roles or ended else "noted" if note else "note removed"
+    done = "corrected" if differed or roles or ended else "noted" if note else "note removed"
     click.echo(f"{where[:1].upper()}{where[1:]}: {done}.")
     show(not_closed_line(edit.record, lesson))
 

@@ -44,7 +44,7 @@ def absent_command(
     """Students are away from a lesson; its groups are mended with as few moves as can be.
 
     Students by id or by a name that is unique, as it stands on the roster or on the sheets; names with a space in
-    quotation marks. A lesson that was taught is put right with grouper ran.
+    quotation marks. A lesson that was taught is corrected with grouper ran.
     """
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
@@ -175,7 +175,7 @@ def _strand(record: ClassRecord, text: str) -> str:
         if strand.casefold() == text.casefold():
             return strand
     have = ", ".join(record.roster.strands) or "none"
-    raise InputError("the class has no strand '{text}'", "its strands are: {have}", text=text, have=have)
+    raise InputError("the class has no rating '{text}'", "its ratings are: {have}", text=text, have=have)
 
 
 def _new_id(record: ClassRecord) -> str:

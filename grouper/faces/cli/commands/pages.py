@@ -167,7 +167,7 @@ def _for_phones(way: WayIn | None) -> None:
     click.echo(f"For your phone: {way.link}")
     if sys.stdout.isatty():
         click.echo(way.drawn)
-    click.echo("Good for one phone and ten minutes; a newer one stands on the page, under Phones.")
+    click.echo("Good for one phone and ten minutes; the page shows a newer one, under Phones.")
 
 
 def _show(file: Path) -> None:

@@ -70,9 +70,9 @@ def _change(row: SuggestionRow) -> str:
 def _unnamed_lines(view: SuggestionsView) -> Iterator[str]:
     where = lessons_in_words(view.lessons_without_strand)
     if view.strands:
-        yield f"Results of {where} belong to no strand; have them count with --strand {' or '.join(view.strands)}"
+        yield f"Results of {where} are for no rating; say which with --strand {' or '.join(view.strands)}"
     else:
-        yield f"Results of {where} belong to no strand, and nobody is rated yet; give the roster a column of ratings"
+        yield f"Results of {where} are for no rating, and nobody is rated yet; give the roster a column of ratings"
 
 
 @click.command()
@@ -80,14 +80,14 @@ def _unnamed_lines(view: SuggestionsView) -> Iterator[str]:
 @click.option(
     "--strand",
     metavar="NAME",
-    help="Just this one; results of activities that belong to no strand count for it too.",
+    help="Just this one; results of activities without a rating count for it too.",
 )
 @click.option(
     "--accept",
     "wanted",
     multiple=True,
     metavar="all|STUDENT",
-    help="Take over all suggestions, or those for a student; may stand again.",
+    help="Accept all suggestions, or those for a student; may be given again.",
 )
 def suggest_command(class_path: Path, strand: str | None, wanted: tuple[str, ...]) -> None:
     """Show what games and tasks suggest about ratings, each with its reason. You decide: nothing changes by itself.

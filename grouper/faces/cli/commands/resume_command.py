@@ -62,7 +62,7 @@ def command(class_path: Path, lesson: int, activity: str | None, csv: Path | Non
         before = event_meant(edit.record, _kind_meant(edit.record, lesson, activity, news), lesson, activity)
         event = resumed(before, _news(before, news, time))
         edit.record = edit.record.with_event(event)
-        edit.what = f"'{event.activity}' in lesson {lesson} planned anew after slot {event.played}"
+        edit.what = f"'{event.activity}' in lesson {lesson} planned again after slot {event.played}"
         lines = [*_lines(event), *options.written(edit.record, event, csv)]
     show([*lines, *_length_lines(edit.record, before, event, time)])
     show(stale_play(edit.record, lesson))

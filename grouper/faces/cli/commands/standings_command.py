@@ -32,7 +32,7 @@ TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
     epilog=f"Tie-breaks: {TIE_BREAKS}. Points and tie-breaks are remembered; those used are printed below the table."
 )
 @class_argument
-@click.option("--lesson", "lessons", type=LESSON, multiple=True, metavar="N", help="Just this lesson; may stand again.")
+@click.option("--lesson", "lessons", type=LESSON, multiple=True, metavar="N", help="Just this lesson; again for more.")
 @activity_option
 @click.option("--win", type=POINTS, metavar="P", help="Points for a win; 3 at first.")
 @click.option("--draw", type=POINTS, metavar="P", help="Points for a draw; 1 at first.")

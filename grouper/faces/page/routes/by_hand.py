@@ -74,7 +74,7 @@ def in_sight_of_all(swap: Swap) -> tuple[str, ...]:
     lines = [f"{counted(swap.repeats, 'more repeat')} of partners"] if swap.repeats > 0 else []
     broken = len({(breach.rule, frozenset(breach.students)) for breach in swap.breaches})
     if broken:
-        lines.insert(0, f"{counted(broken, 'request')} would not hold; whose, stands with the unit afterwards")
+        lines.insert(0, f"{counted(broken, 'request')} would not be kept; see which, with the unit")
     return (*lines, *said_here(swap.dropped))
 
 

@@ -134,7 +134,7 @@ def _change(name: str, number: int, tap: Tap) -> None:
         if tap.back:
             return verbs.back(record, number, tap.student, since)
         if tap.kind not in STATES:
-            raise InputError("choose first what a tap means: away, late or aside")
+            raise InputError("choose first what a tap means: away, late or sits out")
         if tap.kind == "late":
             return verbs.comes_late(record, number, tap.student, usual, tap.since)
         return verbs.mark(record, number, tap.student, tap.kind, since, tap.role)

@@ -111,7 +111,8 @@ class DoorView:
         """How many take part, are away and aside, in words."""
         states = [line.state for line in self.lines]
         parts = [f"{states.count('')} take part"]
-        parts += [f"{states.count(state)} {state}" for state in ("away", "late", "aside") if state in states]
+        words = {"away": "away", "late": "late", "aside": "sits out" if states.count("aside") == 1 else "sit out"}
+        parts += [f"{states.count(state)} {word}" for state, word in words.items() if state in states]
         return ", ".join(parts)
 
 

@@ -127,7 +127,7 @@ def _shape(activity: Activity) -> str:
 def _plans(
     record: ClassRecord, today: int | None, now: Fairness | None, proposals: tuple[Proposal, ...]
 ) -> tuple[PlanLine, ...]:
-    stands = [_plan(0, "the plan that stands", now)] if now else []
+    stands = [_plan(0, "the plan as it is", now)] if now else []
     return tuple(stands + [
         replace(_plan(p.number, _asked(p), p.fairness), changes=_changes(record, p, today)) for p in proposals
     ])
@@ -141,7 +141,7 @@ def _changes(record: ClassRecord, proposal: Proposal, today: int | None) -> str:
 
 
 def _asked(proposal: Proposal) -> str:
-    prefer = proposal.asked.settings.prefer.replace("-", " ") or "the usual order"
+    prefer = proposal.asked.settings.prefer.replace("-", " ") or "as usual"
     return f"proposal {proposal.number}: {proposal.asked.effort}, {prefer}{', stopped' if proposal.stopped else ''}"
 
 
