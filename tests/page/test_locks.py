@@ -22,8 +22,8 @@ import pytest
 
 from grouper.errors import InputError
 from grouper.faces.page.desk import Desk
-from grouper.faces.page.drafts import Draft
-from grouper.faces.page.views.keeping import CLEAR
+from grouper.faces.page.reading import Draft
+from grouper.faces.page.screens.keeping import CLEAR
 from grouper.files.atomic import is_class_file, refuse_class_file
 from grouper.files.opening import open_file
 from grouper.files.store import ClassFile, bytes_of_new

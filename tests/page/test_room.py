@@ -13,9 +13,9 @@ from time import monotonic, sleep
 import pytest
 
 from grouper.faces.page.desk import MOST_SCREENS, Desk
-from grouper.faces.page.drafts import KEPT, Draft, Drafts
 from grouper.faces.page.kept import Kept
 from grouper.faces.page.listening import MOST_CONNECTIONS, MOST_OF_A_STRANGER, WHOLE_WITHIN
+from grouper.faces.page.reading import KEPT, Draft, Drafts
 from grouper.files.store import ClassFile
 from tests.sheets.examples import every_aim
 

@@ -17,7 +17,7 @@ from grouper.faces.page.guard import Guard, PhoneGuard
 from grouper.faces.page.keys import COOKIE, Audience, Keys
 from grouper.faces.page.phones import may_open, this_device
 from grouper.faces.page.remedies import BUTTONS, sentences
-from grouper.faces.page.routes import ADDRESSES
+from grouper.faces.page.screens import ADDRESSES
 from grouper.faces.page.state import State, state
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.look import look_css
@@ -45,7 +45,7 @@ def make_app(desk: Desk, keys: Keys, port: int, phones: PhoneSite | None = None)
     """The app for a desk, to be served on a port of this machine; with ``phones`` devices are let in and out there."""
     app = _app(State(desk, keys, port, phones), Guard(keys, port))
     if phones is not None:
-        from grouper.faces.page.routes.phones import phones as devices
+        from grouper.faces.page.screens.phones import phones as devices
 
         app.register_blueprint(devices, url_prefix=keys.teacher.root + (devices.url_prefix or ""))
     return app
@@ -53,7 +53,7 @@ def make_app(desk: Desk, keys: Keys, port: int, phones: PhoneSite | None = None)
 
 def make_phone_app(desk: Desk, site: PhoneSite, host: str) -> Flask:
     """The same pages for devices that were let in, under an address of the local network, with keys of their own."""
-    from grouper.faces.page.routes.phones import joining, waiting
+    from grouper.faces.page.screens.phones import joining, waiting
 
     address, _, port = host.rpartition(":")
     keys = Keys(teacher=Audience(address))

@@ -1,21 +1,126 @@
-"""What a teacher says after a round, put into the verbs: how the task was for a group, and what was counted.
+"""How the rounds of a lesson went: what a teacher says after a round, put into the verbs, and what is shown of it.
 
-The sentences stand in the bar on top, which students may see at the door: they name a group and never say how it went.
+How the task was for a group, what was counted, who coached; for the teacher alone. The sentences stand in the bar on
+top, which students may see at the door: they name a group and never say how it went.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
+from grouper.faces.views.names import label_order, name_order
+from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.model.ledger import COACH
+from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import noted, unseen
 from grouper.planning.ran import had_role
 from grouper.tasks.remember import went
+
+WORDS = (("easy", "too easy"), ("right", "right"), ("hard", "too hard"))
+
+
+@dataclass(frozen=True)
+class WentGroup:
+    """A group: its names, the word that was tapped, successes and attempts as texts; empty where nothing was said."""
+
+    label: str
+    names: tuple[str, ...]
+    felt: str
+    hits: str
+    tries: str
+
+
+@dataclass(frozen=True)
+class WentRound:
+    """A round with its groups by label; ``said`` counts those of which something was said."""
+
+    place: int
+    activity: str
+    groups: tuple[WentGroup, ...]
+
+    @property
+    def said(self) -> int:
+        """Of how many groups something was said."""
+        return sum(bool(group.felt or group.tries) for group in self.groups)
+
+
+def went_view(record: ClassRecord, lesson: int) -> tuple[WentRound, ...]:
+    """The rounds of a lesson in the order of play (InputError where it has no groups)."""
+    names = lesson_names(record, lesson)
+    return tuple(_went_round(record, names, round_) for round_ in rounds_of(record, lesson))
+
+
+def _went_round(record: ClassRecord, names: dict[str, str], round_: Round) -> WentRound:
+    groups = sorted(round_.groups, key=lambda group: label_order(group.label))
+    return WentRound(
+        record.place_in_lesson(round_.key),
+        record.unit.activity(round_.key).name,
+        tuple(_went_group(record, names, round_, group) for group in groups),
+    )
+
+
+def _went_group(record: ClassRecord, names: dict[str, str], round_: Round, group: Group) -> WentGroup:
+    result = result_of(record, round_.key, group.label)
+    members = tuple(sorted((names[student] for student in group.members), key=name_order))
+    if result is None:
+        return WentGroup(group.label, members, "", "", "")
+    hits, tries = ("" if number is None else str(number) for number in (result.hits, result.tries))
+    return WentGroup(group.label, members, result.felt, hits, tries)
+
+
+@dataclass(frozen=True)
+class Member:
+    """A student of a group by id and short name, and whether they were the coach."""
+
+    id: str
+    name: str
+    coach: bool
+
+
+@dataclass(frozen=True)
+class CoachedGroup:
+    """A group by label, its members by the alphabet."""
+
+    label: str
+    members: tuple[Member, ...]
+
+
+@dataclass(frozen=True)
+class CoachedRound:
+    """A round in which students coach one another."""
+
+    place: int
+    activity: str
+    groups: tuple[CoachedGroup, ...]
+
+
+def coached_view(record: ClassRecord, lesson: int) -> tuple[CoachedRound, ...]:
+    """The rounds of a lesson with coaches, or meant to have some (InputError where the lesson has no groups)."""
+    names = lesson_names(record, lesson)
+    coaching = (round_ for round_ in rounds_of(record, lesson) if _is_coaching(record, round_))
+    return tuple(_coached_round(record, names, round_) for round_ in coaching)
+
+
+def _is_coaching(record: ClassRecord, round_: Round) -> bool:
+    coaches = any(COACH in group.roles for group in round_.groups)
+    return coaches or record.unit.activity(round_.key).aim == "coaching"
+
+
+def _coached_round(record: ClassRecord, names: dict[str, str], round_: Round) -> CoachedRound:
+    groups = sorted((g for g in round_.groups if len(g.members) > 1), key=lambda group: label_order(group.label))
+    shown = tuple(CoachedGroup(group.label, _members(names, group)) for group in groups)
+    return CoachedRound(record.place_in_lesson(round_.key), record.unit.activity(round_.key).name, shown)
+
+
+def _members(names: dict[str, str], group: Group) -> tuple[Member, ...]:
+    members = (Member(student, names[student], group.role(student) == COACH) for student in group.members)
+    return tuple(sorted(members, key=lambda member: (name_order(member.name), member.id)))
+
 
 Done = tuple[ClassRecord, str]
 

@@ -1,16 +1,43 @@
-"""Lessons as they are built on the page: a new one with sensible defaults, and one from what was typed."""
+"""Lessons as they are built on the page: a new one with sensible defaults, one from what was typed; and whether the
+unit can be planned with them.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import isfinite, nan
 
-from grouper.errors import InputError
+from grouper.errors import GrouperError, InputError
+from grouper.faces.page.remedies import BUTTONS
+from grouper.faces.wording.telling import telling
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.admit import admit_unit
+from grouper.planning.plan import refuse_impossible
+from grouper.planning.requests import refuse_contradictions
+
+
+@dataclass(frozen=True)
+class Check:
+    """``fine``, or what cannot be met and why, in sentences."""
+
+    fine: bool
+    said: tuple[str, ...] = ()
+
+
+def check_unit(record: ClassRecord) -> Check:
+    """Look for groups that keep every hard wish; no plan is made."""
+    try:
+        refuse_contradictions(record)
+        refuse_impossible(record)
+    except GrouperError as error:
+        tells = telling(error, BUTTONS)
+        # The last of how things stand is that nothing was changed: here nothing was asked for.
+        return Check(False, (tells.first, *tells.items, *tells.standing[:-1]))
+    return Check(True)
+
 
 USUAL = (Activity("Practice in pairs", size=2, rounds=4, minutes=4.0),)
 """A first lesson: partners change every few minutes (common practice)."""

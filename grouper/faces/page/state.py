@@ -1,23 +1,127 @@
-"""What the addresses of the page share while it runs."""
+"""What the addresses of the page share while it runs: the class that is open, the fields of a form, and what the form
+was filled in about.
+
+A group is known by its label alone, and a lesson by its number: after a new plan, or in the next unit, the same words
+mean others. So forms carry a mark of what the page showed, and a tap from a page that shows what is no longer so is
+refused rather than saved for whoever is there now.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from hashlib import sha256
 from math import isfinite, nan
 from typing import TYPE_CHECKING, cast
-from urllib.parse import quote
+from urllib.parse import parse_qsl, quote
 
 from flask import current_app, request
 
-from grouper.errors import InputError
-from grouper.faces.page.desk import Desk
+from grouper.errors import GrouperError, InputError, InUseError
+from grouper.faces.page.desk import Desk, Marks
 from grouper.faces.page.keys import Keys
-from grouper.faces.page.marks import Marks
 from grouper.faces.page.phones import CLASS, sees
-from grouper.faces.page.today import lesson_of_the_day
+from grouper.faces.page.remedies import sentences
 from grouper.files.store import Change
+from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
+from grouper.tasks.suggest import ladder_for, tasks_of_round
+
+
+def lesson_of_the_day(record: ClassRecord, today: date) -> int | None:
+    """The lesson of today, else the next one that has not been taught, else the last; None without any.
+
+    A lesson of today that has been taught already gives way to another of today.
+    """
+    lessons = record.unit.lessons
+    if not lessons:
+        return None
+    of_today = [lesson.number for lesson in lessons if lesson.date == today.isoformat()]
+    still_open = [lesson.number for lesson in lessons if lesson.number not in record.taught]
+    for choice in ([n for n in of_today if n in still_open], of_today, still_open):
+        if choice:
+            return choice[0]
+    return lessons[-1].number
+
+
+def unit_mark(record: ClassRecord) -> str:
+    """Which of the class's units it is."""
+    return str(max((round_.unit for round_ in record.past), default=0) + 1)
+
+
+def round_marks(record: ClassRecord, lesson: int) -> dict[int, str]:
+    """The unit, and who is in which group, for each round of a lesson by its place."""
+    return {
+        record.place_in_lesson(round_.key): f"{unit_mark(record)}-{_groups_mark(round_)}"
+        for round_ in record.plan.of_lesson(lesson)
+    }
+
+
+def task_mark(record: ClassRecord, lesson: int, place: int) -> str:
+    """The mark of a round, and which tasks stand on its cards."""
+    keys = record.lesson(lesson).keys
+    key = keys[place - 1] if 1 <= place <= len(keys) else None
+    ladder = ladder_for(record, key) if key else None
+    tasks = sorted((label, task.step) for label, task in tasks_of_round(record, key).items()) if key else []
+    return f"{round_marks(record, lesson).get(place, '')}-{sha256(repr((ladder, tasks)).encode()).hexdigest()[:12]}"
+
+
+def lesson_mark(record: ClassRecord, lesson: int) -> str:
+    """The same of all rounds together."""
+    return " ".join(round_marks(record, lesson).values())
+
+
+def _groups_mark(round_: Round) -> str:
+    groups = [(group.label, sorted(group.members)) for group in round_.groups]
+    return sha256(repr(groups).encode()).hexdigest()[:12]
+
+
+def check_as_shown(now: str, shown: str) -> None:
+    """Raise InUseError where the page showed something else than there is now."""
+    if shown != now:
+        raise InUseError("this page shows what is no longer so, and nothing was saved; load it again")
+
+
+Refused = tuple[tuple[int, str], ...]
+"""Taps that were not taken: their place in line, from 1, and why."""
+
+MOST = 500
+"""Taps in one request; the rest is refused, as no hand makes so many while one answer is under way."""
+
+
+LONGEST_NAME = 60
+
+
+def each_tap(change: Callable[[Mapping[str, str]], None]) -> Refused:
+    """Carry out the taps of a request in their order, each with its own fields; one that is refused stops no other."""
+    refused = []
+    for place, tap in enumerate(request.form.getlist("taps"), start=1):
+        if place > MOST:
+            refused.append((place, "too many taps at once; tap this one again"))
+            continue
+        fields = dict(parse_qsl(tap, keep_blank_values=True))
+        once, known = fields.get("once", "")[:LONGEST_NAME], desk().taps_done
+        # A tap whose answer was lost on the way comes again under the same name, and is not done twice.
+        why = known.get(once) if once else None
+        if why is None:
+            why = _carried_out(change, fields)
+            if once:
+                known.put(once, why)
+        if why:
+            refused.append((place, why))
+    return tuple(refused)
+
+
+def _carried_out(change: Callable[[Mapping[str, str]], None], fields: Mapping[str, str]) -> str:
+    """Why a tap was not taken, empty where it was."""
+    try:
+        change(fields)
+    except GrouperError as error:
+        first, *more = sentences(error)
+        return " ".join([first, *more])
+    return ""
+
 
 if TYPE_CHECKING:
     from grouper.faces.page.phone_site import PhoneSite

@@ -8,8 +8,8 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
-from grouper.faces.page import ratings
 from grouper.faces.page.reading import handed
+from grouper.faces.page.screens.roll import rated
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import Done
 from grouper.faces.views.suggestions_view import KINDS, columns_of, measured_from, rank_line, strand_part
@@ -54,7 +54,7 @@ def accept(name: str) -> Response:
         if strand not in record.roster.strands:
             record = replace(record, roster=replace(record.roster, strands=(*record.roster.strands, strand)))
         for value, _, student in ticked:
-            record, _said = ratings.rated(record, student, strand, _number(value))
+            record, _said = rated(record, student, strand, _number(value))
         return record, accepted_in_words(len(ticked), [strand])
 
     desk().change(name, verb)

@@ -13,8 +13,7 @@ from grouper.errors import GrouperError, InputError
 from grouper.faces.page.asking import AskFirst, is_sure
 from grouper.faces.page.desk import ENDING
 from grouper.faces.page.phones import CLASS, may_open, sees, this_device
-from grouper.faces.page.state import desk, field, open_class
-from grouper.faces.page.today import lesson_of_the_day
+from grouper.faces.page.state import desk, field, lesson_of_the_day, open_class
 from grouper.faces.wording.changes import begun_in_words
 from grouper.faces.wording.words import date_in_words
 from grouper.files.example import example_class, is_example

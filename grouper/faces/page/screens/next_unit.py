@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -11,11 +11,37 @@ from grouper.errors import InputError
 from grouper.faces.page.reading import handed
 from grouper.faces.page.state import desk, field, open_class
 from grouper.faces.page.verbs import Done
-from grouper.faces.page.views.next_unit import next_unit_view
+from grouper.faces.wording.changes import ending_lines
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Unit
 from grouper.planning.next_unit import next_unit
+from grouper.words import counted
+
+
+@dataclass(frozen=True)
+class NextUnitView:
+    """The end of a unit, before it is made: sentences on what stays and what goes.
+
+    ``ready`` says whether any lesson has been taught, so that there is a unit to end.
+    """
+
+    ready: bool
+    weeks: float
+    remembered: str
+    ending: tuple[str, ...]
+
+
+def next_unit_view(record: ClassRecord) -> NextUnitView:
+    """The view; it changes nothing."""
+    taught = [round_ for round_ in record.plan.rounds if round_.key.lesson in record.taught]
+    return NextUnitView(
+        bool(record.taught),
+        record.settings.half_life,
+        f"{counted(len(taught), 'round')} of {counted(len(record.taught), 'lesson')}",
+        tuple(ending_lines(record)),
+    )
+
 
 following = Blueprint("following", __name__, url_prefix="/c/<name>/next-unit")
 

@@ -9,8 +9,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
-from grouper.faces.page.drafts import Draft
-from grouper.faces.page.reading import MEANINGS, PASTED, Look, called_by, look_at, pasted, scale_for
+from grouper.faces.page.reading import MEANINGS, PASTED, Draft, Look, called_by, look_at, pasted, scale_for
 from grouper.faces.page.remedies import said_here
 from grouper.faces.page.state import desk, field
 from grouper.faces.views.names import folded, full_name, given_name
