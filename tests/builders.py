@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Board, Seats
+from grouper.model.levers import Challenge, Lever, Setting
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import GAMES, Assignment, Event, Score
 from grouper.model.problem import Problem, problem_of
@@ -44,9 +45,7 @@ def class_of_eight(*activities: Activity, requests: Iterable[Request] = (), less
     return record_of(Roster(tuple(students), (STRAND,)), *activities, requests=requests, lessons=lessons)
 
 
-def record_of(
-    roster: Roster, *activities: Activity, requests: Iterable[Request] = (), lessons: int = 1
-) -> ClassRecord:
+def record_of(roster: Roster, *activities: Activity, requests: Iterable[Request] = (), lessons: int = 1) -> ClassRecord:
     """A class with the same activities in each lesson, and no plan yet."""
     unit = Unit(tuple(Lesson(number, activities) for number in range(1, lessons + 1)))
     return ClassRecord(roster, unit, tuple(requests))
@@ -175,3 +174,9 @@ def games_of(
 ) -> Event:
     """The games of an activity: asked for, or as they are given."""
     return Event(GAMES, teams, ("",) * courts, lesson, activity, assignments=games, **more)
+
+
+def ladder(activity: str, *tasks: str) -> Challenge:
+    """Whole tasks from easy to hard as the one lever of an activity, its settings called by their numbers."""
+    settings = tuple(Setting(f"step {place}", task) for place, task in enumerate(tasks, start=1))
+    return Challenge(activity, (Lever("task", settings),))

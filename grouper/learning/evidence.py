@@ -19,15 +19,25 @@ class Ability(NamedTuple):
 
 
 class Demand(NamedTuple):
-    """How much a task asks, on the scale of abilities: its lesson and activity, and the step of its ladder."""
+    """How much an activity of a lesson asks, on the scale of abilities."""
 
     lesson: int
     activity: int
-    step: int | None = None
 
 
-Unknown = Ability | Demand
-"""What is not known and is learnt about: who can do how much, and how hard a task is."""
+class Rise(NamedTuple):
+    """How much harder a setting of an activity's lever is than the one before it, in logits.
+
+    The activity is by name in small letters; the lever counts from 0, the setting that it rises from counts from 1.
+    """
+
+    activity: str
+    lever: int
+    setting: int
+
+
+Unknown = Ability | Demand | Rise
+"""What is not known and is learnt about: who can do how much, how hard a task is, and what a setting adds."""
 
 
 @dataclass(frozen=True)

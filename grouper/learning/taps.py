@@ -4,20 +4,24 @@ A group succeeds in an attempt with the chance logistic(s + k (ability - demand)
 what the task asks, as in Rasch (1960, Probabilistic Models for Some Intelligence and Attainment Tests; from memory).
 Where the two are level the chance is the share of success that the teacher wants. What the task asks is not known
 either: it is expected where the average of the groups lies that worked at it, and learnt along with the abilities, so
-that a task that was too hard for all says nothing against anybody. Groups at one step of a ladder share a demand.
+that a task that was too hard for all says nothing against anybody. Where groups had different settings of the levers,
+these add to the demand (Fischer 1973, the linear logistic test model), and what each adds is learnt too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from math import exp, log
 
 from grouper.learning.about import strand_of
-from grouper.learning.evidence import Ability, Demand, Prior, Trial, Unknown
+from grouper.learning.evidence import Ability, Demand, Prior, Rise, Trial, Unknown
 from grouper.learning.guesses import Guesses
 from grouper.learning.team_model import worth
+from grouper.model.levers import At
+from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
+from grouper.words import folded
 
 LOGIT_PER_STEP = 1.0
 """A group whose average is a step above what the task asks has odds of success e = 2.7 times those wanted."""
@@ -35,17 +39,41 @@ DEMAND_SPREAD = 1.0
 """How far a task's demand may be from the average of those who worked at it, in steps of the scale."""
 
 
+RISE = log(2)
+"""A setting of a lever halves the odds of the one before it: three of four at one are six of ten at the next. An
+assumption of ours, where nothing was seen yet."""
+
+RISE_SPREAD = 0.6
+"""How far off that may be (standard deviation, in logits): some settings change hardly anything, others a lot."""
+
+
+def settings_weights(counts: At, at: At, activity: str = "") -> dict[Unknown, float]:
+    """By how much each rise from a setting to the next adds to what a task asks, half way between the ends being 0.
+
+    ``counts`` is how many settings each lever has, ``at`` the task; a lever that was not in play adds nothing.
+    """
+    if len(counts) != len(at):
+        return {}
+    return {
+        Rise(activity, lever, step): 0.5 if step < place else -0.5
+        for lever, (place, count) in enumerate(zip(at, counts, strict=True))
+        if place
+        for step in range(1, count)
+    }
+
+
 @dataclass(frozen=True)
 class Tap:
-    """What was seen of a group at a task."""
+    """What was seen of a group at a task, and what the settings of that added to it."""
 
     result: TaskResult
     members: tuple[Ability, ...]
+    rises: Mapping[Unknown, float] = field(default_factory=dict)
 
     @property
     def demand(self) -> Demand:
-        """The task that the group worked at."""
-        return Demand(self.result.key.lesson, self.result.key.activity, self.result.step)
+        """The activity that the group worked at."""
+        return Demand(self.result.key.lesson, self.result.key.activity)
 
 
 def taps_about(guesses: Guesses) -> Iterator[Tap]:
@@ -57,15 +85,27 @@ def taps_about(guesses: Guesses) -> Iterator[Tap]:
             members = (m for group in round_.groups if group.label == result.label for m in group.members)
             abilities = tuple(guesses.ability(member, result.key.lesson) for member in members)
             if abilities:
-                yield Tap(result, abilities)
+                yield Tap(result, abilities, _rises(record, result))
+
+
+def _rises(record: ClassRecord, result: TaskResult) -> dict[Unknown, float]:
+    """What the settings added that the group worked at; nothing where these are not known."""
+    name = record.unit.activity(result.key).name
+    challenge = next((one for one in record.challenges if one.fits(name)), None)
+    return settings_weights(challenge.counts, result.at, folded(name)) if challenge else {}
 
 
 def demands(guesses: Guesses, taps: Sequence[Tap]) -> dict[Unknown, Prior]:
     """What each task is held to ask before anything is known of it."""
+    step = guesses.scale.step
     groups: dict[Demand, list[float]] = {}
+    found: dict[Unknown, Prior] = {}
     for tap in taps:
-        groups.setdefault(tap.demand, []).append(_average(guesses.prior(member).mean for member in tap.members))
-    return {task: Prior(_average(means), DEMAND_SPREAD * guesses.scale.step) for task, means in groups.items()}
+        found.update(dict.fromkeys(tap.rises, Prior(RISE, RISE_SPREAD)))
+        added = RISE * sum(tap.rises.values()) * step / LOGIT_PER_STEP
+        mean = _average(guesses.prior(member).mean for member in tap.members)
+        groups.setdefault(tap.demand, []).append(mean - added)
+    return {task: Prior(_average(means), DEMAND_SPREAD * step) for task, means in groups.items()} | found
 
 
 def _average(values: Iterable[float]) -> float:
@@ -82,6 +122,7 @@ def _trials(tap: Tap, step: float, wanted: float) -> Iterator[Trial]:
     slope = LOGIT_PER_STEP / step
     weights: dict[Unknown, float] = {member: slope / len(tap.members) for member in tap.members}
     weights[tap.demand] = -slope
+    weights.update({rise: -each for rise, each in tap.rises.items()})
     result = tap.result
     if result.felt:
         yield Trial(weights, _chance(wanted + FELT_SHIFT[result.felt]), FELT_COUNT, wanted)

@@ -11,15 +11,14 @@ from dataclasses import replace
 from typing import TypeVar
 
 from grouper.errors import InputError, InUseError
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unheld import Unheld, split
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 Noted = TypeVar("Noted")
-OfGroup = TypeVar("OfGroup", TaskResult, ChosenStep)
+OfGroup = TypeVar("OfGroup", TaskResult, ChosenTask)
 
 
 def held_up_to(record: ClassRecord, lesson: int, after: int, rest_in: int | None = None) -> ClassRecord:
@@ -51,7 +50,7 @@ def held_up_to(record: ClassRecord, lesson: int, after: int, rest_in: int | None
         unit=_with_activities(record.unit, lesson, held),
         plan=replace(record.plan, rounds=tuple(round_ for round_ in record.plan.rounds if round_ not in gone)),
         results=_without(record.results, unheld.results),
-        chosen_steps=_without(record.chosen_steps, unheld.chosen_steps),
+        chosen_tasks=_without(record.chosen_tasks, unheld.chosen_tasks),
         events=_without(record.events, unheld.events),
         notes=_without(record.notes, unheld.notes),
         absences=tuple(
@@ -72,7 +71,7 @@ def _unheld(record: ClassRecord, lesson: Lesson, after: int, rest_in: int | None
         lesson.activities,
         tuple(round_ for round_ in record.plan.rounds if round_.key in keys),
         tuple(result for result in record.results if result.key in keys),
-        tuple(chosen for chosen in record.chosen_steps if chosen.key in keys),
+        tuple(chosen for chosen in record.chosen_tasks if chosen.key in keys),
         tuple(one for one in record.events if record.unit.key_of(one.lesson, one.activity, one.round) in keys),
         tuple(note for note in record.notes if note.lesson == number and note.place > after),
         tuple(a for a in record.absences if a.lesson == number and _clipped(a, after) != a),
@@ -110,7 +109,7 @@ def _put_back(record: ClassRecord, unheld: Unheld) -> ClassRecord:
         unit=_with_activities(record.unit, unheld.lesson, unheld.planned),
         plan=record.plan.with_rounds({round_.key: round_ for round_ in unheld.rounds}),
         results=tuple(sorted((*record.results, *unheld.results), key=lambda one: (one.key, one.label))),
-        chosen_steps=tuple(sorted((*record.chosen_steps, *unheld.chosen_steps), key=lambda one: (one.key, one.label))),
+        chosen_tasks=tuple(sorted((*record.chosen_tasks, *unheld.chosen_tasks), key=lambda one: (one.key, one.label))),
         events=tuple(sorted((*record.events, *unheld.events), key=lambda event: event.key)),
         notes=tuple(sorted((*record.notes, *unheld.notes))),
         absences=_absences_put_back(record.absences, unheld),
@@ -163,7 +162,7 @@ def with_what_has_begun(record: ClassRecord, stands: ClassRecord) -> ClassRecord
         record,
         plan=record.plan.with_rounds(rounds) if rounds else record.plan,
         results=_of_these(record.results, stands.results, keys),
-        chosen_steps=_of_these(record.chosen_steps, stands.chosen_steps, keys),
+        chosen_tasks=_of_these(record.chosen_tasks, stands.chosen_tasks, keys),
     )
 
 

@@ -7,15 +7,14 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from grouper.errors import InputError
-from grouper.model.chosen_step import ChosenStep
-from grouper.model.ladder import Ladder
 from grouper.model.ledger import EarlierUnits, PastRound, earlier_of
+from grouper.model.levers import Adaptation, Challenge, Store
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Plan
 from grouper.model.play import GAMES, Event, Points
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.texts import MOST_SEED, in_one_line
 from grouper.model.unheld import Unheld
 from grouper.model.unit import Lesson, RoundKey, Unit
@@ -26,7 +25,7 @@ class ClassRecord:
     """A class, its unit, what was asked for, who was absent, the plan, which lessons have been taught, and play.
 
     ``events`` (games and stations) are in the order of their keys, at most one of a kind an activity; ``notes``,
-    ``results`` (how tasks went), ``chosen_steps`` (of tasks, by the teacher) and ``past`` (rounds of earlier units) in
+    ``results`` (how tasks went), ``chosen_tasks`` (of tasks, by the teacher) and ``past`` (rounds of earlier units) in
     the order of play; ``learnt`` are the ratings that were accepted from results, at most one a student and strand.
     Of a lesson that ended early, ``unit``, ``plan`` and all others hold what was held, ``unheld`` the rest.
     ``begun`` has the last round of a lesson that the students' screen has shown; it is no change of the teacher's.
@@ -44,8 +43,10 @@ class ClassRecord:
     points: Points = field(default_factory=Points)
     notes: tuple[Note, ...] = ()
     results: tuple[TaskResult, ...] = ()
-    chosen_steps: tuple[ChosenStep, ...] = ()
-    ladders: tuple[Ladder, ...] = ()
+    chosen_tasks: tuple[ChosenTask, ...] = ()
+    challenges: tuple[Challenge, ...] = ()
+    cupboard: tuple[Store, ...] = ()
+    adaptations: tuple[Adaptation, ...] = ()
     learnt: tuple[Learnt, ...] = ()
     past: tuple[PastRound, ...] = ()
     unheld: tuple[Unheld, ...] = ()

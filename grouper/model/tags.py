@@ -12,16 +12,15 @@ from dataclasses import fields, is_dataclass, replace
 from enum import Enum
 from typing import Any, TypeVar
 
-from grouper.model.chosen_step import ChosenStep
-from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import PastRound
+from grouper.model.levers import Adaptation, Challenge, Lever, Needed, Setting, Store
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Round
 from grouper.model.play import Asked, Assignment, Event, Points, Score, Setback, Timing
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unheld import Unheld
 from grouper.model.unit import Activity, Lesson
 
@@ -69,10 +68,14 @@ TAGS: dict[type, Tags] = {
     Assignment: _tags(person="lineup", plain="slot place teams duty"),
     Score: _tags(number="home away home_bonus away_bonus home_penalty away_penalty home_lost away_lost"),
     Note: _tags(free_text="text", plain="lesson place"),
-    TaskResult: _tags(label="label", number="felt hits tries step", plain="key"),
-    ChosenStep: _tags(person="members", label="label", number="step", plain="key"),
-    Ladder: _tags(label="activity"),
-    Step: _tags(free_text="task", plain="along"),
+    TaskResult: _tags(label="label", number="felt hits tries at", plain="key"),
+    ChosenTask: _tags(person="members", label="label", number="at", plain="key"),
+    Challenge: _tags(label="activity"),
+    Lever: _tags(label="name", plain="kind"),
+    Setting: _tags(label="name", free_text="words"),
+    Needed: _tags(label="item", plain="count each"),
+    Store: _tags(label="item", plain="count"),
+    Adaptation: _tags(person="student", label="what", number="kind"),
     Learnt: _tags(person="student", label="strand", number="guess value through since"),
     PastRound: _tags(label="activity", plain="unit key date in_pairs"),
     Unheld: _tags(plain="lesson after rest_in"),

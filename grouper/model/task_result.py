@@ -1,10 +1,11 @@
-"""How a task went for a group in a round, as the teacher saw it."""
+"""What a teacher says of a group's task in a round: which one it is to be, and how it went."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from grouper.errors import InputError
+from grouper.model.levers import At
 from grouper.model.texts import MOST_NUMBER, check_number
 from grouper.model.unit import RoundKey
 
@@ -24,8 +25,8 @@ class TaskResult:
         One of FELT: the teacher's quick word.
     hits, tries
         Successes and attempts, where they were counted; both or neither.
-    step
-        The step of the ladder that the group worked at, from 1 for the easiest; None where it had none.
+    at
+        The task that the group worked at, lever by lever; empty where it is not known.
     """
 
     key: RoundKey
@@ -33,7 +34,7 @@ class TaskResult:
     felt: str = ""
     hits: int | None = None
     tries: int | None = None
-    step: int | None = None
+    at: At = ()
 
     def __post_init__(self) -> None:
         if self.felt not in FELT:
@@ -45,5 +46,24 @@ class TaskResult:
         check_number(self.tries, "the number of attempts", 0, MOST_NUMBER)
         if not self.felt and not self.tries:
             raise InputError("say how it went: easy, right or hard, or successes of attempts such as 7/10")
-        if self.step is not None and self.step < 1:
-            raise InputError("steps of a ladder are counted from 1, got {step}", step=self.step)
+        check_at(self.at)
+
+
+@dataclass(frozen=True)
+class ChosenTask:
+    """A task that goes before the suggested one: round, the group's label in it, the setting of each lever, and for
+    whom it was chosen (ids)."""
+
+    key: RoundKey
+    label: str
+    at: At
+    members: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        check_at(self.at)
+
+
+def check_at(at: At) -> None:
+    """Raise InputError where a setting is none: they are counted from 1, and 0 is a lever that was not in play."""
+    if any(place < 0 for place in at):
+        raise InputError("settings of a lever are counted from 1, got {place}", place=min(at))

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.noted import Absence, Note
 from grouper.model.plan import Round
 from grouper.model.play import Event
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity
 
 
@@ -23,7 +22,7 @@ class Unheld:
         Its number, and the last of its rounds that was held, counted from 1.
     planned
         All its activities as they were planned.
-    rounds, results, chosen_steps, events
+    rounds, results, chosen_tasks, events
         Of the rounds that were not held.
     notes, absences
         On rounds that were not held; of the absences also, as they were said, those that went on into them.
@@ -36,7 +35,7 @@ class Unheld:
     planned: tuple[Activity, ...]
     rounds: tuple[Round, ...] = ()
     results: tuple[TaskResult, ...] = ()
-    chosen_steps: tuple[ChosenStep, ...] = ()
+    chosen_tasks: tuple[ChosenTask, ...] = ()
     events: tuple[Event, ...] = ()
     notes: tuple[Note, ...] = ()
     absences: tuple[Absence, ...] = ()

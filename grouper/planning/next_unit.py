@@ -29,8 +29,9 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
     """The class with a new unit, knowing who worked with whom in all units before.
 
     Rounds of lessons that were taught become the past, as they ran; those that were never taught are forgotten. The
-    roster, ratings, requests for all lessons, ladders and settings stay; absences, notes, results, games and stations,
-    and requests for certain lessons, end with the old unit. Who has left stays on the roster, for the past to name.
+    roster, ratings, requests for all lessons, levers, adaptations and settings stay; absences, notes, results, games
+    and stations, and requests for certain lessons, end with the old unit. Who has left stays on the roster, for the
+    past to name.
 
     Raises
     ------
@@ -51,7 +52,7 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
         events=(),
         notes=(),
         results=(),
-        chosen_steps=(),
+        chosen_tasks=(),
         learnt=(),
         past=(*record.past, *ran),
         unheld=(),

@@ -7,11 +7,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.noted import Note
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.planning.reshape import rounds_kept
 from grouper.words import Said
 
@@ -72,12 +71,12 @@ def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
     def same(result: TaskResult) -> bool:
         return _members(record.plan, result) == _members(before, result)
 
-    def much_the_same(chosen: ChosenStep) -> bool:
+    def much_the_same(chosen: ChosenTask) -> bool:
         then = set(chosen.members)
         return 2 * len(then & _members(record.plan, chosen)) > len(then)
 
     results = tuple(filter(same, record.results))
-    return replace(record, results=results, chosen_steps=tuple(filter(much_the_same, record.chosen_steps)))
+    return replace(record, results=results, chosen_tasks=tuple(filter(much_the_same, record.chosen_tasks)))
 
 
 def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[Said]:
@@ -90,7 +89,7 @@ def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[Said]:
         return
     moves = rounds_kept(before.unit, after.unit)
 
-    def is_gone(one: TaskResult | ChosenStep, left: Iterable[TaskResult | ChosenStep]) -> bool:
+    def is_gone(one: TaskResult | ChosenTask, left: Iterable[TaskResult | ChosenTask]) -> bool:
         key = moves.get(one.key, one.key)
         if any((other.key, other.label) == (key, one.label) for other in left):
             return False
@@ -99,8 +98,8 @@ def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[Said]:
     for result in before.results:
         if is_gone(result, after.results):
             yield Said("How the task went for {group} is dropped, as {why}.", facts=_facts(before, after, result))
-    for chosen in before.chosen_steps:
-        if is_gone(chosen, after.chosen_steps):
+    for chosen in before.chosen_tasks:
+        if is_gone(chosen, after.chosen_tasks):
             yield Said("The task chosen for {group} is dropped, as {why}.", facts=_facts(before, after, chosen))
     for round_ in before.plan.rounds:
         if round_.pinned and moves.get(round_.key, round_.key) not in after.plan.by_key:
@@ -128,7 +127,7 @@ def _gone_with_rounds(before: ClassRecord, after: ClassRecord) -> Iterator[Said]
             )
 
 
-def _facts(before: ClassRecord, after: ClassRecord, of_group: TaskResult | ChosenStep) -> dict[str, str]:
+def _facts(before: ClassRecord, after: ClassRecord, of_group: TaskResult | ChosenTask) -> dict[str, str]:
     is_gone = of_group.key not in after.plan.by_key
     place = before.place_in_lesson(of_group.key)
     return {
@@ -137,7 +136,7 @@ def _facts(before: ClassRecord, after: ClassRecord, of_group: TaskResult | Chose
     }
 
 
-def _members(plan: Plan, of_group: TaskResult | ChosenStep) -> frozenset[str]:
+def _members(plan: Plan, of_group: TaskResult | ChosenTask) -> frozenset[str]:
     round_ = plan.by_key.get(of_group.key)
     groups = round_.groups if round_ else ()
     return next((frozenset(group.members) for group in groups if group.label == of_group.label), frozenset())

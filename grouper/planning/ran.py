@@ -11,17 +11,16 @@ from dataclasses import replace
 from typing import TypeVar
 
 from grouper.errors import InputError
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.ledger import COACH, LEARNER
 from grouper.model.noted import Absence, merged
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import RoundKey
 from grouper.words import Remedy
 
-OfGroup = TypeVar("OfGroup", TaskResult, ChosenStep)
+OfGroup = TypeVar("OfGroup", TaskResult, ChosenTask)
 Spot = tuple[RoundKey, str]
 """A group: its round and its label."""
 
@@ -35,11 +34,11 @@ def following(record: ClassRecord, before: Plan) -> ClassRecord:
     score whose two teams stood as in ``before``, are of those who stand in the groups now.
     """
     labels = _new_labels(record.plan, before)
-    chosen = _relabelled(record.chosen_steps, labels)
+    chosen = _relabelled(record.chosen_tasks, labels)
     return replace(
         record,
         results=_relabelled(record.results, labels),
-        chosen_steps=tuple(_for_those_now(record.plan, before, one) for one in chosen),
+        chosen_tasks=tuple(_for_those_now(record.plan, before, one) for one in chosen),
         events=tuple(_with_people(record, event, before, labels) for event in record.events),
     )
 
@@ -68,7 +67,7 @@ def _relabelled(noted: tuple[OfGroup, ...], labels: Mapping[Spot, str]) -> tuple
     return tuple(found[spot] for spot in sorted(found))
 
 
-def _for_those_now(now: Plan, before: Plan, chosen: ChosenStep) -> ChosenStep:
+def _for_those_now(now: Plan, before: Plan, chosen: ChosenTask) -> ChosenTask:
     """The choice for those who are in the group as it was put right; as it was where the round was not."""
     if chosen.key not in {round_.key for round_ in _put_right(now, before)}:
         return chosen

@@ -11,16 +11,15 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from grouper.errors import InputError
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.noted import Absence, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.words import Remedy
 
-OfGroup = TypeVar("OfGroup", TaskResult, ChosenStep)
+OfGroup = TypeVar("OfGroup", TaskResult, ChosenTask)
 Moves = Mapping[RoundKey, RoundKey]
 """Where rounds of one unit are in another; those that it has no more are not in it."""
 
@@ -42,7 +41,7 @@ def reshaped(record: ClassRecord, unit: Unit) -> ClassRecord:
         unit=unit,
         plan=Plan(tuple(sorted(_rounds(record, unit, moves), key=lambda round_: round_.key))),
         results=_moved(record.results, moves),
-        chosen_steps=_moved(record.chosen_steps, moves),
+        chosen_tasks=_moved(record.chosen_tasks, moves),
         events=_renamed(record, unit, moves),
         notes=tuple(sorted(filter(None, (_note(note, places) for note in record.notes)))),
         absences=tuple(filter(None, (_absence(absence, places) for absence in record.absences))),

@@ -97,7 +97,7 @@ def _in_order(record: ClassRecord) -> ClassRecord:
         record,
         events=tuple(sorted(record.events, key=lambda event: event.key)),
         results=tuple(sorted(record.results, key=lambda result: (result.key, result.label))),
-        chosen_steps=tuple(sorted(record.chosen_steps, key=lambda chosen: (chosen.key, chosen.label))),
+        chosen_tasks=tuple(sorted(record.chosen_tasks, key=lambda chosen: (chosen.key, chosen.label))),
     )
 
 

@@ -38,7 +38,7 @@ class Clearing:
 
 
 def cleared(record: ClassRecord, clearing: Clearing) -> ClassRecord:
-    """The record without requests, notes, results, chosen steps, learnt ratings, absences, games and stations.
+    """The record without requests, adaptations, notes, results, chosen tasks, learnt ratings, absences and events.
 
     The groups of lessons that were taught stay as they ran; what had been planned instead goes with the absences, as
     the two together tell who was away. Lessons that were never taught go with their groups. Without names, which takes
@@ -52,7 +52,8 @@ def cleared(record: ClassRecord, clearing: Clearing) -> ClassRecord:
         seed=record.seed,
         settings=record.settings,
         points=record.points,
-        ladders=record.ladders,
+        challenges=record.challenges,
+        cupboard=record.cupboard,
         past=tuple(replace(past, groups=tuple(_plain(group) for group in past.groups)) for past in record.past),
     )
     return _without_names(kept, _drawn_names(record)) if clearing.names else kept
@@ -93,13 +94,15 @@ def _without_names(record: ClassRecord, names: Mapping[str, str]) -> ClassRecord
 def handed_over(record: ClassRecord, ratings: bool = False, requests: bool = False) -> ClassRecord:
     """The class without a unit, and the rounds that were taught, here and in earlier units, as its past.
 
-    Ratings come along only if asked for, requests too and then only those for all lessons of two who are in the class.
+    Ratings come along only if asked for, requests too and then only those for all lessons of two who are in the class,
+    with what is always kept for a child.
     Size bands, availability, absences, notes, results, scores and tasks never do. Who has left the class stands in the
     groups of the past under a name that tells nothing, so that the sizes of groups stay.
     """
     past = (*record.past, *ran_rounds(record))
     leavers = _leavers(record, past)
     here = record.roster.active
+    kept = {student.id for student in here}
     asked = tuple(r for r in record.requests if lasts(r) and _both_here(r, here)) if requests else ()
     return ClassRecord(
         Roster(
@@ -107,6 +110,7 @@ def handed_over(record: ClassRecord, ratings: bool = False, requests: bool = Fal
             record.roster.strands if ratings else (),
         ),
         requests=asked,
+        adaptations=tuple(one for one in record.adaptations if one.student in kept) if requests else (),
         settings=record.settings,
         past=tuple(replace(past_round, groups=_groups(past_round, leavers)) for past_round in past),
     )

@@ -218,15 +218,21 @@ def _tasks(own: _Own) -> Iterator[Facts]:
                 "for_the_group_it_was": result.felt,
                 "hits_of_the_group": result.hits,
                 "tries_of_the_group": result.tries,
-                "step": result.step,
+                "settings": list(result.at),
             }
 
 
-def _chosen_steps(own: _Own) -> Iterator[Facts]:
-    for chosen in own.record.chosen_steps:
+def _chosen_tasks(own: _Own) -> Iterator[Facts]:
+    for chosen in own.record.chosen_tasks:
         group = _own_group(own, chosen.key, chosen.label)
         if group:
-            yield {**_where(own, chosen.key), "people_in_group": len(group.members), "step": chosen.step}
+            yield {**_where(own, chosen.key), "people_in_group": len(group.members), "settings": list(chosen.at)}
+
+
+def _adaptations(own: _Own) -> Iterator[Facts]:
+    for one in own.record.adaptations:
+        if one.student == own.id:
+            yield {"kept": one.kind, "what": own.others.masked(one.what)}
 
 
 def _requests(own: _Own) -> Iterator[Facts]:
@@ -269,8 +275,9 @@ TABLES = (
     OwnTable("games", "Games of the own team", _games),
     OwnTable("stations", "Stations of the own group", _stations),
     OwnTable("tasks", "How tasks went for the own group", _tasks),
-    OwnTable("chosen_steps", "Steps of tasks that the teacher chose for the own group", _chosen_steps),
+    OwnTable("chosen_tasks", "Tasks that the teacher chose for the own group", _chosen_tasks),
     OwnTable("requests", "Requests", _requests),
+    OwnTable("adaptations", "What is always kept", _adaptations),
     OwnTable("notes", "Notes of the teacher", _certain_notes),
 )
 """The door for another kind of facts: what is on this list is in the data and on the page alike."""

@@ -1,38 +1,82 @@
-"""A step that the teacher chooses for a group: it goes before the suggested one until the teacher takes it back."""
+"""What the teacher says of a group's task: another one, one that is easier or harder, and how it went."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.model.chosen_step import ChosenStep
+from grouper.model.levers import At, Challenge
 from grouper.model.record import ClassRecord
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import RoundKey
-from grouper.tasks.remember import went
-from grouper.tasks.suggest import GroupTask, ladder_for, tasks_of_round
+from grouper.planning.noting import seen
+from grouper.tasks.adapt import allowed_for
+from grouper.tasks.rounds import GroupTask, at_work, challenge_for, round_tasks, success_before, task_worked_at
+from grouper.words import folded
+
+WAYS = 3
 
 
-def with_step(record: ClassRecord, key: RoundKey, label: str, step: int) -> ClassRecord:
-    """The record with a step (from 1 for the easiest) for a group of a round.
-
-    What was seen of the group in that round is then of this step.
+def with_task(record: ClassRecord, key: RoundKey, label: str, at: At) -> ClassRecord:
+    """The record with a task for a group of a round; what was seen of the group in that round is then of this task.
 
     Raises
     ------
     InputError
-        The activity has no ladder or no such step, or the round has no such group.
+        The activity has no levers or no such settings, or the round has no such group.
+    """
+    challenge = _task(record, key, label).challenge
+    if not challenge.holds(at):
+        ends = ", ".join(f"{lever.name} 1 to {len(lever.settings)}" for lever in challenge.levers)
+        raise InputError(f"the tasks of '{record.unit.activity(key).name}' have {ends}, not {', '.join(map(str, at))}")
+    members = next(group.members for group in record.plan.by_key[key].groups if group.label == label)
+    chosen = ChosenTask(key, label, at, members)
+    kept = [other for other in record.chosen_tasks if (other.key, other.label) != (key, label)]
+    return _results_follow(replace(record, chosen_tasks=tuple(sorted([*kept, chosen], key=_order))), key, label)
+
+
+def with_setting(record: ClassRecord, key: RoundKey, label: str, said: str) -> ClassRecord:
+    """The record with one lever set for a group, as it is typed: 'ball small', 'distance=far', '4' where there is one.
+
+    Raises
+    ------
+    InputError
+        No lever or no setting is called so.
     """
     task = _task(record, key, label)
-    if not 1 <= step <= task.steps:
-        raise InputError(f"the tasks of '{record.unit.activity(key).name}' have steps 1 to {task.steps}, not {step}")
-    members = next(group.members for group in record.plan.by_key[key].groups if group.label == label)
-    chosen = ChosenStep(key, label, step, members)
-    kept = [other for other in record.chosen_steps if (other.key, other.label) != (key, label)]
-    return _results_follow(replace(record, chosen_steps=tuple(sorted([*kept, chosen], key=_order))), key, label)
+    return with_task(record, key, label, setting_meant(task.challenge, task.at, said))
+
+
+def setting_meant(challenge: Challenge, at: At, said: str) -> At:
+    """The task with the setting that is typed, the other levers as they are (InputError where none is meant)."""
+    name, sign, setting = (part.strip() for part in said.replace("=", ":").partition(":"))
+    found = [
+        (number, place)
+        for number, lever in enumerate(challenge.levers)
+        if (folded(lever.name) == folded(name) if sign else len(challenge.levers) == 1 or not said.isdecimal())
+        and (place := lever.place(setting if sign else said))
+    ]
+    if len(found) != 1:
+        raise InputError(
+            f"'{said}' is no setting of '{challenge.activity}'; {_settings_of(challenge, name if sign else '')}"
+        )
+    ((number, place),) = found
+    return tuple(place if each == number else was for each, was in enumerate(at))
+
+
+def _settings_of(challenge: Challenge, name: str) -> str:
+    levers = [lever for lever in challenge.levers if folded(lever.name) == folded(name)] or challenge.levers
+    if len(levers) == 1:
+        return f"{levers[0].name} has steps 1 to {len(levers[0].settings)}: " + ", ".join(
+            setting.name for setting in levers[0].settings
+        )
+    return "write it as " + ", ".join(f"{lever.name}:{lever.settings[-1].name}" for lever in levers)
 
 
 def as_suggested(record: ClassRecord, key: RoundKey, label: str) -> ClassRecord:
-    """The record in which a group gets the suggested step again.
+    """The record in which a group gets the suggested task again.
 
     Raises
     ------
@@ -40,16 +84,104 @@ def as_suggested(record: ClassRecord, key: RoundKey, label: str) -> ClassRecord:
         The round has no such group or no task, or nothing was chosen for it.
     """
     _task(record, key, label)
-    kept = tuple(other for other in record.chosen_steps if (other.key, other.label) != (key, label))
-    if len(kept) == len(record.chosen_steps):
-        raise InputError(f"no step was chosen for group {label} in this round")
-    return _results_follow(replace(record, chosen_steps=kept), key, label)
+    kept = tuple(other for other in record.chosen_tasks if (other.key, other.label) != (key, label))
+    if len(kept) == len(record.chosen_tasks):
+        raise InputError(f"no task was chosen for group {label} in this round")
+    return _results_follow(replace(record, chosen_tasks=kept), key, label)
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way to make a group's task easier or harder: another setting of one lever.
+
+    ``fetch`` and ``put_back`` are what the group has to get and bring back for it (thing and number), ``expected`` the
+    share of attempts that should succeed then, ``enough`` whether the cupboard allows it beside all others.
+    """
+
+    lever: str
+    setting: str
+    at: At
+    words: str
+    expected: float
+    fetch: tuple[tuple[str, int], ...]
+    put_back: tuple[tuple[str, int], ...]
+    enough: bool
+
+    @property
+    def trouble(self) -> int:
+        """How much is to be rearranged: the things that are moved."""
+        return sum(count for _, count in (*self.fetch, *self.put_back))
+
+
+def ways(record: ClassRecord, key: RoundKey, label: str, harder: bool) -> tuple[Way, ...]:
+    """Three ways at most to make a task harder or easier, each by another lever, the least to rearrange first.
+
+    Of each lever the next setting that is right for those at work. What the cupboard does not allow comes last, and a
+    space or a target counts as a thing to rearrange.
+    """
+    task = _task(record, key, label)
+    group = next(group for group in record.plan.by_key[key].groups if group.label == label)
+    allowed = allowed_for(record, task.challenge, at_work(group)) or (lambda lever, place: True)
+    found = []
+    for number in range(len(task.challenge.levers)):
+        steps = (
+            range(task.at[number] + 1, task.challenge.counts[number] + 1)
+            if harder
+            else range(task.at[number] - 1, 0, -1)
+        )
+        place = next((step for step in steps if allowed(number, step)), None)
+        if place:
+            at = tuple(place if each == number else was for each, was in enumerate(task.at))
+            found.append(_way(record, key, task, number, at, len(group.members)))
+    order = {way.at: _weight(task.challenge, way) for way in found}
+    return tuple(sorted(found, key=lambda way: order[way.at]))[:WAYS]
+
+
+def _weight(challenge: Challenge, way: Way) -> tuple[bool, int, int]:
+    kinds = ["scoring", "action", "movement", "", "people", "equipment", "target", "space"]
+    lever = challenge.lever(way.lever)
+    return not way.enough, way.trouble, kinds.index(lever.kind if lever else "")
+
+
+def _way(record: ClassRecord, key: RoundKey, task: GroupTask, number: int, at: At, people: int) -> Way:
+    lever = task.challenge.levers[number]
+    setting = lever.settings[at[number] - 1]
+    before, after = (Counter(task.challenge.needs(each, people)) for each in (task.at, at))
+    group = next(group for group in record.plan.by_key[key].groups if group.label == task.label)
+    success = success_before(record, key)
+    expected = success.share(at_work(group), at) if success else task.expected
+    more = after - before
+    return Way(
+        lever.name, setting.name, at, setting.shown, expected,
+        tuple(more.items()), tuple((before - after).items()), _is_enough(record, key, more),
+    )  # fmt: skip
+
+
+def _is_enough(record: ClassRecord, key: RoundKey, more: Counter[str]) -> bool:
+    used = {folded(item): count for item, count in round_tasks(record, key).lay_out}
+    there = {folded(store.item): store.count for store in record.cupboard}
+    return all(used.get(item, 0) + count <= there.get(item, used.get(item, 0) + count) for item, count in more.items())
+
+
+def went(record: ClassRecord, result: TaskResult) -> ClassRecord:
+    """The record with how a group's task went; the task that it worked at is looked up where it is not given.
+
+    Raises
+    ------
+    InputError
+        The round has no groups, or none with this label.
+    """
+    known = seen(record, result)
+    if result.at:
+        return known
+    at = task_worked_at(known, result.key, result.label)
+    return seen(known, replace(result, at=at)) if at else known
 
 
 def _task(record: ClassRecord, key: RoundKey, label: str) -> GroupTask:
-    if ladder_for(record, key) is None:
+    if challenge_for(record, key) is None:
         raise InputError(f"'{record.unit.activity(key).name}' has no tasks yet; give it some first")
-    tasks = tasks_of_round(record, key)
+    tasks = round_tasks(record, key).tasks
     if label not in tasks:
         known = f"its groups are {', '.join(tasks)}" if tasks else "it has no groups"
         raise InputError(f"this round has no group '{label}'; {known}")
@@ -57,10 +189,17 @@ def _task(record: ClassRecord, key: RoundKey, label: str) -> GroupTask:
 
 
 def _results_follow(record: ClassRecord, key: RoundKey, label: str) -> ClassRecord:
-    """What was seen of the group is of the step that stands on its card."""
+    """What was seen of the group is of the task that stands on its card."""
     result = next((one for one in record.results if (one.key, one.label) == (key, label)), None)
-    return went(record, replace(result, step=None)) if result else record
+    return went(record, replace(result, at=())) if result else record
 
 
-def _order(chosen: ChosenStep) -> tuple[RoundKey, str]:
+def _order(chosen: ChosenTask) -> tuple[RoundKey, str]:
     return chosen.key, chosen.label
+
+
+def settings_in_order(challenge: Challenge, at: At) -> Iterator[tuple[str, str]]:
+    """Each lever of a task with the name of its setting, those in play."""
+    for lever, place in zip(challenge.levers, at, strict=True):
+        if place:
+            yield lever.name, lever.settings[place - 1].name

@@ -7,7 +7,7 @@ ratings are learnt from games (``grouper.learning.team_model``).
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
 from grouper.learning.scale import scale_of
@@ -83,6 +83,65 @@ def handicap(point: float, play: Play) -> Handicap:
 
 def _worth(chance: float, start: int) -> tuple[float, int, int]:
     return round(abs(chance - 0.5), 12), abs(start), start
+
+
+WIDER = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
+"""How many times as wide a target may be."""
+
+MOST_MORE = 4
+"""Players more than that are another game."""
+
+
+@dataclass(frozen=True)
+class EvenWay:
+    """One way to even a game, and the weaker team's chance to win with it.
+
+    ``kind`` is ``start`` (points to start with), ``zone`` (the share of its points that counts double), ``target`` (how
+    many times as wide what it aims at is) or ``player`` (how many more it has), ``amount`` how much of it.
+    """
+
+    kind: str
+    amount: float
+    after: float
+
+
+def even_ways(point: float, play: Play, size: int) -> tuple[EvenWay, ...]:
+    """Four ways to bring the weaker team's chance to one half, each by itself, the one that gets nearest in each.
+
+    A start and a zone are exact. For the others the odds of a point are taken to grow as the width of the target, and
+    as the number of players: assumptions of ours, to be tried out and put right in play.
+
+    Parameters
+    ----------
+    point : float
+        The chance of the weaker team to win a point.
+    play : Play
+    size : int
+        Players of the weaker team.
+
+    Examples
+    --------
+    >>> [way.kind for way in even_ways(0.4, Play(11, timed=False), 4)]
+    ['start', 'zone', 'target', 'player']
+    """
+    bare = replace(play, zone=0.0)
+    start = handicap(point, bare)
+    zones = [(share / 20, bare.chance(point, 0, share / 20)) for share in range(21)]
+    wider = [(times, bare.chance(_easier(point, times))) for times in (1.0, *WIDER)]
+    more = [(extra, bare.chance(_easier(point, (size + extra) / size))) for extra in range(MOST_MORE + 1)]
+    best = ((kind, *min(found, key=_off)) for kind, found in (("zone", zones), ("target", wider), ("player", more)))
+    return (EvenWay("start", start.start, start.after), *(EvenWay(*each) for each in best))
+
+
+def _off(found: tuple[float, float]) -> tuple[float, float]:
+    amount, chance = found
+    return round(abs(chance - 0.5), 12), amount
+
+
+def _easier(point: float, times: float) -> float:
+    """The chance of a point whose odds are so many times as high."""
+    odds = times * point / (1 - point)
+    return odds / (1 + odds)
 
 
 def team_rating(roster: Roster, strand: str, members: Iterable[str]) -> float:

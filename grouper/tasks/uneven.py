@@ -11,8 +11,8 @@ from grouper.games.days.groups import goes_with, labels_of, round_of
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import even_enough
-from grouper.tasks.handicap import Handicap, Play, handicap, point_chance, team_rating
-from grouper.tasks.strand import strand_for
+from grouper.tasks.handicap import EvenWay, Handicap, Play, even_ways, handicap, point_chance, team_rating
+from grouper.tasks.rounds import strand_for
 from grouper.words import Remedy
 
 
@@ -30,7 +30,8 @@ class Pairing:
 class Levelled:
     """A game with its handicap; of two even groups the first counts as the weaker.
 
-    ``apart`` is the difference between their averages, ``even`` whether a plan with even teams is content with it.
+    ``apart`` is the difference between their averages, ``even`` whether a plan with even teams is content with it, and
+    ``ways`` are four ways to even it, each by itself.
     """
 
     pairing: Pairing
@@ -39,6 +40,7 @@ class Levelled:
     handicap: Handicap
     apart: float
     even: bool
+    ways: tuple[EvenWay, ...] = ()
 
 
 def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
@@ -98,8 +100,10 @@ def _levelled(
     }
     weaker, stronger = sorted((pairing.one, pairing.other), key=lambda label: ratings[label])
     apart = ratings[stronger] - ratings[weaker]
-    found = handicap(point_chance(record.roster, strand, -trust * apart), play)
-    return Levelled(pairing, weaker, stronger, found, apart, apart <= even_enough(record.roster, strand) + 1e-9)
+    point = point_chance(record.roster, strand, -trust * apart)
+    even = apart <= even_enough(record.roster, strand) + 1e-9
+    ways = even_ways(point, play, len(groups[weaker].members))
+    return Levelled(pairing, weaker, stronger, handicap(point, play), apart, even, ways)
 
 
 def _meant(groups: dict[str, Group], label: str) -> Group:

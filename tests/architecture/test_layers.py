@@ -23,7 +23,7 @@ MAY_IMPORT = {
     "planning": {"words", "errors", "model", "rules", "engines", "planning"},
     "games": {"words", "errors", "model", "rules", "engines", "games", "planning"},
     "learning": {"words", "errors", "model", "games", "planning", "learning"},
-    "tasks": {"words", "errors", "model", "games", "planning", "learning", "tasks"},
+    "tasks": {"words", "errors", "model", "engines", "games", "planning", "learning", "tasks"},
     "privacy": {"words", "errors", "model", "rules", "planning", "privacy"},
     "files": {"words", "errors", "model", "privacy", "files"},
     "faces": {

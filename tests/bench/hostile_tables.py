@@ -29,8 +29,8 @@ from types import FrameType
 
 from grouper.errors import InputError
 from grouper.faces.cli.remedies import error_lines
-from grouper.files.ladders import read_ladders
 from grouper.files.lessons import read_lessons
+from grouper.files.levers import read_levers
 from grouper.files.measures import read_measures
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
@@ -47,7 +47,7 @@ READERS: dict[str, Callable[[Path], object]] = {
     "lessons": lambda path: read_lessons(path, ROSTER),
     "requests": lambda path: read_requests(path, ROSTER),
     "measures": lambda path: read_measures(path, ROSTER, ("value",)),
-    "ladders": read_ladders,
+    "ladders": read_levers,
     "contents": contents_of,
 }
 HEADERS = (

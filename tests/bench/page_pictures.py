@@ -13,8 +13,8 @@ from tempfile import TemporaryDirectory
 
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
-from grouper.files.ladders import default_ladders
 from grouper.files.lessons import read_lessons
+from grouper.files.levers import default_levers
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
@@ -25,7 +25,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.task_result import TaskResult
 from grouper.planning.adjust import taught
 from grouper.planning.plan import plan_unit
-from grouper.tasks.remember import went
+from grouper.tasks.choose import went
 from tests.page.conftest import CHROMIUM, FLAGS
 from tests.page.serving import ROOT, Served, served
 
@@ -82,8 +82,8 @@ def _after_some_lessons(folder: Path) -> None:
     """Two lessons taught, games planned and scored, a task counted for some groups, tasks given to an activity."""
     with ClassFile(folder / NAME).change("two lessons") as edit:
         record = edit.record
-        ladder = replace(default_ladders()[0], activity=record.lesson(1).activities[0].name)
-        record = replace(record, ladders=(ladder,))
+        levers = replace(default_levers()[0], activity=record.lesson(1).activities[0].name)
+        record = replace(record, challenges=(levers,))
         for round_ in record.plan.of_lesson(1):
             for group, hits in zip(round_.groups, (19, 3, 18, 15, 2), strict=False):
                 record = went(record, TaskResult(round_.key, group.label, hits=hits, tries=20))

@@ -7,18 +7,20 @@ from html import unescape
 from pathlib import Path
 
 import pytest
+from builders import ladder
 
-from grouper.files.ladders import default_ladders
+from grouper.files.levers import write_levers
 
 from .shell import grouper
 from .tables import ClassOnDisk, a_class, activity, rows_of
 
 PASSING = "Passing in pairs"
+STEPS = tuple(f"Dribble around {cones} cones." for cones in range(3, 9))
 
 
 @pytest.fixture
 def disk(tmp_path: Path) -> ClassOnDisk:
-    """Twelve students, pairs alike in ability, three even teams and two teams, planned."""
+    """Twelve students, pairs alike in ability, three even teams and two teams, planned; six steps for dribbling."""
     rows = [
         activity(1, PASSING, 2, rounds=2, aim="similar"),
         activity(1, "Cup", groups=3, aim="balanced"),
@@ -26,16 +28,22 @@ def disk(tmp_path: Path) -> ClassOnDisk:
     ]
     made = a_class(tmp_path, 12, rows)
     made.plan()
+    write_levers(tmp_path / "dribbling.csv", [ladder(PASSING, *STEPS)])
     return made
+
+
+def with_steps(disk: ClassOnDisk) -> None:
+    """The pairs get a ladder of six."""
+    grouper("tasks", disk.file, "--ladders", disk.folder / "dribbling.csv")
 
 
 def test_the_library_goes_out_is_changed_and_comes_in(disk: ClassOnDisk) -> None:
     """A task in the teacher's words is on the wall; other ladders stay when one more is taken in."""
     library = disk.folder / "tasks.csv"
     grouper("tasks", "--write", library)
-    text = library.read_text(encoding="utf-8").replace("Three big steps apart", "Three giant steps apart")
-    library.write_text(text.replace("Five big steps apart", "Five giant steps apart"), encoding="utf-8")
-    said = grouper("tasks", disk.file, "--ladders", library).out
+    text = library.read_text(encoding="utf-8").replace("big steps apart", "giant steps apart")
+    library.write_text(text.replace("Throwing and catching", PASSING), encoding="utf-8")
+    said = grouper("tasks", disk.file, "--levers", library).out
     assert f"With tasks: {PASSING}." in said and "Without: Cup and Tag." in said
     other = disk.folder / "other.csv"
     other.write_text("activity,step,along,task\nTag,1,,walk\nTag,2,,run\n", encoding="utf-8")
@@ -44,6 +52,7 @@ def test_the_library_goes_out_is_changed_and_comes_in(disk: ClassOnDisk) -> None
     assert "giant steps apart" in unescape((disk.folder / "out" / "lesson-01-tasks.html").read_text(encoding="utf-8"))
     grouper("tasks", disk.file, "--write", library)
     assert {row["activity"] for row in rows_of(library)} > {PASSING, "Tag"}
+    assert {row["lever"] for row in rows_of(library)} > {"distance", "ball", "task"}
 
 
 def test_a_task_that_names_a_student_is_pointed_out(disk: ClassOnDisk) -> None:
@@ -54,12 +63,12 @@ def test_a_task_that_names_a_student_is_pointed_out(disk: ClassOnDisk) -> None:
         f"activity,step,along,task\nTag,1,,walk like {name}s hero\nTag,2,,run {name.lower()} wise\n", encoding="utf-8"
     )
     said = grouper("tasks", disk.file, "--ladders", own).out
-    assert f"'{name}s' in step 1 for Tag is the name of a student" in said and "step 2" not in said
+    assert f"'{name}s' in task 1 for Tag is the name of a student" in said and "task 2" not in said
 
 
 def test_each_group_has_a_task_with_step_and_reason(disk: ClassOnDisk) -> None:
     """Two lines a group, and after a result the reason is that result."""
-    grouper("tasks", disk.file, "--like", "dribbling", "--activity", PASSING.upper())
+    with_steps(disk)
     before = grouper("tasks", disk.file, "--lesson", 1).out.splitlines()
     assert [line for line in before if not line.startswith(" ")] == [f"Round 1, {PASSING}:", f"Round 2, {PASSING}:"]
     assert sum("of 6: nothing seen yet, skill" in line for line in before) == 12
@@ -77,7 +86,7 @@ def test_tasks_are_taken_off_and_the_sheets_are_as_before(disk: ClassOnDisk) -> 
         return [(out / f"lesson-01-{kind}.html").read_bytes() for kind in ("wall", "teacher")]
 
     before = sheets()
-    grouper("tasks", disk.file, "--like", "Dribbling", "--activity", PASSING)
+    with_steps(disk)
     assert all(one != other for one, other in zip(before, sheets(), strict=True))
     grouper("tasks", disk.file, "--off", "--activity", PASSING)
     assert sheets() == before
@@ -86,7 +95,7 @@ def test_tasks_are_taken_off_and_the_sheets_are_as_before(disk: ClassOnDisk) -> 
 
 def test_a_harder_share_gives_easier_steps(disk: ClassOnDisk) -> None:
     """The share is kept in the class file."""
-    grouper("tasks", disk.file, "--like", "Dribbling", "--activity", PASSING)
+    with_steps(disk)
     usual = grouper("tasks", disk.file, "--lesson", 1).out
     grouper("tasks", disk.file, "--success", 0.95)
     assert grouper("tasks", disk.file, "--lesson", 1).out != usual
@@ -101,12 +110,12 @@ def test_a_harder_share_gives_easier_steps(disk: ClassOnDisk) -> None:
 
 def test_a_step_of_your_own(disk: ClassOnDisk) -> None:
     """Chosen for two groups of a round, said with what was suggested, on the wall sheet, and taken back."""
-    grouper("tasks", disk.file, "--like", "Dribbling", "--activity", PASSING)
+    with_steps(disk)
     usual = grouper("tasks", disk.file, "--lesson", 1).out
     said = grouper("step", disk.file, "--lesson", 1, "--round", 1, "1=6", "2=1").out
     assert said.startswith("Round 1, ") and "step 6 of 6, your choice; step" in said and "step 1 of 6, your" in said
     assert said in grouper("tasks", disk.file, "--lesson", 1).out
-    hardest = next(ladder for ladder in default_ladders() if ladder.activity == "Dribbling").steps[-1].task
+    hardest = STEPS[-1]
     told = grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out").out
     wall, cards = (
         unescape((disk.folder / "out" / f"lesson-01-{sheet}.html").read_text(encoding="utf-8"))
@@ -121,10 +130,61 @@ def test_a_step_of_your_own(disk: ClassOnDisk) -> None:
     grouper("felt", disk.file, "--lesson", 1, "--round", 1, "1=7/10")
     said = grouper("step", disk.file, "--lesson", 1, "--round", 1, "1=6").out
     assert "What was entered for group 1, 7 of 10, is of step 6 now." in said
-    refused = {"1=7": "1 to 6, not 7", "9=2": "no group 9", "1=hard": "GROUP=STEP", "=2": "is no step"}
+    refused = {"1=7": "1 to 6: step 1", "9=2": "no group 9", "1=hard": "no setting", "=2": "is no task"}
     for wrong, word in refused.items():
         assert word in grouper("step", disk.file, "--lesson", 1, "--round", 1, wrong, status=2).err
     assert "--round 1 to" in grouper("step", disk.file, "--lesson", 1, "1=2", status=2).err
+
+
+def test_levers_are_set_up_by_what_activities_are_called(disk: ClassOnDisk) -> None:
+    """In one command; one of them goes off and on again, and what is in the cupboard is never exceeded."""
+    said = grouper("tasks", disk.file, "--set-up").out
+    assert f"With tasks: {PASSING}, Cup and Tag." in said
+    grouper("tasks", disk.file, "--off", "--activity", PASSING, "--lever", "catch")
+    grouper("tasks", disk.file, "--like", "Throwing and catching", "--activity", PASSING, "--lever", "catch")
+    cupboard = disk.folder / "cupboard.csv"
+    cupboard.write_text("item,count\nlarge soft ball,2\nsmall soft ball,2\nsmall ball,2\n", encoding="utf-8")
+    assert "3 kinds of things" in grouper("tasks", disk.file, "--cupboard", cupboard).out
+    shown = grouper("tasks", disk.file, "--lesson", 1, "--activity", PASSING).out
+    assert shown.count("to lay out: 2 large soft ball, 2 small soft ball, 2 small ball") == 2
+    cupboard.write_text("item,count\nlarge soft ball,2\nsmall soft ball,2\nsmall ball,1\n", encoding="utf-8")
+    grouper("tasks", disk.file, "--cupboard", cupboard)
+    shown = grouper("tasks", disk.file, "--lesson", 1, "--activity", PASSING).out
+    assert "1 more '" in shown and "lend some" in shown
+    assert "which lever moves this class most" in grouper("tasks", disk.file, "--moves").out
+
+
+def test_easier_and_harder_are_ways_to_choose_from(disk: ClassOnDisk) -> None:
+    """Three at most, nothing is changed by looking, and each is typed as it stands there."""
+    grouper("tasks", disk.file, "--set-up")
+    before = disk.file.read_bytes()
+    said = grouper("step", disk.file, "--lesson", 1, "--round", 1, "2=harder").out.splitlines()
+    assert said[0] == "Group 2, harder:" and 2 <= len(said) <= 4 and disk.file.read_bytes() == before
+    typed = said[1].split("  ")[1]
+    shown = grouper("step", disk.file, "--lesson", 1, "--round", 1, typed).out
+    assert "your choice" in shown
+
+
+def test_what_is_kept_for_a_child_is_in_each_of_their_tasks(disk: ClassOnDisk) -> None:
+    """On the teacher's sheet with the name, on the cards as nothing but the task; by table too, and taken off again."""
+    grouper("tasks", disk.file, "--set-up")
+    name = rows_of(disk.folder / "roster.csv")[0]["name"]
+    said = grouper("adapt", disk.file, name, "--always", "large ball", "--also", "seated", "--not-at", "4").out
+    assert "always large ball (in " in said and "not at station 4" in said
+    grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
+    wall, cards, teacher = (
+        unescape((disk.folder / "out" / f"lesson-01-{sheet}.html").read_text(encoding="utf-8"))
+        for sheet in ("wall", "tasks", "teacher")
+    )
+    assert "Always kept" in teacher and "kept for" in teacher
+    assert "Seated." in cards and "kept" not in cards and "always" not in cards.casefold() and "Seated" not in wall
+    table = disk.folder / "kept.csv"
+    table.write_text(f"student,kind,what\n{name},never,jogging\n", encoding="utf-8")
+    assert "never jogging" in grouper("adapt", disk.file, "--table", table).out
+    grouper("adapt", disk.file, name, "--off", "all")
+    assert "Nothing is kept for anybody." in grouper("adapt", disk.file).out
+    table.write_text(f"student,kind,what\n{name},often,jogging\n", encoding="utf-8")
+    assert "always, never, also, not at" in grouper("adapt", disk.file, "--table", table, status=2).err
 
 
 @pytest.mark.parametrize(

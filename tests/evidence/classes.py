@@ -44,7 +44,7 @@ def invented_class(count: int = 25) -> ClassRecord:
         events=(_games(record),),
         notes=_notes(),
         learnt=(Learnt(students[0].id, "throwing", 0.0625, students[0].ratings["throwing"], 1),),
-        results=(TaskResult(RoundKey(1, 2, 1), "1", "easy", 7, 10, 2),),
+        results=(TaskResult(RoundKey(1, 2, 1), "1", "easy", 7, 10, (2,)),),
         past=(_past(students),),
     )
 

@@ -13,10 +13,11 @@ from pathlib import Path
 from unicodedata import normalize
 
 import pytest
+from builders import ladder
 
 from grouper.files.store import ClassFile
-from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import ledger_of
+from grouper.model.levers import Adaptation
 from grouper.model.noted import Absence, Note
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
@@ -46,7 +47,8 @@ def taught_class() -> ClassRecord:
         taught=frozenset({1}),
         absences=tuple(Absence(1, student.id, "aside", 1, f"{student.name} hurt") for student in students[:7]),
         notes=tuple(Note(1 + place // 4, place % 4, f"today {name} did well") for place, name in enumerate(PEOPLE[:6])),
-        ladders=(Ladder("Passing", (Step("", "as Qzxina Wvyk-Ruhl does"), Step("space", "further"))),),
+        challenges=(ladder("Passing", "as Qzxina Wvyk-Ruhl does", "further"),),
+        adaptations=(Adaptation("id-0-zq", "also", "seated"), Adaptation("id-1-zq", "never", "hopping")),
     )
 
 
@@ -137,7 +139,8 @@ def test_what_the_teacher_called_things(file: ClassFile) -> None:
     said = grouper("erase", file.path, "id-0-zq", "--yes")
     record = file.read().record
     assert record.unit.lessons[1].activities[2].name == "Relay after student 1's way"
-    assert record.ladders[0].steps[0].task == "as student 1 does"
+    assert record.challenges[0].levers[0].settings[0].words == "as student 1 does"
+    assert [one.what for one in record.adaptations] == ["hopping"]
     assert "The name is replaced in: 'Relay after Qzxina's way' and 'as Qzxina Wvyk-Ruhl does'." in said.out
     assert "Notes with a part of the name go: lesson 1." in said.out
 

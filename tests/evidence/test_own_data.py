@@ -11,11 +11,11 @@ import pytest
 from grouper.faces.sheets.report import own_data_text
 from grouper.faces.views.report_attendance import fact_tables
 from grouper.files.store import ClassFile
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.noted import Note
 from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
+from grouper.model.task_result import ChosenTask
 from grouper.privacy.own_data import own_data
 from tests.cli.shell import grouper
 from tests.sheets.page_text import PageText
@@ -88,14 +88,14 @@ def test_page_and_data_have_the_same_tables(record: ClassRecord) -> None:
     """Every list of rows in the data is a table on the page, with the same rows; chosen steps among them."""
     key = record.unit.keys[4]
     label, member = next((group.label, group.members[0]) for group in record.plan.by_key[key].groups)
-    record = replace(record, chosen_steps=(ChosenStep(key, label, 6),))
+    record = replace(record, chosen_tasks=(ChosenTask(key, label, (6,)),))
     facts = own_data(record, member)
-    (step,) = facts["chosen_steps"]
-    assert step["step"] == 6
+    (step,) = facts["chosen_tasks"]
+    assert step["settings"] == [6]
     tables = [len(rows) for rows in facts.values() if isinstance(rows, list)][:-1]
     assert tables == [len(table.rows) for table in fact_tables(facts)][1:]
     shown = PageText(own_data_text(facts)).texts
-    assert "Steps of tasks that the teacher chose for the own group" in shown
+    assert "Tasks that the teacher chose for the own group" in shown
 
 
 def test_sizes_and_roles_are_those_of_the_rounds(record: ClassRecord) -> None:

@@ -14,9 +14,8 @@ from typing import Any
 
 import pytest
 
-from grouper.model.chosen_step import ChosenStep
-from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import PastRound
+from grouper.model.levers import Adaptation, Challenge, Lever, Needed, Setting, Store
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import Assignment, Points
@@ -24,6 +23,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
 from grouper.model.tags import TAGS, TYPED, Tag, changed, texts_in
+from grouper.model.task_result import ChosenTask
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.privacy.erase import without_person
 from grouper.privacy.less import ROLES, Clearing, cleared, handed_over, nameless
@@ -34,8 +34,8 @@ from .classes import invented_class
 MARK = "zqx"
 
 OF_THE_NEXT_TEACHER = {ClassRecord, Roster, Student, Unit, Plan, Settings, Points, PastRound, Group}
-AFTER_A_UNIT = OF_THE_NEXT_TEACHER | {Lesson, Activity, Round, Ladder, Step}
-TO_SHARE = (AFTER_A_UNIT | {Request, Absence}) - {PastRound, Ladder, Step}
+AFTER_A_UNIT = OF_THE_NEXT_TEACHER | {Lesson, Activity, Round, Challenge, Lever, Setting, Needed, Store}
+TO_SHARE = (AFTER_A_UNIT | {Request, Absence}) - {PastRound, Challenge, Lever, Setting, Needed, Store}
 """All that may be in them; a type that is new is not until somebody has decided so."""
 
 
@@ -43,11 +43,13 @@ TO_SHARE = (AFTER_A_UNIT | {Request, Absence}) - {PastRound, Ladder, Step}
 def full() -> ClassRecord:
     """A class with something in every part, and a mark of its own in everything that was typed."""
     record = invented_class()
-    steps = (Step("", "throw"), Step("space", "throw further"))
+    settings = (Setting("near", "throw", (Needed("ball"),)), Setting("far", "throw further"))
     record = replace(
         record,
-        ladders=(Ladder("Passing", steps),),
-        chosen_steps=(ChosenStep(record.results[0].key, "1", 2, (record.roster.students[0].id,)),),
+        challenges=(Challenge("Passing", (Lever("distance", settings),)),),
+        cupboard=(Store("ball", 3),),
+        adaptations=(Adaptation(record.roster.students[0].id, "always", "near"),),
+        chosen_tasks=(ChosenTask(record.results[0].key, "1", (2,), (record.roster.students[0].id,)),),
     )
     numbers = count(1)
     marks: dict[str, str] = {text: text for text in ("", *ROLES)}
@@ -124,7 +126,7 @@ def test_all_that_was_held_on_the_erased_alone_goes(full: ClassRecord) -> None:
     person = replace(full.roster.students[0], last_lesson=1)
     there = without_person(replace(full, roster=full.roster.with_student(person)), person.id)
     neutral = there.roster.students[0].id
-    assert {type(fact) for fact in held_on(full, person.id)} == {Request, Learnt}
+    assert {type(fact) for fact in held_on(full, person.id)} == {Request, Learnt, Adaptation}
     assert list(held_on(there, neutral)) == []
 
 
@@ -148,9 +150,10 @@ TOLD_IN = {
     Request: "requests",
     Absence: "attendance",
     Group: "rounds",
-    ChosenStep: "chosen_steps",
+    ChosenTask: "chosen_tasks",
     Learnt: "ratings",
     Assignment: "games",
+    Adaptation: "adaptations",
 }
 """In which table of a student's own data each kind of fact that names students is told."""
 

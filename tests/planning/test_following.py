@@ -6,10 +6,9 @@ from dataclasses import replace
 
 from builders import class_of_eight, groups, key, pairs, with_plan
 
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity
 from grouper.planning.admit import admit_unit
 from grouper.planning.attend import absent, present
@@ -21,13 +20,13 @@ from grouper.planning.ran import had_role, ran_as
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
 OF_ANA, OF_EVA = TaskResult(key(1), "1", "hard"), TaskResult(key(1), "3", "easy")
-CHOSEN = ChosenStep(key(1), "1", 4, ("ana", "ben"))
+CHOSEN = ChosenTask(key(1), "1", (4,), ("ana", "ben"))
 
 
 def noted() -> ClassRecord:
     """The first pair found it hard, the third easy, and a step was chosen for the first."""
     record = with_plan(class_of_eight(pairs(), lessons=2), FOUR_PAIRS, FOUR_PAIRS)
-    return replace(seen(seen(record, OF_ANA), OF_EVA), chosen_steps=(CHOSEN,))
+    return replace(seen(seen(record, OF_ANA), OF_EVA), chosen_tasks=(CHOSEN,))
 
 
 def relabelled(record: ClassRecord, *labels: str) -> ClassRecord:
@@ -40,7 +39,7 @@ def test_another_label_for_the_same_people_takes_all_along() -> None:
     """Red is the pair that found it hard."""
     record = relabelled(noted(), "Red", "2", "3", "4")
     assert record.results == (OF_EVA, replace(OF_ANA, label="Red"))
-    assert record.chosen_steps == (replace(CHOSEN, label="Red"),)
+    assert record.chosen_tasks == (replace(CHOSEN, label="Red"),)
 
 
 def test_labels_that_change_places_take_it_along_both_ways() -> None:
@@ -63,12 +62,12 @@ def test_a_round_that_was_put_right_has_been_played() -> None:
 
 def test_a_choice_does_not_wander_to_others_one_by_one() -> None:
     """It is compared with those for whom it was made, not with those who were there just before."""
-    record = replace(noted(), chosen_steps=(replace(CHOSEN, members=("ana", "ben", "cem", "dia")),))
+    record = replace(noted(), chosen_tasks=(replace(CHOSEN, members=("ana", "ben", "cem", "dia")),))
     for line in ("ana ben cem | dia | eva fin | gil hana", "ana ben eva | dia | cem fin | gil hana"):
         before = record.plan
         now = replace(before.by_key[key(1)], groups=groups(line))
         record = without_stale(replace(record, plan=before.with_rounds({key(1): now})), before)
-    assert record.chosen_steps == ()
+    assert record.chosen_tasks == ()
 
 
 def test_only_what_others_would_have_got_is_called_dropped() -> None:
@@ -113,8 +112,8 @@ def test_who_was_marked_away_by_mistake_comes_back_to_what_ran() -> None:
 def test_a_choice_is_for_those_who_really_were_in_the_group() -> None:
     """Cem was in the group, not ben: what happens in another lesson does not take the choice away."""
     record = ran_as(noted(), {key(1): groups("ana cem | ben dia | eva fin | gil hana")})
-    assert record.chosen_steps[0].members == ("ana", "cem")
-    assert absent(record, 2, ("gil",)).record.chosen_steps == record.chosen_steps
+    assert record.chosen_tasks[0].members == ("ana", "cem")
+    assert absent(record, 2, ("gil",)).record.chosen_tasks == record.chosen_tasks
 
 
 def test_a_lesson_with_other_activities_says_what_goes_with_it() -> None:

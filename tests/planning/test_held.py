@@ -8,14 +8,13 @@ import pytest
 from builders import class_of_eight, count_pairs, game, games_of, key, pairs, plan_of, quick, repeats_of, with_plan
 
 from grouper.errors import InputError
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.held import held_up_to, throughout, whole
 from grouper.model.ledger import ledger_of
 from grouper.model.noted import Absence, Note
 from grouper.model.play import Score
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity
 from grouper.planning.adjust import reopened, taught
 from grouper.planning.admit import with_rest
@@ -39,7 +38,7 @@ def day() -> ClassRecord:
     return replace(
         record,
         results=(TaskResult(key(1), "1", "hard"), TaskResult(key(1, 1, 3), "2", "easy")),
-        chosen_steps=(ChosenStep(key(1, 1, 3), "1", 2, ("ana", "dia")),),
+        chosen_tasks=(ChosenTask(key(1, 1, 3), "1", (2,), ("ana", "dia")),),
         events=(games_of(1, "Game", ("1", "2"), 1, (played,)),),
         notes=(Note(1, 0, "wet floor"), Note(1, 4, "fire drill")),
         absences=(Absence(1, "ana", "away", 4), Absence(1, "ben", "away", 1, "late", 3), Absence(2, "ben")),
@@ -52,7 +51,7 @@ def test_later_rounds_are_no_part_of_anything() -> None:
     assert record.lesson(1).activities == (pairs(2),) and record.taught == {1}
     assert [round_.key for round_ in record.plan.of_lesson(1)] == [key(1), key(1, 1, 2)]
     assert [result.key for result in record.results] == [key(1)]
-    assert (record.chosen_steps, record.events) == ((), ())
+    assert (record.chosen_tasks, record.events) == ((), ())
     assert record.notes == (Note(1, 0, "wet floor"),)
     assert record.absences == (Absence(1, "ben", "away", 1, "late"), Absence(2, "ben"))
 

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 
 from grouper.errors import InputError
 from grouper.faces.cli.remedies import error_lines
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.ledger import PastRound
 from grouper.model.noted import Absence, Learnt
 from grouper.model.record import ClassRecord
 from grouper.model.renumbering import as_called_in, with_ids
 from grouper.model.roster import Roster, Student
+from grouper.model.task_result import ChosenTask
 from grouper.planning.adjust import taught
 from grouper.planning.admit import Admission, NewList, admit_roster
 from grouper.planning.attend import leave
@@ -48,7 +48,7 @@ def a_class() -> ClassRecord:
         planned,
         absences=(Absence(2, "s3"),),
         learnt=(Learnt("s4", "skill", None, 3.5, 1),),
-        chosen_steps=(ChosenStep(first.key, first.groups[0].label, 2, first.groups[0].members),),
+        chosen_tasks=(ChosenTask(first.key, first.groups[0].label, (2,), first.groups[0].members),),
         past=(PastRound(1, key(1), "2026-01-09", "Passing", True, first.groups),),
     )
 

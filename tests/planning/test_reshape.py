@@ -7,10 +7,9 @@ from dataclasses import replace
 import pytest
 from builders import class_of_eight, game, games_of, key, pairs, with_plan
 
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.noted import Absence, Note
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.adjust import pinned
 from grouper.planning.admit import admit_unit
@@ -31,7 +30,7 @@ def lesson() -> ClassRecord:
     noted = replace(
         record,
         results=(TaskResult(third, "2", "hard"),),
-        chosen_steps=(ChosenStep(third, "1", 2, ("ana", "dia")),),
+        chosen_tasks=(ChosenTask(third, "1", (2,), ("ana", "dia")),),
         events=(games_of(1, "Game", ("1", "2"), 1, (game(1, 1, 1, 2),)),),
         notes=(Note(1, 0, "wet"), Note(1, 3, "loud")),
         absences=(Absence(1, "ana", "away", 3), Absence(1, "ben", "away", 1, "late", 2)),
@@ -49,8 +48,8 @@ def test_other_words_cost_nothing() -> None:
     words = replace(pairs(3, name="Catching"), minutes=5.0, caution="none")
     record = changed(words, replace(PLAY, name="Cup"), date="2031-02-28")
     assert record.plan == lesson().plan
-    assert (record.results, record.chosen_steps, record.notes, record.absences) == (
-        lesson().results, lesson().chosen_steps, lesson().notes, lesson().absences,
+    assert (record.results, record.chosen_tasks, record.notes, record.absences) == (
+        lesson().results, lesson().chosen_tasks, lesson().notes, lesson().absences,
     )  # fmt: skip
     assert record.games == (replace(lesson().games[0], activity="Cup"),)
     assert list(map(str, dropped(lesson(), record))) == []
@@ -63,7 +62,7 @@ def test_an_activity_before_takes_all_along() -> None:
     assert [round_.groups for round_ in record.plan.rounds] == [round_.groups for round_ in lesson().plan.rounds]
     assert [round_.key for round_ in record.plan.rounds] == [key(1, 2, 1), key(1, 2, 2), third, key(1, 3, 1)]
     assert record.plan.by_key[third].pinned
-    assert (record.results[0].key, record.chosen_steps[0].key) == (third, third)
+    assert (record.results[0].key, record.chosen_tasks[0].key) == (third, third)
     assert record.notes == (Note(1, 0, "wet"), Note(1, 5, "loud"))
     assert record.absences == (Absence(1, "ana", "away", 5), Absence(1, "ben", "away", 1, "late", 4))
     assert list(map(str, dropped(lesson(), record))) == []

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from grouper.model.ladder import Ladder, Step
+from builders import ladder
+
 from grouper.model.noted import Absence
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
@@ -137,8 +138,7 @@ TASKS = (
 def with_ladders(record: ClassRecord, tasks: Sequence[str] = TASKS) -> ClassRecord:
     """The record with a ladder for every activity."""
     names = dict.fromkeys(activity.name for lesson in record.unit.lessons for activity in lesson.activities)
-    steps = tuple(Step("", task) for task in tasks)
-    return replace(record, ladders=tuple(Ladder(name, steps) for name in names))
+    return replace(record, challenges=tuple(ladder(name, *tasks) for name in names))
 
 
 def gallery_with_tasks() -> dict[str, tuple[ClassRecord, int]]:

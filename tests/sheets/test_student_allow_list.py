@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import fields, replace
 
+from builders import ladder
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -18,7 +19,6 @@ from grouper.faces.views.student_lesson import (
 )
 from grouper.faces.views.task_cards import task_cards
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
-from grouper.model.ladder import Ladder, Step
 from grouper.model.noted import Absence
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
@@ -27,8 +27,8 @@ from grouper.model.roster import Roster, Student
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.noting import seen
-from grouper.tasks.choose import with_step
-from grouper.tasks.suggest import tasks_of_round
+from grouper.tasks.choose import with_task
+from grouper.tasks.rounds import tasks_of_round
 
 from .examples import TASKS, every_aim, gallery, gallery_with_tasks, lesson_of, planned, with_ladders
 from .page_text import PageText
@@ -71,7 +71,7 @@ def test_of_a_task_nothing_is_shown_but_its_words() -> None:
     """No step, no number of steps, no share of success, no result, and no word that compares."""
     record = with_ladders(sentinel_record(), ("Two paces apart", "Four paces apart", "Six paces apart"))
     for label, result in (("1", {"felt": "easy"}), ("2", {"felt": "hard"}), ("3", {"hits": 31, "tries": 37})):
-        record = seen(record, TaskResult(RoundKey(1, 1, 1), label, step=2, **result))
+        record = seen(record, TaskResult(RoundKey(1, 1, 1), label, at=(2,), **result))
     page = wall(record, 1) + task_cards_page(task_cards(record, 1)) + task_cards_page(task_cards(record, 1, True))
     body = re.sub("<style>.*?</style>", "", page, flags=re.DOTALL).casefold()
     assert "four paces apart" in body
@@ -95,7 +95,7 @@ def test_a_task_of_all_groups_stands_once_on_top() -> None:
     (shared,) = student_lesson_view(record, 1).rounds
     assert shared.task in TASKS and not shared.on_cards and task_cards(record, 1).cards == ()
     assert PageText(wall(record, 1)).texts.count(shared.task) == 1
-    changed = with_step(record, RoundKey(1, 1, 1), "1", 1)
+    changed = with_task(record, RoundKey(1, 1, 1), "1", (1,))
     (apart,) = student_lesson_view(changed, 1).rounds
     assert apart.task == "" and apart.on_cards
     assert not set(PageText(wall(changed, 1)).texts) & set(TASKS)
@@ -108,7 +108,7 @@ def test_a_task_of_all_groups_stands_once_on_top() -> None:
 def test_individual_work_shows_nobodys_step() -> None:
     """Each child works alone at a task of its own: the wall names no task, and each card is for one child."""
     record = with_ladders(lesson_of(8, Activity("Juggle", "similar", size=1, rounds=1, strand="passing")))
-    assert len({task.step for task in tasks_of_round(record, RoundKey(1, 1, 1)).values()}) > 1
+    assert len({task.at for task in tasks_of_round(record, RoundKey(1, 1, 1)).values()}) > 1
     assert not set(PageText(wall(record, 1)).texts) & set(TASKS)
     assert [len(card.people) for card in task_cards(record, 1).cards] == [1] * 8
 
@@ -117,7 +117,7 @@ def test_cards_and_places_stand_in_an_order_that_tells_nothing() -> None:
     """Cards by label whatever the steps are; places by the alphabet of their tasks, each task once."""
     record = with_ladders(lesson_of(12, Activity("Pass", size=2, rounds=1)), ("zig", "middle", "alpha"))
     for label, step in (("1", 3), ("2", 1), ("3", 3)):
-        record = with_step(record, RoundKey(1, 1, 1), label, step)
+        record = with_task(record, RoundKey(1, 1, 1), label, (step,))
     assert [card.title for card in task_cards(record, 1).cards] == [f"Group {n}" for n in range(1, 7)]
     places = task_cards(record, 1, at_places=True).cards
     assert [(card.title, card.tasks[0].task) for card in places] == [
@@ -135,7 +135,8 @@ def test_a_coaching_pairs_task_is_the_learners_and_swaps_with_the_roles() -> Non
         learner = next(member for member in group.members if group.role(member) == "learner")
         coach = next(member for member in group.members if group.role(member) == "coach")
         assert tasks[group.label].task == own[learner]
-        assert tasks[group.label].learners == (learner,) and tasks[group.label].swapped == ((coach, own[coach]),)
+        assert tasks[group.label].learners == (learner,)
+        assert [(each.student, each.task) for each in tasks[group.label].swapped] == [(coach, own[coach])]
     shown = [line for card in task_cards(record, 1).cards for line in card.tasks if line.who]
     assert shown and {line.after for line in shown} == {True, False}
 
@@ -151,15 +152,14 @@ def test_groups_that_go_on_with_another_task_are_shown_again() -> None:
     """Else nobody would know of it."""
     record = lesson_of(8, Activity("Pass", size=2, rounds=1), Activity("Cup", aim="stay"))
     assert student_lesson_view(record, 1).rounds[1].same_as == 1
-    ladder = Ladder("Cup", (Step("", "one hand"), Step("", "the other hand")))
-    view = student_lesson_view(replace(record, ladders=(ladder,)), 1)
+    view = student_lesson_view(replace(record, challenges=(ladder("Cup", "one hand", "the other hand"),)), 1)
     assert view.rounds[1].same_as is None and view.rounds[1].task in ("one hand", "the other hand")
 
 
 def test_a_ladder_for_another_activity_changes_no_byte() -> None:
     """Neither of the students' sheet nor of the teacher's."""
     record = every_aim()
-    other = replace(record, ladders=(Ladder("Something else", (Step("", "one"), Step("", "two"))),))
+    other = replace(record, challenges=(ladder("Something else", "one", "two"),))
     assert wall(other, 2) == wall(record, 2)
     assert teacher_page(teacher_lesson_view(other, 2)) == teacher_page(teacher_lesson_view(record, 2))
     assert "task" not in wall(record, 2) + teacher_page(teacher_lesson_view(record, 2))

@@ -43,7 +43,7 @@ def test_the_longest_tasks_have_a_place(size: int, people: int) -> None:
 def test_the_teacher_sees_the_step_and_the_reason_with_the_group() -> None:
     """The task as on the card, the step of how many, and the result that it rests on."""
     record = with_ladders(lesson_of(8, Activity("Pass", size=2, rounds=1, strand="passing"), Activity("pass ", size=2)))
-    record = seen(record, TaskResult(RoundKey(1, 1, 1), "1", hits=7, tries=10, step=3))
+    record = seen(record, TaskResult(RoundKey(1, 1, 1), "1", hits=7, tries=10, at=(3,)))
     texts = " ".join(PageText(teacher_page(teacher_lesson_view(record, 1))).texts)
     assert "Step" in texts and "of 6" in texts and "7 of 10 at step 3 last time" in texts
     assert any(task in texts for task in TASKS)

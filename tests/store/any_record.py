@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
 
-from grouper.model.chosen_step import ChosenStep
-from grouper.model.ladder import ALONG, Ladder, Step
 from grouper.model.ledger import PastRound
+from grouper.model.levers import ADAPTATIONS, KINDS, Adaptation, Challenge, Lever, Needed, Setting, Store
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Points, Score, Setback, Timing
 from grouper.model.record import ClassRecord
 from grouper.model.request import CLOSENESS, PREFERENCES, Request, Settings
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.texts import tidy, without_hidden
 from grouper.model.unit import AIMS, Activity, Lesson, RoundKey, Unit
+from grouper.words import folded
 
 _texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=6)
 _names = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=6)
@@ -191,9 +191,23 @@ def _points(draw: st.DrawFn) -> Points:
 
 _keys_of_rounds = st.builds(RoundKey, _small, _small, _small)
 _words = _names.filter(str.strip)
-_steps = st.builds(Step, st.sampled_from(("", *ALONG)), _words)
-_ladders = st.builds(Ladder, _words, st.lists(_steps, min_size=2, max_size=3).map(tuple))
-_chosen_steps = st.builds(ChosenStep, _keys_of_rounds, _texts, st.integers(1, 9))
+_names_of_things = _words.map(tidy).filter(bool)
+_needs = st.builds(Needed, _names_of_things, st.integers(1, 9), st.booleans())
+_settings_of_lever = st.lists(
+    st.builds(Setting, _words, _words, st.lists(_needs, max_size=2).map(tuple)),
+    min_size=2,
+    max_size=3,
+    unique_by=lambda setting: folded(setting.name),
+)
+_levers = st.builds(Lever, _words, _settings_of_lever.map(tuple), st.sampled_from(("", *KINDS)))
+_challenges = st.builds(
+    Challenge,
+    _words,
+    st.lists(_levers, min_size=1, max_size=2, unique_by=lambda lever: folded(lever.name)).map(tuple),
+)
+_stores = st.builds(Store, _names_of_things, st.integers(0, 40))
+_ats = st.lists(st.integers(0, 9), max_size=3).map(tuple)
+_chosen_tasks = st.builds(ChosenTask, _keys_of_rounds, _texts, _ats)
 _notes = st.builds(Note, _small, st.integers(0, 4), _words)
 _settings = st.builds(
     Settings,
@@ -205,12 +219,16 @@ _settings = st.builds(
 )
 
 
+def _adaptations(ids: Sequence[str]) -> st.SearchStrategy[Adaptation]:
+    return st.builds(Adaptation, st.sampled_from(ids), st.sampled_from(ADAPTATIONS), _names_of_things)
+
+
 @st.composite
 def _task_results(draw: st.DrawFn) -> TaskResult:
     tries = draw(st.none() | _small)
     hits = None if tries is None else draw(st.integers(0, tries))
     felt = draw(st.sampled_from(("easy", "right", "hard") if tries is None else ("", "easy", "right", "hard")))
-    return TaskResult(draw(_keys_of_rounds), draw(_texts), felt, hits, tries, draw(_maybe_small))
+    return TaskResult(draw(_keys_of_rounds), draw(_texts), felt, hits, tries, draw(_ats))
 
 
 @st.composite
@@ -258,8 +276,10 @@ def records(draw: st.DrawFn) -> ClassRecord:
         settings=draw(_settings),
         notes=draw(_each_once(_notes, lambda note: (note.lesson, note.place))),
         results=draw(_each_once(_task_results(), lambda result: (result.key, result.label))),
-        chosen_steps=draw(_each_once(_chosen_steps, lambda chosen: (chosen.key, chosen.label))),
-        ladders=tuple(draw(st.lists(_ladders, max_size=2))),
+        chosen_tasks=draw(_each_once(_chosen_tasks, lambda chosen: (chosen.key, chosen.label))),
+        challenges=tuple(draw(st.lists(_challenges, max_size=2))),
+        cupboard=tuple(draw(st.lists(_stores, max_size=2))),
+        adaptations=tuple(draw(st.lists(_adaptations(ids), max_size=2))) if ids else (),
         learnt=draw(_each_once(_learnts(ids), lambda learnt: (ids.index(learnt.student), learnt.strand)))
         if ids
         else (),

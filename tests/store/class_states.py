@@ -6,17 +6,16 @@ import random
 from dataclasses import replace
 from typing import Any
 
-from grouper.model.chosen_step import ChosenStep
 from grouper.model.held import held_up_to
-from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import PastRound
+from grouper.model.levers import Challenge, Lever, Setting
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Points, Score, Setback, Timing
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _STUDENTS = 12
@@ -60,9 +59,9 @@ def after_lessons(number: int) -> dict[str, Any]:
     return {
         "settings": Settings(half_life=1.0 + number % 50, success=0.7 + 0.01 * (number % 10)),
         "notes": (Note(1, 0, f"note {number}"), Note(1, 2, "too loud")),
-        "results": (TaskResult(RoundKey(1, 1, 1), "A", hits=number, tries=number + 2, step=1),),
-        "chosen_steps": (ChosenStep(RoundKey(1, 1, 1), "B", number + 1, (ids[1], ids[2 + number % 4])),),
-        "ladders": (Ladder("Passing", (Step("", f"task {number}"), Step("space", "further apart"))),),
+        "results": (TaskResult(RoundKey(1, 1, 1), "A", hits=number, tries=number + 2, at=(1,)),),
+        "chosen_tasks": (ChosenTask(RoundKey(1, 1, 1), "B", (number + 1,), (ids[1], ids[2 + number % 4])),),
+        "challenges": (Challenge("Passing", (_ladder(f"task {number}", "further apart"),)),),
         "learnt": (Learnt("002", "throw", None, draw.random(), 2),),
         "past": (PastRound(1, RoundKey(1, 1, 1), "2030-11-04", f"Passing {number}", True, groups),),
     }
@@ -89,6 +88,11 @@ def _circuit(draw: random.Random, number: int) -> Event:
     turns = tuple(Assignment(slot, station, (group,)) for slot, station, group in visits)
     asked, places = Asked(order="balanced"), (f"Task {number}", "", "")
     return Event(STATIONS, ("A", "B", "C"), places, 2, "Game", asked=asked, assignments=turns)
+
+
+def _ladder(*tasks: str) -> Lever:
+    """What became of a ladder: one lever, its settings called by their numbers."""
+    return Lever("task", tuple(Setting(f"step {place}", task) for place, task in enumerate(tasks, start=1)))
 
 
 def _round(key: RoundKey, students: list[str]) -> Round:

@@ -7,21 +7,20 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from builders import game
+from builders import game, ladder
 from class_states import state
 
 from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, placing
-from grouper.model.chosen_step import ChosenStep
-from grouper.model.ladder import Ladder, Step
 from grouper.model.ledger import ledger_of
+from grouper.model.levers import Adaptation
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Round
 from grouper.model.play import Assignment, Score
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Student
-from grouper.model.task_result import TaskResult
+from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import RoundKey
 
 LEAVER = Student("id-qzx", "Qzxina Wvyk", {"throw": 0.123456789}, "L", "aside", last_lesson=4)
@@ -52,15 +51,16 @@ def with_leaver(number: int) -> ClassRecord:
             TaskResult(RoundKey(1, 1, 1), f"{LEAVER.name}'s team", "easy"),
             TaskResult(RoundKey(1, 1, 1), "Red", "hard"),
         ),
-        chosen_steps=(
-            ChosenStep(RoundKey(1, 1, 1), f"{LEAVER.name}'s team", 2, (LEAVER.id, "002")),
-            ChosenStep(RoundKey(1, 1, 1), "Red", 1, ("003",)),
+        chosen_tasks=(
+            ChosenTask(RoundKey(1, 1, 1), f"{LEAVER.name}'s team", (2,), (LEAVER.id, "002")),
+            ChosenTask(RoundKey(1, 1, 1), "Red", (1,), ("003",)),
         ),
         events=(
             replace(record.games[0], activity=f"{LEAVER.name}'s cup", assignments=tuple(map(played, FIXTURES))),
             *(event for event in record.events if not event.is_games),
         ),
-        ladders=(Ladder("Passing", (Step("", f"as {LEAVER.name.upper()} does"), Step("space", "further"))),),
+        challenges=(ladder("Passing", f"as {LEAVER.name.upper()} does", "further"),),
+        adaptations=(Adaptation(LEAVER.id, "also", "seated"), Adaptation("002", "never", "hopping")),
         past=tuple(
             replace(past, groups=renamed(past.as_round, first.id).groups, activity=f"{LEAVER.name}'s game")
             for past in record.past
@@ -140,13 +140,14 @@ def test_what_is_known_of_the_student_goes(file: ClassFile) -> None:
     assert found.absences == (Absence(2, "student 1", "aside"), Absence(3, "002"))
     assert found.notes == (Note(2, 1, "went well"),)
     assert found.learnt == (Learnt("002", "throw", None, 0.25, 1),)
+    assert found.adaptations == (Adaptation("002", "never", "hopping"),)
     assert found.results == (
         TaskResult(RoundKey(1, 1, 1), "Red", "hard"),
         TaskResult(RoundKey(1, 1, 1), "student 1's team", "easy"),
     ), "in order again, under the new name"
-    assert found.chosen_steps == (
-        ChosenStep(RoundKey(1, 1, 1), "Red", 1, ("003",)),
-        ChosenStep(RoundKey(1, 1, 1), "student 1's team", 2, ("student 1", "002")),
+    assert found.chosen_tasks == (
+        ChosenTask(RoundKey(1, 1, 1), "Red", (1,), ("003",)),
+        ChosenTask(RoundKey(1, 1, 1), "student 1's team", (2,), ("student 1", "002")),
     )
     assert found.games[0].activity == "student 1's cup"
     assert {game.lineup for game in found.games[0].assignments} == {(("student 1", "004"), ("002",))}

@@ -70,7 +70,7 @@ def without_lineups(record: ClassRecord) -> ClassRecord:
         replace(event, assignments=tuple(replace(one, lineup=()) for one in event.assignments))
         for event in record.events
     )
-    return replace(record, events=tuple(events), chosen_steps=())
+    return replace(record, events=tuple(events), chosen_tasks=())
 
 
 def without_names(record: ClassRecord) -> ClassRecord:
@@ -143,7 +143,7 @@ def test_a_file_of_the_second_form_opens(tmp_path: Path) -> None:
 def test_a_file_of_the_first_form_opens(tmp_path: Path) -> None:
     """It has all that it had, and today's defaults."""
     file = of_form(1, tmp_path)
-    since = {"notes": (), "results": (), "learnt": (), "past": (), "ladders": ()}
+    since = {"notes": (), "results": (), "learnt": (), "past": (), "challenges": ()}
     settings = Settings(half_life=12.0, success=0.75)
     assert file.read().record == replace(without_lineups(state(2)), settings=settings, **since)
     with file.change("a note") as edit:

@@ -95,10 +95,10 @@ def test_what_a_unit_leaves_behind_goes(file: ClassFile) -> None:
 def test_the_record_without_it(file: ClassFile) -> None:
     """Requests, absences, notes, results, learnt ratings, games and stations are empty; lessons not taught are gone."""
     before, after = file.read().record, purge(file)
-    for part in ("requests", "absences", "notes", "results", "chosen_steps", "learnt", "events"):
+    for part in ("requests", "absences", "notes", "results", "chosen_tasks", "learnt", "events"):
         assert getattr(after, part) == ()
     assert {round_.key.lesson for round_ in after.plan.rounds} == {1, 2} == set(after.taught)
-    assert after.roster == before.roster and after.ladders == before.ladders
+    assert after.roster == before.roster and after.challenges == before.challenges
 
 
 def test_who_worked_with_whom_stays(file: ClassFile) -> None:

@@ -14,7 +14,7 @@ from scipy.stats import nbinom
 
 from grouper.errors import InputError
 from grouper.tasks.chances import race_chance, timed_chance
-from grouper.tasks.handicap import Play, handicap, point_chance, team_rating
+from grouper.tasks.handicap import Play, even_ways, handicap, point_chance, team_rating
 
 POINTS = st.integers(1, 8).map(lambda tenths: Fraction(tenths, 9))
 """Chances of a point that are no whole powers of two."""
@@ -155,3 +155,24 @@ def test_games_that_cannot_be_are_refused(points: int, zone: float) -> None:
     """No points, too many, or a share that is none."""
     with pytest.raises(InputError):
         Play(points, False, zone)
+
+
+@pytest.mark.parametrize("point", [0.3, 0.4, 0.47])
+def test_each_of_four_ways_brings_the_game_nearer_to_even(point: float) -> None:
+    """Against chances worked out by playing through all scores (games to 11): the better of the amounts is taken."""
+    play = Play(11, timed=False)
+    found = {way.kind: way for way in even_ways(point, play, 5)}
+    before = play.chance(point)
+    assert list(found) == ["start", "zone", "target", "player"]
+    assert all(abs(way.after - 0.5) <= abs(before - 0.5) for way in found.values())
+    assert found["start"].after == handicap(point, play).after
+    assert found["zone"].after == race_chance(point, 11, 0, found["zone"].amount)
+    odds = found["target"].amount * point / (1 - point)
+    assert found["target"].after == pytest.approx(race_chance(odds / (1 + odds), 11))
+    players = (5 + found["player"].amount) / 5 * point / (1 - point)
+    assert found["player"].after == pytest.approx(race_chance(players / (1 + players), 11))
+
+
+def test_an_even_game_needs_no_way() -> None:
+    """Nothing to start with, no zone, the target as it is, nobody more."""
+    assert [way.amount for way in even_ways(0.5, Play(11, timed=False), 4)] == [0, 0, 1, 0]

@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
-from grouper.faces.wording.tasks import handicap_in_words, play_in_words, reason_in_words
+from grouper.faces.wording.tasks import (
+    effects_in_words,
+    handicap_in_words,
+    play_in_words,
+    reason_in_words,
+    short_in_words,
+    step_in_words,
+    way_in_words,
+)
+from grouper.model.levers import At, Challenge, Lever, Setting
 from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
-from grouper.tasks.climb import Seen
+from grouper.tasks.choose import Way
+from grouper.tasks.fitting import Short
 from grouper.tasks.handicap import Handicap, Play
-from grouper.tasks.suggest import GroupTask
+from grouper.tasks.rounds import GroupTask
+from grouper.tasks.success import Effect, Seen
 
+LADDER = Challenge("Passing", (Lever("task", tuple(Setting(f"{n} steps apart") for n in range(1, 7))),))
 NAMES = {"a": "Ana", "b": "Ben", "c": "Cem", "d": "Dia"}
 
 
 def task(*seen: Seen, unseen: tuple[str, ...] = (), rating: float | None = 3.25, strand: str = "skill") -> GroupTask:
-    return GroupTask("1", 2, 6, "space", "Two steps apart", 0.7, strand, rating, seen, unseen)
+    return GroupTask("1", LADDER, (2,), "Two steps apart", 0.7, strand, rating, seen=seen, unseen=unseen)
 
 
 def result(round_: int, felt: str = "", hits: int | None = None, tries: int | None = None) -> TaskResult:
@@ -22,22 +34,23 @@ def result(round_: int, felt: str = "", hits: int | None = None, tries: int | No
 
 def test_a_group_that_was_together_has_the_short_reason() -> None:
     """No names are needed where all members were in it."""
-    whole = Seen(result(1, hits=7, tries=10), 2, ("a", "b"))
-    assert reason_in_words(task(whole), NAMES) == "7 of 10 at step 2 last time"
+    whole = Seen(result(1, hits=7, tries=10), (2,), ("a", "b"))
+    assert reason_in_words(task(whole), NAMES) == "7 of 10 at step 2 last time; about 70% expected"
 
 
 def test_members_of_several_groups_are_named() -> None:
     """Each result with whom it was seen of, and who has none."""
-    two = (Seen(result(2, "hard"), 3, ("b", "c")), Seen(result(1, "easy"), 1, ("a",)))
+    two = (Seen(result(2, "hard"), (3,), ("b", "c")), Seen(result(1, "easy"), (1,), ("a",)))
     said = reason_in_words(task(*two, unseen=("d",)), NAMES)
     assert said == (
-        "too hard at step 3 last time (Ben and Cem); too easy at step 1 last time (Ana); Dia: nothing seen yet"
+        "too hard at step 3 last time (Ben and Cem); too easy at step 1 last time (Ana); Dia: nothing seen yet; "
+        "about 70% expected"
     )
 
 
 def test_without_results_the_reason_is_what_it_starts_from() -> None:
     """The rating, that nobody is rated, or that the activity goes by no strand."""
-    assert reason_in_words(task(), NAMES) == "nothing seen yet, skill 3.25 on average"
+    assert reason_in_words(task(), NAMES) == "nothing seen yet, skill 3.25 on average; about 70% expected"
     assert "nobody is rated in skill" in reason_in_words(task(rating=None), NAMES)
     assert "goes by no rating" in reason_in_words(task(rating=None, strand=""), NAMES)
 
@@ -51,3 +64,36 @@ def test_the_start_goes_to_whom_it_is_meant_for() -> None:
     assert "no start, zone for team 2 (" in handicap_in_words("2", "1", Handicap(0, 0.4, 0.5), zoned)
     assert play_in_words(play) == "games to 11 points"
     assert "30% of the weaker team's points" in play_in_words(zoned)
+
+
+BALL = Lever("ball", (Setting("large"), Setting("small")), "equipment")
+DISTANCE = Lever("distance", (Setting("near"), Setting("half way"), Setting("far")), "space")
+TWO = Challenge("Passing", (BALL, DISTANCE))
+
+
+def of_two(at: At, *had: At, suggested: At | None = None) -> GroupTask:
+    return GroupTask("1", TWO, at, "", 0.7, "skill", 3.0, had=had, suggested=suggested)
+
+
+def test_what_is_changed_is_said_lever_by_lever() -> None:
+    """From what all at work had; where they had different tasks or none the whole is said."""
+    assert step_in_words(of_two((1, 2))) == "ball large, distance half way"
+    assert step_in_words(of_two((2, 2), (1, 2))) == "changed: ball large \u2192 small"
+    assert step_in_words(of_two((2, 2), (2, 2))) == "as before"
+    assert step_in_words(of_two((2, 2), (1, 2), (1, 1))).endswith("(they had different ones)")
+    assert (
+        step_in_words(of_two((2, 2), (2, 2), suggested=(2, 3))) == "as before, your choice; distance far is suggested"
+    )
+
+
+def test_a_way_a_clash_and_the_strongest_lever_are_said_in_a_line() -> None:
+    """What to fetch, what to expect, what is missing, and how sure it is."""
+    way = Way("ball", "small", (2, 2), "small ball", 0.64, (("small ball", 1),), (("large ball", 1),), False)
+    assert way_in_words(way) == (
+        "ball small (fetch 1 small ball; put back 1 large ball; not enough in the cupboard; about 64%)"
+    )
+    assert short_in_words(Short("goal", 4, 2)).startswith("2 more 'goal' would be needed, and there are 4; ")
+    sure, unsure = Effect("ball", 1.2, 0.3, 0.93), Effect("distance", 0.9, 0.4, 0.6)
+    assert next(effects_in_words((sure, unsure), 5)).startswith("ball moves this class most: from end to end 85 % ")
+    assert "Not clear yet" in next(effects_in_words((unsure, sure), 5))
+    assert "Nothing seen yet" in next(effects_in_words((unsure, sure), 0))

@@ -33,7 +33,7 @@ COMMANDS = {
     Remedy.SEE_TEMPLATE: "add it; see grouper template",
     Remedy.ADD_HEADERS: "put a row of headers on top, such as those that grouper template writes",
     Remedy.SEE_LADDERS: "see grouper tasks --write FILE for how it looks",
-    Remedy.GIVE_TASKS: "add some with --ladders FILE, or with --like NAME --activity NAME",
+    Remedy.GIVE_TASKS: "give it some with --set-up, or with --like NAME --activity NAME",
     Remedy.CHOOSE_STRAND: "say which one, with --strand; there are {strands}",
     Remedy.PLAN_GAMES: "plan them with grouper games",
     Remedy.PLAN_STATIONS: "plan them with grouper stations",

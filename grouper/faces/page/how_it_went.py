@@ -19,7 +19,7 @@ from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import noted, unseen
 from grouper.planning.ran import had_role
-from grouper.tasks.remember import went
+from grouper.tasks.choose import went
 
 WORDS = (("easy", "too easy"), ("right", "right"), ("hard", "too hard"))
 
@@ -174,10 +174,10 @@ def counted(
 
 
 def _with_numbers(before: TaskResult | None, key: RoundKey, label: str, hits: str, tries: str) -> TaskResult | None:
-    said, step = (before.felt, before.step) if before else ("", None)
+    said, at = (before.felt, before.at) if before else ("", ())
     if not hits and not tries:
-        return TaskResult(key, label, said, step=step) if said else None
-    return TaskResult(key, label, said, _number(label, hits), _number(label, tries), step)
+        return TaskResult(key, label, said, at=at) if said else None
+    return TaskResult(key, label, said, _number(label, hits), _number(label, tries), at)
 
 
 def _number(label: str, text: str) -> int:

@@ -26,7 +26,7 @@ from grouper.faces.page.remedies import sentences
 from grouper.files.store import Change
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
-from grouper.tasks.suggest import ladder_for, tasks_of_round
+from grouper.tasks.rounds import challenge_for, tasks_of_round
 
 
 def lesson_of_the_day(record: ClassRecord, today: date) -> int | None:
@@ -62,9 +62,9 @@ def task_mark(record: ClassRecord, lesson: int, place: int) -> str:
     """The mark of a round, and which tasks stand on its cards."""
     keys = record.lesson(lesson).keys
     key = keys[place - 1] if 1 <= place <= len(keys) else None
-    ladder = ladder_for(record, key) if key else None
-    tasks = sorted((label, task.step) for label, task in tasks_of_round(record, key).items()) if key else []
-    return f"{round_marks(record, lesson).get(place, '')}-{sha256(repr((ladder, tasks)).encode()).hexdigest()[:12]}"
+    levers = challenge_for(record, key) if key else None
+    tasks = sorted((label, task.at) for label, task in tasks_of_round(record, key).items()) if key else []
+    return f"{round_marks(record, lesson).get(place, '')}-{sha256(repr((levers, tasks)).encode()).hexdigest()[:12]}"
 
 
 def lesson_mark(record: ClassRecord, lesson: int) -> str:

@@ -16,7 +16,7 @@ from grouper.faces.views.names import display_names, label_order, name_order
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.tasks.suggest import tasks_of_round
+from grouper.tasks.rounds import tasks_of_round
 
 ASK = "Ask for your group's task"
 """Stands where groups have different tasks, which no wall or screen shows."""

@@ -11,11 +11,13 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
+from grouper.faces.wording.tasks import settings_in_words
 from grouper.files.groups import group_rows
 from grouper.model.ledger import ledger_of
 from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.fairness import fairness_of
 from grouper.planning.turns import Turns
@@ -145,7 +147,19 @@ def _fairness(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
 
 def _results(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     for result in record.results:
-        yield (*_where(record, result.key), result.label, result.felt, result.hits, result.tries, result.step)
+        yield (
+            *_where(record, result.key),
+            result.label,
+            result.felt,
+            result.hits,
+            result.tries,
+            _settings(record, result),
+        )
+
+
+def _settings(record: ClassRecord, result: TaskResult) -> str:
+    challenge = next((c for c in record.challenges if c.fits(record.unit.activity(result.key).name)), None)
+    return settings_in_words(challenge, result.at) if challenge and result.at else ""
 
 
 def _where(record: ClassRecord, key: RoundKey) -> tuple[Cell, ...]:
@@ -298,7 +312,7 @@ TABLES: dict[str, Table] = {
                 Column("felt", "easy, right, hard or empty"),
                 Column("hits", "successes", "whole"),
                 Column("tries", "attempts", "whole"),
-                Column("step", "of the task, from 1 for the easiest", "whole"),
+                Column("settings", "of the levers of the task, from the easiest"),
             ),
             _results,
         ),

@@ -7,7 +7,7 @@ can still compare them, and places are in everybody's sight: ``RISK`` and ``RISK
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from string import ascii_uppercase
 
@@ -15,7 +15,7 @@ from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
-from grouper.tasks.suggest import GroupTask, tasks_of_round
+from grouper.tasks.rounds import GroupTask, tasks_of_round
 
 RISK = "Give each group its own card and nothing else: two cards side by side can be compared."
 RISK_OF_PLACES = (
@@ -90,10 +90,10 @@ def _lines(task: GroupTask, names: dict[str, str]) -> tuple[TaskLine, ...]:
     if len(task.texts) == 1:
         return (TaskLine(task.task),)
     learners = " and ".join(names[member] for member in task.learners)
-    return (TaskLine(task.task, learners), *(TaskLine(text, names[one], True) for one, text in task.swapped))
+    return (TaskLine(task.task, learners), *(TaskLine(each.task, names[each.student], True) for each in task.swapped))
 
 
-def _places(tasks: dict[str, GroupTask], place: int, activity: str) -> Iterator[TaskCard]:
+def _places(tasks: Mapping[str, GroupTask], place: int, activity: str) -> Iterator[TaskCard]:
     texts = sorted({task.task for task in tasks.values()}, key=name_order)
     for letter, text in zip(ascii_uppercase, texts, strict=False):
         labels = sorted((label for label, task in tasks.items() if task.task == text), key=label_order)

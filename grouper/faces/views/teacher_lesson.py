@@ -11,7 +11,14 @@ from grouper.faces.views.attendance_list import AttendanceLine, attendance_list,
 from grouper.faces.views.cautions import CONTACT, CautionNote, caution_notes, cautions_for
 from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
-from grouper.faces.wording.tasks import reason_in_words, step_in_words
+from grouper.faces.views.tasks_of_class import kept_lines
+from grouper.faces.wording.tasks import (
+    adapted_in_words,
+    lay_out_in_words,
+    reason_in_words,
+    short_in_words,
+    step_in_words,
+)
 from grouper.model.ledger import Ledger
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
@@ -19,7 +26,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster
 from grouper.model.unit import Activity
 from grouper.rules.balanced import TOLERANCE
-from grouper.tasks.suggest import GroupTask, tasks_of_round
+from grouper.tasks.rounds import GroupTask, round_tasks
 
 
 @dataclass(frozen=True)
@@ -43,11 +50,12 @@ class MetBefore:
 
 @dataclass(frozen=True)
 class TeacherTask:
-    """A group's task in words, where on its ladder it is, and why in one line."""
+    """A group's task in words, which levers are changed, why in one line, and for whom something is kept."""
 
     task: str
     step: str
     reason: str
+    kept: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,6 +90,8 @@ class TeacherRound:
     spread: float | None
     allowed_spread: float | None
     pinned: bool
+    lay_out: str = ""
+    short: tuple[str, ...] = ()
 
     @property
     def with_size_bands(self) -> bool:
@@ -103,7 +113,8 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
     """The teacher's view of a round."""
     activity = record.unit.activity(round_.key)
     before = ledger_before(record, round_.key)
-    tasks = {label: _task(task, names) for label, task in tasks_of_round(record, round_.key).items()}
+    found = round_tasks(record, round_.key)
+    tasks = {label: _task(task, names) for label, task in found.tasks.items()}
     groups = [
         replace(_group(record.roster, activity, names, group, before), task=tasks.get(group.label))
         for group in round_.groups
@@ -118,6 +129,8 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
         spread=max(averages) - min(averages) if averages else None,
         allowed_spread=_allowed_spread(record.roster, activity),
         pinned=round_.pinned,
+        lay_out=lay_out_in_words(found.lay_out),
+        short=tuple(short_in_words(each) for each in found.short),
     )
 
 
@@ -140,7 +153,9 @@ def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Gro
 
 
 def _task(task: GroupTask, names: dict[str, str]) -> TeacherTask:
-    return TeacherTask(task.task, step_in_words(task).capitalize(), reason_in_words(task, names))
+    step = step_in_words(task)
+    first = f"{step[:1].upper()}{step[1:]}"
+    return TeacherTask(task.task, first, reason_in_words(task, names), adapted_in_words(task, names))
 
 
 def _member(
@@ -182,7 +197,8 @@ class TeacherLessonView:
     """One lesson as the teacher sees it.
 
     ``strands`` are those that the lesson's activities go by, in the order of first use; the ratings of ``attendance``
-    stand in the same order. ``with_size_bands`` where an activity has the contact caution.
+    stand in the same order. ``with_size_bands`` where an activity has the contact caution; ``kept``
+    says what is always kept for whom.
     """
 
     lesson: int
@@ -192,6 +208,7 @@ class TeacherLessonView:
     attendance: tuple[AttendanceLine, ...]
     strands: tuple[str, ...]
     cautions: tuple[CautionNote, ...]
+    kept: tuple[str, ...] = ()
 
     @property
     def with_size_bands(self) -> bool:
@@ -230,6 +247,7 @@ def teacher_lesson_view(record: ClassRecord, lesson: int) -> TeacherLessonView:
         attendance=attendance_list(record, lesson, names, strands),
         strands=strands,
         cautions=caution_notes(record, lesson, names),
+        kept=tuple(kept_lines(record, lesson, names)),
     )
 
 

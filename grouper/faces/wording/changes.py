@@ -88,7 +88,6 @@ def _group_lines(record: ClassRecord, change: RoundChange) -> Iterator[str]:
             yield f"group {group.label}: taken apart"
 
 
-
 def group_in_words(record: ClassRecord, group: Group) -> str:
     """The names of a group; who begins as coach is marked."""
     names = [record.roster.name(student) for student in group.members]
@@ -144,7 +143,7 @@ def ending_lines(record: ClassRecord) -> Iterator[str]:
         (len(record.absences), "absence", ""),
         (len(record.notes), "note", ""),
         (len(record.results), "word on a task", "words on tasks"),
-        (len(record.chosen_steps), "chosen step", ""),
+        (len(record.chosen_tasks), "chosen step", ""),
         (sum(len(day.scored) for day in record.games), "score", ""),
     ):
         if count:

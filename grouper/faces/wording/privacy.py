@@ -24,9 +24,7 @@ ELSEWHERE = (
 )
 
 
-def erasing_lines(
-    record: ClassRecord, person: Student, erasure: Erasure, leaves_at: int | None
-) -> Iterator[str]:
+def erasing_lines(record: ClassRecord, person: Student, erasure: Erasure, leaves_at: int | None) -> Iterator[str]:
     """What happens to everything that is held on a student of a class."""
     asked = [request for request in record.requests if person.id in request.pair]
     if not person.archived:
@@ -80,7 +78,7 @@ def _going(record: ClassRecord) -> list[str]:
         (len(record.requests), "request"),
         (len(record.notes), "note"),
         (len(record.results), "task result"),
-        (len(record.chosen_steps), "chosen step"),
+        (len(record.chosen_tasks), "chosen step"),
         (len(record.learnt), "suggested rating"),
         (len(record.absences), "absence"),
         (sum(len(day.scored) for day in record.games), "score"),

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from grouper.model.levers import At, Challenge
 from grouper.model.task_result import TaskResult
-from grouper.tasks.climb import Seen
-from grouper.tasks.handicap import Handicap, Play
-from grouper.tasks.suggest import GroupTask
+from grouper.tasks.handicap import EvenWay, Handicap, Play
 from grouper.words import listed, short
 
 if TYPE_CHECKING:
     # Looked at by name alone: what works it out brings numpy along, and this is read before most commands.
+    from grouper.tasks.choose import Way
+    from grouper.tasks.fitting import Short
+    from grouper.tasks.rounds import GroupTask
+    from grouper.tasks.success import Effect, Seen
     from grouper.tasks.uneven import Levelled
 
 MOST_SEEN = 3
 """A reason is one line: no more results than that are told."""
+
+SURE = 0.8
+"""A lever is said to move a class most where that is so sure."""
 
 _FELT = {"easy": "too easy", "right": "right", "hard": "too hard"}
 
@@ -26,21 +32,44 @@ def went_in_words(result: TaskResult) -> str:
     return f"{result.hits} of {result.tries}" if result.tries else _FELT[result.felt]
 
 
+def settings_in_words(challenge: Challenge, at: At) -> str:
+    """A task by the names of its settings: 'distance far, ball small'; 'step 2' where there is one lever."""
+    if len(at) != len(challenge.levers):
+        return "a task that is not known"
+    if len(challenge.levers) == 1:
+        return f"step {at[0]}"
+    named = [f"{lever.name} {lever.settings[k - 1].name}" for lever, k in zip(challenge.levers, at, strict=True) if k]
+    return ", ".join(named)
+
+
 def reason_in_words(task: GroupTask, names: Mapping[str, str]) -> str:
-    """Why this step, in one line: '7 of 10 at step 2 last time', or the rating that it starts from."""
+    """Why this task, in one line: what was seen last, or the rating that it starts from, and what is expected."""
+    return f"{_because(task, names)}; about {task.expected:.0%} expected"
+
+
+def _because(task: GroupTask, names: Mapping[str, str]) -> str:
     if not task.seen:
         return _start_in_words(task)
     if len(task.seen) == 1 and not task.unseen:
-        return _seen_in_words(task.seen[0])
-    told = [f"{_seen_in_words(seen)} ({listed(_names(seen.members, names))})" for seen in task.seen[:MOST_SEEN]]
+        return _seen_in_words(task, task.seen[0])
+    told = [f"{_seen_in_words(task, seen)} ({listed(_names(seen.members, names))})" for seen in task.seen[:MOST_SEEN]]
     more = len(task.seen) - MOST_SEEN
     rest = [f"{more} more"] if more > 0 else []
     new = [f"{listed(_names(task.unseen, names))}: nothing seen yet"] if task.unseen and not rest else []
     return "; ".join([*told, *rest, *new])
 
 
-def _seen_in_words(seen: Seen) -> str:
-    return f"{went_in_words(seen.result)} at step {seen.step} last time"
+def _seen_in_words(task: GroupTask, seen: Seen) -> str:
+    """What was seen, and at what: where there are several levers just those that are other now."""
+    went = f"{went_in_words(seen.result)} last time"
+    if len(task.challenge.levers) == 1:
+        return f"{went_in_words(seen.result)} at step {seen.at[0]} last time"
+    other = [
+        lever.settings[then - 1].name
+        for lever, then, now in zip(task.challenge.levers, seen.at, task.at, strict=True)
+        if then and then != now
+    ]
+    return f"{went} ({', '.join(other)})" if other else went
 
 
 def _names(members: tuple[str, ...], names: Mapping[str, str]) -> list[str]:
@@ -58,12 +87,36 @@ def _no_rating(task: GroupTask) -> str:
 
 
 def step_in_words(task: GroupTask) -> str:
-    """Where on its ladder a group is: 'step 3 of 6', or 'step 4 of 6, your choice; step 3 is suggested'."""
-    step = f"step {task.step} of {task.steps}"
+    """Where its levers stand: 'step 3 of 6', 'ball: large to small', 'your choice; step 3 is suggested'."""
+    if len(task.challenge.levers) == 1:
+        said = f"step {task.at[0]} of {task.challenge.counts[0]}"
+    else:
+        said = _changed_in_words(task)
     if task.suggested is None:
-        return step
-    suggested = "as is suggested" if task.suggested == task.step else f"step {task.suggested} is suggested"
-    return f"{step}, your choice; {suggested}"
+        return said
+    same = task.suggested == task.at
+    suggested = "as is suggested" if same else f"{_suggested_in_words(task, task.suggested)} is suggested"
+    return f"{said}, your choice; {suggested}"
+
+
+def _suggested_in_words(task: GroupTask, suggested: At) -> str:
+    levers = zip(task.challenge.levers, task.at, suggested, strict=True)
+    other = [f"{lever.name} {lever.settings[k - 1].name}" for lever, now, k in levers if now != k]
+    return settings_in_words(task.challenge, suggested) if len(task.challenge.levers) == 1 else ", ".join(other)
+
+
+def _changed_in_words(task: GroupTask) -> str:
+    """Which levers are other than all at work had last; the whole task where they had different ones or none."""
+    if not task.had:
+        return settings_in_words(task.challenge, task.at)
+    if len(task.had) > 1:
+        return f"{settings_in_words(task.challenge, task.at)} (they had different ones)"
+    changes = [
+        f"{lever.name} {lever.settings[then - 1].name} \u2192 {lever.settings[now - 1].name}"
+        for lever, then, now in zip(task.challenge.levers, task.had[0], task.at, strict=True)
+        if then and then != now
+    ]
+    return "changed: " + ", ".join(changes) if changes else "as before"
 
 
 def shared_reason(tasks: Iterable[GroupTask], names: Mapping[str, str]) -> str:
@@ -72,8 +125,13 @@ def shared_reason(tasks: Iterable[GroupTask], names: Mapping[str, str]) -> str:
     return reasons[0] if len(reasons) > 1 and len(set(reasons)) == 1 else ""
 
 
+def adapted_in_words(task: GroupTask, names: Mapping[str, str]) -> str:
+    """For whom something is kept in this task; empty where it is for nobody."""
+    return f"kept for {listed(_names(task.adapted, names))}" if task.adapted else ""
+
+
 def task_lines(tasks: Mapping[str, GroupTask], order: list[str], names: Mapping[str, str]) -> Iterator[str]:
-    """Two lines a group: its task, and below it the step and the reason; a reason that all share stands once."""
+    """Two lines a group: its task, and below it what is changed and the reason; one that all share stands once."""
     width = max((len(label) for label in order), default=0)
     shared = shared_reason(tasks.values(), names)
     if shared:
@@ -81,8 +139,48 @@ def task_lines(tasks: Mapping[str, GroupTask], order: list[str], names: Mapping[
     for label in order:
         task = tasks[label]
         reason = "" if shared else f": {reason_in_words(task, names)}"
+        kept = f"; {adapted_in_words(task, names)}" if task.adapted else ""
         yield f"  {label:<{width}}  {task.task}"
-        yield f"  {'':<{width}}  {step_in_words(task)}{reason}"
+        yield f"  {'':<{width}}  {step_in_words(task)}{reason}{kept}"
+
+
+def lay_out_in_words(things: Sequence[tuple[str, int]]) -> str:
+    """What a round takes: '6 large soft ball, 4 cones'; empty where it takes nothing."""
+    return ", ".join(f"{count} {item}" for item, count in things)
+
+
+def short_in_words(short: Short) -> str:
+    """What the cupboard does not allow, whatever is chosen."""
+    return (
+        f"{short.missing} more '{short.item}' would be needed, and there are {short.count}; "
+        f"lend some, use fewer groups at a time, or switch off the lever that needs them."
+    )
+
+
+def way_in_words(way: Way) -> str:
+    """A way to make a task easier or harder, what is to be fetched for it, and what to expect."""
+    moved = [f"fetch {lay_out_in_words(way.fetch)}"] if way.fetch else []
+    moved += [f"put back {lay_out_in_words(way.put_back)}"] if way.put_back else []
+    enough = [] if way.enough else ["not enough in the cupboard"]
+    rest = f" ({'; '.join([*moved, *enough, f'about {way.expected:.0%}'])})"
+    return f"{way.lever} {way.setting}{rest}"
+
+
+def effects_in_words(effects: Sequence[Effect], seen: int) -> Iterator[str]:
+    """Which lever moves this class most, and how sure that is."""
+    if not seen:
+        yield "Nothing seen yet: which lever moves this class most shows after a lesson or two of results."
+        return
+    first = effects[0]
+    likely, least, most = first.drop(0.85)
+    if len(effects) > 1 and first.most < SURE:
+        strongest = listed([effect.lever for effect in effects[:2]])
+        yield f"Not clear yet which lever moves this class most; {strongest} look strongest."
+    else:
+        yield (
+            f"{first.lever} moves this class most: from end to end 85 % become about {likely:.0%} "
+            f"({least:.0%} to {most:.0%})."
+        )
 
 
 def play_in_words(play: Play) -> str:
@@ -96,6 +194,25 @@ def game_in_words(game: Levelled, play: Play) -> str:
     """Who starts with what, and whether a plan with even teams would call the two even."""
     even = f"; even teams, {short(game.apart)} apart" if game.even else ""
     return handicap_in_words(game.weaker, game.stronger, game.handicap, play) + even
+
+
+def ways_in_words(game: Levelled) -> str:
+    """Four ways side by side to even a game, and what each would bring; empty where it is even as it is."""
+    if all((way.amount in (0, 1) and way.kind != "player") or not way.amount for way in game.ways):
+        return ""
+    said = ", or ".join(f"{_way_to_even(way, game)} ({way.after:.0%})" for way in game.ways)
+    return f"or even it by one of these: {said}"
+
+
+def _way_to_even(way: EvenWay, game: Levelled) -> str:
+    if way.kind == "start":
+        who = game.weaker if way.amount >= 0 else game.stronger
+        return f"{abs(way.amount):g} to start with for {who}"
+    if way.kind == "zone":
+        return f"a zone that counts double for {way.amount:.0%} of {game.weaker}'s points"
+    if way.kind == "target":
+        return f"a target {way.amount:g} times as wide for {game.weaker}"
+    return f"{way.amount:g} more in {game.weaker}"
 
 
 def why_even_teams_start(games: Iterable[Levelled]) -> str:

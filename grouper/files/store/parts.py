@@ -156,14 +156,28 @@ PARTS = (
         ),
     ),
     Part("note", "notes", key=("lesson", "place")),
-    Part("task_result", "results", key=(*_ROUND, "label")),
     Part(
-        "chosen_step",
-        "chosen_steps",
+        "task_result",
+        "results",
         key=(*_ROUND, "label"),
-        parts=(Part("chosen_for", "members", columns=("student",)),),
+        parts=(Part("worked_at", "at", columns=("setting",)),),
     ),
-    Part("ladder", "ladders", parts=(Part("ladder_step", "steps"),)),
+    Part(
+        "chosen_task",
+        "chosen_tasks",
+        key=(*_ROUND, "label"),
+        parts=(
+            Part("chosen_at", "at", columns=("setting",)),
+            Part("chosen_for", "members", columns=("student",)),
+        ),
+    ),
+    Part(
+        "challenge",
+        "challenges",
+        parts=(Part("lever", "levers", parts=(Part("lever_setting", "settings", parts=(Part("needed", "needs"),)),)),),
+    ),
+    Part("cupboard", "cupboard"),
+    Part("adaptation", "adaptations"),
     Part("learnt", "learnt", key=("student", "strand")),
     Part(
         "past_round",

@@ -267,7 +267,55 @@ _EVENTS = (
     *(f"DROP TABLE {table}" for table in (*_OF_GAMES_ALONE, *_OF_CIRCUITS_ALONE)),
 )
 
-_NEXT = Migration("games and stations as one event, with names that teams are called by", _EVENTS)
+_GROUP_OF_ROUND = "lesson INTEGER NOT NULL, activity INTEGER NOT NULL, round INTEGER NOT NULL, label TEXT NOT NULL"
+
+_LEVERS = (
+    f"""CREATE TABLE worked_at (
+        {_GROUP_OF_ROUND}, place INTEGER NOT NULL, setting INTEGER NOT NULL,
+        PRIMARY KEY (lesson, activity, round, label, place),
+        FOREIGN KEY (lesson, activity, round, label)
+            REFERENCES task_result DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+    """INSERT INTO worked_at SELECT lesson, activity, round, label, 1, step FROM task_result
+        WHERE step IS NOT NULL""",
+    "ALTER TABLE task_result DROP COLUMN step",
+    "ALTER TABLE chosen_step RENAME TO chosen_task",
+    f"""CREATE TABLE chosen_at (
+        {_GROUP_OF_ROUND}, place INTEGER NOT NULL, setting INTEGER NOT NULL,
+        PRIMARY KEY (lesson, activity, round, label, place),
+        FOREIGN KEY (lesson, activity, round, label)
+            REFERENCES chosen_task DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+    "INSERT INTO chosen_at SELECT lesson, activity, round, label, 1, step FROM chosen_task",
+    "ALTER TABLE chosen_task DROP COLUMN step",
+    # A ladder is one lever; two of its steps may have had the same words, so that each is called by its number.
+    "ALTER TABLE ladder RENAME TO challenge",
+    """CREATE TABLE lever (
+        challenge INTEGER NOT NULL REFERENCES challenge DEFERRABLE INITIALLY DEFERRED,
+        place INTEGER NOT NULL, name TEXT NOT NULL, kind TEXT NOT NULL,
+        PRIMARY KEY (challenge, place)) WITHOUT ROWID""",
+    "INSERT INTO lever SELECT place, 1, 'task', '' FROM challenge",
+    """CREATE TABLE lever_setting (
+        challenge INTEGER NOT NULL, lever INTEGER NOT NULL, place INTEGER NOT NULL,
+        name TEXT NOT NULL, words TEXT NOT NULL, PRIMARY KEY (challenge, lever, place),
+        FOREIGN KEY (challenge, lever) REFERENCES lever DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+    "INSERT INTO lever_setting SELECT ladder, 1, place, 'step ' || place, task FROM ladder_step",
+    "DROP TABLE ladder_step",
+    """CREATE TABLE needed (
+        challenge INTEGER NOT NULL, lever INTEGER NOT NULL, lever_setting INTEGER NOT NULL, place INTEGER NOT NULL,
+        item TEXT NOT NULL, count INTEGER NOT NULL, each INTEGER NOT NULL,
+        PRIMARY KEY (challenge, lever, lever_setting, place),
+        FOREIGN KEY (challenge, lever, lever_setting)
+            REFERENCES lever_setting DEFERRABLE INITIALLY DEFERRED) WITHOUT ROWID""",
+    "CREATE TABLE cupboard (place INTEGER PRIMARY KEY, item TEXT NOT NULL, count INTEGER NOT NULL)",
+    """CREATE TABLE adaptation (
+        place INTEGER PRIMARY KEY,
+        student INTEGER NOT NULL REFERENCES student DEFERRABLE INITIALLY DEFERRED,
+        kind TEXT NOT NULL, what TEXT NOT NULL)""",
+)
+
+_NEXT = Migration(
+    "games and stations as one event, names that teams are called by; levers of tasks, the cupboard, adaptations",
+    (*_EVENTS, *_LEVERS),
+)
 """What the next form of the file has: a word on it, and one statement a line for each new table or column.
 
 It is extended until it is released; a form that is out in the world is never changed again.

@@ -18,7 +18,7 @@ from grouper.model.task_result import FELT, TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import round_meant
 from grouper.planning.noting import unseen
-from grouper.tasks.remember import went
+from grouper.tasks.choose import went
 
 HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard or GROUP=7/10"
 

@@ -10,7 +10,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import COUNT, class_argument, lesson_option
 from grouper.faces.cli.play_options import activity_option, round_option
 from grouper.faces.cli.share import share
-from grouper.faces.wording.tasks import game_in_words, play_in_words, why_even_teams_start
+from grouper.faces.wording.tasks import game_in_words, play_in_words, ways_in_words, why_even_teams_start
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import activity_meant, round_meant
 from grouper.tasks.handicap import Play
@@ -32,6 +32,7 @@ ABOUT = 20
     "--zone", type=share, default=0.0, metavar="SHARE", help="This share of the weaker team's points counts double."
 )
 @click.option("--strand", metavar="NAME", help="What teams are compared in; that of the activity if left out.")
+@click.option("--ways", is_flag=True, help="Four ways side by side: start, zone, target, players more.")
 @click.option("--trust", type=share, default=1.0, metavar="SHARE", help="How much of the difference to believe; 1.")
 def command(
     class_path: Path,
@@ -44,6 +45,7 @@ def command(
     zone: float,
     strand: str | None,
     trust: float,
+    ways: bool,
 ) -> None:
     """Show with how many points the weaker team should start, game by game, for an even chance.
 
@@ -62,6 +64,8 @@ def command(
     click.echo(f"For {play_in_words(play)}:")
     for game in found:
         click.echo(f"  {_where(game)}{game_in_words(game, play)}")
+        if ways and (said := ways_in_words(game)):
+            click.echo(f"    {said}")
     if why := why_even_teams_start(found):
         click.echo(why)
 

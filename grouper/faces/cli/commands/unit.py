@@ -16,7 +16,7 @@ from grouper.faces.cli.admission import Given, admitted, told_of
 from grouper.faces.cli.common import SEED, class_argument, details_option, progress, scale_option, show
 from grouper.faces.cli.play_options import FileOf
 from grouper.faces.cli.remedies import error_lines, said_lines
-from grouper.faces.views.tasks_of_lesson import idle_lines
+from grouper.faces.views.tasks_of_class import idle_lines
 from grouper.faces.views.tradeoff_curve import tradeoff_svg
 from grouper.faces.wording.changes import change_lines, ending_lines, repair_lines
 from grouper.faces.wording.fairness import summary_lines

@@ -1,9 +1,10 @@
-"""Tasks that fit: what the groups would do, where the tasks come from, and how many attempts should work."""
+"""Tasks that fit: what the groups would do, the levers and the cupboard that tasks come from, and what is kept for a
+child."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -16,31 +17,76 @@ from grouper.faces.page.verbs import Done
 from grouper.faces.views.names import label_order
 from grouper.faces.views.student_lesson import lesson_names
 from grouper.faces.views.task_cards import RISK, RISK_OF_PLACES, task_cards
-from grouper.faces.views.tasks_of_lesson import idle_lines, named_lines
-from grouper.faces.wording.tasks import reason_in_words, shared_reason, step_in_words
-from grouper.files.ladders import default_ladders, ladders_csv, read_ladders
-from grouper.model.ladder import Ladder
+from grouper.faces.views.tasks_of_class import adaptation_in_words, idle_lines, known_items, named_lines
+from grouper.faces.wording.tasks import (
+    adapted_in_words,
+    effects_in_words,
+    lay_out_in_words,
+    reason_in_words,
+    shared_reason,
+    short_in_words,
+    step_in_words,
+    way_in_words,
+)
+from grouper.files.levers import default_levers, levers_csv, read_levers
+from grouper.files.words.levers import kind_of_activity
+from grouper.model.levers import Adaptation, Challenge, Lever, Store
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
-from grouper.tasks.choose import as_suggested, with_step
-from grouper.tasks.ladders_kept import copied, merged, with_success, without
-from grouper.tasks.suggest import GroupTask, tasks_of_round
-from grouper.words import listed
+from grouper.tasks.adapt import adapted, not_adapted
+from grouper.tasks.choose import as_suggested, ways, with_setting
+from grouper.tasks.kept import copied, merged, switched, with_cupboard, with_success, without
+from grouper.tasks.rounds import GroupTask, round_tasks, success_now
+from grouper.words import folded, listed
+
+
+@dataclass(frozen=True)
+class LeverLine:
+    """A lever of an activity, or one that it could have: its settings from easy to hard, and whether it is on."""
+
+    name: str
+    settings: tuple[str, ...]
+    on: bool
 
 
 @dataclass(frozen=True)
 class ActivityTasks:
-    """An activity of the unit and its tasks from easy to hard, empty where it has none."""
+    """An activity of the unit: the kind of its levers (empty where none could be told), these, and what they do."""
 
     name: str
-    tasks: tuple[str, ...]
+    kind: str
+    levers: tuple[LeverLine, ...]
+    moves: tuple[str, ...]
+
+    @property
+    def is_on(self) -> bool:
+        """Whether it has tasks."""
+        return any(lever.on for lever in self.levers)
+
+
+@dataclass(frozen=True)
+class WayLine:
+    """A way to make a task easier or harder: what is typed for it, and what it says."""
+
+    typed: str
+    said: str
+
+
+@dataclass(frozen=True)
+class KeptLine:
+    """What is kept for a student: who (id and name) and what, as it is taken off again, and in words."""
+
+    student: str
+    name: str
+    what: str
+    said: str
 
 
 @dataclass(frozen=True)
 class GroupLine:
-    """A group's task with the step and the reason, for the teacher alone.
+    """A group's task with what is changed and the reason, for the teacher alone.
 
-    ``easier`` and ``harder`` are the steps beside this one, None beyond the ends; ``chosen`` says that the teacher
+    ``easier`` and ``harder`` are ways to change it, the least to rearrange first; ``chosen`` says that the teacher
     chose it.
     """
 
@@ -49,29 +95,34 @@ class GroupLine:
     task: str
     step: str
     reason: str
-    easier: int | None
-    harder: int | None
+    easier: tuple[WayLine, ...]
+    harder: tuple[WayLine, ...]
     chosen: bool
+    kept: str = ""
 
 
 @dataclass(frozen=True)
 class RoundTasks:
-    """A round whose activity has tasks, with the reason where all groups share it, and the mark of who is where."""
+    """A round whose activity has tasks, with the reason where all groups share it, the mark of who is where, what is to
+    be laid out, and what is missing for it."""
 
     place: int
     activity: str
     reason: str
     mark: str
     groups: tuple[GroupLine, ...]
+    lay_out: str = ""
+    short: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class TasksView:
     """The tasks of a class.
 
-    ``library`` are the names of ladders that an activity can be given; ``lessons`` those with groups; ``lesson`` the
+    ``library`` are the kinds of levers that an activity can be given; ``lessons`` those with groups; ``lesson`` the
     one whose groups are shown, None for none; ``named`` are sentences on tasks that name a student or belong to no
-    activity.
+    activity; ``cupboard`` has each thing with how many there are, None where that is not said; ``students`` are those
+    of the class by id and name.
     """
 
     success: int
@@ -81,21 +132,32 @@ class TasksView:
     lesson: int | None
     rounds: tuple[RoundTasks, ...]
     named: tuple[str, ...]
+    cupboard: tuple[tuple[str, int | None], ...]
+    kept: tuple[KeptLine, ...]
+    students: tuple[tuple[str, str], ...]
 
 
-def tasks_view(record: ClassRecord, library: Sequence[Ladder], lesson: int | None) -> TasksView:
+def tasks_view(record: ClassRecord, library: Sequence[Challenge], lesson: int | None) -> TasksView:
     """The view; where the lesson has no groups none are shown."""
     planned = tuple(each.number for each in record.unit.lessons if record.plan.of_lesson(each.number))
     shown = lesson if lesson in planned else None
     return TasksView(
         round(100 * record.settings.success),
-        tuple(_of_activity(record, name) for name in _activities(record, shown)),
-        tuple(dict.fromkeys(ladder.activity for ladder in (*record.ladders, *library))),
+        tuple(_of_activity(record, library, name) for name in _activities(record, shown)),
+        tuple(dict.fromkeys(each.activity for each in (*library, *record.challenges))),
         planned,
         shown,
         tuple(_rounds(record, shown)) if shown else (),
         (*named_lines(record), *idle_lines(record)),
+        known_items(record),
+        tuple(_kept(record)),
+        tuple((student.id, record.roster.name(student.id)) for student in record.roster.active),
     )
+
+
+def _kept(record: ClassRecord) -> Iterator[KeptLine]:
+    for one in record.adaptations:
+        yield KeptLine(one.student, record.roster.name(one.student), one.what, adaptation_in_words(record, one))
 
 
 def _activities(record: ClassRecord, lesson: int | None) -> tuple[str, ...]:
@@ -104,9 +166,28 @@ def _activities(record: ClassRecord, lesson: int | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(one.name for each in lessons for one in each.activities))
 
 
-def _of_activity(record: ClassRecord, name: str) -> ActivityTasks:
-    ladder = next((ladder for ladder in record.ladders if ladder.fits(name)), None)
-    return ActivityTasks(name, tuple(step.task for step in ladder.steps) if ladder else ())
+def _of_activity(record: ClassRecord, library: Sequence[Challenge], name: str) -> ActivityTasks:
+    own = next((each for each in record.challenges if each.fits(name)), None)
+    kind = _kind_of(record, library, name, own)
+    offered = next((each for each in library if each.fits(kind)), None)
+    levers = [*(own.levers if own else ()), *(offered.levers if offered else ())]
+    first = {folded(lever.name): lever for lever in reversed(levers)}
+    lines = (
+        LeverLine(lever.name, tuple(s.name for s in lever.settings), bool(own and own.lever(lever.name)))
+        for lever in dict.fromkeys(first[folded(lever.name)] for lever in levers)
+    )
+    success = success_now(record, own) if own else None
+    moves = tuple(effects_in_words(success.effects(), len(success.seen))) if success and success.seen else ()
+    return ActivityTasks(name, kind, tuple(lines), moves)
+
+
+def _kind_of(record: ClassRecord, library: Sequence[Challenge], name: str, own: Challenge | None) -> str:
+    """The kind that an activity's levers are of, or that its name points to; its own name for levers of the class."""
+    if own is None:
+        return kind_of_activity(name)
+    shared = {each.activity: len({*each.levers} & {*own.levers}) for each in library}
+    most = max(shared, key=shared.__getitem__, default="")
+    return most if shared.get(most) else own.activity
 
 
 def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
@@ -117,27 +198,39 @@ def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
 
 
 def _of_round(record: ClassRecord, round_: Round, names: dict[str, str]) -> RoundTasks:
-    tasks = tasks_of_round(record, round_.key)
+    found = round_tasks(record, round_.key)
+    tasks = found.tasks
     members = {group.label: listed([names[student] for student in group.members]) for group in round_.groups}
     shared = shared_reason(tasks.values(), names)
     lines = (
-        _line(tasks[label], members[label], "" if shared else reason_in_words(tasks[label], names))
+        _line(record, round_, tasks[label], members[label], names, not shared)
         for label in sorted(tasks, key=label_order)
     )
     place, name = record.place_in_lesson(round_.key), record.unit.activity(round_.key).name
-    return RoundTasks(place, name, shared, task_mark(record, round_.key.lesson, place), tuple(lines))
+    mark = task_mark(record, round_.key.lesson, place)
+    short = tuple(short_in_words(each) for each in found.short)
+    return RoundTasks(place, name, shared, mark, tuple(lines), lay_out_in_words(found.lay_out), short)
 
 
-def _line(task: GroupTask, members: str, reason: str) -> GroupLine:
+def _line(
+    record: ClassRecord, round_: Round, task: GroupTask, members: str, names: dict[str, str], with_reason: bool
+) -> GroupLine:
+    easier, harder = (
+        tuple(
+            WayLine(f"{way.lever}:{way.setting}", way_in_words(way)) for way in ways(record, round_.key, task.label, up)
+        )
+        for up in (False, True)
+    )
     return GroupLine(
         task.label,
         members,
         task.task,
         step_in_words(task),
-        reason,
-        task.step - 1 or None,
-        task.step + 1 if task.step < task.steps else None,
+        reason_in_words(task, names) if with_reason else "",
+        easier,
+        harder,
         task.suggested is not None,
+        adapted_in_words(task, names),
     )
 
 
@@ -149,7 +242,7 @@ def look(name: str) -> str:
     """The tasks of the activities, and of the groups of a lesson."""
     shown = open_class(name, "unit")
     lesson = request.args.get("lesson", shown.today, type=int)
-    return render_template("tasks.html", shown=shown, view=tasks_view(shown.record, default_ladders(), lesson))
+    return render_template("tasks.html", shown=shown, view=tasks_view(shown.record, default_levers(), lesson))
 
 
 @tasks.get("/cards")
@@ -168,8 +261,8 @@ def cards(name: str) -> str:
 @tasks.get("/file")
 def file(name: str) -> Response:
     """The tasks of the class, or those that come along, as a table to change."""
-    own = open_class(name, "unit").record.ladders
-    answer = Response(ladders_csv(own or default_ladders()), mimetype="text/csv")
+    own = open_class(name, "unit").record.challenges
+    answer = Response(levers_csv(own or default_levers()), mimetype="text/csv")
     answer.headers["Content-Disposition"] = 'attachment; filename="tasks.csv"'
     return answer
 
@@ -180,20 +273,20 @@ def from_file(name: str) -> AnyResponse:
     given = request.files.get("file")
     if given is None or not given.filename:
         raise InputError("choose a file of tasks first")
-    reading = read_ladders(handed(given.filename, given.read()))
-    desk().change(name, lambda record: (merged(record, reading.ladders), f"tasks read: {reading.summary}"))
+    reading = read_levers(handed(given.filename, given.read()))
+    desk().change(name, lambda record: (merged(record, reading.challenges), f"tasks read: {reading.summary}"))
     return _back(name)
 
 
 @tasks.post("/give")
 def give(name: str) -> AnyResponse:
-    """An activity is given a ladder, or none any more."""
+    """An activity is given the levers of a kind, or none any more."""
     activity, like = field("activity"), field("like")
 
     def verb(record: ClassRecord) -> Done:
         if not like:
             return without(record, activity), f"no tasks for '{activity}'"
-        return copied(record, activity, like, default_ladders()), f"tasks for '{activity}'"
+        return copied(record, activity, like, default_levers()), f"tasks for '{activity}'"
 
     desk().change(name, verb)
     return _back(name)
@@ -201,15 +294,14 @@ def give(name: str) -> AnyResponse:
 
 @tasks.post("/step")
 def step(name: str) -> AnyResponse:
-    """An easier or harder task for a group, or the suggested one again; the button says which step and which group."""
+    """Another setting for a group's task, or the suggested task again; the button says which, and for whom."""
     lesson, place = whole("lesson", 0), whole("place", 0)
-    text, _, label = request.form.get("tapped", "").partition(":")
-    step = int(text) if text.isdecimal() and len(text) < 4 else 0
+    label, _, setting = request.form.get("tapped", "").partition("|")
 
     def verb(record: ClassRecord) -> Done:
         check_as_shown(task_mark(record, lesson, place), field("shown"))
         key = key_of(record, lesson, place)
-        done = with_step(record, key, label, step) if step else as_suggested(record, key, label)
+        done = with_setting(record, key, label, setting) if setting else as_suggested(record, key, label)
         return done, f"the task of group {label} in round {place} of lesson {lesson}"
 
     desk().change(name, verb)
@@ -221,6 +313,61 @@ def success(name: str) -> AnyResponse:
     """Another share of attempts that should succeed."""
     share = whole("success", 0)
     desk().change(name, lambda record: (with_success(record, share / 100), f"{share} % of attempts should succeed"))
+    return _back(name)
+
+
+@tasks.post("/lever")
+def lever(name: str) -> AnyResponse:
+    """A lever of an activity is switched on or off."""
+    activity, called, like = field("activity"), field("lever"), field("kind")
+
+    def verb(record: ClassRecord) -> Done:
+        own = next((one for one in record.challenges if one.fits(activity)), None)
+        new = None if own and own.lever(called) else _offered(record, like, called)
+        return switched(record, activity, new or called), f"a lever of the tasks for '{activity}'"
+
+    desk().change(name, verb)
+    return _back(name)
+
+
+def _offered(record: ClassRecord, kind: str, called: str) -> Lever | None:
+    library: tuple[Challenge, ...] = (*default_levers(), *record.challenges)
+    return next((found for one in library if one.fits(kind) and (found := one.lever(called))), None)
+
+
+@tasks.post("/cupboard")
+def cupboard(name: str) -> AnyResponse:
+    """How many there are of the things that are typed in; an empty number is not said, and then there is enough."""
+    items, counts = request.form.getlist("item"), request.form.getlist("count")
+    typed = [(item.strip(), count.strip()) for item, count in zip(items, counts, strict=False) if item.strip()]
+    stores = [Store(item, _count(item, count)) for item, count in typed if count]
+
+    def verb(record: ClassRecord) -> Done:
+        return with_cupboard(replace(record, cupboard=()), stores), "what is in the cupboard"
+
+    desk().change(name, verb)
+    return _back(name)
+
+
+def _count(item: str, text: str) -> int:
+    if text.isascii() and text.isdecimal() and len(text) < 6:
+        return int(text)
+    raise InputError(f"'{text}' is no number of {item}; write how many there are, such as 12; nothing was saved")
+
+
+@tasks.post("/kept")
+def kept(name: str) -> AnyResponse:
+    """Something is kept for a student, or no longer."""
+    student, kind, what = field("student"), field("kind"), field("what")
+
+    def verb(record: ClassRecord) -> Done:
+        # The words stand in the bar on top, which students may see at the door: nobody is named.
+        said = "what is kept for a student"
+        if kind == "off":
+            return not_adapted(record, student, what), said
+        return adapted(record, [Adaptation(student, kind, what)]), said
+
+    desk().change(name, verb)
     return _back(name)
 
 

@@ -17,7 +17,7 @@ from grouper.faces.wording.play import (
     season_in_words,
     worth_in_words,
 )
-from grouper.faces.wording.tasks import game_in_words, play_in_words, why_even_teams_start
+from grouper.faces.wording.tasks import game_in_words, play_in_words, ways_in_words, why_even_teams_start
 from grouper.faces.wording.telling import told
 from grouper.games.days.groups import activity_meant, is_stale, round_meant
 from grouper.games.days.season import Season, season_of
@@ -204,6 +204,7 @@ class EvenGame:
 
     where: str
     said: str
+    ways: str = ""
 
 
 @dataclass(frozen=True)
@@ -237,7 +238,7 @@ def even_games_view(record: ClassRecord, lesson: int, wish: Wish) -> EvenGamesVi
         found = levelled(record, round_, pairings_of(record, round_), strand, play, wish.trust)
     except InputError as error:
         return replace(shown, trouble=told(error.said, BUTTONS))
-    games = tuple(EvenGame(_where(game), game_in_words(game, play)) for game in found)
+    games = tuple(EvenGame(_where(game), game_in_words(game, play), ways_in_words(game)) for game in found)
     said = f"For {play_in_words(play)}, by {strand}"
     return replace(shown, heading=said, games=games, why=why_even_teams_start(found))
 

@@ -1,0 +1,168 @@
+"""Tasks for the teacher alone, in lines: those of a lesson's groups, which activities have levers, what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from grouper.errors import InputError
+from grouper.faces.views.names import display_names, label_order, name_order
+from grouper.faces.views.student_lesson import lesson_names, rounds_of
+from grouper.faces.wording.tasks import effects_in_words, lay_out_in_words, short_in_words, task_lines
+from grouper.games.days.groups import activity_meant
+from grouper.model.levers import Adaptation
+from grouper.model.play import STATIONS
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+from grouper.privacy.names import find, given_word
+from grouper.tasks.adapt import bears_on, kept_from
+from grouper.tasks.kept import uncounted
+from grouper.tasks.rounds import round_tasks, success_now
+from grouper.words import Remedy, folded, listed
+
+FEW = 4
+"""So many names are told; a library may hold far more."""
+
+
+def round_lines(record: ClassRecord, key: RoundKey, names: Mapping[str, str]) -> Iterator[str]:
+    """Lines for one round whose activity has levers."""
+    found = round_tasks(record, key)
+    yield f"Round {record.place_in_lesson(key)}, {record.unit.activity(key).name}:"
+    yield from task_lines(found.tasks, sorted(found.tasks, key=label_order), names)
+    if found.lay_out:
+        yield f"  to lay out: {lay_out_in_words(found.lay_out)}"
+    for short in found.short:
+        yield f"  {short_in_words(short)}"
+
+
+def lesson_lines(record: ClassRecord, lesson: int, activity: str | None = None) -> Iterator[str]:
+    """Lines for each round whose activity has levers; with a name, those of this activity alone.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson or activity, it has no groups yet, or no activity meant has levers.
+    """
+    wanted = activity_meant(record, lesson, activity).name if activity else None
+    names = lesson_names(record, lesson)
+    told = False
+    for round_ in rounds_of(record, lesson):
+        name = record.unit.activity(round_.key).name
+        if wanted in (None, name) and round_tasks(record, round_.key).tasks:
+            told = True
+            yield from round_lines(record, round_.key, names)
+    if not told:
+        what = f"'{wanted}' has" if wanted else f"the activities of lesson {lesson} have"
+        raise InputError("{what} no tasks yet", Remedy.GIVE_TASKS, what=what)
+    here = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
+    kept = [one for one in record.adaptations if one.student in here]
+    if kept:
+        yield "Always kept: " + " ".join(adaptation_lines(record, kept))
+
+
+def moves_lines(record: ClassRecord) -> Iterator[str]:
+    """Which lever of each activity moves this class most, as far as results tell.
+
+    Raises
+    ------
+    InputError
+        No activity has levers.
+    """
+    told = False
+    for challenge in record.challenges:
+        success = success_now(record, challenge)
+        if success is None:
+            continue
+        told = True
+        for line in effects_in_words(success.effects(), len(success.seen)):
+            yield f"{challenge.activity}: {line}"
+    if not told:
+        raise InputError("no activity of the unit has tasks yet", Remedy.GIVE_TASKS)
+
+
+def match_lines(record: ClassRecord) -> Iterator[str]:
+    """A line on activities with tasks, one on those without, and one on tasks that no activity is called like."""
+    names = list(dict.fromkeys(one.name for lesson in record.unit.lessons for one in lesson.activities))
+    having = [name for name in names if any(challenge.fits(name) for challenge in record.challenges)]
+    lacking = [name for name in names if name not in having]
+    if having:
+        yield f"With tasks: {listed(having)}."
+    if lacking:
+        yield f"Without: {listed(lacking)}."
+    yield from idle_lines(record)
+    yield from named_lines(record)
+    missing = uncounted(record)
+    if missing and record.cupboard:
+        yield f"Not in the cupboard's list, so taken to be there: {listed(_few(list(missing)))}."
+
+
+def named_lines(record: ClassRecord) -> Iterator[str]:
+    """A line for each setting in which the given name of a student stands: a task is for whoever gets it, and all read
+    it.
+
+    A word in small letters is taken for a word: 'mark the line' means no Mark.
+    """
+    given = {given_word(student.name) for student in record.roster.active} - {""}
+    for challenge in record.challenges:
+        for lever in challenge.levers:
+            for place, setting in enumerate(lever.settings, start=1):
+                names = [setting.shown[one.start : one.end] for one in find(setting.shown, given, whole=True)]
+                for name in dict.fromkeys(name for name in names if not name.islower()):
+                    where = f"{lever.name} {place} for {challenge.activity}"
+                    yield f"'{name}' in {where} is the name of a student, and students read it."
+
+
+def idle_lines(record: ClassRecord) -> Iterator[str]:
+    """A line on tasks whose activity the unit does not have, as after an activity was given another name."""
+    names = {one.name for lesson in record.unit.lessons for one in lesson.activities}
+    idle = [each.activity for each in record.challenges if not any(each.fits(name) for name in names)]
+    if idle:
+        yield f"Tasks are kept, but no activity of the unit is called so: {listed(_few(idle))}."
+
+
+def adaptation_lines(record: ClassRecord, kept: Iterable[Adaptation]) -> Iterator[str]:
+    """What is kept for whom, by the alphabet, and where that changes nothing in any task."""
+    names = display_names(record.roster.in_unit, record.roster.in_unit)
+    for one in sorted(kept, key=lambda one: (name_order(names.get(one.student, one.student)), one)):
+        yield f"{names.get(one.student, one.student)}: {adaptation_in_words(record, one)}."
+
+
+def kept_lines(record: ClassRecord, lesson: int, names: Mapping[str, str]) -> Iterator[str]:
+    """What is kept for those of a lesson, and at which station and slot somebody needs another task."""
+    here = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
+    yield from adaptation_lines(record, [one for one in record.adaptations if one.student in here])
+    for day in record.events:
+        key = record.unit.key_of(day.lesson, day.activity, day.round)
+        round_ = record.plan.by_key.get(key) if key else None
+        if day.lesson != lesson or day.kind != STATIONS or round_ is None:
+            continue
+        members = {group.label: group.members for group in round_.groups}
+        for visit in day.assignments:
+            name = day.places[visit.place - 1]
+            there = {student for team in visit.teams for student in members.get(day.teams[team - 1], ())}
+            for student in kept_from(record, name, visit.place):
+                if student in there:
+                    where = f"station {visit.place} ({name})" if name else f"station {visit.place}"
+                    yield f"{names[student]} comes to {where} in slot {visit.slot}: another task there."
+
+
+def adaptation_in_words(record: ClassRecord, one: Adaptation) -> str:
+    """What is kept, and where that changes nothing: 'always large ball (in Passing)'."""
+    if one.kind == "not at":
+        return f"not at station {one.what}" if one.what.isdecimal() else f"not at {one.what}"
+    said = one.what if one.kind == "also" else f"{one.kind} {one.what}"
+    if one.kind == "also" or not record.challenges:
+        return said
+    where = [each.activity for each in record.challenges if bears_on(one, each)]
+    return f"{said} (in {listed(where)})" if where else f"{said} (changes nothing: no lever has such a setting)"
+
+
+def _few(names: list[str]) -> list[str]:
+    more = len(names) - FEW
+    return [*names[:FEW], f"{more} more"] if more > 1 else names
+
+
+def known_items(record: ClassRecord) -> tuple[tuple[str, int | None], ...]:
+    """The things that levers need and those in the cupboard, each with how many there are, None where not said."""
+    counted = {folded(store.item): store.count for store in record.cupboard}
+    own = [store.item for store in record.cupboard]
+    return tuple((item, counted.get(folded(item))) for item in dict.fromkeys((*own, *uncounted(record))))

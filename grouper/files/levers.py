@@ -1,0 +1,405 @@
+"""Reading and writing tables of levers (a row a setting) and of the cupboard; ladders of whole tasks are one lever."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from pathlib import Path
+
+from grouper.errors import InputError
+from grouper.files.cells import fold, whole_number
+from grouper.files.csv_text import csv_text, write_csv
+from grouper.files.notes import Findings, Note, refuse
+from grouper.files.opening import Source, open_file, read_sheets
+from grouper.files.table import Column, Row, Sheet, Table, find_table
+from grouper.files.words.levers import (
+    ADAPTATION_KINDS,
+    ADAPTATIONS_TABLE,
+    CUPBOARD,
+    KIND,
+    LEVER_SHEETS,
+    LEVERS,
+    telling,
+)
+from grouper.model.levers import ADAPTATIONS, KINDS, Challenge, Lever, Needed, Setting, Store
+from grouper.words import Remedy
+
+HEADER = ("activity", "lever", "setting", "order", "words", "needs")
+CUPBOARD_HEADER = ("item", "count")
+DEFAULTS = Path(__file__).with_name("levers_default.csv")
+MOST_LETTERS = 160
+"""A longer task does not go on a card that can be read from afar."""
+
+TASK = "task"
+"""What the one lever of a ladder of whole tasks is called."""
+
+STEP = "step"
+"""What a setting of it is called, with its number."""
+
+_REMEDY = Remedy.SEE_LADDERS
+_SEARCHED_ROWS = 60
+
+
+@dataclass(frozen=True)
+class LeversReading:
+    """The levers as read, in the order of the file, the notes on how, and a summary in one line."""
+
+    challenges: tuple[Challenge, ...]
+    notes: tuple[Note, ...]
+    summary: str
+
+
+@dataclass(frozen=True)
+class CupboardReading:
+    """What is in the cupboard as read, the notes on how, and a summary in one line."""
+
+    stores: tuple[Store, ...]
+    notes: tuple[Note, ...]
+    summary: str
+
+
+def read_levers(path: Source) -> LeversReading:
+    """The levers in a CSV file or in a sheet of an XLSX workbook; also tables of ladders (`step`, `along`, `task`).
+
+    Raises
+    ------
+    InputError
+        With all troubles of the table, each with its row, column and remedy.
+    """
+    opened = open_file(path)
+    sheet = _sheet(read_sheets(opened, LEVERS.known))
+    if sheet is None:
+        raise refuse(opened.file, "no sheet holds tasks", "name one 'tasks'")
+    findings = Findings(sheet.place)
+    table = find_table(sheet, LEVERS, ("order", "words"), findings)
+    _report_columns(table, findings)
+    findings.stop_if_troubled()
+    lines = _lines(table, findings)
+    findings.stop_if_troubled()
+    challenges = _challenges(lines, findings)
+    findings.stop_if_troubled()
+    settings = sum(len(lever.settings) for one in challenges for lever in one.levers)
+    levers = sum(len(one.levers) for one in challenges)
+    activities = "1 activity" if len(challenges) == 1 else f"{len(challenges)} activities"
+    said = f"{activities} with {levers} {'lever' if levers == 1 else 'levers'} and {settings} settings"
+    return LeversReading(challenges, findings.notes, said)
+
+
+def read_cupboard(path: Source) -> CupboardReading:
+    """What there is, from a table `item,count` (InputError with all troubles of the table)."""
+    opened = open_file(path)
+    sheets = read_sheets(opened, CUPBOARD.known)
+    named = [s for s in sheets if any(CUPBOARD.knows_any(row.cells, ("count",)) for row in s.rows[:_SEARCHED_ROWS])]
+    sheet = next(iter([*named, *sheets]), None)
+    if sheet is None:
+        raise refuse(opened.file, "no sheet holds what there is", "put `item,count` in the first row")
+    findings = Findings(sheet.place)
+    table = find_table(sheet, CUPBOARD, ("item", "count"), findings)
+    for needed in CUPBOARD_HEADER:
+        if table.column(needed) is None:
+            findings.trouble(f"there is no column '{needed}'", "put `item,count` in the first row")
+    findings.stop_if_troubled()
+    stores = [store for row in table.rows if (store := _store(table, row, findings))]
+    findings.stop_if_troubled()
+    return CupboardReading(tuple(stores), findings.notes, f"{len(stores)} kinds of things")
+
+
+def read_adaptations(path: Source) -> tuple[tuple[str, str, str], ...]:
+    """Who (as it is typed), what kind and what, from a table `student,kind,what` (InputError with all troubles)."""
+    opened = open_file(path)
+    sheet = next(iter(read_sheets(opened, ADAPTATIONS_TABLE.known)), None)
+    if sheet is None:
+        raise refuse(opened.file, "no sheet holds what is kept", "put `student,kind,what` in the first row")
+    findings = Findings(sheet.place)
+    table = find_table(sheet, ADAPTATIONS_TABLE, ("student", "kind", "what"), findings)
+    for needed in ("student", "kind", "what"):
+        if table.column(needed) is None:
+            findings.trouble(f"there is no column '{needed}'", "put `student,kind,what` in the first row")
+    findings.stop_if_troubled()
+    rows = []
+    for row in table.rows:
+        who, kind, what = (
+            row.cell(column.place) if (column := table.column(n)) else "" for n in ("student", "kind", "what")
+        )
+        meant = ADAPTATION_KINDS.meaning(kind)
+        if not (who and what):
+            findings.trouble("a name or what is kept is missing", "write both", row.number)
+        elif not meant:
+            known = ", ".join(ADAPTATIONS)
+            findings.trouble(f"'{kind}' is nothing to keep for somebody", f"use {known}", row.number, "kind")
+        rows.append((who, meant, what))
+    findings.stop_if_troubled()
+    return tuple(rows)
+
+
+def default_levers() -> tuple[Challenge, ...]:
+    """The levers that come along, by kind of activity."""
+    return read_levers(DEFAULTS).challenges
+
+
+def levers_csv(challenges: Iterable[Challenge]) -> str:
+    """Levers as CSV, every cell guarded; ``read_levers`` gives them back."""
+    return csv_text(_rows(challenges))
+
+
+def write_levers(path: Path, challenges: Iterable[Challenge]) -> None:
+    """Write levers to a CSV file, whole or not at all."""
+    write_csv(path, _rows(challenges))
+
+
+def cupboard_csv(stores: Iterable[Store]) -> str:
+    """What there is as CSV."""
+    return csv_text([CUPBOARD_HEADER, *((store.item, str(store.count)) for store in stores)])
+
+
+def needed_from(text: str) -> tuple[Needed, ...]:
+    """What a setting needs, as it is written.
+
+    Examples
+    --------
+    >>> needed_from("2 cones; rope each")
+    (Needed(item='cones', count=2, each=False), Needed(item='rope', count=1, each=True))
+    """
+    parts = (part.strip() for part in re.split(r"[;+]", text))
+    return tuple(_needed(part) for part in parts if part)
+
+
+def _needed(part: str) -> Needed:
+    found = re.fullmatch(r"(?:(\d{1,4})\s*(?:x\s)?\s*)?(.*?)(\s+each)?", part, re.IGNORECASE | re.DOTALL)
+    count, item, each = found.groups() if found else (None, part, None)
+    return Needed(item, int(count) if count else 1, bool(each))
+
+
+def needs_in_words(needs: Iterable[Needed]) -> str:
+    """What a setting needs, as it is read again."""
+    return "; ".join(
+        f"{f'{one.count} ' if one.count > 1 or one.item[:1].isdigit() else ''}{one.item}{' each' if one.each else ''}"
+        for one in needs
+    )
+
+
+def _rows(challenges: Iterable[Challenge]) -> list[tuple[str, ...]]:
+    rows = (
+        (one.activity, _lever_in_words(lever), setting.name, str(place), setting.words, needs_in_words(setting.needs))
+        for one in challenges
+        for lever in one.levers
+        for place, setting in enumerate(lever.settings, start=1)
+    )
+    return [HEADER, *rows]
+
+
+def _lever_in_words(lever: Lever) -> str:
+    """The name, with the kind in brackets where the name does not tell it."""
+    return lever.name if kind_of(lever.name) == lever.kind or not lever.kind else f"{lever.name} ({lever.kind})"
+
+
+def kind_of(name: str) -> str:
+    """What a lever moves, by its name: 'ball' is equipment; empty where that cannot be told."""
+    return KIND.meaning(name)
+
+
+@dataclass(frozen=True)
+class _Line:
+    row: int
+    activity: str
+    lever: str
+    kind: str
+    number: int
+    setting: Setting
+
+
+def _lines(table: Table, findings: Findings) -> list[_Line]:
+    reader = _Reader(table, findings)
+    lines = [line for row in table.rows if (line := reader.line(row))]
+    for meaning, rows in reader.from_above.items():
+        if rows:
+            findings.note("understood", f"no {meaning}: that of the row above", tuple(rows))
+    if not table.rows:
+        findings.trouble("there are no tasks in it", "put each setting in a row below the headers")
+    return lines
+
+
+class _Reader:
+    """The rows of a table of levers, cell by cell; what is wrong goes to the findings."""
+
+    def __init__(self, table: Table, findings: Findings) -> None:
+        self.table, self.findings = table, findings
+        self.above = {"activity": "", "lever": ""}
+        self.from_above: dict[str, list[int]] = {"activity": [], "lever": []}
+
+    def line(self, row: Row) -> _Line | None:
+        if self._activity(row):
+            # Another activity begins, and with it other levers.
+            self.above["lever"] = ""
+        activity, number = self._like_above(row, "activity"), self._number(row)
+        lever, kind = self._lever(row)
+        words, needs = self._words(row), self._needs(row)
+        # In a ladder of whole tasks two steps may have the same words.
+        name = self._cell(row, "setting") or (words if self.table.column("lever") else f"{STEP} {number}")
+        if number is None or self.findings.troubled_in(row.number):
+            return None
+        own_words = words if words != name else ""
+        return _Line(row.number, activity, lever, kind, number, Setting(name, own_words, needs))
+
+    def _activity(self, row: Row) -> bool:
+        own = self._cell(row, "activity")
+        return bool(own) and fold(own) != fold(self.above["activity"])
+
+    def _cell(self, row: Row, meaning: str) -> str:
+        column = self.table.column(meaning)
+        return row.cell(column.place) if column else ""
+
+    def _trouble(self, row: Row, meaning: str, message: str, remedy: str) -> None:
+        column = self.table.column(meaning)
+        self.findings.trouble(message, remedy, row.number, column.shown if column else meaning)
+
+    def _like_above(self, row: Row, meaning: str) -> str:
+        own = self._cell(row, meaning)
+        if not own and self.above[meaning]:
+            self.from_above[meaning].append(row.number)
+        elif not own and meaning == "activity":
+            self._trouble(row, "activity", "the activity is missing", "write its name as in the table of lessons")
+        self.above[meaning] = own or self.above[meaning]
+        return self.above[meaning]
+
+    def _lever(self, row: Row) -> tuple[str, str]:
+        """The lever's name and what it moves; in a ladder of whole tasks there is one lever, and it has no name."""
+        if self.table.column("lever") is None:
+            self._along(row)
+            return TASK, ""
+        said = self._like_above(row, "lever")
+        name, _, kind = said.partition("(")
+        kind = kind.strip(" )")
+        if kind and not KIND.meaning(kind):
+            self._trouble(row, "lever", f"'{kind}' is nothing that a lever moves", f"use {', '.join(KINDS)}")
+        name = name.strip() or TASK
+        return name, KIND.meaning(kind) if kind else kind_of(name)
+
+    def _along(self, row: Row) -> None:
+        cell = self._cell(row, "along")
+        if cell and not (KIND.meaning(cell) or KIND.close_meaning(cell)) and cell not in ("-", "–", "—"):
+            message = f"'{cell}' is nothing that a step can change"
+            self._trouble(row, "along", message, f"use {', '.join(KINDS)}, or leave it empty")
+
+    def _number(self, row: Row) -> int | None:
+        cell = self._cell(row, "order")
+        number = whole_number(cell)
+        if number is None or number < 1:
+            message = f"'{cell}' is no number of a step" if cell else "the number of the step is missing"
+            self._trouble(row, "order", message, "write 1 for the easiest, then 2, 3 and so on")
+        return number
+
+    def _words(self, row: Row) -> str:
+        words = self._cell(row, "words") or self._cell(row, "setting")
+        if not words:
+            self._trouble(row, "words", "the task is missing", "write what the group is to do, in a few words")
+        elif len(words) > MOST_LETTERS:
+            message = f"the task has {len(words)} letters, and a card has room for {MOST_LETTERS}"
+            self._trouble(row, "words", message, "say it shorter")
+        elif told := telling(words):
+            message = f"students read the task, and '{told}' tells them how able they are held to be"
+            self._trouble(row, "words", message, "say what to do, such as 'four big steps apart', without comparing")
+        return words
+
+    def _needs(self, row: Row) -> tuple[Needed, ...]:
+        try:
+            return needed_from(self._cell(row, "needs"))
+        except InputError as error:
+            self._trouble(row, "needs", str(error), "write it as '2 cones; rope each'")
+            return ()
+
+
+def _store(table: Table, row: Row, findings: Findings) -> Store | None:
+    item, count = (row.cell(column.place) if (column := table.column(key)) else "" for key in CUPBOARD_HEADER)
+    number = whole_number(count)
+    if not item:
+        findings.trouble("the thing has no name", "write what it is, such as 'large ball'", row.number, "item")
+    elif number is None:
+        findings.trouble(f"'{count}' is no number of {item}", "write how many there are", row.number, "count")
+    else:
+        return Store(item, number)
+    return None
+
+
+def _sheet(sheets: tuple[Sheet, ...]) -> Sheet | None:
+    """The sheet of the levers, by its name or its headers; the only one of a text file; None where there is none."""
+    if len(sheets) == 1 and not sheets[0].title:
+        return sheets[0]
+    looking = [sheet for sheet in sheets if any(_is_header(row.cells) for row in sheet.rows[:_SEARCHED_ROWS])]
+    named = [sheet for sheet in looking if LEVER_SHEETS.meaning(sheet.title)]
+    return next(iter([*named, *looking]), None)
+
+
+def _is_header(cells: tuple[str, ...]) -> bool:
+    return all(LEVERS.knows_any(cells, (meaning,)) for meaning in ("activity", "order")) and (
+        LEVERS.knows_any(cells, ("words",)) or LEVERS.knows_any(cells, ("setting",))
+    )
+
+
+def _report_columns(table: Table, findings: Findings) -> None:
+    seen: set[str] = set()
+    for column in table.columns:
+        if column.meaning and column.meaning not in seen:
+            seen.add(column.meaning)
+        elif not column.header:
+            _refuse_cut_tasks(table, column, findings)
+        else:
+            why = "another column serves for this" if column.meaning else "not known in a table of tasks"
+            findings.note("left out", why, column=column.shown)
+    needed = {"activity": ("activity",), "order": ("order",), "words": ("words", "setting")}
+    for name, any_of in needed.items():
+        if not seen & set(any_of):
+            findings.trouble(f"there is no column '{name}'", _REMEDY)
+
+
+def _refuse_cut_tasks(table: Table, column: Column, findings: Findings) -> None:
+    """Cells beyond the header: most often a task with a comma in it, of which a card would show the first half."""
+    for row in table.rows:
+        if cell := row.cell(column.place):
+            message = f"'{cell}' is beyond the last column, as where a task has a comma in it"
+            findings.trouble(message, 'put the whole task in quotes, such as "catch, turn, throw"', row.number)
+
+
+def _challenges(lines: list[_Line], findings: Findings) -> tuple[Challenge, ...]:
+    by_activity: dict[str, dict[str, list[_Line]]] = {}
+    for line in lines:
+        by_activity.setdefault(fold(line.activity), {}).setdefault(fold(line.lever), []).append(line)
+    found = []
+    for levers in by_activity.values():
+        made = [_lever(sorted(own, key=lambda line: line.number), findings) for own in levers.values()]
+        first = min((line for own in levers.values() for line in own), key=lambda line: line.row)
+        kept = tuple(lever for lever in made if lever)
+        try:
+            found += [Challenge(first.activity, kept)] if kept else []
+        except InputError as error:
+            findings.trouble(str(error), "leave some out, or give the activity another name", first.row, "lever")
+    return tuple(found)
+
+
+def _lever(lines: list[_Line], findings: Findings) -> Lever | None:
+    """One lever; its settings are in order of their numbers."""
+    first = lines[0]
+    what = f"'{first.activity}'" if first.lever == TASK else f"'{first.lever}' of '{first.activity}'"
+    for one, next_ in pairwise(lines):
+        if one.number == next_.number:
+            message = f"step {next_.number} of {what} stands in row {one.row} too"
+            findings.trouble(message, "give each step a number of its own, 1 for the easiest", next_.row, "order")
+    if len(lines) < 2:
+        message = f"{what} has one step, so there is nothing to choose from"
+        findings.trouble(message, "give it two steps or more", first.row, "order")
+        return None
+    if [line.number for line in lines] != list(range(1, len(lines) + 1)):
+        findings.note("mended", f"the steps of {what} are numbered 1 to {len(lines)}", (first.row,))
+    try:
+        settings = (_renumbered(line, place) for place, line in enumerate(lines, start=1))
+        return Lever(first.lever, tuple(settings), first.kind)
+    except InputError as error:
+        findings.trouble(str(error), "give each setting a name of its own", first.row, "setting")
+        return None
+
+
+def _renumbered(line: _Line, place: int) -> Setting:
+    is_numbered = line.setting.name == f"{STEP} {line.number}"
+    return replace(line.setting, name=f"{STEP} {place}") if is_numbered else line.setting

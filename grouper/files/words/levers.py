@@ -1,0 +1,261 @@
+"""Headers of tables of levers and of the cupboard; what levers and activities are called; what no card says."""
+
+from __future__ import annotations
+
+import re
+
+from grouper.files.cells import fold
+from grouper.files.table import Vocabulary
+
+LEVERS = Vocabulary(
+    {
+        "activity": """
+            activity; activities; exercise; game; for; ladder; aktivität; übung; spiel; thema; activité; exercice; jeu;
+            actividad; ejercicio; juego; attività; esercizio; gioco; atividade; exercício; jogo; activiteit; oefening;
+            aktywność; ćwiczenie; aktivitet; övning; øvelse; harjoitus; etkinlik; упражнение; вправа; δραστηριότητα;
+            活动; 活動; 활동; النشاط; פעילות
+        """,
+        "lever": """
+            lever; levers; what to change; stellschraube; hebel; variation; variable; levier; palanca; leva; alavanca;
+            variabile; variável; knop; variabele; dźwignia; zmienna; spak; vipu; değişken; переменная; змінна;
+            μεταβλητή; 变量; 変数; 변수; متغير; משתנה
+        """,
+        "setting": """
+            setting; settings; way; variant; option; einstellung; variante; ausprägung; réglage; ajuste; opción;
+            impostazione; opzione; opção; instelling; optie; ustawienie; wariant; inställning; indstilling; asetus;
+            ayar; вариант; варіант; ρύθμιση; 设置; 設定; 설정; إعداد; הגדרה
+        """,
+        "order": """
+            order; step; steps; step no; number; no; nr; rung; stufe; schritt; nummer; reihenfolge; étape; palier;
+            ordre; numéro; paso; peldaño; escalón; orden; número; passo; gradino; ordine; numero; degrau; ordem; stap;
+            trede; volgorde; krok; stopień; kolejność; steg; ordning; trin; askel; adım; шаг; порядок; крок; βήμα; 步;
+            顺序; 段階; 順番; 단계; خطوة; שלב
+        """,
+        "words": """
+            words; task; tasks; text; card; what to do; aufgabe; aufgaben; auftrag; text der aufgabe; tâche; consigne;
+            tarea; consigna; compito; consegna; tarefa; taak; opdracht; zadanie; uppgift; opgave; oppgave; tehtävä;
+            görev; задание; завдання; εργασία; 任务; 課題; 과제; المهمة; משימה
+        """,
+        "needs": """
+            needs; need; needed; things; material needed; braucht; bedarf; benötigt; besoin; besoins; necesita;
+            necesario; serve; occorre; precisa; nodig; benodigd; potrzeba; potrzebne; behöver; behov; tarvitaan;
+            gerekli; нужно; потрібно; χρειάζεται; 需要; 必要; 필요; يلزم; נדרש
+        """,
+        "along": """
+            along; changes; what changes; by; dimension; kind; was sich ändert; womit; change; ce qui change; cambia;
+            qué cambia; che cosa cambia; o que muda; wat verandert; co się zmienia; ändrar; ændrer
+        """,
+    },
+    frozenset({"activity", "lever", "setting", "order", "words", "needs"}),
+)
+
+CUPBOARD = Vocabulary(
+    {
+        "item": """
+            item; items; thing; things; equipment; what; ding; gerät; material; was; objet; matériel; cosa; objeto;
+            material deportivo; oggetto; attrezzo; objeto; coisa; ding; materiaal; wat; rzecz; sprzęt; sak; redskap;
+            ting; väline; eşya; предмет; що; αντικείμενο; 物品; 用具; 물건; شيء; פריט
+        """,
+        "count": """
+            count; number; how many; quantity; amount; pieces; anzahl; menge; stück; nombre; quantité; combien;
+            cantidad; cuántos; numero; quantità; quanti; quantidade; quantos; aantal; hoeveel; liczba; ile; antal;
+            määrä; adet; sayı; количество; сколько; кількість; скільки; ποσότητα; 数量; 個数; 개수; عدد; כמות
+        """,
+    },
+    frozenset({"item", "count"}),
+)
+
+ADAPTATIONS_TABLE = Vocabulary(
+    {
+        "student": """
+            student; pupil; name; child; id; schüler; schülerin; élève; nom; alumno; alumna; nombre; alunno; nome;
+            aluno; leerling; naam; uczeń; imię; elev; namn; navn; oppilas; nimi; öğrenci; ученик; учень; μαθητής; 学生;
+            生徒; 학생; طالب; תלמיד
+        """,
+        "kind": """
+            kind; always never; rule; how; art; regel; wie; règle; regla; regola; regra; regel; zasada; typ; sääntö;
+            tür; правило; κανόνας; 种类; 種類; 종류; نوع; סוג
+        """,
+        "what": """
+            what; words; setting; was; worte; quoi; mots; qué; palabras; cosa; parole; o que; palavras; wat; woorden;
+            co; słowa; vad; hvad; hva; mitä; ne; что; що; τι; 什么; 何; 무엇; ماذا; מה
+        """,
+    },
+    frozenset({"student", "kind", "what"}),
+)
+
+ADAPTATION_KINDS = Vocabulary(
+    {
+        "always": """
+            always; immer; toujours; siempre; sempre; altijd; zawsze; alltid; altid; aina; her zaman; всегда; завжди
+        """,
+        "never": """
+            never; no; nie; niemals; jamais; nunca; mai; nooit; nigdy; aldrig; aldri; asla; никогда; ніколи
+        """,
+        "also": """
+            also; with; dazu; auch; aussi; también; anche; também; ook; także; också; også; myös; ayrıca; также; також
+        """,
+        "not at": """
+            not at; not; station; nicht an; pas à; no en; non a; não em; niet bij; nie przy; inte vid; ikke ved
+        """,
+    }
+)
+
+LEVER_SHEETS = Vocabulary(
+    {
+        "levers": """
+            levers; lever; ladders; ladder; tasks; task ladders; steps; aufgaben; stufen; tâches; tareas; compiti;
+            tarefas; taken; zadania; uppgifter; opgaver; задания; завдання
+        """,
+    }
+)
+
+KIND = Vocabulary(
+    {
+        "space": """
+            space; distance; area; room; net; court; course; surface; raum; feld; abstand; espace; distance entre;
+            espacio; distancia; spazio; distanza; espaço; ruimte; afstand; przestrzeń; yta; plads; netz; untergrund
+        """,
+        "target": """
+            target; targets; aim; goal; goals; gates; ziel; ziele; tor; tore; cible; blanco; diana; bersaglio; alvo;
+            doel; cel; mål
+        """,
+        "equipment": """
+            equipment; kit; gear; ball; bat; thing; rope; gerät; material; geräte; matériel; équipement; engin; equipo;
+            attrezzo; attrezzi; attrezzatura; equipamento; materiaal; materiał; sprzęt; redskap; udstyr; schläger
+        """,
+        "movement": """
+            movement; moving; way of moving; start; bewegung; fortbewegung; mouvement; déplacement; movimiento;
+            movimento; deplazamiento; beweging; ruch; rörelse; bevægelse
+        """,
+        "action": """
+            action; skill; hand; how; technique; catch; throw; side; eyes; feed; bounces; take-off; landing; run-up;
+            handover; base; arms; feet; rhythm; direction; pace; support; range; time; handlung; technik; geste; acción;
+            técnica; azione; tecnica; ação; actie; techniek; działanie; handling; fangen; werfen
+        """,
+        "scoring": """
+            scoring; points; score; wertung; punkte; punktwertung; marque; comptage; puntos; puntuación; punteggio;
+            punti; pontuação; puntentelling; punten; punktacja; poäng; pointgivning
+        """,
+        "people": """
+            people; sides; players; side; personen; spieler; mitspieler; joueurs; effectif; jugadores; giocatori;
+            jogadores; spelers; gracze; spelare; spillere
+        """,
+    },
+    frozenset({"target", "equipment", "movement", "scoring"}),
+)
+"""What a lever moves, by what it is called."""
+
+ACTIVITY_KINDS = Vocabulary(
+    {
+        "Throwing and catching": """
+            throw; throwing; catch; catching; pass; passing; chest pass; handling; werfen; fangen; passen; zuspiel;
+            lancer; attraper; passe; passes; lanzar; atrapar; pase; pases; lanciare; passaggio; passaggi; arremesso;
+            passe; gooien; vangen; rzuty; podania; kasta; kast
+        """,
+        "Dribbling": """
+            dribble; dribbling; ball control; running with the ball; prellen; ballführung; ballkontrolle; conduite;
+            conduite de balle; bote; conducción; palleggio; conduzione; drible; dribbelen; kozłowanie; dribbla
+        """,
+        "Striking": """
+            striking; batting; bat; hitting; rounders; softball; baseball; cricket; hockey; golf; tee ball; schlagen;
+            schlagball; brennball; frapper; batte; bateo; béisbol; battuta; batida; slaan; slagbal; palant; slå;
+            brännboll
+        """,
+        "Net game": """
+            net; net game; volleyball; badminton; tennis; table tennis; pickleball; netz; volley; filet; red; voleibol;
+            bádminton; rete; pallavolo; rede; vôlei; netspel; volleybal; siatkówka; nät; ping pong; tischtennis;
+            wall game; wall; squash
+        """,
+        "Invasion game": """
+            invasion; game; games; football; soccer; basketball; handball; netball; rugby; tag rugby; floorball; cup;
+            end ball; end zone; match; small sided; fußball; basketbal; handbal; hockeyspiel; ballon; fútbol; calcio;
+            pallacanestro; futebol; voetbal; piłka nożna; koszykówka; fotboll; innebandy; ultimate; tchoukball
+        """,
+        "Target game": """
+            target; target throw; aiming; boccia; bowls; bowling; curling; archery; darts; disc golf; zielwurf; zielen;
+            tir; cible; puntería; diana; bersaglio; alvo; mikken; celowanie; prick
+        """,
+        "Running": """
+            run; running; relay; sprint; shuttle; tag; endurance; orienteering; laufen; lauf; staffel; course; relais;
+            carrera; relevos; corsa; staffetta; corrida; estafeta; rennen; estafette; bieg; sztafeta; löpning; stafett
+        """,
+        "Jumping": """
+            jump; jumping; long jump; high jump; hurdles; hop; springen; sprung; weitsprung; hochsprung; saut; sauter;
+            salto; saltos; salti; springen; skok; skoki; hopp; hoppa
+        """,
+        "Balance": """
+            balance; balances; balancing; gymnastics; floor; beam; yoga; gleichgewicht; balancieren; turnen; équilibre;
+            gymnastique; equilibrio; gimnasia; ginnastica; equilíbrio; ginástica; evenwicht; turnen; równowaga;
+            gymnastik
+        """,
+        "Rope skipping": """
+            rope; rope skipping; skipping; jump rope; seilspringen; springseil; seil; corde; corde à sauter; comba;
+            cuerda; corda; touwtjespringen; skakanka; hopprep
+        """,
+        "Circuit": """
+            circuit; fitness; stations; conditioning; strength; workout; zirkel; zirkeltraining; kraft;
+            circuit training;
+            musculation; circuito; fuerza; forza; força; kracht; obwód; siła; cirkel; cirkelträning; styrka
+        """,
+    }
+)
+"""Kinds of activity, by words that stand in what an activity is called (common practice, no source)."""
+
+
+def kind_of_activity(name: str) -> str:
+    """The kind whose levers come along, by the name of an activity; empty where that cannot be told.
+
+    The longest words go first: 'jump rope' is rope skipping and no jumping.
+
+    Examples
+    --------
+    >>> kind_of_activity("Chest passes in pairs"), kind_of_activity("Seilspringen"), kind_of_activity("Chess")
+    ('Throwing and catching', 'Rope skipping', '')
+    """
+    words = fold(name).split()
+    for length in range(min(4, len(words)), 0, -1):
+        for start in range(len(words) - length + 1):
+            said = " ".join(words[start : start + length])
+            for form in (said, said.removesuffix("es"), said.removesuffix("s"), f"{said}s"):
+                if found := ACTIVITY_KINDS.meaning(form):
+                    return found
+    return ""
+
+
+_BY_WORDS = re.compile(
+    r"\b(easier|easiest|easy|harder|hardest|simpler|simplest|beginners?|advanced|novices?|experts?|remedial|gifted|"
+    r"less able|more able|low(er)? ability|high(er)? ability|(level|step|stage|grade|tier|band)\s*\d+|"
+    r"(weak|strong|slow|fast|good|poor|best|worst)(er|est)? (students?|pupils?|players?|groups?|ones)|"
+    r"einfacher|leichter|schwieriger|anfänger(in|innen)?|fortgeschrittene[nr]?|"
+    r"(niveau|stufe|étape|nivel|livello|nível|poziom|nivå|taso|seviye|stopień)\s*\d+|"
+    r"(schwache|starke|schwächere|stärkere) (schüler|gruppen?)|leistungs(schwach|stark)e?n?|"
+    r"plus faciles?|plus difficiles?|débutant(e|s|es)?|avancé(e|s|es)?|confirmé(e|s|es)?|"
+    r"más fácil(es)?|más difícil(es)?|principiantes?|avanzad[oa]s?|"
+    r"più facil[ei]|più difficil[ei]|avanzat[oaie]|mais fácil|mais fáceis|mais difícil|mais difíceis|avançad[oa]s?|"
+    r"makkelijker|moeilijker|beginner|gevorderden?|łatwiejsz[ye]|trudniejsz[ye]|początkując[yae]|zaawansowan[yae]|"
+    r"lättare|svårare|nybörjare|avancerade|lettere|vanskeligere|sværere|begyndere?|nybegynnere?|øvede|"
+    r"helpompi|vaikeampi|aloittelij(a|at|oille)|daha kolay|daha zor|acemi(ler)?|ileri düzey|"
+    r"легче|проще|сложнее|труднее|начинающи[ех]|продвинуты[ех]|легше|важче|складніше|початківці[вм]?|"
+    r"ευκολότερ[οηα]|δυσκολότερ[οηα]|αρχάρι(οι|ος|ους|ων)|προχωρημέν(οι|ος|ους|ων))\b",
+    re.IGNORECASE,
+)
+_ANYWHERE = re.compile(
+    "更容易|更简单|更難|更难|初学者|初學者|高级班|差生|優等生|もっと簡単|もっと難しい|初心者|上級者|初級|"
+    "더 쉬운|더 어려운|초보자|상급자|أسهل|أصعب|مبتدئ|متقدمين|קל יותר|קשה יותר|מתחילים|מתקדמים"
+)
+
+
+def telling(text: str) -> str:
+    """The first word of a text that tells students how able they are held to be; empty where there is none.
+
+    In the languages that rosters are read in. Words that may as well speak of a ball or a hand ('weaker hand',
+    'schwerer Ball') are not among them.
+
+    Examples
+    --------
+    >>> telling("for Beginners"), telling("plus facile"), telling("with your weaker hand"), telling("初心者むけ")
+    ('Beginners', 'plus facile', '', '初心者')
+    """
+    found = _BY_WORDS.search(text) or _ANYWHERE.search(text)
+    return found[0] if found else ""

@@ -1,0 +1,105 @@
+"""Standing adaptations: kept in every task of the child, told to the teacher, shown as nothing but the task."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from grouper.errors import InputError
+from grouper.model.levers import Adaptation, Challenge, Setting
+from grouper.model.record import ClassRecord
+
+_LITTLE = frozenset(["a", "an", "and", "at", "in", "of", "on", "one's", "or", "the", "their", "to", "with"])
+
+
+def adapted(record: ClassRecord, new: Iterable[Adaptation]) -> ClassRecord:
+    """The record with adaptations added (InputError where nobody in the class has the id)."""
+    added = tuple(new)
+    for one in added:
+        if one.student not in record.roster.by_id:
+            raise InputError("no student '{student}' in this class", "see the roster", student=one.student)
+    places = {student.id: place for place, student in enumerate(record.roster.students)}
+    kept = dict.fromkeys((*record.adaptations, *added))
+    return replace(record, adaptations=tuple(sorted(kept, key=lambda one: (places.get(one.student, len(places)), one))))
+
+
+def not_adapted(record: ClassRecord, student: str, what: str = "") -> ClassRecord:
+    """The record without what is kept for a student, or without this one of it (InputError where there is none)."""
+    own = [one for one in record.adaptations if one.student == student]
+    gone = [one for one in own if what.casefold() in ("", one.what.casefold())]
+    if not gone:
+        kept = ", ".join(f"{one.kind} {one.what}" for one in own) or "nothing"
+        name, said = record.roster.name(student), what or "anything"
+        raise InputError("'{what}' is not kept for {name}", "there is {kept}", what=said, name=name, kept=kept)
+    return replace(record, adaptations=tuple(one for one in record.adaptations if one not in gone))
+
+
+def allowed_for(record: ClassRecord, challenge: Challenge, members: Sequence[str]) -> Callable[[int, int], bool] | None:
+    """Whether a setting (lever from 0, place from 1) is right for all of these; None where they can have any."""
+    kept = [one for one in record.adaptations if one.student in members and one.kind in ("always", "never")]
+    barred = {
+        (number, place)
+        for number, lever in enumerate(challenge.levers)
+        for one in kept
+        for place in _barred(one, lever.settings)
+    }
+    return (lambda lever, place: (lever, place) not in barred) if barred else None
+
+
+def _barred(one: Adaptation, settings: Sequence[Setting]) -> Iterator[int]:
+    meant = [is_meant(one.what, setting) for setting in settings]
+    if one.kind == "never":
+        yield from (place for place, is_ in enumerate(meant, start=1) if is_)
+    elif any(meant):
+        yield from (place for place, is_ in enumerate(meant, start=1) if not is_)
+
+
+def is_meant(what: str, setting: Setting) -> bool:
+    """Whether a teacher who says this means the setting: all its words stand in the name or in what students read.
+
+    Examples
+    --------
+    >>> ball = Setting("large", "large soft ball")
+    >>> is_meant("the large ball", ball), is_meant("small ball", ball), is_meant("no hopping", Setting("hop"))
+    (True, False, False)
+    """
+    words = _words(what)
+    return bool(words) and any(
+        all(any(_alike(word, there) for there in _words(text)) for word in words)
+        for text in (setting.name, setting.words, f"{setting.name} {setting.words}")
+    )
+
+
+def _words(text: str) -> list[str]:
+    return [word for word in re.findall(r"\w+", text.casefold()) if word not in _LITTLE]
+
+
+def _alike(one: str, other: str) -> bool:
+    """Two forms of a word: 'hop' and 'hopping', 'ball' and 'balls'."""
+    shared = next((n for n, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
+    return one == other or shared >= max(3, max(len(one), len(other)) - 4)
+
+
+def also_for(record: ClassRecord, members: Sequence[str]) -> tuple[str, ...]:
+    """Words that go with every task of these, each once."""
+    said = (one.what for one in record.adaptations if one.student in members and one.kind == "also")
+    return tuple(dict.fromkeys(f"{words[:1].upper()}{words[1:]}".rstrip(".") for words in said))
+
+
+def bears_on(one: Adaptation, challenge: Challenge) -> bool:
+    """Whether an adaptation changes anything about the tasks of an activity."""
+    if one.kind == "not at":
+        return False
+    return one.kind == "also" or any(any(_barred(one, lever.settings)) for lever in challenge.levers)
+
+
+def kept_from(record: ClassRecord, station: str, number: int) -> tuple[str, ...]:
+    """Those (ids) who are not to be at a station, by its number or a word of its name."""
+    at = Setting(station or str(number))
+    return tuple(
+        one.student
+        for one in record.adaptations
+        if one.kind == "not at"
+        and (one.what.casefold().removeprefix("station").strip() == str(number) or is_meant(one.what, at))
+    )

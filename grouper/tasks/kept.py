@@ -1,0 +1,174 @@
+"""What a class keeps of levers: taken in, copied to an activity, switched on and off; and what is in the cupboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+from difflib import get_close_matches
+
+from grouper.errors import InputError
+from grouper.model.levers import At, Challenge, Lever, Store
+from grouper.model.record import ClassRecord
+from grouper.words import folded
+
+
+def merged(record: ClassRecord, challenges: Sequence[Challenge]) -> ClassRecord:
+    """The record with the levers of these activities; those of other activities stay.
+
+    What was seen and chosen goes on to mean the same settings, by their names, as far as they are still there.
+    """
+    kept = tuple(old for old in record.challenges if not any(new.fits(old.activity) for new in challenges))
+    after = replace(record, challenges=(*kept, *challenges))
+    for new in challenges:
+        old = next((old for old in record.challenges if new.fits(old.activity)), None)
+        after = after if old is None or old.levers == new.levers else _carried_on(after, old, new)
+    return after
+
+
+def copied(record: ClassRecord, activity: str, like: str, library: Sequence[Challenge]) -> ClassRecord:
+    """The record with levers for an activity: those of one of the class's own, or of a kind of the library.
+
+    Raises
+    ------
+    InputError
+        There is no such kind, or no such activity in the unit.
+    """
+    return merged(record, [Challenge(_name(record, activity), _like((*record.challenges, *library), like).levers)])
+
+
+def set_up(record: ClassRecord, library: Mapping[str, Challenge], kind_of: Callable[[str], str]) -> ClassRecord:
+    """The record with levers for every activity that has none, by the kind that its name points to.
+
+    Raises
+    ------
+    InputError
+        No activity without levers is called so that its kind can be told.
+    """
+    names = dict.fromkeys(one.name for lesson in record.unit.lessons for one in lesson.activities)
+    lacking = [name for name in names if not any(one.fits(name) for one in record.challenges)]
+    new = [Challenge(name, library[kind].levers) for name in lacking if (kind := kind_of(name)) in library]
+    if not new:
+        said = f"what kind these are is not told by their names: {', '.join(lacking)}" if lacking else "all have levers"
+        raise InputError(f"{said}; choose a kind for each: {', '.join(library)}")
+    return merged(record, new)
+
+
+def switched(record: ClassRecord, activity: str, lever: Lever | str) -> ClassRecord:
+    """The record with a lever of an activity switched on, in the place of one of its name; by a name alone, off.
+
+    Raises
+    ------
+    InputError
+        The unit has no such activity, it has no such lever, or it would have too many.
+    """
+    own = next((one for one in record.challenges if one.fits(activity)), None)
+    before = own.levers if own else ()
+    name = lever if isinstance(lever, str) else lever.name
+    levers = [one for one in before if folded(one.name) != folded(name)]
+    if not isinstance(lever, str):
+        levers.append(lever)
+    elif len(levers) == len(before):
+        raise InputError(f"'{activity}' has no lever '{name}'{_known([one.name for one in before], name)}")
+    if not levers:
+        return without(record, activity)
+    return merged(record, [Challenge(own.activity if own else _name(record, activity), tuple(levers))])
+
+
+def without(record: ClassRecord, activity: str) -> ClassRecord:
+    """The record without the levers of an activity (InputError where it has none)."""
+    kept = tuple(one for one in record.challenges if not one.fits(activity))
+    if len(kept) == len(record.challenges):
+        raise InputError(f"'{activity}' has no tasks{_known([one.activity for one in record.challenges], activity)}")
+    chosen = tuple(one for one in record.chosen_tasks if folded(_activity(record, one.key)) != folded(activity))
+    return replace(record, challenges=kept, chosen_tasks=chosen)
+
+
+def with_success(record: ClassRecord, share: float) -> ClassRecord:
+    """The record with another share of attempts that should succeed."""
+    return replace(record, settings=replace(record.settings, success=share))
+
+
+def with_cupboard(record: ClassRecord, stores: Iterable[Store]) -> ClassRecord:
+    """The record with what there is, in the place of what was said before of the same things.
+
+    Raises
+    ------
+    InputError
+        A thing stands twice.
+    """
+    new = tuple(stores)
+    names = [folded(store.item) for store in new]
+    twice = next((store.item for store in new if names.count(folded(store.item)) > 1), None)
+    if twice:
+        raise InputError("'{item}' stands twice in the cupboard", "add the two up", item=twice)
+    kept = tuple(store for store in record.cupboard if folded(store.item) not in names)
+    return replace(record, cupboard=(*kept, *new))
+
+
+def needed_items(challenges: Iterable[Challenge]) -> tuple[str, ...]:
+    """The things that settings need, each once."""
+    items = {
+        folded(needed.item): needed.item
+        for challenge in challenges
+        for lever in challenge.levers
+        for setting in lever.settings
+        for needed in setting.needs
+    }
+    return tuple(items.values())
+
+
+def uncounted(record: ClassRecord) -> tuple[str, ...]:
+    """Things that settings need and of which the cupboard does not say how many there are."""
+    counted = {folded(store.item) for store in record.cupboard}
+    return tuple(item for item in needed_items(record.challenges) if folded(item) not in counted)
+
+
+def _carried_on(record: ClassRecord, old: Challenge, new: Challenge) -> ClassRecord:
+    """What was seen of an activity, and what was chosen for it, in the places of its new levers."""
+    keys = {key for key in record.unit.keys if new.fits(record.unit.activity(key).name)}
+    results = tuple(
+        replace(one, at=carried(one.at, old, new)) if one.key in keys and one.at else one for one in record.results
+    )
+    moved = (replace(one, at=carried(one.at, old, new)) if one.key in keys else one for one in record.chosen_tasks)
+    chosen = tuple(one for one in moved if one.key not in keys or new.holds(one.at))
+    return replace(record, results=results, chosen_tasks=chosen)
+
+
+def carried(at: At, old: Challenge, new: Challenge) -> At:
+    """A task in the settings of other levers, by their names; 0 for a lever that it did not have."""
+    if len(at) != len(old.levers):
+        return ()
+    places = []
+    for lever in new.levers:
+        was = old.lever(lever.name)
+        number = old.levers.index(was) if was else -1
+        place = at[number] if was else 0
+        setting = was.settings[place - 1] if was and 0 < place <= len(was.settings) else None
+        named = [folded(each.name) for each in lever.settings]
+        places.append(named.index(folded(setting.name)) + 1 if setting and folded(setting.name) in named else 0)
+    return tuple(places) if any(places) else ()
+
+
+def _like(challenges: Sequence[Challenge], name: str) -> Challenge:
+    found = next((one for one in challenges if one.fits(name)), None)
+    if found is None:
+        raise InputError(f"there are no tasks called '{name}'{_known([one.activity for one in challenges], name)}")
+    return found
+
+
+def _activity(record: ClassRecord, key: tuple[int, int, int]) -> str:
+    return next((record.unit.activity(each).name for each in record.unit.keys if each == key), "")
+
+
+def _name(record: ClassRecord, activity: str) -> str:
+    names = [one.name for lesson in record.unit.lessons for one in lesson.activities]
+    meant = [name for name in names if folded(name) == folded(activity)]
+    if not meant:
+        raise InputError(f"the unit has no activity '{activity}'{_known(names, activity)}")
+    return meant[0]
+
+
+def _known(names: Sequence[str], wanted: str) -> str:
+    near = get_close_matches(wanted, names, n=1)
+    listed = ", ".join(f"'{name}'" for name in dict.fromkeys(names))
+    return f"; did you mean '{near[0]}'?" if near else f"; there are {listed}" if names else ""

@@ -1,0 +1,402 @@
+"""What tasks by levers and the handicaps are worth: simulated classes, written to ``docs/quality/tasks.md``.
+
+Run from the root of the project::
+
+    python -m tests.bench.levers            # the tables of the page
+    python -m tests.bench.levers quick      # the first table, of a few classes, to look at
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from math import exp, log, sqrt
+from pathlib import Path
+from random import Random
+from statistics import fmean, stdev
+from time import perf_counter
+
+from grouper.model.levers import At, Challenge, Lever, Needed, Setting, Store
+from grouper.model.plan import Group, Plan, Round
+from grouper.model.record import ClassRecord
+from grouper.model.roster import Roster, Student
+from grouper.model.task_result import TaskResult
+from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+from grouper.tasks.rounds import round_tasks, success_before
+from grouper.tasks.success import relative_rating
+from tests.bench.report import table
+from tests.bench.uneven_games import handicap_tables
+
+PAGE = Path(__file__).resolve().parents[2] / "docs" / "quality" / "tasks.md"
+SEEDS, PEOPLE, LESSONS, ROUNDS, TRIES = 60, 24, 6, 3, 10
+STRAND, ACTIVITY = "skill", "Throwing"
+TARGET, LOW, HIGH = 0.75, 0.65, 0.85
+LEVERS = (("space", 3, 0), ("equipment", 3, 8), ("target", 3, 6), ("movement", 2, 0), ("action", 3, 0))
+"""Name, settings, and of how many things of each setting there is enough for: 0 where it needs none."""
+
+
+def challenge() -> Challenge:
+    """Five levers; balls and targets are things."""
+    return Challenge(ACTIVITY, tuple(_lever(name, count, things) for name, count, things in LEVERS))
+
+
+def _lever(name: str, count: int, things: int) -> Lever:
+    needs = [(Needed(f"{name} {step}"),) if things else () for step in range(1, count + 1)]
+    return Lever(name, tuple(Setting(f"{name} {step}", "", each) for step, each in enumerate(needs, start=1)), name)
+
+
+def cupboard() -> tuple[Store, ...]:
+    """So many balls and targets of each kind, for twelve pairs."""
+    return tuple(
+        Store(f"{name} {step}", things) for name, count, things in LEVERS if things for step in range(1, count + 1)
+    )
+
+
+@dataclass(frozen=True)
+class World:
+    """The truth: abilities by student and what each setting takes off, in logits; abilities rise by ``growth`` a
+    lesson."""
+
+    abilities: dict[str, float]
+    settings: tuple[tuple[float, ...], ...]
+    growth: float = 0.0
+
+    def chance(self, group: Group, at: At, lesson: int) -> float:
+        """The chance of a group to succeed in an attempt: that of its members on average."""
+        asked = sum(lever[place - 1] for lever, place in zip(self.settings, at, strict=True))
+        return fmean(logistic(self.abilities[who] + self.growth * (lesson - 1) - asked) for who in group.members)
+
+
+@dataclass(frozen=True)
+class Setup:
+    """A class to run: noise of the guesses (steps of a scale from 1 to 5), how results are told, how fast all learn,
+    and whether things are scarce."""
+
+    noise: float = 1.0
+    told: str = "counted"
+    growth: float = 0.0
+    scarce: bool = True
+
+
+def logistic(value: float) -> float:
+    return 1 / (1 + exp(-value))
+
+
+def world_and_record(setup: Setup, seed: int) -> tuple[World, ClassRecord]:
+    """A class with hidden abilities and levers, guessed ratings, and pairs drawn anew each round."""
+    random = Random(seed)
+    truth = {f"s{place:02}": min(5.0, max(1.0, random.gauss(3, 1))) for place in range(PEOPLE)}
+    guesses = {who: min(5, max(1, round(value + random.gauss(0, setup.noise)))) for who, value in truth.items()}
+    students = tuple(Student(who, who, {STRAND: float(guess)}) for who, guess in guesses.items())
+    activity = Activity(ACTIVITY, size=2, rounds=ROUNDS, strand=STRAND)
+    unit = Unit(tuple(Lesson(number, (activity,)) for number in range(1, LESSONS + 1)))
+    rounds = tuple(Round(key, _pairs(random, list(truth))) for key in unit.keys)
+    record = ClassRecord(Roster(students, (STRAND,)), unit, plan=Plan(rounds), challenges=(challenge(),))
+    record = replace(record, cupboard=cupboard() if setup.scarce else ())
+    base = random.gauss(0, 0.5)
+    abilities = {who: log(3) + base + 0.85 * (value - 3) + random.gauss(0, 0.3) for who, value in truth.items()}
+    return World(abilities, _true_settings(random), setup.growth), record
+
+
+def _true_settings(random: Random) -> tuple[tuple[float, ...], ...]:
+    """What each setting takes off, the middle of each lever being 0; one lever may do next to nothing, another much."""
+    settings = []
+    for _, count, _ in LEVERS:
+        rises = [max(0.0, random.gauss(0.7, 0.5)) for _ in range(count - 1)]
+        sums = [sum(rises[:step]) for step in range(count)]
+        settings.append(tuple(value - (sums[0] + sums[-1]) / 2 for value in sums))
+    return tuple(settings)
+
+
+def _pairs(random: Random, people: list[str]) -> tuple[Group, ...]:
+    random.shuffle(people)
+    return tuple(Group(str(place // 2 + 1), tuple(people[place : place + 2])) for place in range(0, len(people), 2))
+
+
+class Chooser:
+    """Chooses the task of every group of a round, and may remember how it went."""
+
+    name = ""
+
+    def __init__(self, world: World, record: ClassRecord) -> None:
+        self.world, self.people = world, [student.id for student in record.roster.students]
+        self.roster = record.roster
+
+    def choose(self, record: ClassRecord, round_: Round) -> dict[str, At]:
+        raise NotImplementedError
+
+    def saw(self, group: Group, share: float) -> None:
+        """What a teacher sees of a group."""
+
+
+class OneForAll(Chooser):
+    """Every lever in its middle, which is common."""
+
+    name = "one task for all"
+
+    def choose(self, record: ClassRecord, round_: Round) -> dict[str, At]:
+        return {group.label: challenge().middle for group in round_.groups}
+
+
+PATH: tuple[At, ...] = (
+    (1, 1, 1, 1, 1),
+    (1, 1, 2, 1, 1),
+    (2, 1, 2, 1, 2),
+    (2, 2, 2, 1, 2),
+    (3, 2, 3, 2, 2),
+    (3, 3, 3, 2, 3),
+)
+"""A ladder of six tasks from easy to hard, as a teacher writes one: a step moves one lever or several."""
+
+
+class ByEye(Chooser):
+    """On a ladder of six: up after two successes, down after a failure; those of a pair meet half way."""
+
+    name = "ladder, by eye"
+
+    def __init__(self, world: World, record: ClassRecord) -> None:
+        super().__init__(world, record)
+        self.steps = {who: 1.0 + 5 * relative_rating(self.roster, STRAND, who) for who in self.people}
+        self.good: Counter[str] = Counter()
+
+    def choose(self, record: ClassRecord, round_: Round) -> dict[str, At]:
+        return {group.label: PATH[self._step(group) - 1] for group in round_.groups}
+
+    def _step(self, group: Group) -> int:
+        return min(6, max(1, round(fmean(self.steps[who] for who in group.members))))
+
+    def saw(self, group: Group, share: float) -> None:
+        for who in group.members:
+            self.good[who] = self.good[who] + 1 if share >= TARGET else 0
+            if share < LOW:
+                self.steps[who] = max(1.0, self.steps[who] - 1)
+            elif self.good[who] == 2:
+                self.steps[who], self.good[who] = min(6.0, self.steps[who] + 1), 0
+
+
+class Staircase(ByEye):
+    """On a ladder of six by the weighted up-down rule that grouper had before (Kaernbach 1991; gain 3, from memory)."""
+
+    name = "ladder, weighted up-down"
+
+    def saw(self, group: Group, share: float) -> None:
+        ability, step = fmean(self.steps[who] for who in group.members), self._step(group)
+        expected = logistic(log(3) + log(2) * (ability - step))
+        moved = min(1.0, max(-1.0, 3 * TRIES / (TRIES + 2) * (share - expected)))
+        for who in group.members:
+            self.steps[who] = min(6.5, max(0.5, self.steps[who] + moved))
+
+
+class ByLevers(Chooser):
+    """What grouper suggests."""
+
+    name = "by levers"
+
+    def choose(self, record: ClassRecord, round_: Round) -> dict[str, At]:
+        return {label: task.at for label, task in round_tasks(record, round_.key).tasks.items()}
+
+
+class ByRatings(ByLevers):
+    """The same with nothing learnt."""
+
+    name = "by levers, ratings alone"
+
+    def choose(self, record: ClassRecord, round_: Round) -> dict[str, At]:
+        return super().choose(replace(record, results=()), round_)
+
+
+class BestThereIs(Chooser):
+    """Nearest to the target by the truth that nobody knows, whatever is in the cupboard."""
+
+    name = "best there is"
+
+    def choose(self, record: ClassRecord, round_: Round) -> dict[str, At]:
+        from grouper.tasks.fitting import _all_tasks
+
+        ats = _all_tasks(challenge().counts)
+        lesson = round_.key.lesson
+        return {
+            g.label: min(ats, key=lambda at, g=g: abs(self.world.chance(g, at, lesson) - TARGET)) for g in round_.groups
+        }
+
+
+@dataclass
+class Run:
+    """Of one class: true chances by lesson, things fetched, and rounds that need more than there is."""
+
+    chances: dict[int, list[float]]
+    fetched: int = 0
+    short: int = 0
+
+
+def run(setup: Setup, seed: int, kind: type[Chooser]) -> Run:
+    """One class through its unit."""
+    world, record = world_and_record(setup, seed)
+    chooser, random = kind(world, record), Random(seed + 1_000_000)
+    there = {store.item.casefold(): store.count for store in cupboard()}
+    found, laid = Run({}), Counter[str]()
+    for round_ in record.plan.rounds:
+        ats, results, now = chooser.choose(record, round_), [], Counter[str]()
+        if round_.key.round == 1:
+            laid = Counter()
+        for group in round_.groups:
+            at = ats[group.label]
+            chance = world.chance(group, at, round_.key.lesson)
+            found.chances.setdefault(round_.key.lesson, []).append(chance)
+            hits = sum(random.random() < chance for _ in range(TRIES))
+            results.append(_told(setup, round_.key, group.label, hits, at))
+            chooser.saw(group, hits / TRIES)
+            now.update(challenge().needs(at, len(group.members)))
+        found.fetched += (now - laid).total() if laid else 0
+        found.short += any(count > there[item] for item, count in now.items())
+        laid = now
+        record = replace(record, results=(*record.results, *results))
+    return found
+
+
+def _told(setup: Setup, key: RoundKey, label: str, hits: int, at: At) -> TaskResult:
+    if setup.told == "counted":
+        return TaskResult(key, label, hits=hits, tries=TRIES, at=at)
+    off = hits / TRIES - TARGET
+    return TaskResult(key, label, "easy" if off > 0.125 else "hard" if off < -0.125 else "right", at=at)
+
+
+def mean_in_words(values: list[float], shape: str) -> str:
+    """The mean over classes, with a 95 % interval."""
+    half = 1.96 * stdev(values) / sqrt(len(values))
+    return f"{shape.format(fmean(values))} ± {shape.format(half)}"
+
+
+def inside(chances: list[float]) -> float:
+    return fmean(LOW <= chance <= HIGH for chance in chances)
+
+
+def cells(setup: Setup, kind: type[Chooser], seeds: int) -> list[str]:
+    runs = [run(setup, seed, kind) for seed in range(seeds)]
+    shares = [
+        [inside([c for lesson in lessons for c in one.chances[lesson]]) for one in runs]
+        for lessons in ((1,), (3,), (LESSONS,), range(1, LESSONS + 1))
+    ]
+    return [
+        *(mean_in_words(values, "{:.0%}") for values in shares),
+        mean_in_words([one.fetched / LESSONS for one in runs], "{:.1f}"),
+        f"{fmean(one.short for one in runs) / (LESSONS * ROUNDS):.0%}",
+    ]
+
+
+HEAD = ["lesson 1", "lesson 3", f"lesson {LESSONS}", "all lessons", "things fetched", "over the cupboard"]
+KINDS: tuple[type[Chooser], ...] = (OneForAll, ByEye, Staircase, ByRatings, ByLevers, BestThereIs)
+
+
+def tasks_table(seeds: int = SEEDS) -> str:
+    """With levers and without."""
+    return table(["tasks", *HEAD], [[kind.name, *cells(Setup(), kind, seeds)] for kind in KINDS])
+
+
+def worlds_table(seeds: int = SEEDS) -> str:
+    """Where guesses are better or worse, results are quick words, the class learns, and things are no matter."""
+    setups = {
+        "ratings known": Setup(noise=0.0),
+        "ratings off by 1.5": Setup(noise=1.5),
+        "quick words for counts": Setup(told="felt"),
+        "all learn, 0.2 a lesson": Setup(growth=0.2),
+        "nothing is scarce": Setup(scarce=False),
+    }
+    return table(
+        ["world", "tasks", *HEAD],
+        [
+            [name, kind.name, *cells(setup, kind, seeds)]
+            for name, setup in setups.items()
+            for kind in (ByEye, Staircase, ByLevers)
+        ],
+    )
+
+
+def learnt_table(seeds: int = SEEDS) -> str:
+    """What is known of the levers themselves: how far rises are off, how honest the doubt is, and which moves most."""
+    rows = []
+    for lesson in (2, 3, 4, LESSONS):
+        off, cover, right, sure, sure_right = [], [], [], [], []
+        for seed in range(seeds):
+            for truth, effects in _effects_before(seed, lesson):
+                off.extend(abs(truth[e.lever] - e.logits) for e in effects)
+                cover.extend(abs(truth[e.lever] - e.logits) <= 1.645 * e.spread for e in effects)
+                strongest = max(truth, key=truth.__getitem__)
+                right.append(effects[0].lever == strongest)
+                if effects[0].most >= 0.8:
+                    sure_right.append(effects[0].lever == strongest)
+                sure.append(effects[0].most >= 0.8)
+        rows.append(
+            [f"before lesson {lesson}", f"{fmean(off):.2f}", f"{fmean(cover):.0%}", f"{fmean(right):.0%}",
+             f"{fmean(sure):.0%}", f"{fmean(sure_right):.0%}" if sure_right else "-"]
+        )  # fmt: skip
+    return table(
+        ["when", "off by, logits", "inside of 90 %", "the right one first", "sure of it", "right where sure"], rows
+    )
+
+
+def _effects_before(seed: int, lesson: int) -> Iterator[tuple[dict[str, float], tuple]]:  # type: ignore[type-arg]
+    world, record = _played(seed)
+    truth = {name: values[-1] - values[0] for (name, _, _), values in zip(LEVERS, world.settings, strict=True)}
+    success = success_before(record, RoundKey(lesson, 1, 1))
+    if success:
+        yield truth, success.effects()
+
+
+def _played(seed: int) -> tuple[World, ClassRecord]:
+    world, record = world_and_record(Setup(), seed)
+    random = Random(seed + 1_000_000)
+    for round_ in record.plan.rounds:
+        ats = {label: task.at for label, task in round_tasks(record, round_.key).tasks.items()}
+        results = []
+        for group in round_.groups:
+            chance = world.chance(group, ats[group.label], round_.key.lesson)
+            hits = sum(random.random() < chance for _ in range(TRIES))
+            results.append(TaskResult(round_.key, group.label, hits=hits, tries=TRIES, at=ats[group.label]))
+        record = replace(record, results=(*record.results, *results))
+    return world, record
+
+
+def speed() -> str:
+    """Seconds for the best set of tasks of a round of 15 groups, things scarce, after a unit of results."""
+    from grouper.tasks.fitting import AtWork, fitted
+
+    _, record = _played(0)
+    success = success_before(record, RoundKey(LESSONS, 1, ROUNDS))
+    assert success
+    people = [student.id for student in record.roster.students]
+    groups = [AtWork(str(n), (people[n], people[-n - 1]), 2, ((challenge().middle,),)) for n in range(15)]
+    few = tuple(replace(store, count=store.count * 5 // 8) for store in cupboard())
+    times = []
+    for _ in range(10):
+        started = perf_counter()
+        fitted(success, groups, few)
+        times.append(perf_counter() - started)
+    return f"{sorted(times)[5]:.2f} s ({max(times):.2f} s at most of ten)"
+
+
+def main() -> None:
+    """Write the page, or print the first table of a few classes."""
+    if sys.argv[1:] == ["quick"]:
+        print(speed())
+        print(tasks_table(12))
+        print(learnt_table(12))
+        return
+    from tests.bench.levers_page import PAGE_TEXT
+
+    PAGE.write_text(
+        PAGE_TEXT.format(
+            seeds=SEEDS, people=PEOPLE, lessons=LESSONS, rounds=ROUNDS, tries=TRIES,
+            tasks_table=tasks_table(), worlds=worlds_table(), learnt=learnt_table(), speed=speed(),
+            handicaps=handicap_tables(),
+        ),
+        encoding="utf-8",
+    )  # fmt: skip
+
+
+Choose = Callable[[World, ClassRecord, Round], dict[str, At]]
+
+if __name__ == "__main__":
+    main()
