@@ -73,6 +73,12 @@ def refuse_class_file(path: Path) -> None:
 
 FILE, FOLDER, NO_FILE = "file", "folder", "no file"
 
+PART = "grouper-part"
+"""Ends the name of a file in the making that is not a class file; nobody else's files have it."""
+
+ANY_PART = "(?:grouper-)?part"
+"""The ending of today, and that of before, which other programs use too."""
+
 OWNER_ALONE = 0o600
 EVERYBODY = 0o666
 """Less what the system takes away (umask)."""
@@ -121,10 +127,10 @@ def write_together(files: Mapping[Path, bytes], for_everybody: Collection[Path] 
 
     Those ``for_everybody`` may be read by others on the machine, as the system usually has it; all others may not.
     """
-    drafts = {path: path.with_name(f".{path.name}.{secrets.token_hex(4)}.part") for path in files}
+    drafts = {path: path.with_name(f".{path.name}.{secrets.token_hex(4)}.{PART}") for path in files}
     try:
         for path, data in files.items():
-            for left in unfinished_beside(path, "part"):
+            for left in unfinished_beside(path, ANY_PART):
                 sweep_abandoned(left)
             _write_through(drafts[path], data, EVERYBODY if path in for_everybody else OWNER_ALONE)
         for path, draft in drafts.items():
@@ -165,9 +171,14 @@ def unfinished(path: Path) -> Iterator[Path]:
             draft.unlink(missing_ok=True)
 
 
-def unfinished_beside(path: Path, ending: str = "(?:part|unfinished)") -> tuple[Path, ...]:
+def unfinished_beside(path: Path, ending: str = f"(?:{ANY_PART}|unfinished)") -> tuple[Path, ...]:
     """What is left beside a file of making it, or a copy of it, that did not come to its end; its journal, too."""
     return beside(path, rf"\.{re.escape(path.name)}\.[0-9a-f]+\.{ending}(?:[-.].*)?")
+
+
+def left_beside(path: Path) -> tuple[Path, ...]:
+    """What the next command on a class file finds: copies of it that are unfinished, and parts of any name."""
+    return beside(path, rf"\.{re.escape(path.name)}\.[0-9a-f]+\.unfinished(?:[-.].*)?|\..+\.[0-9a-f]{{8}}\.{PART}")
 
 
 def sweep_abandoned(left: Path) -> None:

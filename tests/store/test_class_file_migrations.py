@@ -56,12 +56,12 @@ def test_an_older_file_is_brought_up_to_date(file: ClassFile, monkeypatch: pytes
         assert database.execute("SELECT colour FROM strand").fetchall() == [("grey",)]
 
 
-def of_form(number: int, folder: Path) -> ClassFile:
-    """A file that the grouper of an earlier form wrote, kept here as SQL."""
+def of_form(number: int, folder: Path, told: list[str] | None = None) -> ClassFile:
+    """A file that the grouper of an earlier form wrote, kept here as SQL; what it tells is added to ``told``."""
     path = folder / "old.class"
     with closing(sqlite3.connect(path)) as database:
         database.executescript((Path(__file__).parent / f"form{number}.sql").read_text(encoding="utf-8"))
-    return ClassFile(path)
+    return ClassFile(path, tell=lambda _, what: told.append(what) if told is not None else None)
 
 
 def without_lineups(record: ClassRecord) -> ClassRecord:
@@ -116,8 +116,12 @@ def test_a_file_of_the_third_form_opens(tmp_path: Path) -> None:
 
 
 def test_what_an_earlier_form_took_and_this_one_does_not_opens(tmp_path: Path) -> None:
-    """A rating beyond sense is none, names are cut or given; all else stays, and the backup has what was there."""
-    file = of_form(3, tmp_path)
+    """A rating beyond sense is none, names are cut or given; all else stays, and the backup has what was there.
+
+    It is told once, with where it still stands.
+    """
+    told: list[str] = []
+    file = of_form(3, tmp_path, told)
     with closing(sqlite3.connect(file.path)) as database:
         database.execute("UPDATE rating SET value = 9e999 WHERE student = 1")
         database.execute("UPDATE student SET name = printf('%.*c', 300, 'x') WHERE key = 2")
@@ -125,12 +129,26 @@ def test_what_an_earlier_form_took_and_this_one_does_not_opens(tmp_path: Path) -
         database.execute("UPDATE activity SET name = printf('%.*c', 300, 'y') WHERE lesson = 1 AND place = 1")
         database.commit()
     found = file.read().record
+    file.read()
+    assert told == [
+        "old.class was brought to a newer form, which does not take all as it was: 1 x rating beyond 10,000,000, left "
+        "out; 1 x blank name, now a number; 1 x name of a student, cut at 100 letters; 1 x name of an activity, cut at "
+        "120 letters; old.class.form3-1.backup has it still"
+    ]
     first, second, third, *rest = found.roster.students
     assert first.ratings == {} and second.name == 100 * "x" and third.name == "student 3"
     assert rest == list(state(2).roster.students[3:]) and found.plan == state(2).plan
     assert found.unit.lessons[0].activities[0].name == 120 * "y"
     with closing(sqlite3.connect(file.backups[0])) as database:
         assert database.execute("SELECT max(value) FROM rating").fetchone() == (float("inf"),)
+
+
+@pytest.mark.parametrize("number", [1, 2, 3, 4])
+def test_a_file_that_loses_nothing_tells_nothing(tmp_path: Path, number: int) -> None:
+    """Being brought to a newer form is nobody's concern."""
+    told: list[str] = []
+    of_form(number, tmp_path, told).read()
+    assert told == []
 
 
 def test_a_file_of_the_second_form_opens(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ import pytest
 from class_states import state
 
 from grouper.errors import InUseError
+from grouper.files.atomic import write_whole
 from grouper.files.store import ClassFile
 
 
@@ -62,3 +63,41 @@ def test_leftovers_of_killed_commands_are_swept(tmp_path: Path) -> None:
     file = ClassFile(tmp_path / "7b.class")
     file.create(state(1), "plan")
     assert sorted(tmp_path.iterdir()) == sorted([file.path, fresh, foreign])
+
+
+def test_what_was_not_written_to_its_end_goes_when_the_class_is_next_opened(tmp_path: Path) -> None:
+    """A report of any name, once nobody can be at work on it; files of other programs are left alone."""
+    file = ClassFile(tmp_path / "7b.class")
+    file.create(state(1), "plan")
+    ours = tmp_path / ".report.html.0a1b2c3d.grouper-part"
+    others = (".film.mp4.0a1b2c3d.part", "report.grouper-part", ".report.html.grouper-part")
+    theirs = [tmp_path / name for name in others]
+    for path in (ours, *theirs):
+        path.write_text("half")
+    file.read()
+    assert ours.exists(), "somebody may be writing it"
+    an_hour_ago = time.time() - 3600
+    for path in (ours, *theirs):
+        os.utime(path, (an_hour_ago, an_hour_ago))
+    file.history()
+    assert not ours.exists() and all(path.exists() for path in theirs)
+
+
+def test_a_file_in_the_making_has_a_name_that_is_swept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Killed while a report is written, the next command on the class beside it removes what is left."""
+    file = ClassFile(tmp_path / "7b.class")
+    file.create(state(1), "plan")
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "replace", killed)
+        patch.setattr(Path, "unlink", lambda *_, **__: None)
+        with pytest.raises(KeyboardInterrupt):
+            write_whole(tmp_path / "report.html", b"whole")
+    (left,) = set(tmp_path.iterdir()) - {file.path}
+    assert left in file.backups, "erase names it"
+    os.utime(left, (0, 0))
+    file.read()
+    assert list(tmp_path.iterdir()) == [file.path]
+
+
+def killed(*_: object) -> None:
+    raise KeyboardInterrupt

@@ -16,7 +16,7 @@ from test_class_file_round_trip import assert_sound
 
 from grouper.errors import InputError, InUseError
 from grouper.faces.cli.remedies import error_lines
-from grouper.files.store import ClassFile
+from grouper.files.store import ClassFile, restoring
 from grouper.files.store.restoring import restore
 
 
@@ -146,3 +146,59 @@ def test_copies_taken_amid_kills_come_back_whole_or_are_refused(on_disk: Path) -
             found = target.read().record
             assert found == large_state(found.seed)
         file.read()
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> ClassFile:
+    """The class file that the copy is to replace."""
+    made = ClassFile(tmp_path / "7b.class", wait=0.2)
+    made.create(state(1), "plan")
+    return made
+
+
+def test_a_loss_of_power_amid_restore_is_told_by_the_next_command(
+    file: ClassFile, copy: ClassFile, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Before the copy has its name nothing stands at the path: the refusal names the file that was put aside."""
+    with monkeypatch.context() as patch:
+        patch.setattr(restoring, "place", lost_power)
+        with pytest.raises(KeyboardInterrupt):
+            restore(file.path, copy.path)
+    assert not file.exists
+    with pytest.raises(InputError, match=r"7b\.class\.damaged-1 beside it is the one from before"):
+        file.read()
+    restore(file.path, copy.path)
+    assert ClassFile(file.path, tell=refuse_to_tell).read().record == copy.read().record
+
+
+def test_a_loss_of_power_right_after_restore_is_told_once(
+    file: ClassFile, copy: ClassFile, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The copy stands in its place, and nobody has said yet where the old file is: the next command does."""
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "unlink", lost_power_at_the_mark)
+        with pytest.raises(KeyboardInterrupt):
+            restore(file.path, copy.path)
+    told: list[str] = []
+    opened = ClassFile(file.path, tell=lambda _, what: told.append(what))
+    for _ in range(2):
+        assert opened.read().record == copy.read().record
+    assert told == ["7b.class is a copy that was brought back; 7b.class.damaged-1 beside it is the file from before"]
+
+
+def lost_power(*_: object, **__: object) -> None:
+    raise KeyboardInterrupt
+
+
+UNLINK = Path.unlink
+
+
+def lost_power_at_the_mark(path: Path, missing_ok: bool = False) -> None:
+    if path.name.endswith(".restoring"):
+        raise KeyboardInterrupt
+    if path.exists() or not missing_ok:
+        UNLINK(path)
+
+
+def refuse_to_tell(_: Path, what: str) -> None:
+    raise AssertionError(what)

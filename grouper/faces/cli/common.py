@@ -26,6 +26,14 @@ from grouper.planning.requests import became_of_requests
 from grouper.words import Said
 
 
+def tell_of_file(_path: Path, what: str) -> None:
+    """Say on the error stream what the class file has to tell that nobody asked for."""
+    click.echo(f"{what}.", err=True)
+
+
+ClassFile.tell = tell_of_file
+
+
 def student_meant(roster: Roster, text: str) -> str:
     """The id of the student with this id, this name, or this name as it stands on the sheets; or a unique first name.
 

@@ -112,6 +112,7 @@ class Desk:
     _marks: Kept[str, tuple[str, Marks]] = field(default_factory=lambda: Kept(MOST_CLASSES))
     _in_sight: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _dropped: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
+    _news: Kept[str, tuple[str, ...]] = field(default_factory=lambda: Kept(MOST_CLASSES))
     _of_requests: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
     _at_door: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _rounds: Kept[tuple[str, int, str], tuple[int, float]] = field(default_factory=lambda: Kept(MOST_SCREENS))
@@ -153,10 +154,19 @@ class Desk:
             There is none.
         """
         if self.has(name):
-            return ClassFile(self.folder / name)
+            return ClassFile(self.folder / name, tell=self._hear)
         if Path(name).name == name and lexists(self.folder / name):
             raise InputError(f"'{name}' is damaged, no class file, or not to be opened by you; use your last copy")
         raise InputError(f"there is no class file '{name}' in {self.folder.name}; choose one from the list")
+
+    def _hear(self, path: Path, what: str) -> None:
+        """Keep what a class file has to tell until a page of the teacher's shows it, and tell the terminal too."""
+        self._news.change(path.name, lambda before: (*(before or ()), what))
+        ClassFile.tell(path, what)
+
+    def news(self, name: str) -> tuple[str, ...]:
+        """What the class file had to tell since this was asked last."""
+        return self._news.take(name) or ()
 
     def new_file(self, title: str) -> ClassFile:
         """The file that a class with this title will get.

@@ -157,8 +157,8 @@ class OpenClass:
     students, 0 for no door, and ``running`` the round that the screen shows there. ``veiled`` says that the page shows
     nothing about requests: at a door, and on a phone without leave. ``in_sight`` says that all may
     read the words of the last change; ``dropped`` is what it took from groups with other people now, and
-    ``of_requests`` what it did to requests, for no door; ``undone`` is the change that was taken back and can be done
-    again.
+    ``of_requests`` what it did to requests, for no door; ``news`` is what the class file had to tell by itself;
+    ``undone`` is the change that was taken back and can be done again.
     """
 
     name: str
@@ -174,6 +174,7 @@ class OpenClass:
     running: int
     dropped: tuple[str, ...]
     of_requests: tuple[str, ...]
+    news: tuple[str, ...]
     undone: Change | None
 
     @property
@@ -229,6 +230,7 @@ def open_class(name: str, here: str, door: int = 0) -> OpenClass:
         desk().begun_round(name, found.record, door),
         desk().dropped_by(found.version, name),
         () if veiled else desk().of_requests(found.version, name),
+        () if veiled else desk().news(name),
         found.undone,
     )
 

@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import ClassVar
 
 from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FOLDER, kind_at, unfinished
@@ -60,6 +61,9 @@ from grouper.words import Remedy
 PATIENCE = 5.0
 """Seconds to wait for another command to finish before giving up."""
 
+Tell = Callable[[Path, str], None]
+"""Hears of a file what the teacher should know, in a sentence without its end."""
+
 Check = Callable[[ClassRecord, ClassRecord], None]
 """Told a record before and after a step, raises an error where the step is not to be."""
 
@@ -104,11 +108,18 @@ class ClassFile:
         Where the file is or will be.
     wait
         Seconds to wait for another command before InUseError.
+    tell
+        Hears of what the teacher should know, such as what a newer form of the file could not take; ``ClassFile.tell``
+        if not given.
     """
 
-    def __init__(self, path: Path | str, wait: float = PATIENCE) -> None:
+    tell: ClassVar[Tell] = staticmethod(lambda _path, _what: None)
+    """What hears of what the teacher should know and nobody asked for, once; each face sets its own."""
+
+    def __init__(self, path: Path | str, wait: float = PATIENCE, tell: Tell | None = None) -> None:
         self.path = Path(path)
         self.wait = wait
+        self._tell = tell or ClassFile.tell
 
     @property
     def exists(self) -> bool:
@@ -353,8 +364,10 @@ class ClassFile:
         with connected(self.path, self.wait) as database:
             with self._sound():
                 prepare(database)
-                check_and_renew(database, self.path, schema.MIGRATIONS)
-                finish(database, self.path)
+                lost = check_and_renew(database, self.path, schema.MIGRATIONS)
+                aside = finish(database, self.path)
+            for what in filter(None, (lost, aside)):
+                self._tell(self.path, what)
             yield database
 
     def _check_unchanged(self, database: sqlite3.Connection, read_at: str | None) -> None:

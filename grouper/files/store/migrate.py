@@ -24,12 +24,17 @@ def form_of(database: sqlite3.Connection) -> int:
     return form
 
 
-def check_and_renew(database: sqlite3.Connection, path: Path, migrations: Sequence[Migration]) -> None:
+def check_and_renew(database: sqlite3.Connection, path: Path, migrations: Sequence[Migration]) -> str:
     """Make sure that this is a class file in today's form.
 
     An older file is brought up to date, after a copy of it has been put beside it; if that fails, there is no copy and
     the file is what it was. Changes from before can then no longer be undone, as their way back knows only the old
     tables.
+
+    Returns
+    -------
+    str
+        What an older file held and the new form does not take as it was, in a sentence; empty for nothing.
 
     Raises
     ------
@@ -37,7 +42,7 @@ def check_and_renew(database: sqlite3.Connection, path: Path, migrations: Sequen
         The file is something else, was made by a newer grouper, or holds what is not grouper's.
     """
     if inspected_form(database, path, migrations) == len(migrations):
-        return
+        return ""
     backup: Path | None = None
     try:
         with unfinished(path) as draft, transaction(database, "IMMEDIATE"):
@@ -45,13 +50,17 @@ def check_and_renew(database: sqlite3.Connection, path: Path, migrations: Sequen
             form = form_of(database)
             if form < len(migrations) and not _is_backed_up(database, path, form):
                 copy_to(draft, path)
-            _carry_out(database, migrations)
+            lost = _carry_out(database, migrations)
             if draft.exists():
                 backup = _place_under_free_name(draft, path, form)
     except BaseException:
         if backup is not None:
             backup.unlink(missing_ok=True)
         raise
+    if not lost:
+        return ""
+    copies = ", ".join(copy.name for copy in backups_of(path, form))
+    return f"{path.name} was brought to a newer form, which does not take all as it was: {lost}; {copies} has it still"
 
 
 def renew(database: sqlite3.Connection, migrations: Sequence[Migration]) -> None:
@@ -60,15 +69,22 @@ def renew(database: sqlite3.Connection, migrations: Sequence[Migration]) -> None
         _carry_out(database, migrations)
 
 
-def _carry_out(database: sqlite3.Connection, migrations: Sequence[Migration]) -> None:
+def _carry_out(database: sqlite3.Connection, migrations: Sequence[Migration]) -> str:
+    """Carry them out; what was lost by them, in words."""
+    lost = []
     for number, migration in enumerate(migrations, start=1):
         if form_of(database) < number:
+            for loss in migration.losses:
+                (times,) = database.execute(loss.count).fetchone()
+                database.execute(loss.statement)
+                lost += [f"{times} x {loss.words}"] * (times > 0)
             for statement in migration.statements:
                 database.execute(statement)
             database.execute(f"PRAGMA user_version = {number}")
             if number > 1:
                 make_lasting(database, RENEWED)
                 stamp(database)
+    return "; ".join(lost)
 
 
 def copy_to(draft: Path, path: Path) -> None:

@@ -16,7 +16,16 @@ from pathlib import Path
 from stat import S_ISDIR, S_ISREG
 
 from grouper.errors import InputError
-from grouper.files.atomic import OWNER_ALONE, beside, sweep_abandoned, sync_folder, unfinished_beside
+from grouper.files.atomic import (
+    ANY_PART,
+    OWNER_ALONE,
+    PART,
+    beside,
+    left_beside,
+    sweep_abandoned,
+    sync_folder,
+    unfinished_beside,
+)
 from grouper.files.store.connection import explained, pack, transaction
 from grouper.files.store.history import is_to_pack, mark_packed
 from grouper.words import Remedy
@@ -33,6 +42,14 @@ def check_place(path: Path) -> None:
         if path.is_symlink():
             raise InputError(
                 "{path} is a link to a file that is not there", "delete the link, or correct it", path=path
+            ) from None
+        if aside := put_aside_of(path):
+            raise InputError(
+                "there is no class file {path}; {aside} beside it is the one from before, which was put aside and not "
+                "replaced",
+                Remedy.RESTORE_COPY,
+                path=path,
+                aside=aside[-1].name,
             ) from None
         raise InputError("there is no class file {path}", Remedy.MAKE_CLASS, path=path) from None
     except (OSError, ValueError) as error:
@@ -87,8 +104,18 @@ def copies_of(path: Path) -> tuple[Path, ...]:
     """
     name = re.escape(path.name)
     copies = rf"{name}\.(?:form\d+-\d+\.{BACKUP}|{DAMAGED_COPY}-\d+(?:-journal)?)"
-    parts = beside(path, r"\..+\.[0-9a-f]{8}\.part")
+    parts = beside(path, rf"\..+\.[0-9a-f]{{8}}\.{ANY_PART}")
     return tuple(dict.fromkeys((*beside(path, copies), *unfinished_beside(path), *parts)))
+
+
+def put_aside_of(path: Path) -> tuple[Path, ...]:
+    """The files that ``restore`` has put aside for this one, damaged ones mostly, without their journals."""
+    return beside(path, rf"{re.escape(path.name)}\.{DAMAGED_COPY}-\d+")
+
+
+def restoring_mark(path: Path) -> Path:
+    """What lies beside a class file from before ``restore`` puts the old one aside until it is done."""
+    return path.with_name(f".{path.name}.restoring")
 
 
 def backups_of(path: Path, form: int) -> tuple[Path, ...]:
@@ -96,18 +123,42 @@ def backups_of(path: Path, form: int) -> tuple[Path, ...]:
     return beside(path, rf"{re.escape(path.name)}\.form{form}-\d+\.{BACKUP}")
 
 
-def finish(database: sqlite3.Connection, path: Path) -> None:
-    """Finish what was left, where that can be done without waiting; nothing is said where it cannot."""
+def finish(database: sqlite3.Connection, path: Path) -> str:
+    """Finish what was left, where that can be done without waiting; nothing is said where it cannot.
+
+    What other commands were writing beside the class when they were stopped goes too, once it is nobody's any more.
+
+    Returns
+    -------
+    str
+        A word on the file that was put aside where bringing back a copy was cut off right after; empty for none.
+    """
     if is_to_pack(database):
         with _without_waiting(database), suppress(sqlite3.Error):
             _pack(database)
-    left = unfinished_beside(path, "unfinished")
+    beside_it = left_beside(path)
+    left = [draft for draft in beside_it if not draft.name.endswith(PART)]
+    for part in set(beside_it).difference(left):
+        sweep_abandoned(part)
     if left:
         # Who makes a copy of the file holds its lock, and who makes the file itself comes too late: all are left over.
         with _without_waiting(database), suppress(sqlite3.Error), transaction(database, "IMMEDIATE"):
             for draft in left:
                 with suppress(OSError):
                     draft.unlink()
+    return _told_of_restoring(path)
+
+
+def _told_of_restoring(path: Path) -> str:
+    mark = restoring_mark(path)
+    if not mark.exists():
+        return ""
+    with suppress(OSError):
+        mark.unlink()
+    aside = put_aside_of(path)
+    if not aside:
+        return ""
+    return f"{path.name} is a copy that was brought back; {aside[-1].name} beside it is the file from before"
 
 
 def check_finished(database: sqlite3.Connection, path: Path) -> None:

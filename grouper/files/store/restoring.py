@@ -15,13 +15,13 @@ from itertools import count
 from pathlib import Path
 
 from grouper.errors import InputError, InUseError
-from grouper.files.atomic import FILE, beside, kind_at, sync_folder, unfinished
+from grouper.files.atomic import FILE, OWNER_ALONE, beside, kind_at, sync_folder, unfinished
 from grouper.files.store import schema
 from grouper.files.store.class_file import ClassFile
 from grouper.files.store.connection import connected, prepare
 from grouper.files.store.inspection import inspected_form
 from grouper.files.store.migrate import copy_to
-from grouper.files.store.placing import BACKUP, DAMAGED_COPY, check_place, journal_of, place
+from grouper.files.store.placing import BACKUP, DAMAGED_COPY, check_place, journal_of, place, restoring_mark
 
 
 def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
@@ -50,10 +50,15 @@ def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
                 inspected_form(database, copy, schema.MIGRATIONS)
             copy_to(draft, copy)
             _check_sound(draft, path, copy)
+            mark = restoring_mark(path)
             with _alone(path, wait):
+                # A command that finds it says where the old file is, should this one not come to say so.
+                mark.touch(OWNER_ALONE)
+                sync_folder(path.parent)
                 kept = _put_aside(path)
                 place(draft, path)
-                return kept
+            mark.unlink(missing_ok=True)
+            return kept
     except FileExistsError:
         raise InUseError(f"{path} came into being meanwhile; run this command again") from None
     except (OSError, ValueError) as error:
@@ -71,7 +76,7 @@ def _check_sound(draft: Path, path: Path, copy: Path) -> None:
         # Reading brings an older form to today's, and may put a backup beside: both of a copy that is thrown away.
         copy_to(second, draft)
         try:
-            ClassFile(second).read()
+            ClassFile(second, tell=lambda _path, _what: None).read()
         except InputError as error:
             raise InputError(
                 error.said.text, error.said.remedy, **{**error.facts, "path": copy}, troubles=error.troubles

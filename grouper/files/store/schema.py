@@ -16,10 +16,34 @@ APPLICATION_ID = 0x67727570
 
 @dataclass(frozen=True)
 class Migration:
-    """What brings a file from the version before to this one: a word on it, and SQL statements in order."""
+    """What brings a file from the version before to this one: a word on it, and SQL statements in order.
+
+    ``losses`` come before these: what the new form does not take as it was, of which the teacher is told.
+    """
 
     what: str
     statements: tuple[str, ...]
+    losses: tuple[Loss, ...] = ()
+
+
+@dataclass(frozen=True)
+class Loss:
+    """What a new form does not take: in which rows of a table, what becomes of them, and that in words."""
+
+    table: str
+    where: str
+    change: str
+    words: str
+
+    @property
+    def count(self) -> str:
+        """The statement that counts the rows."""
+        return f"SELECT count(*) FROM {self.table} WHERE {self.where}"
+
+    @property
+    def statement(self) -> str:
+        """The statement that changes them."""
+        return f"{self.change} WHERE {self.where}"
 
 
 _OF_GAMES = "FOREIGN KEY (lesson, activity) REFERENCES games DEFERRABLE INITIALLY DEFERRED"
@@ -174,12 +198,29 @@ _WHO_IT_WAS_ABOUT = Migration(
     ),
 )
 
+_BEYOND = 10_000_000
+_LEFT_OUT = "beyond 10,000,000, left out"
 _WITHIN_TODAYS_RULES = (
-    "DELETE FROM rating WHERE abs(value) > 10000000",
-    "DELETE FROM learnt WHERE abs(value) > 10000000 OR abs(guess) > 10000000",
-    "UPDATE student SET name = 'student ' || key WHERE trim(name) = ''",
-    "UPDATE student SET name = substr(name, 1, 100) WHERE length(name) > 100",
-    "UPDATE activity SET name = substr(name, 1, 120) WHERE length(name) > 120",
+    Loss("rating", f"abs(value) > {_BEYOND}", "DELETE FROM rating", f"rating {_LEFT_OUT}"),
+    Loss(
+        "learnt",
+        f"abs(value) > {_BEYOND} OR abs(guess) > {_BEYOND}",
+        "DELETE FROM learnt",
+        f"rating learnt from results {_LEFT_OUT}",
+    ),
+    Loss("student", "trim(name) = ''", "UPDATE student SET name = 'student ' || key", "blank name, now a number"),
+    Loss(
+        "student",
+        "length(name) > 100",
+        "UPDATE student SET name = substr(name, 1, 100)",
+        "name of a student, cut at 100 letters",
+    ),
+    Loss(
+        "activity",
+        "length(name) > 120",
+        "UPDATE activity SET name = substr(name, 1, 120)",
+        "name of an activity, cut at 120 letters",
+    ),
 )
 """Earlier forms took any rating and any name; the copy that is made before still has them."""
 
@@ -192,8 +233,8 @@ _AS_THE_DAY_WENT = Migration(
         "ALTER TABLE result ADD COLUMN home_lost INTEGER NOT NULL DEFAULT 0",
         "ALTER TABLE result ADD COLUMN away_lost INTEGER NOT NULL DEFAULT 0",
         "INSERT INTO setting VALUES ('scale', '')",
-        *_WITHIN_TODAYS_RULES,
     ),
+    _WITHIN_TODAYS_RULES,
 )
 
 _EVENT = f"{_KEY}, kind TEXT NOT NULL"
