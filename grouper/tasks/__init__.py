@@ -1,1 +1,1 @@
-"""Tasks that fit: steps of a ladder for each group, and scoring that levels uneven games."""
+"""Tasks that fit: levers set for each group of a round, and scoring that levels uneven games."""
