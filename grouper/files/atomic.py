@@ -68,7 +68,7 @@ def _looked_at(path: Path, *_identity: int) -> bool:
 def refuse_class_file(path: Path) -> None:
     """Raise InputError where a class file stands at the path that something else is to be written to."""
     if is_class_file(path):
-        raise InputError(f"{path} is a class file and is not written over; give another name")
+        raise InputError("{path} is a class file and is not written over", "give another name", path=path)
 
 
 FILE, FOLDER, NO_FILE = "file", "folder", "no file"
@@ -100,16 +100,18 @@ def write_whole(path: Path, data: bytes) -> None:
         write_together({path: data})
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
-        raise InputError(f"{path} cannot be written ({why}); {_remedy(path)}") from error
+        raise InputError(
+            "{path} cannot be written ({why})", "{remedy}", path=path, why=why, remedy=_remedy(path)
+        ) from error
 
 
 def refuse_to_replace(path: Path) -> None:
     """Raise InputError where something stands at the path that no file is put in the place of."""
     kind = kind_at(path)
     if kind == FOLDER:
-        raise InputError(f"{path} is a folder; give the name of a file in it")
+        raise InputError("{path} is a folder", "give the name of a file in it", path=path)
     if kind == NO_FILE:
-        raise InputError(f"{path} is no file but a pipe or a device; give the name of a file")
+        raise InputError("{path} is no file but a pipe or a device", "give the name of a file", path=path)
     refuse_class_file(path)
 
 

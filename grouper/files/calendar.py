@@ -51,7 +51,9 @@ class Event:
 
     def __post_init__(self) -> None:
         if self.start is not None and not (self.minutes and self.minutes > 0):
-            raise InputError(f"'{self.summary}' has a start and no length; say how many minutes it takes")
+            raise InputError(
+                "'{summary}' has a start and no length", "say how many minutes it takes", summary=self.summary
+            )
 
 
 @dataclass(frozen=True)
@@ -64,7 +66,9 @@ class Hours:
 
     def __post_init__(self) -> None:
         if self.minutes is not None and not 0 < self.minutes < 24 * 60:
-            raise InputError(f"a lesson of {self.minutes:g} minutes cannot be; give more than 0, less than a day")
+            raise InputError(
+                "a lesson of {minutes:g} minutes cannot be", "give more than 0, less than a day", minutes=self.minutes
+            )
 
 
 def lesson_events(record: ClassRecord, class_name: str, hours: Hours) -> tuple[Event, ...]:
@@ -106,7 +110,9 @@ def _day(lesson: Lesson) -> date:
     try:
         return date.fromisoformat(lesson.date)
     except ValueError as error:
-        raise InputError(f"lesson {lesson.number}: '{lesson.date}' is no date; write it as 2026-09-14") from error
+        raise InputError(
+            "lesson {number}: '{date}' is no date", "write it as 2026-09-14", number=lesson.number, date=lesson.date
+        ) from error
 
 
 def _minutes(lesson: Lesson, hours: Hours) -> float:
@@ -115,7 +121,9 @@ def _minutes(lesson: Lesson, hours: Hours) -> float:
         return hours.minutes
     known = [a.minutes * a.rounds for a in lesson.activities if a.minutes is not None]
     if len(known) < len(lesson.activities):
-        raise InputError(f"it is not known how long lesson {lesson.number} is; say how many minutes lessons take")
+        raise InputError(
+            "it is not known how long lesson {number} is", "say how many minutes lessons take", number=lesson.number
+        )
     return sum(known)
 
 

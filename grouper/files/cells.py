@@ -226,9 +226,11 @@ def scale_of(text: str) -> Scale:
     words = [fold(word) for word, _ in scale]
     for place, word in enumerate(words):
         if word in words[:place]:
-            raise InputError(f"'{scale[place][0]}' is on the scale twice; say once what it is worth")
+            raise InputError("'{word}' is on the scale twice", "say once what it is worth", word=scale[place][0])
     if len(scale) > MOST_WORDS:
-        raise InputError(f"the scale has {len(scale)} words; use at most {MOST_WORDS}")
+        raise InputError(
+            "the scale has {count} words", "use at most {most_words}", count=len(scale), most_words=MOST_WORDS
+        )
     return scale
 
 
@@ -236,9 +238,16 @@ def _worth(part: str) -> tuple[str, float]:
     word, _, worth = (tidy(piece) for piece in part.partition("="))
     value = number(worth)
     if not fold(word) or value is None:
-        raise InputError(f"'{part}' is not WORD=NUMBER; write the scale like {_LIKE} (with ; for numbers like 2,5)")
+        raise InputError(
+            "'{part}' is not WORD=NUMBER",
+            "write the scale like {like} (with ; for numbers like 2,5)",
+            part=part,
+            like=_LIKE,
+        )
     if number(word) is not None or is_not_rated(word):
-        raise InputError(f"'{word}' is no word that could be a rating; write the scale like {_LIKE}")
+        raise InputError(
+            "'{word}' is no word that could be a rating", "write the scale like {like}", word=word, like=_LIKE
+        )
     return word, value
 
 

@@ -119,7 +119,7 @@ class _Who:
         text = (row.cell(self.id.place) if self.id else "") or self.names.name(row)
         person = self.roster.find(text)
         if person.archived:
-            raise InputError(f"{person.name} has left the class")
+            raise InputError("{name} has left the class", name=person.name)
         return person.id
 
 

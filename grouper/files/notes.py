@@ -50,7 +50,7 @@ class Note:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
-            raise InputError(f"a note is one of {', '.join(KINDS)}, not '{self.kind}'")
+            raise InputError("a note is one of {kinds}, not '{kind}'", kinds=", ".join(KINDS), kind=self.kind)
 
     @property
     def row(self) -> int:
@@ -140,7 +140,9 @@ class Findings:
         found = tuple(sorted(self._troubles, key=lambda trouble: trouble.row))
         count = "1 problem" if len(found) == 1 else f"{len(found)} problems"
         more = " or more" if len(found) == MOST_TROUBLES else ""
-        return InputError(f"{self.file} cannot be read: {count}{more}", troubles=found)
+        return InputError(
+            "{file} cannot be read: {count}{more}", troubles=found, file=self.file, count=count, more=more
+        )
 
     def stop_if_troubled(self) -> None:
         """Raise the error with all troubles, if there are any."""
@@ -150,7 +152,9 @@ class Findings:
 
 def refuse(file: str, message: str, remedy: Remedy | str, row: int = 0) -> InputError:
     """The error for a file that cannot be read at all."""
-    return InputError(f"{file} cannot be read: 1 problem", troubles=(_short(Trouble(message, remedy, file, row)),))
+    return InputError(
+        "{file} cannot be read: 1 problem", troubles=(_short(Trouble(message, remedy, file, row)),), file=file
+    )
 
 
 def _short(trouble: Trouble) -> Trouble:

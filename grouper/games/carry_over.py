@@ -93,9 +93,7 @@ def rounds_of(starter: Sequence[Pair]) -> Slots:
     [[(1, 4), (2, 3)], [(2, 4), (3, 1)], [(3, 4), (1, 2)]]
     """
     m = 2 * len(starter) + 1
-    return [
-        [(turn + 1, m + 1), *(((x + turn) % m + 1, (y + turn) % m + 1) for x, y in starter)] for turn in range(m)
-    ]
+    return [[(turn + 1, m + 1), *(((x + turn) % m + 1, (y + turn) % m + 1) for x, y in starter)] for turn in range(m)]
 
 
 def _field_rounds(degree: int) -> Slots:
@@ -115,7 +113,7 @@ def powers_of_primitive(field: PrimeField | ExtensionField) -> list[int]:
             powers.append(field.times(powers[-1], g))
         if len(set(powers)) == len(powers):
             return powers
-    raise OurBugError(f"no element generates the field of {field.order}")
+    raise OurBugError("no element generates the field of {order}", order=field.order)
 
 
 def _reordered(rounds: Slots, teams: int) -> Slots:

@@ -126,7 +126,9 @@ def _starter_and_shifts(n: int) -> tuple[Choice, ...]:
     solver.parameters.num_workers, solver.parameters.random_seed = 1, 0
     solver.parameters.max_deterministic_time = MOST_WORK
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        raise OutOfTimeError(f"no rotation of {2 * n} groups through {n} stations was found in the time allowed")
+        raise OutOfTimeError(
+            "no rotation of {most} groups through {n} stations was found in the time allowed", most=2 * n, n=n
+        )
     return tuple(choice for variable, choice in zip(taken, choices, strict=True) if solver.value(variable))
 
 

@@ -68,7 +68,9 @@ def named(record: ClassRecord, strand: str) -> ClassRecord:
     """
     if strand not in record.roster.strands:
         have = ", ".join(record.roster.strands) or "none"
-        raise InputError(f"there is no rating '{strand}' in this class; its ratings are {have}")
+        raise InputError(
+            "there is no rating '{strand}' in this class", "its ratings are {have}", strand=strand, have=have
+        )
     places = {(key.lesson, key.activity) for key in without_strand(record)}
     return replace(record, unit=Unit(tuple(_named(lesson, places, strand) for lesson in record.unit.lessons)))
 

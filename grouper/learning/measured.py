@@ -73,11 +73,13 @@ def suggestions_from(record: ClassRecord, strand: str, measured: Measured) -> tu
 
 def _refuse_if_unfit(record: ClassRecord, measured: Measured) -> None:
     if len(measured.values) < FEWEST:
-        raise InputError(f"a rank needs {FEWEST} students or more, got {len(measured.values)}")
+        raise InputError(
+            "a rank needs {fewest} students or more, got {count}", fewest=FEWEST, count=len(measured.values)
+        )
     active = {student.id for student in record.roster.active}
     strangers = sorted(set(measured.values) - active)
     if strangers:
-        raise InputError(f"not in the class: {', '.join(strangers)}; leave them out")
+        raise InputError("not in the class: {strangers}", "leave them out", strangers=", ".join(strangers))
 
 
 def _reason(measured: Measured, value: float, place: int, people: int) -> str:

@@ -71,7 +71,9 @@ def scale_of(roster: Roster, strand: str, earlier: Iterable[float] = ()) -> Scal
         return Scale()
     if min(ratings) == max(ratings):
         raise InputError(
-            f"all ratings in '{strand}' are {ratings[0]:g}, so there is no telling what a step is; "
-            "rate from 1 to 5, or two students differently"
+            "all ratings in '{strand}' are {rating:g}, so there is no telling what a step is",
+            "rate from 1 to 5, or two students differently",
+            strand=strand,
+            rating=ratings[0],
         )
     return Scale(min(ratings), max(ratings))

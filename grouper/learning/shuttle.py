@@ -37,8 +37,18 @@ def vo2max(stage: float, age: float) -> float:
     (53.0, 44.8)
     """
     if not 0 <= stage <= MOST_STAGES:
-        raise InputError(f"stage {stage:g} is none of the shuttle run; its stages are 1 to {MOST_STAGES}")
+        raise InputError(
+            "stage {stage:g} is none of the shuttle run",
+            "its stages are 1 to {most_stages}",
+            stage=stage,
+            most_stages=MOST_STAGES,
+        )
     if not YOUNGEST <= age < 100:
-        raise InputError(f"the shuttle run cannot be read at the age of {age:g}; ages are {YOUNGEST} or more, in years")
+        raise InputError(
+            "the shuttle run cannot be read at the age of {age:g}",
+            "ages are {youngest} or more, in years",
+            age=age,
+            youngest=YOUNGEST,
+        )
     years, speed = min(age, ADULT), 8 + 0.5 * stage
     return 31.025 + 3.238 * speed - 3.248 * years + 0.1536 * years * speed

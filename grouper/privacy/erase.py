@@ -36,9 +36,9 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
     """
     person = record.roster.by_id.get(student)
     if person is None:
-        raise InputError(f"no student with the id '{student}' in this class")
+        raise InputError("no student with the id '{student}' in this class", student=student)
     if not person.archived:
-        raise InputError(f"{person.name} is still in the class; take them out of the class first")
+        raise InputError("{name} is still in the class", "take them out of the class first", name=person.name)
     neutral = _neutral_name(record.roster)
     return throughout(record, lambda all_of_it: _without_name(_renamed(all_of_it, student, neutral), person, neutral))
 
@@ -47,9 +47,11 @@ def to_erase(roster: Roster, student: str) -> Student:
     """The student with an id (InputError where there is none, or where they have been erased already)."""
     person = roster.by_id.get(student)
     if person is None:
-        raise InputError(f"no student with the id '{student}' in this class")
+        raise InputError("no student with the id '{student}' in this class", student=student)
     if is_erased(person):
-        raise InputError(f"'{person.name}' stands for somebody who has been erased already; nothing is left to erase")
+        raise InputError(
+            "'{name}' stands for somebody who has been erased already", "nothing is left to erase", name=person.name
+        )
     return person
 
 

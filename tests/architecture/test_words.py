@@ -34,7 +34,18 @@ SAYS = {"sentence", "message", "text", "what", "when", "summary", "heading"}
 """Attributes that hold what somebody wrote for people to read."""
 
 ERRORS = {name for name, kind in vars(errors).items() if isinstance(kind, type) and issubclass(kind, Exception)}
-AS_FACTS = ("model/", "rules/", "planning/", "faces/cli/", "faces/sheets/", "faces/wording/")
+AS_FACTS = (
+    "model/",
+    "rules/",
+    "planning/",
+    "engines/",
+    "games/",
+    "privacy/",
+    "learning/",
+    "faces/cli/",
+    "faces/sheets/",
+    "faces/wording/",
+)
 WORDING = ("grouper.faces.wording", "grouper.faces.views", "grouper.words")
 
 

@@ -46,9 +46,18 @@ class Design:
         everybody = list(range(self.people))
         for number, groups in enumerate(self.rounds, start=1):
             if tuple(map(len, groups)) != self.sizes:
-                raise InputError(f"round {number} has groups of {[*map(len, groups)]}, not of {[*self.sizes]}")
+                raise InputError(
+                    "round {number} has groups of {lengths}, not of {sizes}",
+                    number=number,
+                    lengths=[*map(len, groups)],
+                    sizes=[*self.sizes],
+                )
             if sorted(place for group in groups for place in group) != everybody:
-                raise InputError(f"round {number} does not place each of {self.people} people exactly once")
+                raise InputError(
+                    "round {number} does not place each of {people} people exactly once",
+                    number=number,
+                    people=self.people,
+                )
 
     @property
     def people(self) -> int:
@@ -73,7 +82,7 @@ class Design:
 def check_sizes(sizes: Sizes) -> None:
     """Refuse group sizes that are not positive and descending (InputError)."""
     if any(size < 1 for size in sizes) or list(sizes) != sorted(sizes, reverse=True):
-        raise InputError(f"group sizes {[*sizes]} are not positive numbers, largest first")
+        raise InputError("group sizes {sizes} are not positive numbers, largest first", sizes=[*sizes])
 
 
 def meetings(rounds: Iterable[Round]) -> Iterator[tuple[int, int]]:

@@ -28,8 +28,16 @@ def activity_meant(record: ClassRecord, lesson: int, name: str | None) -> Activi
         return wanted[0]
     names = ", ".join(f"'{activity.name}'" for activity in activities)
     if name is None:
-        raise InputError(f"lesson {lesson} has {len(activities)} activities; say which one: {names}")
-    raise InputError(f"lesson {lesson} has no activity '{name}'; it has {names}")
+        raise InputError(
+            "lesson {lesson} has {count} activities",
+            "say which one: {names}",
+            lesson=lesson,
+            count=len(activities),
+            names=names,
+        )
+    raise InputError(
+        "lesson {lesson} has no activity '{name}'", "it has {names}", lesson=lesson, name=name, names=names
+    )
 
 
 def round_meant(record: ClassRecord, lesson: int, activity: Activity, number: int = 1) -> Round:
@@ -68,7 +76,9 @@ def number_of(label: str, labels: Sequence[str], what: str) -> int:
     known = [folded(each) for each in labels]
     if folded(label) in known:
         return known.index(folded(label)) + 1
-    raise InputError(f"there is no {what} {label}; there are {', '.join(labels)}")
+    raise InputError(
+        "there is no {what} {label}", "there are {labels}", what=what, label=label, labels=", ".join(labels)
+    )
 
 
 def of_class(record: ClassRecord, wish: Event, lesson: int, activity: str | None, number: int = 1) -> Event:
@@ -102,7 +112,14 @@ def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | Non
         where = f"'{activity}' in lesson {lesson}" if activity else f"lesson {lesson}"
         raise InputError("{where} has no {kind} yet", plan_again(kind), where=where, kind=kind)
     names = ", ".join(f"'{event.activity}'" for event in events)
-    raise InputError(f"lesson {lesson} has {kind} in {len(events)} activities; say which one: {names}")
+    raise InputError(
+        "lesson {lesson} has {kind} in {count} activities",
+        "say which one: {names}",
+        lesson=lesson,
+        kind=kind,
+        count=len(events),
+        names=names,
+    )
 
 
 def round_of(record: ClassRecord, event: Event) -> Round | None:

@@ -81,7 +81,14 @@ def _game(event: Event, one: str, other: str, slot: int | None) -> Assignment:
     games = _between(event, one, other, slot)
     if not games:
         at = f" in slot {slot}" if slot is not None else ""
-        raise InputError(f"teams {one} and {other} do not meet{at}; team {one} plays {_opponents(event, one)}")
+        raise InputError(
+            "teams {one} and {other} do not meet{at}",
+            "team {one} plays {opponents}",
+            one=one,
+            other=other,
+            at=at,
+            opponents=_opponents(event, one),
+        )
     still_open = [game for game in games if not game.score]
     if not still_open and len(games) > 1:
         raise _unclear("teams {one} and {other} have {count:result} already", one, other, games)
@@ -91,7 +98,7 @@ def _game(event: Event, one: str, other: str, slot: int | None) -> Assignment:
 def _between(event: Event, one: str, other: str, slot: int | None) -> list[Assignment]:
     pair = {number_of(label, event.teams, "team") for label in (one, other)}
     if len(pair) == 1:
-        raise InputError(f"team {one} cannot play itself; enter two different teams")
+        raise InputError("team {one} cannot play itself", "enter two different teams", one=one)
     return [game for game in event.assignments if set(game.teams) == pair and slot in (None, game.slot)]
 
 
