@@ -10,9 +10,10 @@ from dataclasses import dataclass, field, fields
 import pytest
 
 from grouper.errors import InputError
-from grouper.files.store.codec import Coder, Column, Part, Reading, Row, Rows, Writing, of_parts
+from grouper.files.store.codec import Coder, Column, Reading, Writing, of_parts
 from grouper.files.store.parts import CODERS, TABLES, each_coder
 from grouper.files.store.schema import MIGRATIONS
+from grouper.files.store.tables import Part, Row, Rows
 from grouper.model.record import ClassRecord
 
 BESIDE = {"setting", "change", "undone", "stamp", "begun"}

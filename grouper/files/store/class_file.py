@@ -20,7 +20,6 @@ from typing import ClassVar
 from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FOLDER, kind_at, unfinished
 from grouper.files.store import schema
-from grouper.files.store.codec import Rows
 from grouper.files.store.connection import connected, new_database, prepare, reason, storable, transaction
 from grouper.files.store.history import (
     ERASED,
@@ -53,6 +52,7 @@ from grouper.files.store.placing import (
     sweep,
     write_anew,
 )
+from grouper.files.store.tables import Rows
 from grouper.model.held import with_what_has_begun
 from grouper.model.record import ClassRecord
 from grouper.privacy.erase import to_erase, without_person

@@ -19,10 +19,10 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from grouper.errors import InputError
-from grouper.files.store.codec import Row, Rows, Table
 from grouper.files.store.connection import LONGEST_WAY_BACK, with_ways_back
 from grouper.files.store.inspection import KEPT, check_come, read_rows
 from grouper.files.store.parts import TABLES
+from grouper.files.store.tables import Row, Rows, Table
 from grouper.model.record import ClassRecord
 
 

@@ -18,10 +18,10 @@ from typing import Any
 
 from grouper.errors import InputError
 from grouper.files.store import schema
-from grouper.files.store.codec import Row, Rows, Table
 from grouper.files.store.connection import trust_tables
 from grouper.files.store.parts import TABLES
 from grouper.files.store.schema import APPLICATION_ID, Migration
+from grouper.files.store.tables import Row, Rows, Table
 from grouper.model.texts import MOST_ROUNDS_OF_UNIT
 from grouper.words import Remedy
 

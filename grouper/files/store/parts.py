@@ -11,7 +11,8 @@ from typing import Any
 
 from grouper.errors import InputError
 from grouper.files.cells import scale_of, scale_text
-from grouper.files.store.codec import Coder, KeptAs, Part, Reading, Row, Rows, Table, Writing, of_parts
+from grouper.files.store.codec import Coder, Reading, Writing, of_parts
+from grouper.files.store.tables import KeptAs, Part, Row, Rows, Table
 from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group, Round
 from grouper.model.play import Assignment, Points, Score
