@@ -12,7 +12,7 @@ stay are counted as the repeats that they are. All bounds are for plain counts (
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from math import comb
 
@@ -63,6 +63,19 @@ def _met_before_by_unit(facts: _Facts, before: Flags, repeats: int) -> int:
     by_pair = facts.meetings - repeats - int(new.sum()) // 2
     by_student = int(np.maximum(0, facts.least_company() - new.sum(axis=1)).sum()) - 2 * repeats
     return max(by_pair, -(-by_student // 2))
+
+
+def fewest_in_a_lesson(board: Board) -> int:
+    """The fewest second meetings within a lesson, all lessons together, as repeats are counted.
+
+    Groups that stay for several rounds of a lesson do so on purpose, and count as one of its rounds.
+    """
+    lessons: dict[int, list[Block]] = {}
+    for block in board.blocks:
+        for lesson in {key.lesson: None for key in block.keys}:
+            lessons.setdefault(lesson, []).append(replace(block, keys=block.keys[:1]))
+    several = (tuple(blocks) for blocks in lessons.values() if len(blocks) > 1)
+    return sum(_repeats_bound(_Facts(replace(board, blocks=blocks))) for blocks in several)
 
 
 def cost_floor(board: Board, bounds: Bounds) -> float:

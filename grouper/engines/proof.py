@@ -9,7 +9,7 @@ there is none, that one is proven best. One worker, fixed seed, deterministic ti
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 from math import comb
@@ -29,16 +29,33 @@ EFFORT = 0.5
 Pair = tuple[int, int]
 
 
-def proven_bounds(board: Board, reached: int) -> Bounds:
-    """The bounds of a board; by exact cover where counting falls short of ``reached`` and the teams are few."""
+Told = Callable[[int], bool]
+"""Told a bound as soon as it is proven; answers whether to go on."""
+
+
+def proven_bounds(board: Board, reached: int, effort: float = EFFORT, told: Told | None = None) -> Bounds:
+    """The bounds of a board; by exact cover where counting falls short of ``reached`` and the teams are few.
+
+    Parameters
+    ----------
+    board
+        The rounds, and what is fixed of them.
+    reached
+        The meeting cost of the plan at hand.
+    effort
+        CP-SAT's deterministic time; with more than ``EFFORT`` there may be as many more teams, up to ten times as many.
+    told
+        May stop the proof; what was proven till then holds.
+    """
     counted = bounds_of(board)
-    if reached <= counted.meeting_cost or not _is_small(board):
+    most = round(MOST_TEAMS * min(10.0, max(1.0, effort / EFFORT)))
+    if reached <= counted.meeting_cost or not _is_small(board, most):
         return counted
-    exact = _Model(board, reached).least()
+    exact = _Model(board, reached).least(effort, told)
     return Bounds(counted.repeats, max(counted.meeting_cost, min(exact, reached)))
 
 
-def _is_small(board: Board) -> bool:
+def _is_small(board: Board, most: int) -> bool:
     """Whether the teams to choose from are few, and every block is either free or known."""
     teams = 0
     for block in board.blocks:
@@ -46,7 +63,7 @@ def _is_small(board: Board) -> bool:
             teams += sum(comb(len(block.people), size) for size in set(block.sizes))
         elif block.seats is None and len(block.people):
             return False
-    return 0 < teams <= MOST_TEAMS
+    return 0 < teams <= most
 
 
 @dataclass(frozen=True)
@@ -97,16 +114,22 @@ class _Model:
         alone = comb(len(block.keys), 2) * comb(len(people), 2)
         return bool(self.past + len(block.keys) * met + alone < self.reached)
 
-    def least(self) -> int:
+    def least(self, effort: float, told: Told | None) -> int:
         """A meeting cost that no plan undercuts: exact where the model is solved in time, else the best bound."""
         total = sum(self._pair_costs()) + self._cost_of_the_past()
         self.model.add(total <= self.reached - 1)
         self.model.minimize(total)
-        solver = cp_sat(EFFORT)
+        solver = cp_sat(effort)
+
+        def heard(bound: float) -> None:
+            if told is not None and not told(min(self.reached, _whole(bound))):
+                solver.stop_search()
+
+        solver.best_bound_callback = heard
         status = solver.solve(self.model)
         if status == self.cp.INFEASIBLE:
             return self.reached
-        return int(np.ceil(solver.best_objective_bound - 1e-6))
+        return _whole(solver.best_objective_bound)
 
     def _pair_costs(self) -> Iterator[Any]:
         """A cost for each pair that may still meet, above all tangents k m - k (k + 1) / 2 of C(m, 2)."""
@@ -125,6 +148,11 @@ class _Model:
         """Of the pairs that can't meet any more."""
         over = (pair for pair in combinations(range(self.board.size), 2) if not self.chosen.get(pair))
         return sum(comb(int(self.known[pair]), 2) for pair in over)
+
+
+def _whole(bound: float) -> int:
+    """The least whole cost that is not below a bound."""
+    return int(np.ceil(bound - 1e-6))
 
 
 def _teams(block: Block, size: int) -> Iterator[tuple[int, ...]]:

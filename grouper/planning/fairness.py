@@ -8,9 +8,9 @@ from fractions import Fraction
 import numpy as np
 
 from grouper.engines.board import Board
-from grouper.engines.bounds import Bounds, bounds_of, fewest_met_before
+from grouper.engines.bounds import Bounds, bounds_of, fewest_in_a_lesson, fewest_met_before
 from grouper.engines.kinds import least_repeats_with_even_teams
-from grouper.engines.proof import proven_bounds
+from grouper.engines.proof import EFFORT, Told, proven_bounds
 from grouper.model.ledger import Ledger, ledger_of
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
@@ -121,6 +121,8 @@ class Fairness:
         unit has none.
     twice_in_a_lesson
         Meetings of two who met already in the same lesson, groups that stay on purpose not counted.
+    fewest_twice_in_a_lesson
+        The fewest of those that any plan for the same rounds can have.
     met_in_earlier_units
         Meetings of two who met in an earlier unit of the class already; None where there was none.
     fewest_met_in_earlier_units
@@ -139,6 +141,7 @@ class Fairness:
     trio: Turns | None
     coach: Turns | None
     twice_in_a_lesson: int
+    fewest_twice_in_a_lesson: int
     met_in_earlier_units: int | None
     fewest_met_in_earlier_units: int | None
 
@@ -173,8 +176,8 @@ class Fairness:
         return self.meeting_cost == self.bounds.meeting_cost
 
 
-def fairness_of(record: ClassRecord) -> Fairness:
-    """Measure the plan of a record."""
+def fairness_of(record: ClassRecord, effort: float = EFFORT, told: Told | None = None) -> Fairness:
+    """Measure the plan of a record; with more ``effort`` its bound may be higher, see ``proven_bounds``."""
     rounds = record.plan.rounds
     problem = problem_of(record)
     ledger = ledger_of(rounds)
@@ -185,7 +188,7 @@ def fairness_of(record: ClassRecord) -> Fairness:
         repeats=ledger.repeats,
         meetings=sum(ledger.meetings.values()),
         meeting_cost=ledger.meeting_cost,
-        bounds=proven_bounds(board, ledger.meeting_cost),
+        bounds=proven_bounds(board, ledger.meeting_cost, effort, told),
         breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
         partners=ledger.partners(seen),
         had_the_chance=_had_the_chance(record, seen),
@@ -194,6 +197,7 @@ def fairness_of(record: ClassRecord) -> Fairness:
         trio=trio_turns_of(problem, rounds),
         coach=coach_turns_of(problem, rounds),
         twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
+        fewest_twice_in_a_lesson=_fewest_twice_in_a_lesson(problem, board),
         met_in_earlier_units=_met_earlier(record, ledger),
         fewest_met_in_earlier_units=fewest_met_earlier(record, board, ledger.repeats),
     )
@@ -280,6 +284,12 @@ def even_enough(roster: Roster, strand: str) -> float:
 def average(problem: Problem, group: Group, strand: str) -> float:
     """The average rating of a group, those not rated taken as the middle of the class."""
     return sum(problem.roster.rating(student, strand) for student in group.members) / len(group.members)
+
+
+def _fewest_twice_in_a_lesson(problem: Problem, board: Board) -> int:
+    """As ``_twice_in_a_lesson`` counts: without rounds whose groups stay."""
+    moving = (block for block in board.blocks if problem.by_key[block.keys[0]].leader is None)
+    return fewest_in_a_lesson(replace(board, blocks=tuple(moving)))
 
 
 def _twice_in_a_lesson(problem: Problem, rounds: tuple[Round, ...]) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import permutations
 
 import pytest
@@ -50,6 +51,27 @@ def test_bound_of_a_small_class_is_what_brute_force_finds(people: int, size: int
     least = least_by_brute_force(people, size, rounds)
     assert proven_bounds(board, least + 1).meeting_cost == least
     assert proven_bounds(board, least).meeting_cost == least
+
+
+def test_a_proof_tells_how_far_it_is_and_may_be_stopped() -> None:
+    """Bounds are told as they rise and none is above the least; who has heard enough ends it with what holds."""
+    board = board_for(problem_of(record_of(6, 3, 4)))
+    least, heard = least_by_brute_force(6, 3, 4), list[int]()
+    bounds = proven_bounds(board, least + 1, 5.0, lambda bound: heard.append(bound) or True)
+    assert bounds.meeting_cost == least
+    assert heard == sorted(heard)
+    assert all(bound <= least for bound in heard)
+    assert proven_bounds(board, least + 1, 5.0, lambda bound: False).meeting_cost <= least
+
+
+@pytest.mark.parametrize("rounds", [2, 3, 5, 6, 7])
+def test_second_meetings_in_a_lesson_are_bounded(rounds: int) -> None:
+    """Four in pairs have three rounds without a repeat, counted on paper: each further round is two more repeats."""
+    activity = Activity("Game", size=2, rounds=rounds)
+    unit = Unit((Lesson(1, (activity,)), Lesson(2, (activity,))))
+    fairness = fairness_of(plan_unit(replace(record_of(4, 2, 1), unit=unit), effort="quick").record)
+    assert fairness.fewest_twice_in_a_lesson == 2 * 2 * max(0, rounds - 3)
+    assert fairness.twice_in_a_lesson == fairness.fewest_twice_in_a_lesson
 
 
 def test_a_last_round_is_proven_best_where_counting_cannot() -> None:

@@ -135,6 +135,7 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
         "worst_spread": max((spread["spread"] for spread in spreads), default=None),
         "spreads": spreads,
         "twice_in_a_lesson": fairness.twice_in_a_lesson,
+        "twice_in_a_lesson_bound": fairness.fewest_twice_in_a_lesson,
         "met_in_earlier_units": fairness.met_in_earlier_units,
         "met_in_earlier_units_bound": fairness.fewest_met_in_earlier_units,
         "trio_turns": _turns(fairness.trio),
