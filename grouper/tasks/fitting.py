@@ -30,6 +30,9 @@ CHANGE, MORE_CHANGES, FETCHED = 0.01, 0.06, 0.01
 AGAIN = 0.02
 """What it costs to do once more what those at work did just before, for each time in a row: variety over a unit."""
 
+OFF_MIDDLE = 0.004
+"""What a lever costs at first for each setting that it is from its middle."""
+
 LONGEST = 5
 """More often in a row does not cost more."""
 
@@ -170,9 +173,10 @@ def costs_of(success: Success, group: AtWork, ats: Sequence[At]) -> Array:
 def _unrest(challenge: Challenge, group: AtWork, ats: Sequence[At]) -> Array:
     """What changes cost, and doing the same again and again: on average over those at work."""
     before = [had for had in group.had if had]
-    if not before:
-        return np.zeros(len(ats))
     places = np.array(ats)
+    if not before:
+        # Of tasks as good as each other the one with no lever at its end: nobody has to jog at the shortest distance.
+        return np.asarray(OFF_MIDDLE * np.abs(places - np.array(challenge.middle)).sum(axis=1))
     total = np.zeros(len(ats))
     fetched = [any(setting.needs for setting in lever.settings) for lever in challenge.levers]
     for had in before:

@@ -31,7 +31,7 @@ from tests.bench.report import table
 from tests.bench.uneven_games import handicap_tables
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "quality" / "tasks.md"
-SEEDS, FEWER, PEOPLE, LESSONS, ROUNDS, TRIES = 24, 12, 24, 6, 3, 10
+SEEDS, FEWER, PEOPLE, LESSONS, ROUNDS, TRIES = 12, 6, 24, 6, 3, 10
 STRAND, ACTIVITY = "skill", "Throwing"
 TARGET, LOW, HIGH = 0.75, 0.65, 0.85
 LEVERS = (("space", 3, 0), ("equipment", 3, 8), ("target", 3, 6), ("movement", 2, 0), ("action", 3, 0))

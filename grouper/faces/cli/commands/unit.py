@@ -26,6 +26,7 @@ from grouper.files.example import demo_folder
 from grouper.files.lessons import read_lessons
 from grouper.files.store import ClassFile, Snapshot
 from grouper.games.days.groups import stale_play
+from grouper.model.levers import Adaptation
 from grouper.model.record import ClassRecord
 from grouper.model.request import CLOSENESS, PREFERENCES, Settings
 from grouper.model.roster import Roster
@@ -351,11 +352,27 @@ def demo_command(chosen: str, folder: Path) -> None:
         outcome = plan_unit(record, watch=watch)
     class_file = folder / f"demo-{chosen}.class"
     _clear(class_file)
-    ClassFile(class_file).create(outcome.record, "first plan")
-    show(summary_lines(outcome.record, fairness_of(outcome.record)))
+    record = _with_tasks(outcome.record, tables)
+    ClassFile(class_file).create(record, "first plan")
+    show(summary_lines(record, fairness_of(record)))
     click.echo(f"Class file: {class_file}")
-    for path in write_sheets(outcome.record, 1, folder):
+    for path in write_sheets(record, 1, folder):
         click.echo(f"Sheet: {path}")
+
+
+def _with_tasks(record: ClassRecord, tables: Path) -> ClassRecord:
+    """With levers, a cupboard and what is kept for children, where the invented class has them."""
+    from grouper.files.levers import default_levers, read_adaptations, read_cupboard
+    from grouper.files.words.levers import kind_of_activity
+    from grouper.tasks.adapt import adapted
+    from grouper.tasks.kept import set_up, with_cupboard
+
+    cupboard, kept = tables / "cupboard.csv", tables / "adaptations.csv"
+    if not cupboard.exists():
+        return record
+    library = {one.activity: one for one in default_levers()}
+    record = with_cupboard(set_up(record, library, kind_of_activity), read_cupboard(cupboard).stores)
+    return adapted(record, [Adaptation(*row) for row in read_adaptations(kept)])
 
 
 def _make(folder: Path) -> None:
