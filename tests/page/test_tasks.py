@@ -39,7 +39,7 @@ def test_an_activity_gets_tasks_and_every_group_one_that_fits(klass: Class) -> N
     lines = page.locator(".tasks li")
     assert lines.count() == len(wanted) > 0
     said = page.inner_text(".tasks >> nth=0")
-    assert "ball " in said and wanted[0].task in page.inner_text("main")
+    assert "to begin with" in said and wanted[0].task in page.inner_text("main")
     klass.settle(lambda: page.click("#undo"))
     assert klass.record.challenges == ()
 

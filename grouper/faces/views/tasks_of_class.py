@@ -153,7 +153,9 @@ def adaptation_in_words(record: ClassRecord, one: Adaptation) -> str:
     if one.kind == "also" or not record.challenges:
         return said
     where = [each.activity for each in record.challenges if bears_on(one, each)]
-    return f"{said} (in {listed(where)})" if where else f"{said} (changes nothing: no lever has such a setting)"
+    if not where:
+        return f"{said} (changes nothing: no lever has such a setting)"
+    return f"{said} (in {listed(where)})" if len(where) < FEW else said
 
 
 def _few(names: list[str]) -> list[str]:

@@ -106,11 +106,11 @@ def _suggested_in_words(task: GroupTask, suggested: At) -> str:
 
 
 def _changed_in_words(task: GroupTask) -> str:
-    """Which levers are other than all at work had last; the whole task where they had different ones or none."""
+    """Which levers are other than all at work had last; nothing where they had different ones or none."""
     if not task.had:
-        return settings_in_words(task.challenge, task.at)
+        return "to begin with"
     if len(task.had) > 1:
-        return f"{settings_in_words(task.challenge, task.at)} (they had different ones)"
+        return "they had different tasks before"
     changes = [
         f"{lever.name} {lever.settings[then - 1].name} \u2192 {lever.settings[now - 1].name}"
         for lever, then, now in zip(task.challenge.levers, task.had[0], task.at, strict=True)
