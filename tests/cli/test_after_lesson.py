@@ -270,7 +270,7 @@ def test_nothing_is_kept_where_a_file_cannot_be_written(tmp_path: Path, play: tu
 
 def test_an_activity_with_another_name_has_no_tasks_and_that_is_said(disk: ClassOnDisk) -> None:
     """Tasks belong to an activity by its name; a table with another name does not lose them without a word."""
-    grouper("tasks", disk.file, "--activity", "pairs", "--like", "Passing in pairs")
+    grouper("tasks", disk.file, "--activity", "pairs", "--like", "Throwing and catching")
     assert "no activity of the unit" not in disk.plan().out
     disk.lessons.write_text(disk.lessons.read_text(encoding="utf-8").replace("pairs", "duets"), encoding="utf-8")
     assert "Tasks are kept, but no activity of the unit is called so: pairs." in disk.plan().out
