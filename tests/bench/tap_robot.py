@@ -1,7 +1,9 @@
 """Two thousand taps at 120 ms each: on phone, tablet and laptop, answers at once and late, one window and two.
 
     python -m tests.bench.tap_robot [TAPS]
+    python -m tests.bench.tap_robot [TAPS] --phone
 
+With --phone the same through phones that were let in over TLS, which lose their network for ten taps now and then.
 Prints a table for docs/quality/page.md: taps, those that met another name than was meant, and students who are in the
 end not as the taps on their names say. Every class has long names.
 """
@@ -23,6 +25,7 @@ from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 from grouper.planning.plan import plan_unit
 from tests.page.conftest import CHROMIUM, FLAGS
+from tests.page.phoning import LAPTOP, let_in
 from tests.page.serving import ROOT, Served, served
 from tests.page.tapping import Thumb, lost, with_long_names
 from tests.page.test_taps import LESSON, SIZES
@@ -35,6 +38,7 @@ class Setting:
     size: str
     late: bool
     windows: int
+    over_tls: bool = False
 
 
 def class_of_long_names(folder: Path) -> ClassFile:
@@ -50,14 +54,25 @@ def class_of_long_names(folder: Path) -> ClassFile:
 def taps_in(setting: Setting, taps: int, browser: Browser, page: Served, file: ClassFile) -> tuple[int, int]:
     """Taps that met another name, and students who are not as was meant."""
     width, height, touch = SIZES[setting.size]
-    context = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch)
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, has_touch=touch, ignore_https_errors=setting.over_tls
+    )
     context.set_default_timeout(60_000)
+    laptop = browser.new_context() if setting.over_tls else None
+    opened = laptop.new_page() if laptop else None
+    if opened:
+        opened.goto(page.address)
     ids = sorted(student.id for student in file.read().record.roster.students)
     thumbs = []
     for number in range(setting.windows):
-        window = context.new_page()
-        window.goto(page.address)
-        window.goto(page.at(f"/c/{file.path.name}/lesson/{LESSON}"))
+        if opened:
+            window = let_in(page, opened, context, file.path.name)
+            root = window.url.partition("/c/")[0]
+            window.goto(f"{root}/c/{file.path.name}/lesson/{LESSON}")
+        else:
+            window = context.new_page()
+            window.goto(page.address)
+            window.goto(page.at(f"/c/{file.path.name}/lesson/{LESSON}"))
         if setting.late:
             wire = context.new_cdp_session(window)
             wire.send("Network.enable")
@@ -68,25 +83,34 @@ def taps_in(setting: Setting, taps: int, browser: Browser, page: Served, file: C
     for number, thumb in enumerate(thumbs):
         mine = set(ids[number :: setting.windows])
         thumb.expected.update({student: state for student, state in before.items() if student in mine})
-    for _ in range(max(1, taps // (10 * setting.windows))):
+    for turn in range(max(1, taps // (10 * setting.windows))):
+        context.set_offline(setting.over_tls and turn % 10 == 5)
         for number, thumb in enumerate(thumbs):
             thumb.run(10, set(ids[number :: setting.windows]).__contains__)
+    context.set_offline(False)
     for thumb in thumbs:
         thumb.settle(patience=300)
     answer = sum(thumb.wrong for thumb in thumbs), len(lost(file.read().record, LESSON, *thumbs))
     context.close()
+    if opened and laptop:
+        opened.goto(page.at("/phones"))
+        for _ in opened.locator("[id^=device-] .danger").all():
+            opened.locator("[id^=device-] .danger").first.click()
+            opened.wait_for_timeout(500)
+        laptop.close()
     return answer
 
 
-def main(taps: int) -> None:
+def main(taps: int, over_tls: bool) -> None:
     """All settings, an even share of the taps each."""
-    settings = [Setting(*each) for each in product(SIZES, (False, True), (1, 2))]
+    sizes = ("phone", "tablet") if over_tls else tuple(SIZES)
+    settings = [Setting(*each, over_tls) for each in product(sizes, (False, True), (1, 2))]
     each = -(-taps // len(settings) // 20) * 20
     print("| size | answers | windows | taps | on another name | not as meant |\n|---|---|---:|---:|---:|---:|")
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         file = class_of_long_names(Path(folder))
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        with served(Path(folder)) as page:
+        with served(Path(folder), *(("--phone-at", LAPTOP) if over_tls else ())) as page:
             for setting in settings:
                 wrong, missing = taps_in(setting, each, browser, page, file)
                 answers = "a second late" if setting.late else "at once"
@@ -95,4 +119,5 @@ def main(taps: int) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 2000)
+    counts = [int(each) for each in sys.argv[1:] if each.isdecimal()]
+    main(counts[0] if counts else 2000, "--phone" in sys.argv)

@@ -191,6 +191,16 @@ def test_the_lesson_runs_from_the_phone_alone(klass: Class, pocket: BrowserConte
     phone.wait_for_function("() => document.getElementById('hand-of').textContent === 'The end'")
 
 
+def test_names_stay_where_they_are_when_a_round_begins(klass: Class, hand: BrowserContext) -> None:
+    """What comes with it, the bell and the round that a tap counts from, moves no name."""
+    phone = at_door(klass, hand)
+    places = "() => [...document.querySelectorAll('.name')].map((one) => one.getBoundingClientRect().y)"
+    before = phone.evaluate(places)
+    phone.tap("#hand-go")
+    phone.wait_for_selector("#bell-rang")
+    assert phone.evaluate(places) == before
+
+
 def test_the_groups_of_what_runs_unfold_over_the_names(klass: Class, pocket: BrowserContext) -> None:
     """One tap on the clock: all groups of the round, and nothing below has moved."""
     phone = at_door(klass, pocket)
