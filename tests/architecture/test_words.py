@@ -39,6 +39,7 @@ AS_FACTS = (
     "rules/",
     "planning/",
     "engines/",
+    "files/",
     "games/",
     "privacy/",
     "learning/",

@@ -200,12 +200,14 @@ class ClassFile:
             The path is a folder, or its folder does not exist or may not be written to.
         """
         if kind_at(self.path) == FOLDER:
-            raise InputError(f"{self.path} is a folder; give a name for the class file in it")
+            raise InputError("{path} is a folder", "give a name for the class file in it", path=self.path)
         if self.exists:
             raise self._made_meanwhile()
         journal = journal_of(self.path)
         if os.path.lexists(journal):
-            raise InputError(f"{journal} belongs to a class file that is not here; move it to where that file is")
+            raise InputError(
+                "{journal} belongs to a class file that is not here", "move it to where that file is", journal=journal
+            )
         sweep(self.path)
         try:
             with unfinished(self.path) as draft:
@@ -219,7 +221,9 @@ class ClassFile:
             if self.exists:
                 raise self._made_meanwhile() from None
             why = getattr(error, "strerror", None) or error
-            raise InputError(f"{self.path} cannot be opened ({why}); check that you may write in its folder") from error
+            raise InputError(
+                "{path} cannot be opened ({why})", "check that you may write in its folder", path=self.path, why=why
+            ) from error
 
     def undo(self, read_at: str | None = None, check: Check | None = None) -> Change:
         """Take back the last change and tell which it was; again for the one before.
@@ -372,10 +376,10 @@ class ClassFile:
 
     def _check_unchanged(self, database: sqlite3.Connection, read_at: str | None) -> None:
         if read_at is not None and version_of(database) != read_at:
-            raise InUseError(f"another command has changed {self.path} meanwhile; run this one again")
+            raise InUseError("another command has changed {path} meanwhile", "run this one again", path=self.path)
 
     def _made_meanwhile(self) -> InUseError:
-        return InUseError(f"{self.path} came into being meanwhile; run this command again")
+        return InUseError("{path} came into being meanwhile", "run this command again", path=self.path)
 
     @contextmanager
     def _sound(self) -> Iterator[None]:

@@ -225,7 +225,11 @@ def take_back(database: sqlite3.Connection) -> Change:
         raise InputError("there is nothing to undo: no earlier change is kept")
     last = kept[-1]
     if last.lasting:
-        raise InputError(f"there is nothing to undo: the last change was '{last.what}', and {last.lasting}")
+        raise InputError(
+            "there is nothing to undo: the last change was '{what}', and {lasting}",
+            what=last.what,
+            lasting=last.lasting,
+        )
     with with_ways_back(database):
         undo = database.execute("SELECT undo FROM change WHERE number = ?", (last.number,)).fetchone()[0]
     before = read_rows(database)

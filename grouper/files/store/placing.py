@@ -166,7 +166,7 @@ def check_finished(database: sqlite3.Connection, path: Path) -> None:
     if is_to_pack(database):
         left = write_anew(database, path)
         if left:
-            raise InputError(f"nothing more was erased or cleared away; from before: {left}")
+            raise InputError("nothing more was erased or cleared away", "from before: {left}", left=left)
 
 
 def write_anew(database: sqlite3.Connection, path: Path) -> str:

@@ -40,9 +40,9 @@ def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
     check_place(copy)
     path = Path(os.path.realpath(path))
     if path == Path(os.path.realpath(copy)):
-        raise InputError(f"{copy} is the file itself; give a copy of it")
+        raise InputError("{copy} is the file itself", "give a copy of it", copy=copy)
     if os.path.lexists(path) and kind_at(path) != FILE:
-        raise InputError(f"{path} is no file; give the class file")
+        raise InputError("{path} is no file", "give the class file", path=path)
     try:
         with unfinished(path) as draft:
             with connected(copy, wait) as database:
@@ -60,10 +60,10 @@ def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
             mark.unlink(missing_ok=True)
             return kept
     except FileExistsError:
-        raise InUseError(f"{path} came into being meanwhile; run this command again") from None
+        raise InUseError("{path} came into being meanwhile", "run this command again", path=path) from None
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
-        raise InputError(f"{path} cannot be brought back ({why}); check its folder") from error
+        raise InputError("{path} cannot be brought back ({why})", "check its folder", path=path, why=why) from error
 
 
 def _check_sound(draft: Path, path: Path, copy: Path) -> None:
@@ -97,7 +97,7 @@ def _alone(path: Path, wait: float) -> Iterator[None]:
             database.execute("BEGIN EXCLUSIVE")
         except sqlite3.OperationalError as error:
             if getattr(error, "sqlite_errorcode", 0) & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-                raise InUseError(f"{path} is in use by another command; try again in a moment") from error
+                raise InUseError("{path} is in use by another command", "try again in a moment", path=path) from error
         except sqlite3.DatabaseError:
             pass  # it is so damaged that SQLite does not know it: nobody else can be at work on it either
         yield
