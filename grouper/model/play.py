@@ -23,6 +23,9 @@ other one equally often, or everyone moves on to the next."""
 DUTIES = ("none", "spare", "always")
 """No team officiates; whoever is spare does; or no game starts without an officiating team."""
 
+ON_WALL = ("", "top", "progress")
+"""Nothing, the first places and nobody else, or everybody's points by lesson without a rank: nobody is shown last."""
+
 LEAST_PLAY = 0.1
 """Minutes below which a slot is a slip of the hand."""
 
@@ -243,8 +246,10 @@ class Event:
             check_length(name, "the name of a team")
         if self.called and len(self.called) != len(self.teams):
             raise InputError("{names} names are given for {teams:team}", names=len(self.called), teams=len(self.teams))
-        if self.called and len({folded(self.name(team)) for team in self.numbers}) < len(self.teams):
-            raise InputError("two teams would have one name", "give each another one")
+        taken = [*map(folded, self.teams), *(folded(name) for name in self.called if name)]
+        if self.called and len(set(taken)) < len(taken):
+            # Results are entered by name or by label, so that no name may be another team's label either.
+            raise InputError("a team is called by a name or label that another one has", "give it another name")
         twice = [spot for spot, times in Counter(one.spot for one in self.assignments).items() if times > 1]
         if twice:
             raise InputError("slot {slot} has two entries for one place, {place}", slot=twice[0][0], place=twice[0][1])
@@ -322,10 +327,10 @@ class Event:
         return tuple(one for one in self.assignments if one.slot <= slot)
 
     def waiting(self, slot: int) -> tuple[str, ...]:
-        """Labels of those who are nowhere in a slot; teams that are out wait only in the slots before they were."""
+        """Names of those who are nowhere in a slot; teams that are out wait only in the slots before they were."""
         busy = {team for one in self.in_slot(slot) for team in (*one.teams, one.duty)}
         gone = set(self.setback.out) if slot > self.played else set()
-        return tuple(self.label(team) for team in self.numbers if team not in busy | gone)
+        return tuple(self.name(team) for team in self.numbers if team not in busy | gone)
 
     def way_of(self, team: int) -> tuple[int, ...]:
         """The places of a team, slot by slot."""
@@ -342,14 +347,18 @@ class Points:
     """What games are worth to a class: points for a win, a draw and a loss, in falling order.
 
     ``order`` holds the tie-breaks that part level teams by their keys, the first first; empty for the usual ones.
+    ``on_wall`` is what the students' screen shows of the standings after games, a word of ``ON_WALL``.
     """
 
     win: float = 3.0
     draw: float = 1.0
     loss: float = 0.0
     order: tuple[str, ...] = ()
+    on_wall: str = ""
 
     def __post_init__(self) -> None:
+        if self.on_wall not in ON_WALL:
+            raise InputError("standings are not shown as '{word}'", "use top, progress or nothing", word=self.on_wall)
         for what, value in (("win", self.win), ("draw", self.draw), ("loss", self.loss)):
             check_number(value, f"points for a {what}", -MOST_NUMBER, MOST_NUMBER)
         if not self.win >= self.draw >= self.loss:

@@ -142,3 +142,47 @@ def test_a_closure_that_makes_no_sense_is_refused(played: int, closed: tuple[int
     """Slots that are not there, unknown stations, or all stations closed."""
     with pytest.raises(InputError):
         checks.closed_after(plan_circuit(checks.stations(4, 4)), played, closed)
+
+
+@pytest.mark.parametrize(("groups", "stations"), [(4, 4), (3, 5), (8, 4), (7, 3), (13, 6), (20, 4)])
+def test_in_one_direction_everyone_moves_to_the_next_station(groups: int, stations: int) -> None:
+    """The cyclic rotation, written down here: group g is at station g + t, counted round, in slot t; no station has
+    more than its share, however many groups there are."""
+    event = plan_circuit(checks.stations(groups, stations, order="rotation"))
+    for group in range(1, groups + 1):
+        assert event.way_of(group) == tuple((group - 1 + slot) % stations + 1 for slot in range(stations))
+    assert max(len(one.teams) for one in event.assignments) == -(-groups // stations)
+
+
+@settings(max_examples=60, deadline=None)
+@given(groups=st.integers(1, 12), stations=st.integers(2, 7), data=st.data())
+def test_one_direction_goes_on_after_a_closure(groups: int, stations: int, data: st.DataObject) -> None:
+    """What is over stays; then everyone goes round the open stations in their order, evenly spread, as often as
+    something closes or opens; and no measure beats its bound."""
+    event = plan_circuit(checks.stations(groups, stations, order="rotation"))
+    for _ in range(2):
+        played = data.draw(st.integers(event.played, event.slots))
+        closed = data.draw(st.sets(st.integers(1, stations), max_size=stations - 1))
+        now = checks.closed_after(event, played, tuple(closed), data.draw(st.none() | st.integers(0, 9)))
+        assert now.up_to(played) == event.up_to(played)
+        around = [station for station in range(1, stations + 1) if station not in closed]
+        for group in range(1, groups + 1):
+            later = now.way_of(group)[played:]
+            assert all(around[(around.index(a) + 1) % len(around)] == b for a, b in pairwise(later))
+        small, larger = divmod(groups, len(around))
+        for slot in range(played + 1, now.slots + 1):
+            at = {one.place: len(one.teams) for one in now.in_slot(slot)}
+            assert sum(at.values()) == groups and {at.get(s, 0) for s in around} <= {small, small + bool(larger)}
+        for measure in measure_circuit(now):
+            assert measure.reached >= measure.bound if measure.better == "low" else measure.reached <= measure.bound
+        event = now
+
+
+def test_with_a_station_closed_each_group_goes_to_the_next_that_is_open() -> None:
+    """Six at six, station 3 closes after slot 2: on paper those at 2 and 3 both come to 4, five others go one on."""
+    before = plan_circuit(checks.stations(6, 6, order="rotation"))
+    now = checks.closed_after(before, 2, (3,))
+    was = {group: before.way_of(group)[1] for group in range(1, 7)}
+    assert {group: now.way_of(group)[2] for group in range(1, 7)} == {
+        group: {1: 2, 2: 4, 3: 4, 4: 5, 5: 6, 6: 1}[station] for group, station in was.items()
+    }

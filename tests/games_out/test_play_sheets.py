@@ -25,6 +25,7 @@ from grouper.faces.sheets.play_sheets import (
 from grouper.faces.sheets.slots_fit import fit_slots
 from grouper.faces.views.look import look_css
 from grouper.faces.views.play_view import PlayHeading, PlaySlot, PlayView, Spot, play_view
+from grouper.faces.views.screen_lesson import screen_view
 from grouper.faces.views.standings_view import Place, Steps, StudentsTable, progress_table, table_view, top_table
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import of_class
@@ -107,7 +108,7 @@ def test_the_views_have_no_field_that_is_not_on_the_list() -> None:
     """A field that is added to what students see has to be added here too, by somebody who thought about it."""
     listed = {
         PlayHeading: {"title", "lesson", "date", "length"},
-        PlayView: {"heading", "slots", "teams", "places"},
+        PlayView: {"heading", "slots", "teams", "places", "called"},
         PlaySlot: {"slot", "begins", "spots", "waiting", "loans"},
         Spot: {"slot", "begins", "place", "teams", "duty", "score"},
         StudentsTable: {"lessons", "final", "places", "steps"},
@@ -248,3 +249,63 @@ def test_other_groups_than_the_games_are_for_are_said_so(run: Run, file: ClassFi
         halves = Round(key, edit.record.plan.by_key[key].groups[:3])
         edit.record = replace(edit.record, plan=edit.record.plan.with_rounds({key: halves}))
     assert "grouper games" in run("sheets", "7b.class", "--lesson", 4, "--to", "all").out
+
+
+def test_teams_are_called_by_bibs_with_the_word(run: Run, file: ClassFile, tmp_path: Path) -> None:
+    """Wall and courts say 'Red' and 'Foxes' in place of 1 and 2, a colour beside its word alone; the wall tells which
+    group that is; the names change without planning anew, stay for the next lesson, and go by an empty one."""
+    games = ("games", "7b.class", "--lesson", 1, "--activity", "Games")
+    run(*games, "--courts", 2, "--called", "1=Red", "--called", "2=Foxes")
+    before = file.read().record.events[0].assignments
+    ran = run(*games, "--called", "3=Dark blue", "--sheets", "s")
+    assert ran.status == 0 and "Red" in ran.out
+    assert file.read().record.events[0].assignments == before
+    for name in ("games-wall", "games-courts"):
+        page = PageText((tmp_path / "s" / f"lesson-01-activity-2-{name}.html").read_text(encoding="utf-8"))
+        assert {"Red", "Foxes", "Dark blue", "4"} <= set(page.in_bdi)
+        assert ("1" in page.in_bdi) == (name == "games-wall")
+        coloured = {dict(attrs)["data-bib"] for tag, attrs in page.tags if "data-bib" in dict(attrs)}
+        assert coloured == {"red", "blue"}
+    run("games", "7b.class", "--lesson", 4, "--courts", 2)
+    assert file.read().record.games[-1].called[:3] == ("Red", "Foxes", "Dark blue")
+    run(*games, "--called", "1=", "--called", "foxes=", "--called", "3=")
+    assert file.read().record.events[0].called == ()
+
+
+def test_a_result_is_entered_by_the_name_of_a_team(run: Run, file: ClassFile) -> None:
+    """By name or by label; the table and the line that is printed have the name."""
+    run("games", "7b.class", "--lesson", 1, "--activity", "Games", "--courts", 2, "--called", "1=Red")
+    game = next(game for game in file.read().record.events[0].assignments if 1 in game.teams)
+    other = next(team for team in game.teams if team != 1)
+    ran = run("score", "7b.class", "RED=7", f"{other}=3", "--lesson", 1)
+    assert ran.status == 0 and "team Red" in ran.out
+    assert "  team Red  3 points" in run("standings", "7b.class", "--students", "progress").out
+    assert "Red" in run("standings", "7b.class").out
+
+
+@pytest.mark.parametrize("names", [("1=Red", "2=red"), ("1=2",), ("9=Red",), ("Red",)])
+def test_names_that_cannot_be_are_refused(run: Run, file: ClassFile, names: tuple[str, ...]) -> None:
+    """Two alike, the label of another team, no such team, no sign: said in a sentence, and nothing is kept."""
+    called = [word for name in names for word in ("--called", name)]
+    ran = run("games", "7b.class", "--lesson", 1, "--activity", "Games", "--courts", 2, *called)
+    assert ran.status == 2 and not file.read().record.events
+
+
+def test_the_wall_shows_standings_only_by_choice(run: Run, file: ClassFile) -> None:
+    """Nothing at first; then the first places, or everybody's points without a rank; never before there is a result."""
+    run("games", "7b.class", "--lesson", 1, "--activity", "Games", "--courts", 2)
+    run("standings", "7b.class", "--on-wall", "top")
+
+    def shown() -> list[StudentsTable]:
+        return [scene.standings for scene in screen_view(file.read().record, 1).scenes if scene.standings]
+
+    assert shown() == []
+    game = file.read().record.events[0].assignments[0]
+    run("score", "7b.class", f"{game.home}=7", f"{game.away}=3", "--lesson", 1)
+    (top,) = shown()
+    assert [place.team for place in top.places][:1] == [str(game.home)] and top.steps == ()
+    run("standings", "7b.class", "--on-wall", "progress")
+    (steps,) = shown()
+    assert steps.places == () and [step.team for step in steps.steps] == list(numbers(6))
+    run("standings", "7b.class", "--on-wall", "nothing")
+    assert shown() == []

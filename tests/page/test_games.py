@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from playwright.sync_api import Page
 
+from grouper.faces.views.screen_lesson import screen_view
 from grouper.games.days.season import season_of
 from grouper.model.play import Event
 
-from .conftest import Class
+from .conftest import Class, screen_of
 from .serving import run
 
 LESSON = 2
@@ -185,3 +186,40 @@ def test_the_table_is_that_of_the_command(klass: Class) -> None:
     run(klass.served.folder, "standings", klass.name, "--to", written.name)
     rows = [line.split(",") for line in written.read_text(encoding="utf-8-sig").splitlines()[1:]]
     assert [(row[0], row[1], row[2]) for row in table(page)] == [(row[0], row[1], row[-1]) for row in rows]
+
+
+def test_teams_get_bibs_and_the_wall_says_so(klass: Class) -> None:
+    """A colour by its word for team 1, a name for team 2: games, results and the screen say it; the plan stays."""
+    page = planned(klass)
+    before = games(klass).assignments
+    page.click("#names-1 summary")
+    page.fill("#called-1-1", "Red")
+    page.fill("#called-1-2", "Foxes")
+    klass.settle(lambda: page.click("#name-1"))
+    assert games(klass).called == ("Red", "Foxes", "", "") and games(klass).assignments == before
+    game = before[0]
+    enter(page, f"{game.slot}-{game.place}", 4, 1)
+    klass.settle(lambda: page.click("#save-1"))
+    assert games(klass).scored
+    assert page.locator(".team bdi[data-bib=red]").first.inner_text() == "Red"
+    screen = screen_of(klass, LESSON)
+    shown = screen.eval_on_selector_all(".places .team", "all => all.map(one => one.textContent)")
+    assert {"Red", "Foxes"} <= set(shown)
+
+
+def test_the_wall_shows_the_first_places_only_when_that_is_chosen(klass: Class) -> None:
+    """After the last slot, and not unless the teacher chose it below the table."""
+    page = planned(klass)
+    game = games(klass).assignments[0]
+    enter(page, f"{game.slot}-{game.place}", 4, 1)
+    klass.settle(lambda: page.click("#save-1"))
+    assert not any(scene.standings for scene in screen_view(klass.record, LESSON).scenes)
+    page.select_option("#wall-1", "top")
+    klass.settle(lambda: page.click("#show-1"))
+    screen = screen_of(klass, LESSON)
+    assert screen.locator(".standings").count() == 1
+    for _ in range(12):
+        if not screen.locator(".round.now .standings").count():
+            screen.keyboard.press("ArrowRight")
+    assert "the first places" in screen.inner_text("#of")
+    assert screen.locator(".round.now .standings li").count() >= 1

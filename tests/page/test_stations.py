@@ -105,3 +105,14 @@ def test_a_taught_lesson_has_its_stations_and_no_buttons(klass: Class) -> None:
     page = klass.open(f"/lesson/{LESSON}/stations")
     assert page.locator("#ways-1").count() == 1
     assert page.locator("main form").count() == 0
+
+
+def test_groups_go_round_in_one_direction_where_that_is_chosen(klass: Class) -> None:
+    """The table is the cyclic rotation, and the choice is still there when it is planned again."""
+    page = klass.open(f"/lesson/{LESSON}/stations")
+    page.fill("#names", "\n".join(NAMES))
+    page.select_option("#order", "rotation")
+    klass.settle(lambda: page.click("#plan-them"))
+    for at, row in enumerate(ways(page)):
+        assert row[1:] == [str((at + slot) % len(NAMES) + 1) for slot in range(len(NAMES))]
+    assert page.input_value("#order") == "rotation"

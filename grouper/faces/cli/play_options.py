@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -85,6 +86,12 @@ minutes_option = click.option(
     "--minutes", type=MINUTES, metavar="M", help="All the time there is; with CLASS that of the activity if left out."
 )
 play_option = click.option("--play", type=MINUTES, metavar="M", help="Minutes of a slot; if left out, as long as fit.")
+called_option = click.option(
+    "--called",
+    multiple=True,
+    metavar="TEAM=NAME",
+    help="What students know a team by, such as the colour of its bibs; '4=' for its number again.",
+)
 changeover_option = click.option(
     "--changeover", type=MINUTES, default=0.0, metavar="M", help="Minutes between two slots; 0."
 )
@@ -116,7 +123,7 @@ def planned(given: dict[str, Any], wish: Event, what: str) -> tuple[ClassRecord 
     InputError
         It cannot be planned, or it is not clear for whom or where to write it.
     """
-    from grouper.games.days.groups import of_class
+    from grouper.games.days.groups import called, of_class
     from grouper.games.days.plan import plan, planned_in
 
     count, lesson = given[what], given["lesson"]
@@ -124,15 +131,47 @@ def planned(given: dict[str, Any], wish: Event, what: str) -> tuple[ClassRecord 
     if given["class_path"] is None:
         if given["csv"] is None and given["sheets"] is None:
             raise InputError("say where to write the {kind}: --to FILE.csv, or --sheets FOLDER", kind=wish.kind)
-        event = plan(replace(wish, teams=tuple(map(str, range(1, count + 1)))), given["minutes"])
+        asked = called(replace(wish, teams=tuple(map(str, range(1, count + 1)))), names_of(given["called"]))
+        event = plan(asked, given["minutes"])
         return None, event, written(None, event, given["csv"], given["sheets"])
     with ClassFile(given["class_path"]).change("") as edit:
         asked = of_class(edit.record, wish, lesson, given["activity"], given["number"])
-        edit.record, event = planned_in(edit.record, asked, given["minutes"])
+        edit.record, event = planned_in(edit.record, called(asked, names_of(given["called"])), given["minutes"])
         edit.what = f"{event.kind} of '{event.activity}' in lesson {lesson}"
         # Within the change, so that nothing is kept where a file cannot be written.
         lines = written(edit.record, event, given["csv"], given["sheets"])
     return edit.record, event, lines
+
+
+def renamed(given: dict[str, Any], kind: str) -> tuple[Event, list[str]]:
+    """Games or stations that stay as they are, with other names of teams, and lines on files written.
+
+    Raises
+    ------
+    InputError
+        There are none, or two teams would have one name.
+    """
+    from grouper.games.days.groups import called, event_meant
+
+    if given["class_path"] is None or given["lesson"] is None:
+        raise InputError("names alone change what is planned in a class", "give the CLASS and --lesson N")
+    with ClassFile(given["class_path"]).change("") as edit:
+        before = event_meant(edit.record, kind, given["lesson"], given["activity"])
+        event = called(before, names_of(given["called"]))
+        edit.record, edit.what = edit.record.with_event(event), f"names of teams of '{event.activity}'"
+        lines = written(edit.record, event, given["csv"], given["sheets"])
+    return event, lines
+
+
+def names_of(texts: Iterable[str]) -> dict[str, str]:
+    """Names of teams, as typed: ``4=Red``; nothing after the sign for none."""
+    names: dict[str, str] = {}
+    for text in texts:
+        team, sign, name = text.partition("=")
+        if not sign or not team.strip():
+            raise InputError("'{text}' is no name of a team", "write it as TEAM=NAME, such as 4=Red", text=text)
+        names[team.strip()] = name.strip()
+    return names
 
 
 def written(record: ClassRecord | None, event: Event, csv: Path | None, sheets: Path | None = None) -> list[str]:

@@ -21,6 +21,7 @@ from grouper.faces.page.screens import ADDRESSES
 from grouper.faces.page.state import State, state
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.look import look_css
+from grouper.faces.views.play_view import bib_of
 from grouper.faces.wording import words
 from grouper.faces.wording.telling import trouble_in_words
 from grouper.words import counted, listed
@@ -92,6 +93,7 @@ def _set_up_templates(app: Flask, state: State) -> None:
         times=words.times_in_words,
         listed=listed,
         aim=aim_in_words,
+        bib=bib_of,
     )
     environment.globals.update(
         form_key=state.keys.form,

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from grouper.errors import InputError
-from grouper.games.days.groups import event_meant, of_class
+from grouper.games.days.groups import called, event_meant, of_class
 from grouper.games.days.plan import planned_in
 from grouper.games.days.resume import News, TimeLeft, resumed, turned
 from grouper.games.days.scores import Scored, held, scored, unscored
@@ -93,7 +93,27 @@ def _points(event: Event, game: Assignment, text: str) -> int:
 
 
 def _named(event: Event, game: Assignment) -> str:
-    return f"{event.label(game.home)} – {event.label(game.away)}"
+    return f"{event.name(game.home)} – {event.name(game.away)}"
+
+
+def renamed(record: ClassRecord, kind: str, lesson: int, activity: str, names: Mapping[int, str]) -> Done:
+    """Teams, by number, are called by other names, by their labels where that is empty.
+
+    Raises
+    ------
+    InputError
+        Two would have one name, or there are other teams now.
+    """
+    event = event_meant(record, kind, lesson, activity)
+    if not set(names) <= set(event.numbers):
+        raise InputError("these teams are no longer there; load the page again")
+    event = called(event, {event.label(number): name for number, name in names.items()})
+    return record.with_event(event), f"names of teams of '{activity}' in lesson {lesson}"
+
+
+def on_wall(record: ClassRecord, chosen: str) -> Done:
+    """What students see of the standings after games (InputError where it is none of the choices)."""
+    return replace(record, points=replace(record.points, on_wall=chosen)), "what the wall shows of the standings"
 
 
 @dataclass(frozen=True)

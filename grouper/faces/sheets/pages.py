@@ -17,6 +17,7 @@ from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.cautions import DEFERS
 from grouper.faces.views.if_away_view import IfAwayView
 from grouper.faces.views.look import look_css
+from grouper.faces.views.play_view import bib_of
 from grouper.faces.views.student_lesson import RoundBlock, StudentLessonView
 from grouper.faces.views.task_cards import TaskCards
 from grouper.faces.views.teacher_lesson import TeacherLessonView
@@ -55,6 +56,7 @@ def _environment() -> Environment:
     )
     environment.filters.update(
         aim=aim_in_words,
+        bib=bib_of,
         date=words.date_in_words,
         minutes=words.minutes_in_words,
         number=words.number_in_words,

@@ -12,7 +12,7 @@ from grouper.faces.sheets.slots_fit import CAPTION, Line, caption_width, fit_slo
 from grouper.faces.sheets.stations_fit import StationsFit, fit_turns, fit_ways
 from grouper.faces.sheets.write import put_sheets
 from grouper.faces.views.look import look_css
-from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, play_view
+from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, bib, play_view
 from grouper.faces.views.standings_view import StudentsTable, TableView
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
@@ -90,7 +90,8 @@ def wall_lines(view: PlayView) -> list[Line]:
 
 def _line(slot: PlaySlot) -> Line:
     captions = tuple(text for spot in slot.spots for text in captions_of(spot))
-    games = tuple(" – ".join(spot.teams) for spot in slot.spots)
+    # A spot of colour before a name takes about as much room as one wide letter.
+    games = tuple(" – ".join(f"M{team}" if bib(team) else team for team in spot.teams) for spot in slot.spots)
     loans = (f"  Team {lender} lends team {short} players" for short, lender in slot.loans)
     below = (f"Wait: {', '.join(slot.waiting)}" if slot.waiting else "") + "".join(loans)
     return Line(str(slot.slot), slot.begins, captions, games, below)

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from grouper.faces.wording.words import number_in_words
 from grouper.games.doubles import DoublesSchedule
 from grouper.model.play import Assignment, Event, Timing
@@ -26,7 +28,7 @@ class PlayHeading:
 
 @dataclass(frozen=True)
 class Spot:
-    """Who is at a court or a station in a slot, by label; the team on duty and the score, empty for none yet."""
+    """Who is at a court or a station in a slot, by name; the team on duty and the score, empty for none yet."""
 
     slot: int
     begins: str
@@ -49,12 +51,16 @@ class PlaySlot:
 
 @dataclass(frozen=True)
 class PlayView:
-    """Games or stations, slot by slot; ``teams`` are all of them, ``places`` the names of the courts or stations."""
+    """Games or stations, slot by slot; ``teams`` are all of them, ``places`` the names of the courts or stations.
+
+    ``called`` says which group a team is that has a name of its own: name and label.
+    """
 
     heading: PlayHeading
     slots: tuple[PlaySlot, ...]
     teams: tuple[str, ...]
     places: tuple[str, ...]
+    called: tuple[tuple[str, str], ...] = ()
 
     @property
     def with_duty(self) -> bool:
@@ -84,19 +90,23 @@ def play_view(event: Event, record: ClassRecord | None = None) -> PlayView:
     date = record.lesson(event.lesson).date if record is not None and event.lesson else ""
     title = event.activity or ("Games" if event.is_games else "Stations")
     heading = PlayHeading(title, event.lesson, date, _length(event.timing))
-    return PlayView(heading, slots, event.teams, event.places)
+    return PlayView(heading, slots, tuple(map(event.name, event.numbers)), event.places, _groups_called(event))
+
+
+def _groups_called(event: Event) -> tuple[tuple[str, str], ...]:
+    return tuple((name, label) for name, label in zip(event.called, event.teams, strict=False) if name)
 
 
 def _slot(event: Event, slot: int) -> PlaySlot:
-    loans = tuple((event.label(short), event.label(lender)) for at, short, lender in event.loans if at == slot)
+    loans = tuple((event.name(short), event.name(lender)) for at, short, lender in event.loans if at == slot)
     spots = tuple(_spot(event, one) for one in event.in_slot(slot))
     return PlaySlot(slot, begins(event.timing, slot), spots, event.waiting(slot), loans)
 
 
 def _spot(event: Event, one: Assignment) -> Spot:
     home, away = ("", "") if one.score is None else map(str, one.score.net)
-    teams = tuple(event.label(team) for team in one.teams)
-    duty = "" if one.duty is None else event.label(one.duty)
+    teams = tuple(event.name(team) for team in one.teams)
+    duty = "" if one.duty is None else event.name(one.duty)
     return Spot(one.slot, begins(event.timing, one.slot), one.place, teams, duty, (home, away))
 
 
@@ -118,6 +128,30 @@ def doubles_view(schedule: DoublesSchedule, timing: Timing) -> PlayView:
 
 def _pair(players: Sequence[int]) -> str:
     return "+".join(map(str, players))
+
+
+BIBS = ("red", "orange", "yellow", "green", "blue", "purple", "pink", "white", "black", "grey")
+"""Colours that stand beside a team that is called by one; the word is always there."""
+
+
+def bib(name: str) -> str:
+    """The colour in what a team is called, empty for none.
+
+    >>> bib("Reds"), bib("Dark blue"), bib("Foxes")
+    ('red', 'blue', '')
+    """
+    words = name.casefold().split()
+    return next((colour for word in words for colour in BIBS if word in (colour, f"{colour}s")), "")
+
+
+def bib_of(name: str) -> Markup:
+    """The attribute of an element that holds a team's name, by which the style sheet puts a spot of colour before it.
+
+    >>> str(bib_of("Red")), str(bib_of("4"))
+    (' data-bib="red"', '')
+    """
+    colour = bib(name)
+    return Markup(f' data-bib="{colour}"' if colour else "")
 
 
 def begins(timing: Timing, slot: int) -> str:

@@ -2,7 +2,7 @@
 stations.
 
 Built from the allow-listed views of the round and of the play, and from nothing else: names, labels, places, times.
-No score is in it.
+No score is in it; of the standings there is what the teacher chose to show, and nothing unless they did.
 """
 
 from __future__ import annotations
@@ -11,15 +11,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.faces.views.play_view import PlaySlot, Spot, play_view
+from grouper.faces.views.standings_view import StudentsTable, progress_table, top_table
 from grouper.faces.views.student_lesson import RoundBlock, student_lesson_view
 from grouper.games.days.groups import goes_with, round_of
-from grouper.model.play import Event
+from grouper.games.days.season import season_of
+from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 
 
 @dataclass(frozen=True)
 class Side:
-    """A team or a group at a place: its label and the names of its members."""
+    """A team or a group at a place: what it is called, and the names of its members."""
 
     label: str
     people: tuple[str, ...]
@@ -57,13 +59,15 @@ class Scene:
     """What the screen shows at once: the groups of a round, or a slot of the play of these groups.
 
     ``key`` is the same for the same scene when other scenes come or go. ``minutes`` is how long it lasts, None where
-    that is not known, or where the slots that come after it have their own.
+    that is not known, or where the slots that come after it have their own. ``standings`` may follow the last slot of
+    games.
     """
 
     key: str
     block: RoundBlock
     slot: SlotScene | None = None
     minutes: float | None = None
+    standings: StudentsTable | None = None
 
 
 @dataclass(frozen=True)
@@ -96,15 +100,28 @@ def _scenes(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[Sce
     timed = any(slot.minutes for _, slot in slots)
     yield Scene(str(block.place), block, None, None if timed else block.minutes)
     yield from (Scene(f"{block.place} {what} {slot.number}", block, slot, slot.minutes) for what, slot in slots)
+    if any(what == GAMES for what, _ in slots) and (table := _standings(record, lesson)):
+        yield Scene(f"{block.place} standings", block, standings=table)
+
+
+def _standings(record: ClassRecord, lesson: int) -> StudentsTable | None:
+    """What students are to see of the standings after games; None where that is nothing, or there is no result yet."""
+    if not record.points.on_wall or not any(event.scored for event in record.games):
+        return None
+    season = season_of(record)
+    if lesson not in season.lessons:
+        return None
+    return top_table(season) if record.points.on_wall == "top" else progress_table(season)
 
 
 def _slots(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[tuple[str, SlotScene]]:
     """The slots of the games of a round, and those of its stations, each with a word for which it is."""
-    people = {card.label: tuple(person.name for person in card.members) for card in block.groups}
+    members = {card.label: tuple(person.name for person in card.members) for card in block.groups}
     for event in record.events:
         round_ = round_of(record, event) if event.lesson == lesson else None
         # Play that is for other groups than there are now is not shown.
         if round_ and record.place_in_lesson(round_.key) == block.place and goes_with(round_, event):
+            people = {event.name(team): members[event.label(team)] for team in event.numbers}
             yield from ((event.kind, _of(slot, event, people)) for slot in play_view(event, record).slots)
 
 

@@ -53,7 +53,7 @@ def table_view(season: Season) -> TableView:
 def _row(season: Season, row: Standing) -> TableRow:
     return TableRow(
         row.rank,
-        season.teams[row.team - 1],
+        season.name(row.team),
         row.played,
         row.won,
         row.drawn,
@@ -115,7 +115,7 @@ def top_table(season: Season, places: int = 3) -> StudentsTable:
 
 
 def _place(season: Season, row: Standing) -> Place:
-    return Place(row.rank, season.teams[row.team - 1], points_in_words(row.points))
+    return Place(row.rank, season.name(row.team), points_in_words(row.points))
 
 
 def _final(season: Season) -> bool:
@@ -126,7 +126,7 @@ def progress_table(season: Season) -> StudentsTable:
     """Everyone's points lesson by lesson, in the order of team numbers."""
     width = len(season.lessons)
     steps = tuple(
-        Steps(season.teams[row.team - 1], _padded(row.by_lesson, width), points_in_words(row.total))
+        Steps(season.name(row.team), _padded(row.by_lesson, width), points_in_words(row.total))
         for row in season.progress
     )
     return StudentsTable(season.lessons, _final(season), steps=steps)

@@ -83,12 +83,12 @@ def slot_lines(event: Event, after: int = 0) -> Iterator[str]:
         yield f"  slot {slot:>2}   {here}" + (f"   waiting: {waiting}" if waiting else "")
     for slot, short, lender in event.loans:
         if slot > after:
-            yield f"  in slot {slot} team {event.label(lender)} lends team {event.label(short)} players"
+            yield f"  in slot {slot} team {event.name(lender)} lends team {event.name(short)} players"
 
 
 def _spot(event: Event, one: Assignment) -> str:
-    labels = [event.label(team) for team in one.teams]
-    duty = f" (duty {event.label(one.duty)})" if one.duty is not None else ""
+    labels = [event.name(team) for team in one.teams]
+    duty = f" (duty {event.name(one.duty)})" if one.duty is not None else ""
     return f"{event.place_word} {one.place}: {' - '.join(labels) if event.is_games else listed(labels)}{duty}"
 
 
@@ -107,8 +107,8 @@ def result_in_words(event: Event, game: Assignment) -> str:
         (game.home, score.home, score.home_lost, score.home_bonus, score.home_penalty),
         (game.away, score.away, score.away_lost, score.away_bonus, score.away_penalty),
     )
-    extras = "".join(text for team, *points in sides for text in _extras(event.label(team), *points))
-    teams = f"team {event.label(game.home)} - team {event.label(game.away)}"
+    extras = "".join(text for team, *points in sides for text in _extras(event.name(team), *points))
+    teams = f"team {event.name(game.home)} - team {event.name(game.away)}"
     return f"Slot {game.slot}, court {game.place}: {teams} {in_figures(score)}{extras}"
 
 
@@ -222,19 +222,19 @@ def _row(season: Season, row: Standing) -> str:
     scored = f"{row.scored}:{row.conceded}"
     games = f"{row.played:>6}  {row.won:>3}  {row.drawn:>5}  {row.lost:>4}  {scored:>7}  {row.difference:>+5}"
     points = f"{row.bonus:>5g}  {row.penalty:>7g}  {row.points:>6g}"
-    return f"  {row.rank:>4}  {season.teams[row.team - 1]:<8}  {games}  {points}"
+    return f"  {row.rank:>4}  {season.name(row.team):<8}  {games}  {points}"
 
 
 def top_lines(season: Season, places: int) -> Iterator[str]:
     """The first places alone: what students may see."""
     for row in top_of(season.table, places):
-        yield f"  {row.rank}  team {season.teams[row.team - 1]}  {row.points:g} points"
+        yield f"  {row.rank}  team {season.name(row.team)}  {row.points:g} points"
 
 
 def progress_lines(season: Season) -> Iterator[str]:
     """Everyone's points lesson by lesson, without a rank: what students may see."""
     for row in season.progress:
-        yield f"  team {season.teams[row.team - 1]}  {_steps(row)}"
+        yield f"  team {season.name(row.team)}  {_steps(row)}"
 
 
 def _steps(row: Progress) -> str:

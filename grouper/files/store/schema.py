@@ -354,8 +354,9 @@ _LEVERS = (
 )
 
 _NEXT = Migration(
-    "games and stations as one event, names that teams are called by; levers of tasks, the cupboard, adaptations",
-    (*_EVENTS, *_LEVERS),
+    "games and stations as one event, names that teams are called by; "
+    "standings on the wall; levers of tasks, the cupboard, adaptations",
+    (*_EVENTS, *_LEVERS, "INSERT INTO setting VALUES ('on_wall', '')"),
 )
 """What the next form of the file has: a word on it, and one statement a line for each new table or column.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
@@ -81,6 +81,26 @@ def number_of(label: str, labels: Sequence[str], what: str) -> int:
     )
 
 
+def team_meant(event: Event, text: str) -> int:
+    """The number of the team with this label, or that is called so; InputError where there is none."""
+    names = [folded(name) for name in event.called]
+    return names.index(folded(text)) + 1 if text and folded(text) in names else number_of(text, event.teams, "team")
+
+
+def called(event: Event, names: Mapping[str, str]) -> Event:
+    """The event with some teams (by label or name) called by other names, by their labels where that is empty.
+
+    Raises
+    ------
+    InputError
+        There is no such team, or two would have one name.
+    """
+    now = list(event.called or [""] * len(event.teams))
+    for text, name in names.items():
+        now[team_meant(event, text) - 1] = " ".join(name.split())
+    return replace(event, called=tuple(now) if any(now) else ())
+
+
 def of_class(record: ClassRecord, wish: Event, lesson: int, activity: str | None, number: int = 1) -> Event:
     """What is asked for, for the groups of a round of an activity, in the order of team numbers.
 
@@ -92,7 +112,11 @@ def of_class(record: ClassRecord, wish: Event, lesson: int, activity: str | None
     meant = activity_meant(record, lesson, activity)
     round_ = round_meant(record, lesson, meant, number)
     record.check_open(lesson)
-    return replace(wish, lesson=lesson, activity=meant.name, round=number, teams=labels_of(round_.groups))
+    teams = labels_of(round_.groups)
+    # What teams are called goes on from lesson to lesson, as long as there are the same ones.
+    before = [event for event in record.events if event.teams == teams and event.lesson <= lesson]
+    names = max(before, key=lambda event: event.lesson).called if before else ()
+    return replace(wish, lesson=lesson, activity=meant.name, round=number, teams=teams, called=wish.called or names)
 
 
 def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | None) -> Event:

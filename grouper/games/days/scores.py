@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.games.days.groups import goes_with, number_of, round_of
+from grouper.games.days.groups import goes_with, round_of, team_meant
 from grouper.model.play import Assignment, Event, Score
 from grouper.model.record import ClassRecord
 from grouper.words import Remedy
@@ -13,7 +13,7 @@ from grouper.words import Remedy
 
 @dataclass(frozen=True)
 class Scored:
-    """What a team won in a game and lost in play, and what changes its points in the table; the team by its label."""
+    """What a team, by label or name, won in a game and lost in play, and what changes its points in the table."""
 
     team: str
     score: int
@@ -34,7 +34,7 @@ def scored(event: Event, one: Scored, other: Scored, slot: int | None = None) ->
         The two teams do not meet, or it is not clear in which game.
     """
     game = _game(event, one.team, other.team, slot)
-    first = number_of(one.team, event.teams, "team")
+    first = team_meant(event, one.team)
     home, away = (one, other) if game.home == first else (other, one)
     score = Score(home.score, away.score, home.bonus, away.bonus, home.penalty, away.penalty, home.lost, away.lost)
     entered = replace(game, score=score)
@@ -96,7 +96,7 @@ def _game(event: Event, one: str, other: str, slot: int | None) -> Assignment:
 
 
 def _between(event: Event, one: str, other: str, slot: int | None) -> list[Assignment]:
-    pair = {number_of(label, event.teams, "team") for label in (one, other)}
+    pair = {team_meant(event, label) for label in (one, other)}
     if len(pair) == 1:
         raise InputError("team {one} cannot play itself", "enter two different teams", one=one)
     return [game for game in event.assignments if set(game.teams) == pair and slot in (None, game.slot)]
@@ -109,9 +109,9 @@ def _unclear(text: str, one: str, other: str, games: list[Assignment]) -> InputE
 
 
 def _opponents(event: Event, label: str) -> str:
-    team = number_of(label, event.teams, "team")
+    team = team_meant(event, label)
     others = [
-        f"{event.label(game.away if game.home == team else game.home)} (slot {game.slot})"
+        f"{event.name(game.away if game.home == team else game.home)} (slot {game.slot})"
         for game in event.assignments
         if team in game.teams
     ]

@@ -37,6 +37,10 @@ class Season:
         """Labels of the teams; team 1 is the first."""
         return self.events[-1].teams
 
+    def name(self, team: int) -> str:
+        """What students know a team by."""
+        return self.events[-1].name(team)
+
     @property
     def lessons(self) -> tuple[int, ...]:
         """The lessons that count."""

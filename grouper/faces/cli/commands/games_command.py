@@ -26,7 +26,7 @@ from grouper.games.days.plan import measures_of, slots_given, timing_given
 from grouper.games.doubles import measure_doubles, plan_doubles
 from grouper.model.play import DUTIES, GAMES, ORDERS, Asked, Event, Timing
 
-NOT_FOR_PLAYERS = ("class_path", "teams", "lesson", "activity", "twice", "fill", "students", "side")
+NOT_FOR_PLAYERS = ("class_path", "teams", "lesson", "activity", "twice", "fill", "students", "side", "called")
 
 
 @click.command()
@@ -36,7 +36,7 @@ NOT_FOR_PLAYERS = ("class_path", "teams", "lesson", "activity", "twice", "fill",
 @options.round_option
 @click.option("--teams", type=COUNT, metavar="N", help="How many teams, without CLASS.")
 @click.option("--players", type=COUNT, metavar="N", help="Two against two for so many players, without CLASS.")
-@click.option("--courts", type=COUNT, required=True, metavar="N", help="How many games can go on at once.")
+@click.option("--courts", type=COUNT, metavar="N", help="How many games can go on at once.")
 @click.option("--twice", is_flag=True, help="Every two teams meet twice.")
 @click.option("--fill", is_flag=True, help="They meet again until the time is up; needs --minutes and --play.")
 @options.minutes_option
@@ -58,6 +58,7 @@ NOT_FOR_PLAYERS = ("class_path", "teams", "lesson", "activity", "twice", "fill",
 )
 @click.option("--students", type=COUNT, metavar="N", help="Students in all, to show how many are active.")
 @click.option("--side", type=COUNT, metavar="N", help="Players of a team on court, to show the same.")
+@options.called_option
 @options.csv_option
 @options.sheets_option
 def command(**given: Any) -> None:
@@ -65,7 +66,15 @@ def command(**given: Any) -> None:
 
     The teams are mere numbers (--teams N), or the groups of a lesson's activity (CLASS --lesson N --activity NAME);
     then the games are kept in the class file, and planning anew replaces them until there are results.
+
+    With --called and without --courts the games stay as they are, and only what their teams are called changes.
     """
+    if given["courts"] is None and given["called"]:
+        event, lines = options.renamed(given, GAMES)
+        show([heading(event), *slot_lines(event), *lines])
+        return
+    if given["courts"] is None:
+        raise InputError("say how many games can go on at once: --courts N")
     if given["players"] is not None:
         _doubles(given)
         return

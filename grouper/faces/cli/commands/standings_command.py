@@ -23,7 +23,7 @@ from grouper.files.csv_text import write_standings
 from grouper.files.store import ClassFile
 from grouper.games.days.season import Season, season_of
 from grouper.games.standings import TIEBREAKS, tie_breaks
-from grouper.model.play import Points
+from grouper.model.play import ON_WALL, Points
 
 TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
 
@@ -39,6 +39,11 @@ TIE_BREAKS = ", ".join(rule.key for rule in TIEBREAKS)
 @click.option("--loss", type=POINTS, metavar="P", help="Points for a loss; 0 at first.")
 @click.option("--order", metavar="A,B,...", help="What decides, in this order: points,head to head,difference,scored.")
 @click.option("--students", type=click.Choice(["top", "progress"]), help="Show only what students may see.")
+@click.option(
+    "--on-wall",
+    type=click.Choice(["nothing", *ON_WALL[1:]]),
+    help="What the students' screen shows after games, from now on: nothing (at first), top or progress.",
+)
 @click.option("--places", type=click.IntRange(min=1), default=3, help="How many places 'top' shows; 3.")
 @click.option("--to", "csv", type=FileOf(".csv"), metavar="FILE.csv", help="Where to write the table.")
 @click.option("--sheets", type=file_type, metavar="FOLDER", help="Where to write the tables to print.")
@@ -51,13 +56,17 @@ def command(
     loss: float | None,
     order: str | None,
     students: str | None,
+    on_wall: str | None,
     places: int,
     csv: Path | None,
     sheets: Path | None,
 ) -> None:
     """Show the standings: results added up over all lessons with the same teams, or over the lessons given."""
     with ClassFile(class_path).change("what games are worth") as edit:
-        edit.record = replace(edit.record, points=_points(edit.record.points, win, draw, loss, order))
+        points = _points(edit.record.points, win, draw, loss, order)
+        if on_wall is not None:
+            points = replace(points, on_wall="" if on_wall == "nothing" else on_wall)
+        edit.record = replace(edit.record, points=points)
         season = season_of(edit.record, lessons, activity)
         # Refuses an unknown tie-break before it is remembered.
         tie_breaks(season.points)
@@ -86,6 +95,7 @@ def _points(known: Points, win: float | None, draw: float | None, loss: float | 
         known.draw if draw is None else draw,
         known.loss if loss is None else loss,
         chosen,
+        known.on_wall,
     )
 
 

@@ -31,6 +31,7 @@ from grouper.model.play import ORDERS, STATIONS, Asked, Event, Timing
     default="balanced",
     help="Stations follow each other equally often (the default), or everyone moves to the next.",
 )
+@options.called_option
 @options.csv_option
 @options.sheets_option
 def command(**given: Any) -> None:
@@ -38,7 +39,13 @@ def command(**given: Any) -> None:
 
     The groups are mere numbers (--groups N), or those of an activity of a lesson (CLASS --lesson N --activity NAME);
     then the circuit is kept in the class file.
+
+    With --called and neither --stations nor --name it stays as it is, and only what its groups are called changes.
     """
+    if given["called"] and given["stations"] is None and not given["names"]:
+        event, lines = options.renamed(given, STATIONS)
+        show([heading(event), *slot_lines(event), *lines])
+        return
     asked, timing = Asked(order=given["order"]), Timing(given["play"], given["changeover"])
     wish = Event(STATIONS, (), _stations(given["names"], given["stations"]), asked=asked, timing=timing)
     _, event, written = options.planned(given, wish, "groups")

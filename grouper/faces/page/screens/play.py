@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from grouper.errors import InputError
 from grouper.faces.page import play as verbs
 from grouper.faces.page.state import desk, field, minutes_of, numbers_of, open_class, whole
-from grouper.faces.page.views.play import DUTIES, MEETINGS, Wish, even_games_view, lesson_play
+from grouper.faces.page.views.play import DUTIES, MEETINGS, ON_WALL, STATION_ORDERS, Wish, even_games_view, lesson_play
 from grouper.model.play import GAMES, STATIONS, Asked, Event, Timing
 
 play = Blueprint("play", __name__, url_prefix="/c/<name>/lesson/<int:number>/games")
@@ -27,14 +27,15 @@ def of_lesson(name: str, number: int) -> str:
     """Results, the table, and what could be played."""
     shown = open_class(name, "today")
     view = lesson_play(shown.record, GAMES, number)
-    return render_template("games.html", shown=shown, view=view, duties=DUTIES, meetings=MEETINGS)
+    return render_template("games.html", shown=shown, view=view, duties=DUTIES, meetings=MEETINGS, on_wall=ON_WALL)
 
 
 @stations.get("", endpoint="of_lesson")
 def stations_of_lesson(name: str, number: int) -> str:
     """Who is where when, and what could go round."""
     shown = open_class(name, "today")
-    return render_template("stations.html", shown=shown, view=lesson_play(shown.record, STATIONS, number))
+    view = lesson_play(shown.record, STATIONS, number)
+    return render_template("stations.html", shown=shown, view=view, orders=STATION_ORDERS)
 
 
 @play.post("/plan")
@@ -53,7 +54,8 @@ def plan_stations(name: str, number: int) -> Response:
     if not 1 <= count <= MOST_STATIONS:
         raise InputError(f"say what is done at each station, a line each, or how many there are, up to {MOST_STATIONS}")
     places = (*names, *[""] * (count - len(names)))
-    return _plan(name, number, Event(STATIONS, (), places, asked=Asked(order="balanced"), timing=_timing()))
+    asked = Asked(order="rotation" if field("order") == "rotation" else "balanced")
+    return _plan(name, number, Event(STATIONS, (), places, asked=asked, timing=_timing()))
 
 
 def _timing() -> Timing:
@@ -91,6 +93,33 @@ def take_off(name: str, number: int) -> Response:
     activity = request.form.get("activity", "")
     desk().change(name, lambda record: verbs.taken_off(record, STATIONS, number, activity), in_sight=True)
     return _back(name, number, STATIONS)
+
+
+@play.post("/wall")
+def on_wall(name: str, number: int) -> Response:
+    """What students see of the standings after games."""
+    chosen = field("on_wall")
+    desk().change(name, lambda record: verbs.on_wall(record, chosen), in_sight=True)
+    return _back(name, number, GAMES)
+
+
+@play.post("/names")
+def name_teams(name: str, number: int) -> Response:
+    """What the teams of games are called."""
+    return _name_teams(name, number, GAMES)
+
+
+@stations.post("/names", endpoint="name_teams")
+def stations_name_teams(name: str, number: int) -> Response:
+    """What the groups at stations are called."""
+    return _name_teams(name, number, STATIONS)
+
+
+def _name_teams(name: str, number: int, kind: str) -> Response:
+    activity = request.form.get("activity", "")
+    now = {int(key[7:]): field(key) for key in request.form if key.startswith("called-") and key[7:].isdecimal()}
+    desk().change(name, lambda record: verbs.renamed(record, kind, number, activity, now), in_sight=True)
+    return _back(name, number, kind)
 
 
 @play.post("/results")

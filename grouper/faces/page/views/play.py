@@ -21,13 +21,15 @@ from grouper.faces.wording.tasks import game_in_words, play_in_words, ways_in_wo
 from grouper.faces.wording.telling import told
 from grouper.games.days.groups import activity_meant, is_stale, round_meant
 from grouper.games.days.season import Season, season_of
-from grouper.model.play import Event, Score
+from grouper.model.play import ORDERS, Event, Score
 from grouper.model.record import ClassRecord
 from grouper.tasks.handicap import Play
 from grouper.tasks.uneven import Levelled, levelled, pairings_of, strand_meant
 
 DUTIES = (("spare", "a team that is left over"), ("always", "a team at every game"), ("none", "nobody"))
 MEETINGS = (("1", "once"), ("2", "twice"))
+ON_WALL = (("", "nothing"), ("top", "the first three places"), ("progress", "everybody's points, lesson by lesson"))
+STATION_ORDERS = (("balanced", "in ever another order"), ("rotation", "to the next one, all in one direction"))
 MOST_TEAMS = 12
 """Groups that stay and are more than so many are no teams for a tournament."""
 
@@ -73,7 +75,8 @@ class Switch:
 class EventView:
     """The games or the stations of an activity; ``played`` are the choices for how many slots are over.
 
-    ``rows`` are games with their results; ``too_long`` says so where they take longer than the time there is.
+    ``rows`` are games with their results; ``names`` the label of each team and what it is called; ``too_long`` says so
+    where they take longer than the time there is.
     """
 
     activity: str
@@ -87,6 +90,7 @@ class EventView:
     table: Table | None
     places: tuple[Switch, ...]
     teams: tuple[Switch, ...]
+    names: tuple[tuple[str, str], ...]
     played: tuple[int, ...]
 
 
@@ -101,13 +105,18 @@ class Playable:
 
 @dataclass(frozen=True)
 class LessonPlay:
-    """The games or the stations of a lesson, and the activities that could have some."""
+    """The games or the stations of a lesson, and the activities that could have some.
+
+    ``order`` is the one that stations had last, ``on_wall`` what students see of the standings.
+    """
 
     lesson: int
     date: str
     taught: bool
     events: tuple[EventView, ...]
     playable: tuple[Playable, ...]
+    order: str
+    on_wall: str
 
 
 def lesson_play(record: ClassRecord, kind: str, lesson: int) -> LessonPlay:
@@ -119,7 +128,9 @@ def lesson_play(record: ClassRecord, kind: str, lesson: int) -> LessonPlay:
     # A tournament is for teams; of circuits those with few groups come first, as one of fifteen pairs is rare.
     order = sorted(playable, key=lambda one: (not one.usual) if kind == "games" else one.teams)
     shown = tuple(_event(record, event) for event in events)
-    return LessonPlay(lesson, record.lesson(lesson).date, lesson in record.taught, shown, tuple(order))
+    date, last = record.lesson(lesson).date, [event for event in record.events if event.kind == kind][-1:]
+    asked = last[0].asked.order if last else ORDERS[kind][0]
+    return LessonPlay(lesson, date, lesson in record.taught, shown, tuple(order), asked, record.points.on_wall)
 
 
 def has_games(record: ClassRecord, lesson: int) -> bool:
@@ -151,7 +162,8 @@ def _event(record: ClassRecord, event: Event) -> EventView:
         length_in_words(record, event),
         _table(record, event) if event.scored else None,
         tuple(_place(event, number) for number in range(1, len(event.places) + 1)),
-        tuple(Switch(team, f"team {event.label(team)}", team in event.present) for team in event.numbers),
+        tuple(Switch(team, f"team {event.name(team)}", team in event.present) for team in event.numbers),
+        tuple(zip(event.teams, event.called or [""] * len(event.teams), strict=True)),
         tuple(range(first - 1, event.slots)),
     )
 
