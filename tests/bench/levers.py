@@ -406,10 +406,15 @@ In other worlds ({fewer} classes each). *Quick words*: the teacher taps too easy
 
 {worlds}
 
+Where the whole class gets better by 0.2 logits a lesson, levers are behind the up-down rule in the last lesson: what is
+known lags behind a class that learns so fast, and the old results count for too long. That is a fault of the model that
+is still to be mended; a teacher who sees it taps 'too easy' or chooses. In the first lesson ratings are all that there
+is, and a ladder does as well or better.
+
 ## What is known of the levers
 
 How far the effect of a lever from end to end is off, in logits; how often the truth is inside of the 90 % that are
-said (honest is 90 or a little more, as the prior is wider than these classes); how often the lever that is named
+said (honest is about 90); how often the lever that is named
 first is the one that really moves the class most; how often that is said to be sure (0.8 or more), and right then.
 
 {learnt}
