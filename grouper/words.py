@@ -86,7 +86,8 @@ class _Filling(Formatter):
     def format_field(self, value: Any, format_spec: str) -> str:
         if isinstance(value, (tuple, list)):
             return listed([str(each) for each in value], format_spec or "and")
-        if isinstance(value, int) and len(format_spec) > 1 and format_spec.isalpha():
+        # A noun may have two words ('more repeat'); one letter is a format of Python's own.
+        if isinstance(value, int) and len(format_spec) > 1 and format_spec.replace(" ", "").isalpha():
             return counted(value, format_spec)
         return str(super().format_field(value, format_spec))
 
