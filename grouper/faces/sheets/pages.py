@@ -17,6 +17,7 @@ from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.cautions import DEFERS
 from grouper.faces.views.if_away_view import IfAwayView
 from grouper.faces.views.look import look_css
+from grouper.faces.views.names import name_order
 from grouper.faces.views.play_view import bib_of
 from grouper.faces.views.student_lesson import RoundBlock, StudentLessonView
 from grouper.faces.views.task_cards import TaskCards
@@ -68,7 +69,7 @@ def _environment() -> Environment:
     return environment
 
 
-__all__ = ["TEMPLATES", "task_cards_page", "teacher_page", "wall_page"]
+__all__ = ["TEMPLATES", "task_cards_page", "teacher_page", "wall_page", "where_page"]
 
 
 @dataclass(frozen=True)
@@ -88,6 +89,22 @@ def wall_page(view: StudentLessonView) -> str:
     tasks = any(block.what_to_do for block in view.rounds)
     style = look_css() + geometry_css() + template_text("wall.css") + (_tasks_css() if tasks else "")
     return page_html("wall.html", style, view=view, turns=turns, letters=letters)
+
+
+@dataclass(frozen=True)
+class WhereRow:
+    """A student by short name, and the group in each round; a dash where they are in none."""
+
+    name: str
+    labels: tuple[str, ...]
+
+
+def where_page(view: StudentLessonView) -> str:
+    """Everybody by the alphabet with their group in each round, for whoever looks for one name: theirs."""
+    labels = [{person.name: card.label for card in block.groups for person in card.members} for block in view.rounds]
+    names = sorted({name for one in labels for name in one}, key=name_order)
+    rows = [WhereRow(name, tuple(one.get(name, "–") for one in labels)) for name in names]
+    return page_html("where.html", look_css() + template_text("where.css"), view=view, rows=rows)
 
 
 def task_cards_page(view: TaskCards) -> str:

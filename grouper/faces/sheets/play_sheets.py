@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import ceil
 from pathlib import Path
 
@@ -46,17 +46,23 @@ def write_event_sheets(event: Event, folder: Path, record: ClassRecord | None = 
     if record is not None:
         names = [activity.name for activity in record.lesson(event.lesson).activities]
         stem = f"lesson-{event.lesson:02d}-activity-{names.index(event.activity) + 1}-"
-    view = play_view(event, record)
-    if event.is_games:
-        return write_games_sheets(view, folder, stem)
-    pages = {"stations-wall.html": stations_wall_page(view), "stations-cards.html": station_card_pages(view)}
-    return _written(folder, {f"{stem}{name}": page for name, page in pages.items()})
+    return _written_as_made(event_pages(play_view(event, record), event.is_games), folder, stem)
 
 
 def write_games_sheets(view: PlayView, folder: Path, stem: str = "") -> tuple[Path, ...]:
     """The sheets of games from their view, names of files beginning with ``stem``."""
-    pages = {"games-wall.html": games_wall_page(view), "games-courts.html": court_pages(view)}
-    return _written(folder, {f"{stem}{name}": page for name, page in pages.items()})
+    return _written_as_made(event_pages(view, True), folder, stem)
+
+
+def event_pages(view: PlayView, is_games: bool) -> dict[str, Callable[[], str]]:
+    """How to make the sheets of games, or of stations: for the wall, and for the courts or places."""
+    if is_games:
+        return {"games-wall": lambda: games_wall_page(view), "games-courts": lambda: court_pages(view)}
+    return {"stations-wall": lambda: stations_wall_page(view), "stations-cards": lambda: station_card_pages(view)}
+
+
+def _written_as_made(pages: dict[str, Callable[[], str]], folder: Path, stem: str) -> tuple[Path, ...]:
+    return _written(folder, {f"{stem}{name}.html": page() for name, page in pages.items()})
 
 
 def write_standings_sheets(

@@ -24,7 +24,7 @@ from grouper.faces.page.lessons import (
 )
 from grouper.faces.page.proposals import Asked, Proposal
 from grouper.faces.page.reading import handed
-from grouper.faces.page.screens.door import shown_rounds
+from grouper.faces.page.screens.door_view import shown_rounds
 from grouper.faces.page.state import desk, field, open_class, whole
 from grouper.faces.views.aims import aim_in_words
 from grouper.faces.views.evidence import in_one_sentence
