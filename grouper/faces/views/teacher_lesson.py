@@ -104,6 +104,12 @@ class TeacherRound:
         return any(group.task for group in self.groups)
 
     @property
+    def task_of_all(self) -> TeacherTask | None:
+        """The task where all groups have the same for the same reason, so that it is said once; else None."""
+        tasks = {group.task for group in self.groups}
+        return next(iter(tasks)) if len(tasks) == 1 and len(self.groups) > 1 else None
+
+    @property
     def has_meetings(self) -> bool:
         """Whether anybody works with anybody."""
         return any(len(group.members) > 1 for group in self.groups)
