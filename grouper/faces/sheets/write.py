@@ -55,6 +55,13 @@ def sheets_of(
     return sheets
 
 
+def where_sheet(record: ClassRecord, lesson: int) -> str:
+    """Everybody by the alphabet with their group in each round (InputError as in ``write_sheets``)."""
+    from grouper.faces.sheets.pages import where_page
+
+    return where_page(student_lesson_view(record, lesson))
+
+
 def put_sheets(sheets: dict[Path, str], folder: Path, for_students: Collection[Path] = ()) -> None:
     """Put sheets in a folder, made where there is none, when all of them are complete, each in one step.
 

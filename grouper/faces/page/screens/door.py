@@ -31,11 +31,9 @@ from grouper.faces.page.state import (
     state,
     whole,
 )
-from grouper.faces.sheets.pages import where_page
 from grouper.faces.sheets.play_sheets import event_pages
-from grouper.faces.sheets.write import sheets_of
+from grouper.faces.sheets.write import sheets_of, where_sheet
 from grouper.faces.views.play_view import play_view
-from grouper.faces.views.student_lesson import student_lesson_view
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import taught
 
@@ -177,7 +175,7 @@ def _to_print(record: ClassRecord, number: int) -> dict[str, tuple[str, Callable
     """Every sheet of a lesson by its kind: what it is called, and how it is made, only once it is asked for."""
     named = {"wall": "for the wall", "teacher": "for you alone", "tasks": "tasks on cards"}
     sheets = {kind: (named[kind], make) for kind, make in sheets_of(record, number).items()}
-    sheets["where"] = ("A to Z", lambda: where_page(student_lesson_view(record, number)))
+    sheets["where"] = ("A to Z", lambda: where_sheet(record, number))
     activities = {activity.name for activity in record.lesson(number).activities}
     events = [event for event in record.events if event.lesson == number and event.activity in activities]
     for at, event in enumerate(events, start=1):
