@@ -90,7 +90,7 @@ called_option = click.option(
     "--called",
     multiple=True,
     metavar="TEAM=NAME",
-    help="What students know a team by, such as the colour of its bibs; '4=' for its number again.",
+    help="Its bibs or name; '4=' for its number.",
 )
 changeover_option = click.option(
     "--changeover", type=MINUTES, default=0.0, metavar="M", help="Minutes between two slots; 0."

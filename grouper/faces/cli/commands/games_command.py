@@ -66,8 +66,7 @@ def command(**given: Any) -> None:
 
     The teams are mere numbers (--teams N), or the groups of a lesson's activity (CLASS --lesson N --activity NAME);
     then the games are kept in the class file, and planning anew replaces them until there are results.
-
-    With --called and without --courts the games stay as they are, and only what their teams are called changes.
+    With --called and no --courts only the names of teams change.
     """
     if given["courts"] is None and given["called"]:
         event, lines = options.renamed(given, GAMES)

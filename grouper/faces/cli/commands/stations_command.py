@@ -40,7 +40,7 @@ def command(**given: Any) -> None:
     The groups are mere numbers (--groups N), or those of an activity of a lesson (CLASS --lesson N --activity NAME);
     then the circuit is kept in the class file.
 
-    With --called and neither --stations nor --name it stays as it is, and only what its groups are called changes.
+    With --called and neither --stations nor --name only the names of groups change.
     """
     if given["called"] and given["stations"] is None and not given["names"]:
         event, lines = options.renamed(given, STATIONS)
