@@ -72,7 +72,7 @@ def test_a_broken_request_is_asked_about_without_names_of_the_request(klass: Cla
     swap(klass, 1, one, other)
     page.wait_for_selector("#ask")
     said = page.inner_text("#content")
-    assert "1 request would not hold" in said
+    assert "1 request would not be kept" in said
     assert klass.record.roster.name(mate) not in said
     assert labels(klass, one) == before
 

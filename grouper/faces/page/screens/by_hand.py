@@ -2,7 +2,7 @@
 
 What is worse for it is shown before, and in two ways, as students may look at the door. The tiles say 'worse' and never
 why, so that nobody can read off them who is to be apart from whom. The question after the second tap says how many
-requests would not hold, not whose. That teams would be less even is said nowhere here: it tells who is stronger.
+requests would not be kept, not whose. That teams would be less even is said nowhere here: it tells who is stronger.
 """
 
 from __future__ import annotations
