@@ -18,7 +18,7 @@ from grouper.model.noted import Learnt
 FACES = Path(grouper.__file__).parent / "faces"
 FOR_STUDENTS = [
     FACES / "views" / "student_lesson.py",
-    FACES / "page" / "routes" / "screen.py",
+    FACES / "page" / "screens" / "screen.py",
     *sorted((FACES / "sheets").glob("*.py")),
 ]
 

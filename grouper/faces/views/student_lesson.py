@@ -16,7 +16,6 @@ from grouper.faces.views.names import display_names, label_order, name_order
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.tasks.rounds import tasks_of_round
 
 ASK = "Ask for your group's task"
 """Stands where groups have different tasks, which no wall or screen shows."""
@@ -106,6 +105,8 @@ def lesson_names(record: ClassRecord, lesson: int) -> dict[str, str]:
 
 
 def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBlock:
+    from grouper.tasks.rounds import tasks_of_round  # brings numpy: only where a lesson is shown
+
     activity = record.unit.activity(round_.key)
     tasks = {text for task in tasks_of_round(record, round_.key).values() for text in task.texts}
     groups = (_card(group, names) for group in round_.groups)

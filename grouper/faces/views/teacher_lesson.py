@@ -6,12 +6,12 @@ Round by round with averages, gaps, and who has met before.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from grouper.faces.views.attendance_list import AttendanceLine, attendance_list, ledger_before
 from grouper.faces.views.cautions import CONTACT, CautionNote, caution_notes, cautions_for
 from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
-from grouper.faces.views.tasks_of_class import kept_lines
 from grouper.faces.wording.tasks import (
     adapted_in_words,
     lay_out_in_words,
@@ -26,7 +26,9 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster
 from grouper.model.unit import Activity
 from grouper.rules.balanced import TOLERANCE
-from grouper.tasks.rounds import GroupTask, round_tasks
+
+if TYPE_CHECKING:
+    from grouper.tasks.rounds import GroupTask
 
 
 @dataclass(frozen=True)
@@ -117,6 +119,8 @@ class TeacherRound:
 
 def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> TeacherRound:
     """The teacher's view of a round."""
+    from grouper.tasks.rounds import round_tasks  # brings numpy: only where a lesson is shown
+
     activity = record.unit.activity(round_.key)
     before = ledger_before(record, round_.key)
     found = round_tasks(record, round_.key)
@@ -242,6 +246,8 @@ def teacher_lesson_view(record: ClassRecord, lesson: int) -> TeacherLessonView:
     InputError
         There is no such lesson, or it has no groups yet.
     """
+    from grouper.faces.views.tasks_of_class import kept_lines  # brings numpy: only where a lesson is shown
+
     rounds = rounds_of(record, lesson)
     names = lesson_names(record, lesson)
     strands = _strands(record, lesson)
