@@ -225,7 +225,7 @@ def test_in_a_browser_the_bell_rings_in_the_second_round(klass: Class) -> None:
     """The screen is turned to round 2; after the lesson that is filled in, one tap closes it, undo and redo work."""
     screen = screen_of(klass, 1)
     whole = klass.record.plan.of_lesson(1)
-    with screen.expect_response(lambda answer: "round=2" in answer.url):
+    with screen.expect_response(lambda answer: "rounds?round=2" in answer.url):
         screen.keyboard.press("ArrowRight")
     page = klass.open("/lesson/1/after")
     assert page.input_value("#got-to") == "2"

@@ -143,7 +143,7 @@ def test_late_and_aside_are_told_apart_in_words(klass: Class) -> None:
 def test_in_the_middle_of_a_lesson_only_rounds_to_come_change(klass: Class) -> None:
     """While the screen shows round 2, one tap at the door counts from round 3 on."""
     screen = screen_of(klass, LESSON)
-    with screen.expect_response(lambda answer: "round=2" in answer.url):
+    with screen.expect_response(lambda answer: "rounds?round=2" in answer.url):
         screen.keyboard.press("ArrowRight")
     before = plan_of(klass.record, LESSON)
     page = klass.open(f"/lesson/{LESSON}")
@@ -264,7 +264,7 @@ def test_who_comes_late_is_there_from_the_next_round_and_may_go_again(klass: Cla
     page.locator("#tap-late").check(force=True)
     klass.tap("Fenna")
     screen = screen_of(klass, LESSON)
-    with screen.expect_response(lambda answer: "round=2" in answer.url):
+    with screen.expect_response(lambda answer: "rounds?round=2" in answer.url):
         screen.keyboard.press("ArrowRight")
     played = plan_of(klass.record, LESSON)
     page = klass.open(f"/lesson/{LESSON}")

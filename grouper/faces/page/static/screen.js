@@ -328,7 +328,20 @@ window.addEventListener("beforeunload", (event) => {
   if (!byId("alone").hidden) event.preventDefault();
 });
 
+// One at a time: of two on their way at once the older may come last, and would turn the lesson back.
+let asking = false;
+let askAgain = false;
+
 async function ask() {
+  askAgain = asking;
+  if (asking) return;
+  asking = true;
+  await askOnce();
+  asking = false;
+  if (askAgain) await ask();
+}
+
+async function askOnce() {
   try {
     const headers = etag ? { "If-None-Match": etag } : {};
     const answer = await fetch(`${location.pathname}/rounds?round=${begunRound()}&window=${state.window}`, { headers });
