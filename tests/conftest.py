@@ -19,14 +19,16 @@ settings.load_profile("same-every-time")
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """The tests in a real browser need one, and the accessibility checker from npm: they are asked for by name."""
-    parser.addoption("--with-browser", action="store_true", help="Run the page's tests in Chromium too.")
+    parser.addoption("--in-browser", action="store_true", help="Run the tests that drive Chromium, and no others.")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Without the option, leave out what drives a browser; with it, a missing browser is a failure."""
-    if config.getoption("--with-browser"):
-        return
-    in_browser = [item for item in items if "browser" in getattr(item, "fixturenames", ())]
-    if in_browser:
-        config.hook.pytest_deselected(items=in_browser)
-        items[:] = [item for item in items if item not in set(in_browser)]
+    """Two halves that leave nothing out: without the option what needs no browser, with it what does.
+
+    With it a missing browser is a failure.
+    """
+    wanted = config.getoption("--in-browser")
+    left_out = [item for item in items if ("browser" in getattr(item, "fixturenames", ())) != wanted]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in set(left_out)]

@@ -142,13 +142,6 @@ class Block:
         as_pair = np.zeros((size, size)) if self.as_pair is None else self.as_pair
         return np.concatenate([as_pair, np.zeros((len(as_pair), 1))], axis=1)
 
-    @cached_property
-    def ordered_seats(self) -> Seats:
-        """The people of the block seated in the order of their numbers, largest group first."""
-        seats = np.full(self.pair_cost.shape[0], NOWHERE, dtype=np.int64)
-        seats[self.people] = np.repeat(np.arange(len(self.sizes)), self.sizes)
-        return seats
-
 
 @dataclass(frozen=True)
 class Board:

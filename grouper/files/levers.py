@@ -149,11 +149,6 @@ def write_levers(path: Path, challenges: Iterable[Challenge]) -> None:
     write_csv(path, _rows(challenges))
 
 
-def cupboard_csv(stores: Iterable[Store]) -> str:
-    """What there is as CSV."""
-    return csv_text([CUPBOARD_HEADER, *((store.item, str(store.count)) for store in stores)])
-
-
 def needed_from(text: str) -> tuple[Needed, ...]:
     """What a setting needs, as it is written.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
@@ -196,10 +195,3 @@ def _results_follow(record: ClassRecord, key: RoundKey, label: str) -> ClassReco
 
 def _order(chosen: ChosenTask) -> tuple[RoundKey, str]:
     return chosen.key, chosen.label
-
-
-def settings_in_order(challenge: Challenge, at: At) -> Iterator[tuple[str, str]]:
-    """Each lever of a task with the name of its setting, those in play."""
-    for lever, place in zip(challenge.levers, at, strict=True):
-        if place:
-            yield lever.name, lever.settings[place - 1].name

@@ -62,7 +62,7 @@ def _take_all(page: Served, window: BrowserContext) -> None:
     teacher.goto(page.at(f"{BASE}/lesson/1"))
     for name in ("Bao", "Eleni"):
         teacher.locator(".name", has_text=name).click()
-        teacher.locator(".name.away", has_text=name).wait_for()
+        teacher.locator(".name.away:not(.saving)", has_text=name).wait_for()
     teacher.screenshot(path=PICTURES / "page-door.png")
     teacher.set_viewport_size({"width": 360, "height": 740})
     teacher.screenshot(path=PICTURES / "page-door-phone.png")

@@ -146,7 +146,7 @@ def test_levers_are_set_up_by_what_activities_are_called(disk: ClassOnDisk) -> N
     cupboard.write_text("item,count\nlarge soft ball,2\nsmall soft ball,2\nsmall ball,2\n", encoding="utf-8")
     assert "3 kinds of things" in grouper("tasks", disk.file, "--cupboard", cupboard).out
     shown = grouper("tasks", disk.file, "--lesson", 1, "--activity", PASSING).out
-    assert shown.count("to lay out: 2 large soft ball, 2 small soft ball, 2 small ball") == 2
+    assert shown.count("to lay out: 2 × large soft ball, 2 × small soft ball, 2 × small ball") == 2
     cupboard.write_text("item,count\nlarge soft ball,2\nsmall soft ball,2\nsmall ball,1\n", encoding="utf-8")
     grouper("tasks", disk.file, "--cupboard", cupboard)
     shown = grouper("tasks", disk.file, "--lesson", 1, "--activity", PASSING).out

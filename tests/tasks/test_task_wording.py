@@ -90,7 +90,7 @@ def test_a_way_a_clash_and_the_strongest_lever_are_said_in_a_line() -> None:
     """What to fetch, what to expect, what is missing, and how sure it is."""
     way = Way("ball", "small", (2, 2), "small ball", 0.64, (("small ball", 1),), (("large ball", 1),), False)
     assert way_in_words(way) == (
-        "ball small (fetch 1 small ball; put back 1 large ball; not enough in the cupboard; about 64%)"
+        "ball small (fetch 1 × small ball; put back 1 × large ball; not enough in the cupboard; about 64%)"
     )
     assert short_in_words(Short("goal", 4, 2)).startswith("2 more 'goal' would be needed, and there are 4; ")
     sure, unsure = Effect("ball", 1.2, 0.3, 0.93), Effect("distance", 0.9, 0.4, 0.6)

@@ -16,7 +16,7 @@ from grouper.model.unit import RoundKey
 from grouper.privacy.names import find, given_word
 from grouper.tasks.adapt import bears_on, kept_from
 from grouper.tasks.kept import uncounted
-from grouper.tasks.rounds import round_tasks, success_now
+from grouper.tasks.rounds import lay_out_of_lesson, round_tasks, success_now
 from grouper.words import Remedy, folded, listed
 
 FEW = 4
@@ -53,6 +53,8 @@ def lesson_lines(record: ClassRecord, lesson: int, activity: str | None = None) 
     if not told:
         what = f"'{wanted}' has" if wanted else f"the activities of lesson {lesson} have"
         raise InputError("{what} no tasks yet", Remedy.GIVE_TASKS, what=what)
+    if lay_out := lay_out_of_lesson(record, lesson) if wanted is None else ():
+        yield f"For the whole lesson, to fetch: {lay_out_in_words(lay_out)}"
     here = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
     kept = [one for one in record.adaptations if one.student in here]
     if kept:

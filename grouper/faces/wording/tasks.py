@@ -145,8 +145,8 @@ def task_lines(tasks: Mapping[str, GroupTask], order: list[str], names: Mapping[
 
 
 def lay_out_in_words(things: Sequence[tuple[str, int]]) -> str:
-    """What a round takes: '6 large soft ball, 4 cones'; empty where it takes nothing."""
-    return ", ".join(f"{count} {item}" for item, count in things)
+    """What a round takes: '6 × large soft ball, 4 × cones', as things are called; empty where it takes nothing."""
+    return ", ".join(f"{count} × {item}" for item, count in things)
 
 
 def short_in_words(short: Short) -> str:
