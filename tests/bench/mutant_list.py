@@ -116,9 +116,9 @@ MUTANTS = (
     ),
     _in(
         "rules/balanced.py",
-        "the low end of the tolerance floored",
-        "low = ceil((mean - span * TOLERANCE / 2) * size)",
-        "low = floor((mean - span * TOLERANCE / 2) * size)",
+        "the first team counts as the lowest",
+        "return term.cost(max(averages) - min(averages))",
+        "return term.cost(max(averages) - averages[0])",
         "rules/test_rules_on_paper.py",
     ),
     _in(
@@ -294,8 +294,8 @@ MUTANTS = (
     _in(
         "planning/partial.py",
         "a round that runs is improved",
-        "        and not record.has_begun(round_.key)\n",
-        "",
+        "        and not record.has_begun(round_.key)\n        and meant(round_.key)\n",
+        "        and meant(round_.key)\n",
         "planning/test_begun.py",
         "page/test_begun.py",
     ),
@@ -435,25 +435,26 @@ MUTANTS = (
         "learning/test_tests_and_ranks.py",
     ),
     _in(
-        "tasks/staircase.py",
-        "steps without an end",
-        "return min(MOST, max(-MOST, wanted))",
-        "return wanted",
-        "tasks/test_staircase.py",
-    ),
-    _in(
-        "tasks/staircase.py",
-        "few attempts say as much as many",
-        "result.tries / (result.tries + FEW_TRIES)",
+        "tasks/success.py",
+        "what was seen long ago says as much",
+        "FADING ** max(0, self.lesson - seen.result.key.lesson)",
         "1.0",
         "tasks",
     ),
     _in(
+        "tasks/success.py",
+        "each of many attempts says as much as the first",
+        "count = worth(result.tries, LIKENESS)",
+        "count = float(result.tries)",
+        "tasks",
+    ),
+    _in(
         "tasks/choose.py",
-        "a step beyond the ladder",
-        "if not 1 <= step <= task.steps:",
-        "if not 1 <= step:",
-        "tasks/test_choose.py",
+        "two settings of that name, and one is taken",
+        "    if len(found) != 1:\n",
+        "    if not found:\n",
+        "tasks",
+        "cli/test_tasks.py",
     ),
     _in(
         "tasks/chances.py",
@@ -554,8 +555,8 @@ MUTANTS = (
     _in(
         "privacy/erase.py",
         "somebody in the class is erased",
-        '    if not person.archived:\n        raise InputError(f"{person.name} is still',
-        '    if False:\n        raise InputError(f"{person.name} is still',
+        '    if not person.archived:\n        raise InputError("{name} is still',
+        '    if False:\n        raise InputError("{name} is still',
         "store/test_class_file_forget.py",
     ),
     _in(
@@ -608,7 +609,7 @@ MUTANTS = (
     _in(
         "faces/page/guard.py",
         "forms without the key are taken",
-        'if not same(request.form.get("form_key", ""), self.keys.form):',
+        'if not same(request.form.get("form_key", ""), keys.form):',
         "if False:",
         "page/test_guard.py::test_every_change_needs_the_form_key",
     ),
@@ -622,7 +623,7 @@ MUTANTS = (
     _in(
         "faces/page/guard.py",
         "forms of other pages are taken",
-        'if origin is not None and origin != f"http://{request.host}":',
+        'if origin is not None and origin != f"{request.scheme}://{request.host}":',
         "if False:",
         "page/test_guard.py::test_a_foreign_origin_changes_nothing",
     ),
