@@ -331,6 +331,16 @@ def test_no_plan_without_more_repeats_meets_fewer_partners_of_the_past(
             assert bound == reached > 0
 
 
+def test_partners_met_again_in_a_lesson_that_was_taught_are_counted_as_they_stand() -> None:
+    """Two pairs of the taught lesson are of an earlier unit; in the open one nobody has to meet one again."""
+    before = "ana ben | cem dia"
+    record = with_plan(
+        class_of_eight(pairs(), lessons=2), f"{before} | eva fin | gil hana", "ana cem | ben dia | eva gil | fin hana"
+    )
+    record = replace(record, past=past_of(before), taught=frozenset({1}))
+    assert fairness_of(record).fewest_met_in_earlier_units == 2
+
+
 def test_fairness_names_the_fewest_beside_the_partners_met_again() -> None:
     """Six who have all met but for two pairs each: what a plan must, in a round taught and in one that is open."""
     record = replace(class_of(6, pairs(2)), past=past_of(*SIX, "s01 s06 | s02 s03 | s04 s05"))

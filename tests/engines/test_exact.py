@@ -147,3 +147,9 @@ def test_loose_wish_holds_in_a_pair_only() -> None:
     bound_to = (*loose, HardWish("together", (0, 1)), HardWish("together", (1, 2)))
     assert can_be_grouped(5, (3, 2), bound_to).answer is Answer.YES
     assert can_be_grouped(4, (2, 2), (*loose, HardWish("together", (0, 1)))).answer is Answer.NO
+
+
+def test_two_apart_are_no_pair_whichever_is_named_first() -> None:
+    """Of three ways to pair four, one is left by two requests, their people in either order."""
+    wishes = (HardWish("apart", (3, 0)), HardWish("apart", (2, 0)))
+    assert can_be_grouped(4, (2, 2), wishes).groups == ((0, 1), (2, 3))

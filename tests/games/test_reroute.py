@@ -16,10 +16,17 @@ from grouper.games.circuit_measures import measure_circuit
 from grouper.games.circuit_rest import RestOfCircuit, missed_by
 from grouper.games.circuits import REPLANNED, plan_circuit, sound, unevenness
 from grouper.games.measure import by_key
-from grouper.model.play import Event
+from grouper.model.play import Assignment, Event
 
 from . import checks
 from .rests import cheapest, even_slots, rest_cost
+
+
+def test_what_a_way_costs_on_paper() -> None:
+    """Group 1 was at station 1. Back there and on to 2: early once, 3 missed, a second time and stayed."""
+    rest = RestOfCircuit(3, (1, 2, 3), 2, (Assignment(1, 1, (1,)),))
+    assert rest.cost(1, (1, 2)) == (1, 1, 2)
+    assert rest.cost(1, (2, 3)) == (0, 0, 0)
 
 
 def numbers_at(schedule: Event, slot: int) -> list[int]:

@@ -158,3 +158,13 @@ def test_fewer_groups_are_numbered_without_a_gap() -> None:
     kept = repair(with_other_groups(record, 1, "Game", 4, None)).record.plan.by_key[key(1)]
     now = {group.label: set(group.members) for group in mended.record.plan.by_key[key(1)].groups}
     assert all(now[group.label] == set(group.members) for group in kept.groups if group.label in labels)
+
+
+@pytest.mark.parametrize("kept", [{"taught": frozenset({1})}, {"plan": None}])
+def test_what_was_taught_or_is_pinned_is_not_made_better(kept: dict[str, object]) -> None:
+    """The same pairs in every round would be better as others; they stay where they are done, or decided."""
+    record = replace(running(), begun={})
+    pinned = record.plan.__class__(tuple(replace(each, pinned=True) for each in record.plan.rounds))
+    record = replace(record, **({"plan": pinned} if "plan" in kept else kept))  # type: ignore[arg-type]
+    after = improve_lesson(record, 1)
+    assert after.record.plan.of_lesson(1) == record.plan.of_lesson(1) and after.changes == ()

@@ -8,11 +8,14 @@ import pytest
 from builders import STRAND, class_of, key, pairs, quick, record_of, roster_of
 
 from grouper.model.ledger import COACH, PastRound, earlier_of, ledger_of
+from grouper.model.noted import Absence
 from grouper.model.plan import Group
+from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.next_unit import next_unit
+from grouper.rules.trio_turns import turns_beforehand
 
 NEW = ("new-1", "new-2")
 
@@ -97,3 +100,11 @@ def test_meetings_of_who_was_not_there_are_those_of_the_middle_pair() -> None:
     assert earlier_of([trio], unit, 12.0, ("a", "b", "c", "d")).meetings[("a", "d")] == 0.5
     pair = PastRound(1, key(1), "", "Drill", False, (Group("1", ("a", "b")), Group("2", ("c", "e"))))
     assert ("a", "d") not in earlier_of([pair], unit, 12.0, ("a", "b", "c", "d", "e")).meetings
+
+
+def test_who_was_away_for_a_day_is_counted_no_turn() -> None:
+    """Of eight, one is away: each of the seven has three sevenths of a turn, which is none, and of three days one."""
+    record = replace(class_of(8, pairs(), lessons=4), absences=(Absence(1, "s01"),))
+    assert turns_beforehand(problem_of(record)).get("s01", 0) == 0
+    away = tuple(Absence(lesson, "s01") for lesson in (1, 2, 3))
+    assert turns_beforehand(problem_of(replace(record, absences=away))).get("s01", 0) == 1

@@ -180,3 +180,10 @@ def test_what_was_seen_goes_on_to_mean_the_same_settings() -> None:
     turned = merged(record, [Challenge("Passing", (DISTANCE, Lever("ball", (BALL.settings[1], BALL.settings[0]))))])
     assert turned.results[0].at == (3, 1)
     assert merged(record, [Challenge("Passing", (HAND, SCORING))]).results[0].at == ()
+
+
+def test_a_setting_of_two_levers_is_asked_for_with_its_lever() -> None:
+    """'far' of the throw or of the goal: neither is taken."""
+    goal = Lever("goal", (Setting("near"), Setting("far")))
+    with pytest.raises(InputError, match="no setting of 'Passing'; write it as "):
+        with_setting(with_levers(goal, DISTANCE), ROUND, "4", "far")
