@@ -129,7 +129,7 @@ class ActivityReader:
         return self._strand_of_roster(row, cell) if cell else self._only_strand(row, aim)
 
     def _strand_of_roster(self, row: Row, cell: str) -> str:
-        for same in (str, str.casefold, fold):
+        for same in (str, str.casefold, fold, _without_scale):
             found = [strand for strand in self.roster.strands if same(strand) == same(cell)]
             if len(found) == 1:
                 return found[0]
@@ -162,6 +162,7 @@ class ActivityReader:
         return smallest, largest
 
 
+_SCALE_AT_END = re.compile(r"\s*[(\[][^()\[\]]*[)\]]\s*$")
 _NUMBER_IN_TEXT = re.compile(r"\D*?(\d{1,9})\D*")
 _LAST_LESSON = 500
 
@@ -183,6 +184,11 @@ class _Line:
     lesson: int
     activity: Activity
     date: str
+
+
+def _without_scale(name: str) -> str:
+    """A strand's name without what its header adds in brackets: 'Stamina (1-5)' is called stamina in lessons."""
+    return fold(_SCALE_AT_END.sub("", name))
 
 
 def read_lessons(path: Source, roster: Roster) -> LessonsReading:

@@ -41,6 +41,7 @@ MAY_IMPORT = {
         "faces",
         "grouper",
     },
+    "__main__": {"faces"},
 }
 """Which of our own layers a layer may import; the table of the design, with words and errors beside the model."""
 

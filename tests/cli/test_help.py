@@ -85,3 +85,16 @@ def test_repair_needs_neither_pandas_nor_a_solver(tmp_path: Path) -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], env={"PYTHONPATH": str(ROOT)}, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
+
+
+def test_the_command_can_be_called_as_a_module(tmp_path: Path) -> None:
+    """Where the folder of commands is not on the path, ``python -m grouper`` is the same command."""
+    done = subprocess.run(
+        [sys.executable, "-m", "grouper", "--help"],
+        cwd=tmp_path,
+        env={"PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0
+    assert done.stdout.startswith("Usage: grouper ")

@@ -117,6 +117,16 @@ def test_the_only_strand_is_meant_where_none_is_named(tmp_path: Path) -> None:
     assert "Skill, stamina" in trouble.remedy
 
 
+def test_a_strand_goes_by_its_name_without_the_scale(tmp_path: Path) -> None:
+    """A header that tells the scale is called by what stands before it; not where two strands would be meant."""
+    scaled = Roster((Student("1", "Ana"),), ("Skill (1-5)", "stamina [shuttles]"))
+    assert only(tmp_path, "1,,Relay,,4,,,balanced,skill,,", roster=scaled).strand == "Skill (1-5)"
+    assert only(tmp_path, "1,,Relay,,4,,,balanced,Stamina,,", roster=scaled).strand == "stamina [shuttles]"
+    two = Roster((Student("1", "Ana"),), ("Skill (left)", "Skill (right)"))
+    (trouble,) = troubles(tmp_path, "1,,Relay,,4,,,balanced,skill,,", roster=two)
+    assert "no strand 'skill'" in trouble.message
+
+
 def test_an_unknown_strand_lists_those_of_the_roster(tmp_path: Path) -> None:
     """A strand that the roster does not have is a trouble that says which it has."""
     (trouble,) = troubles(tmp_path, "1,,Relay,,4,,,balanced,speed,,")

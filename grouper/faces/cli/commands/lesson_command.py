@@ -19,10 +19,14 @@ from grouper.words import Said
 
 @click.command()
 @class_argument
-@click.argument("number", metavar="N", type=LESSON)
-def command(class_path: Path, number: int) -> None:
+@click.argument("number", metavar="[N]", type=LESSON, required=False)
+@click.option("--lesson", type=LESSON, metavar="N", help="Number of the lesson, as with other commands; the same as N.")
+def command(class_path: Path, number: int | None, lesson: int | None) -> None:
     """Show the groups of lesson N, round by round."""
-    show(lesson_lines(ClassFile(class_path).read().record, number))
+    asked = {which for which in (number, lesson) if which is not None}
+    if len(asked) != 1:
+        raise click.UsageError("say which one lesson, such as: grouper lesson 7b.class 3")
+    show(lesson_lines(ClassFile(class_path).read().record, asked.pop()))
 
 
 def lesson_lines(record: ClassRecord, number: int) -> Iterator[str | Said]:
