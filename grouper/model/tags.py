@@ -56,7 +56,7 @@ TAGS: dict[type, Tags] = {
     Request: _tags(person="student other", number="kind first_lesson last_lesson"),
     Absence: _tags(person="student", label="role", number="state since until", plain="lesson"),
     Lesson: _tags(plain="number date"),
-    Activity: _tags(label="name strand", plain="aim size groups rounds minutes min_gap max_gap caution"),
+    Activity: _tags(label="name strand", plain="aim size groups rounds minutes min_gap max_gap caution sides edge"),
     Round: _tags(plain="key pinned ran"),
     Group: _tags(person="members", label="label roles"),
     Settings: _tags(label="scale", plain="prefer closeness half_life success"),

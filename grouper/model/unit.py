@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from grouper.errors import InputError
+from grouper.model.sides import Sizes, games_for, in_words, playing, sides_in
 from grouper.model.texts import (
     MOST_LESSONS,
     MOST_MINUTES,
@@ -23,6 +24,8 @@ from grouper.model.texts import (
 AIMS = ("fresh", "balanced", "coaching", "similar", "stay")
 YEARS = (1900, 2200)
 """The first and the last year of a lesson: beyond them reckoning with days and weeks comes to an end."""
+
+LEAST_EDGE, MOST_EDGE = -80, 400
 
 CAUTIONS = ("contact", "gymnastics", "striking", "swimming")
 
@@ -67,7 +70,7 @@ class Activity:
         ``fresh`` new people, ``balanced`` even teams, ``coaching`` across abilities, ``similar`` alike in ability,
         ``stay`` the same groups as before.
     size, groups
-        People in a group (1 is alone), or how many teams; exactly one of the two, neither for ``stay``.
+        People in a group (1 is alone), or how many teams; exactly one of the two or of ``sides``, none for ``stay``.
     rounds
         How often the class is grouped afresh, at least 1.
     minutes
@@ -78,6 +81,11 @@ class Activity:
         For ``coaching``: the window for the difference in ``strand`` within a pair, in rating steps.
     caution
         One of CAUTIONS, ``"none"`` to switch the caution off, or empty to guess it from the name.
+    sides
+        The sides of one game where they differ on purpose, such as ``5+3`` or ``4+4+1``; empty for none.
+    edge
+        Of ``balanced`` sides: by how many percent the largest is meant to be stronger in all than the others, below 0
+        for weaker.
     """
 
     name: str
@@ -90,9 +98,13 @@ class Activity:
     min_gap: float | None = None
     max_gap: float | None = None
     caution: str = ""
+    sides: str = ""
+    edge: int = 0
 
     def __post_init__(self) -> None:
         check_length(self.name, "the name of an activity", MOST_OF_TITLE)
+        if self.sides:
+            object.__setattr__(self, "sides", in_words(sides_in(self.sides)))
         check_length(self.strand, "the name of a strand", MOST_OF_TITLE)
         for fault in self._faults():
             raise InputError("activity '{name}': {fault}", name=self.name, fault=fault)
@@ -116,14 +128,28 @@ class Activity:
             (self.groups is not None and self.groups < 1, f"groups is {self.groups}; use 1 or more"),
             (self.size is not None and self.groups is not None, "size and groups are both given; leave one empty"),
             (
-                self.aim != "stay" and self.size is None and self.groups is None,
-                "it has neither size nor groups; give one of them",
+                self.aim != "stay" and self.size is None and self.groups is None and not self.sides,
+                "it has neither size nor groups nor sides; give one of them",
             ),
+            (
+                bool(self.sides) and (self.size is not None or self.groups is not None),
+                "sides say how large teams are; leave size and groups empty",
+            ),
+            (bool(self.sides) and self.aim in ("coaching", "stay"), f"the aim {self.aim} has no sides; use another"),
+            *self._faults_of_edge(),
             (self.aim in ("balanced", "coaching", "similar") and not self.strand, f"the aim {self.aim} needs a strand"),
             (self._gap_upside_down(), f"min_gap {self.min_gap} is above max_gap {self.max_gap}"),
             (self.caution not in ("", "none", *CAUTIONS), f"the caution '{self.caution}' is not known"),
         )
         return [message for wrong, message in checks if wrong]
+
+    def _faults_of_edge(self) -> tuple[tuple[bool, str], ...]:
+        alike = bool(self.edge) and len(set(self.playing)) < 2
+        return (
+            (not LEAST_EDGE <= self.edge <= MOST_EDGE, f"edge is {self.edge}; use {LEAST_EDGE} to {MOST_EDGE} percent"),
+            (bool(self.edge) and self.aim != "balanced", "an edge is for balanced sides; use the aim balanced"),
+            (alike, "an edge is for the largest of sides that differ, such as 5+3"),
+        )
 
     def _gap_upside_down(self) -> bool:
         return self.min_gap is not None and self.max_gap is not None and self.min_gap > self.max_gap
@@ -132,6 +158,11 @@ class Activity:
     def in_pairs(self) -> bool:
         """Whether people work in pairs, with one trio in an odd class."""
         return self.size == 2
+
+    @property
+    def playing(self) -> Sizes:
+        """The sides of one game without the floaters, the largest first; empty where sides do not differ on purpose."""
+        return playing(sides_in(self.sides)) if self.sides else ()
 
 
 @dataclass(frozen=True)
@@ -227,8 +258,8 @@ class Unit:
 def sizes_for(activity: Activity, people: int) -> tuple[int, ...]:
     """Sizes of the groups of a round, largest first.
 
-    Groups differ by at most one. With size 2 an odd class gets one trio; with a larger size no group is larger, so
-    that there are ceil(people / size) groups.
+    Groups differ by at most one unless the activity has sides. With size 2 an odd class gets one trio; with a larger
+    size no group is larger, so that there are ceil(people / size) groups.
 
     Examples
     --------
@@ -238,10 +269,19 @@ def sizes_for(activity: Activity, people: int) -> tuple[int, ...]:
     (4, 3, 3)
     >>> sizes_for(Activity("Game", groups=3), 10)
     (4, 3, 3)
+    >>> sizes_for(Activity("Attack", sides="5+3"), 16)
+    (5, 5, 3, 3)
     """
     if people == 0:
         return ()
+    if activity.sides:
+        return tuple(sorted((side for game in games_of(activity, people) for side in game), reverse=True))
     return _even_sizes(people, _how_many_groups(activity, people))
+
+
+def games_of(activity: Activity, people: int) -> tuple[Sizes, ...]:
+    """The sides of each game, floaters last, where an activity has sides; so many people play in all."""
+    return games_for(sides_in(activity.sides), people)
 
 
 def _how_many_groups(activity: Activity, people: int) -> int:

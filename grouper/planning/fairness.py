@@ -75,7 +75,8 @@ def _answered(spec: RoundSpec, plan: Plan) -> RoundSpec:
 def _any_groups(spec: RoundSpec) -> RoundSpec:
     """The round without anything that its activity asks of who is with whom."""
     largest = max(spec.sizes, default=1)
-    return replace(spec, activity=replace(spec.activity, aim="fresh", size=largest, groups=None), leader=None)
+    whatever = replace(spec.activity, aim="fresh", size=largest, groups=None, sides="", edge=0)
+    return replace(spec, activity=whatever, leader=None)
 
 
 REQUESTS = ("apart", "together")

@@ -55,19 +55,22 @@ def _activities(draw: st.DrawFn) -> tuple[Activity, ...]:
 
 @st.composite
 def _activity(draw: st.DrawFn, name: str) -> Activity:
-    by_size = draw(st.booleans())
+    aim, by_size = draw(st.sampled_from(AIMS)), draw(st.booleans())
+    sides = draw(st.sampled_from(("", "", "5+3", "4+4+1"))) if aim not in ("coaching", "stay") else ""
     low, high = sorted((abs(draw(_numbers)), abs(draw(_numbers))))
     return Activity(
         name,
-        draw(st.sampled_from(AIMS)),
-        draw(_small) if by_size else None,
-        None if by_size else draw(_small),
+        aim,
+        draw(_small) if by_size and not sides else None,
+        draw(_small) if not by_size and not sides else None,
         draw(_small),
         draw(st.none() | st.floats(0.5, 60)),
         draw(_names),
         draw(st.none() | st.just(low)),
         draw(st.none() | st.just(high)),
         draw(st.sampled_from(("", "none", "contact"))),
+        sides,
+        draw(st.integers(-80, 400)) if sides == "5+3" and aim == "balanced" else 0,
     )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from grouper.model.held import held_up_to
 from grouper.model.ledger import PastRound
-from grouper.model.levers import Challenge, Lever, Setting
+from grouper.model.levers import Adaptation, Challenge, Lever, Needed, Setting, Store
 from grouper.model.noted import Absence, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Points, Score, Setback, Timing
@@ -95,6 +95,15 @@ def _ladder(*tasks: str) -> Lever:
     return Lever("task", tuple(Setting(f"step {place}", task) for place, task in enumerate(tasks, start=1)))
 
 
+def _ball() -> Lever:
+    """A lever of a kind, with what its settings need."""
+    settings = (
+        Setting("large", "large soft ball", (Needed("large ball"),)),
+        Setting("small", "", (Needed("small ball", each=True), Needed("hoop", 2))),
+    )
+    return Lever("ball", settings, "equipment")
+
+
 def _round(key: RoundKey, students: list[str]) -> Round:
     groups = tuple(
         Group(chr(ord("A") + pair), tuple(students[2 * pair : 2 * pair + 2])) for pair in range(_STUDENTS // 2)
@@ -129,6 +138,7 @@ def rich_state() -> ClassRecord:
     first, *others = record.unit.lessons
     passing, game = first.activities
     passing = replace(passing, aim="coaching", minutes=4.5, strand="throw", min_gap=0.5, max_gap=2.0, caution="contact")
+    game = replace(game, aim="balanced", groups=None, strand="throw", sides="5+4", edge=25)
     later = (Absence(4, "003", "away", 1, "late", 2), Absence(6, "004", "aside", 2, "scorer"))
     whole = replace(
         record,
@@ -141,6 +151,9 @@ def rich_state() -> ClassRecord:
         events=(day, circuit),
         points=Points(2, 1, 0, ("points", "head to head")),
         results=(*record.results, TaskResult(RoundKey(2, 1, 1), "C", "hard")),
+        challenges=(*record.challenges, Challenge("Game", (_ball(),))),
+        cupboard=(Store("small ball", 8), Store("hoop", 6)),
+        adaptations=(Adaptation("003", "always", "large ball"), Adaptation("005", "not at", "2")),
         learnt=(Learnt("001", "throw", 2.0, 2.5, 2, 1), *record.learnt),
         past=(replace(record.past[0], groups=with_roles),),
     )

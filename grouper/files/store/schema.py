@@ -353,15 +353,23 @@ _LEVERS = (
         kind TEXT NOT NULL, what TEXT NOT NULL)""",
 )
 
-_NEXT = Migration(
+_PLAY_AND_LEVERS = Migration(
     "games and stations as one event, names that teams are called by; "
     "standings on the wall; levers of tasks, the cupboard, adaptations",
     (*_EVENTS, *_LEVERS, "INSERT INTO setting VALUES ('on_wall', '')"),
+)
+
+_NEXT = Migration(
+    "sides that differ on purpose",
+    (
+        "ALTER TABLE activity ADD COLUMN sides TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE activity ADD COLUMN edge INTEGER NOT NULL DEFAULT 0",
+    ),
 )
 """What the next form of the file has: a word on it, and one statement a line for each new table or column.
 
 It is extended until it is released; a form that is out in the world is never changed again.
 """
 
-MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _AS_THE_DAY_WENT, *((_NEXT,) if _NEXT.statements else ()))
+MIGRATIONS = (_FIRST, _AFTER_LESSONS, _WHO_IT_WAS_ABOUT, _AS_THE_DAY_WENT, _PLAY_AND_LEVERS, _NEXT)
 """All forms, the first one first: what brings a file of one to the next."""
