@@ -22,6 +22,9 @@ from grouper.rules.trio_turns import TRIO, trio_turns, turns_beforehand, works_i
 TRIO_TURN_PRICE = 20.0
 """An earlier turn in the trio weighs as much as so many repeats; a later one, that may still change, a hundredth."""
 
+TO_COME = 0.5
+"""What it counts to meet again in a lesson to come."""
+
 
 def prices_of(problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -> Prices:
     """All prices of groups in a round; people are numbered by their place in ``spec.students``."""
@@ -65,13 +68,17 @@ class _Pricing:
         return int(np.where(self.block.must_link[here], gained, 0).sum()) // 2
 
     def _sharing(self) -> Floats:
-        """What it costs each two people to share a group here: for itself, and for every other round they share."""
+        """What it costs each two people to share a group here: for itself, and for every other round they share.
+
+        Those of lessons to come count half: somebody will be away then too, and a meeting need not come about.
+        """
         sharing = self.block.pair_cost.copy()
         number = {student: place for place, student in enumerate(self.board.students)}
         for round_ in self.plan.rounds:
             if round_.key not in self.block.keys:
                 affinity = self.board.affinity[self.place, self._block_of(round_.key)]
-                sharing += affinity * together(_seats(round_, number))
+                share = TO_COME if round_.key.lesson > self.spec.key.lesson else 1.0
+                sharing += np.round(share * affinity) * together(_seats(round_, number))
         return sharing
 
     def _block_of(self, key: RoundKey) -> int:

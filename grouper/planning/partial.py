@@ -19,16 +19,28 @@ from grouper.planning.reshape import changes_between
 
 
 def improve_rest(record: ClassRecord, after: int, effort: str = "quick") -> Repair:
-    """The lessons after lesson ``after`` that are neither taught nor pinned, improved; never worse than they stand."""
-    return _improved(record, lambda key: key.lesson > after, effort)
+    """The lessons after lesson ``after`` that are neither taught nor pinned, planned again from how they stand.
+
+    Repeats are put off to later lessons, as these will be planned again themselves.
+    """
+    return _improved(record, lambda key: key.lesson > after, effort, put_off=True)
 
 
-def improve_lesson(record: ClassRecord, lesson: int, since: int = 1, effort: str = "quick") -> Repair:
-    """The rounds of a lesson from its round ``since`` on, made as good as can be, whoever has to move."""
-    return _improved(record, lambda key: key.lesson == lesson and record.place_in_lesson(key) >= since, effort)
+def improve_lesson(
+    record: ClassRecord, lesson: int, since: int = 1, effort: str = "quick", then_the_rest: bool = False
+) -> Repair:
+    """The rounds of a lesson from its round ``since`` on, made as good as can be, whoever has to move.
+
+    Where the lessons after it are planned again next, ``then_the_rest``, how they stand now counts little.
+    """
+
+    def meant(key: RoundKey) -> bool:
+        return key.lesson == lesson and record.place_in_lesson(key) >= since
+
+    return _improved(record, meant, effort, put_off=then_the_rest)
 
 
-def _improved(record: ClassRecord, meant: Callable[[RoundKey], bool], effort: str) -> Repair:
+def _improved(record: ClassRecord, meant: Callable[[RoundKey], bool], effort: str, put_off: bool) -> Repair:
     free = frozenset(
         round_.key
         for round_ in record.plan.rounds
@@ -39,7 +51,7 @@ def _improved(record: ClassRecord, meant: Callable[[RoundKey], bool], effort: st
     )
     if not free:
         return Repair(record)
-    improved = plan_unit(record, effort=effort, free=free).record
+    improved = plan_unit(record, effort=effort, free=free, put_off=put_off).record
     return Repair(improved, changes_between(record.plan, improved.plan))
 
 

@@ -35,6 +35,7 @@ def plan_unit(
     settings: Settings | None = None,
     watch: Watch | None = None,
     free: frozenset[RoundKey] | None = None,
+    put_off: bool = False,
 ) -> Outcome:
     """Plan every round that is neither taught nor pinned; or improve just the ``free`` rounds from how they stand.
 
@@ -51,6 +52,8 @@ def plan_unit(
     watch
         Told the share of the work done and the cost so far, first once there are groups that keep all hard wishes;
         may stop the search.
+    put_off
+        Where repeats cannot be avoided they are put off to later lessons, see ``with_repeats_put_off``.
 
     Raises
     ------
@@ -67,6 +70,7 @@ def plan_unit(
     record = repair(replace(record, settings=settings or record.settings, seed=chosen), pinned_only=True).record
     problem, board, start = _posed(record, free)
     bounds = bounds_of(board)
+    board = with_repeats_put_off(board) if put_off else board
     enough = cost_floor(board, bounds)
     stopped = _Stopped(watch)
     # The first groups are there: somebody who watches may see it, and may be content with them.
@@ -91,6 +95,26 @@ def _posed(record: ClassRecord, free: frozenset[RoundKey] | None) -> tuple[Probl
             raise
         board = board_for(problem, stands)
         return problem, board, feasible_start(problem, board)
+
+
+NOT_YET = 0.3
+"""What a repeat counts in a lesson after all that are planned now; it will be planned again before it is held."""
+
+
+def with_repeats_put_off(board: Board) -> Board:
+    """The board on which a repeat costs the less the later it lies, on average of the lessons planned as much as usual.
+
+    Hardly a lesson comes about as it was planned: somebody is away, joins or leaves. The rest is then planned again,
+    and a repeat that was to come may not be needed any more; one that was held stays.
+    """
+    lessons = np.array([block.keys[0].lesson for block in board.blocks])
+    when, now = np.maximum.outer(lessons, lessons), lessons[list(board.free)]
+    if not len(now):
+        return board
+    to_go = np.clip((lessons.max() - when) / (lessons.max() - now.min() + 1), 0.0, 1.0)
+    price = np.where(when > now.max(), NOT_YET, (1 + to_go) / 1.5)
+    # The floor of the cost is counted in repeats, the cheapest of which must not be taken for more than it is.
+    return replace(board, affinity=np.round(price * board.affinity), repeat=board.repeat * min(1.0, price.min()))
 
 
 def _as_it_starts(board: Board, start: Seats) -> Solved:

@@ -86,7 +86,7 @@ def lived(term: Term, planned: ClassRecord, again: bool, today: bool = False) ->
         if term.away[lesson]:
             record = absent(record, lesson, term.away[lesson]).record
         if today:
-            record = improve_lesson(record, lesson).record
+            record = improve_lesson(record, lesson, then_the_rest=True).record
         rounds = len(record.lesson(lesson).keys)
         record = taught(record, lesson, up_to=rounds - 1 if lesson == term.cut else None)
         if again and lesson < LESSONS:

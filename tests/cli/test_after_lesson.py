@@ -304,6 +304,20 @@ def test_lessons_that_were_passed_over_are_named(tmp_path: Path) -> None:
     assert "Lesson 2 is not closed" in grouper("taught", klass.file, "--lesson", 3).out
 
 
+def test_the_rest_is_planned_again_when_a_lesson_is_closed(tmp_path: Path) -> None:
+    """Lesson 1 ran as lesson 2 was planned: with it closed so, lesson 2 gets other pairs, and that is said."""
+    klass = a_class(tmp_path, 6, [activity(lesson, "Pairs", 2) for lesson in (1, 2, 3)])
+    klass.plan()
+    grouper("export", klass.file, "--groups", tmp_path / "planned.csv")
+    head, *rows = (tmp_path / "planned.csv").read_text("utf-8-sig").splitlines()
+    second = [f"1{row[1:]}" for row in rows if row.startswith("2,")]
+    (tmp_path / "ran.csv").write_text("\n".join([head, *second]), encoding="utf-8")
+    said = grouper("taught", klass.file, "--lesson", 1, "--groups", tmp_path / "ran.csv", "--plan-again").out
+    assert "Later lessons: groups are better now in lesson" in said
+    assert "nobody meets the same person twice" in grouper("fairness", klass.file).out
+    grouper("taught", klass.file, "--lesson", 2, "--take-back", "--plan-again", status=2)
+
+
 def test_games_of_a_lesson_that_moved_on_are_named(tmp_path: Path) -> None:
     """A lesson is put in before the one with the games: plan says that those have lost their teams."""
     klass = a_class(tmp_path, 8, [activity(1, "Pairs", 2), activity(2, "Cup", groups=4)])

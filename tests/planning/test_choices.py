@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from random import Random
 
 import pytest
+from builders import apart, class_of, pairs, repeats_of, with_plan
 
 from grouper.errors import InputError
 from grouper.faces.views.tradeoff_curve import tradeoff_svg
@@ -13,7 +15,7 @@ from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit
-from grouper.planning.adjust import with_other_groups
+from grouper.planning.adjust import taught, with_other_groups
 from grouper.planning.attend import absent
 from grouper.planning.partial import improve_lesson, improve_rest
 from grouper.planning.plan import plan_unit
@@ -101,6 +103,34 @@ def test_the_best_repair_is_no_worse_than_the_one_with_fewest_moves() -> None:
     assert costs[0] <= costs[1]
     assert all(best.plan.by_key[key] == mended.plan.by_key[key] for key in mended.plan.by_key if key.lesson != 3)
     assert all(rest.plan.by_key[key] == mended.plan.by_key[key] for key in mended.plan.by_key if key.lesson <= 3)
+
+
+def test_the_rest_is_planned_again_with_its_repeats_put_off() -> None:
+    """Six in pairs have five rounds of new partners: of seven lessons the last two are repeats, and not the second.
+
+    A plan with the same round twice at its beginning costs no more; but the lessons to come can still be changed.
+    """
+    new = ("01 02|03 04|05 06", "01 03|02 05|04 06", "01 04|02 06|03 05", "01 05|02 04|03 06", "01 06|02 03|04 05")
+    lines = (new[0], new[0], new[1], new[1], *new[2:])
+    seven = with_plan(class_of(6, pairs(), lessons=7), *(_named(line) for line in lines))
+    again = improve_rest(taught(seven, 1), after=1).record
+    assert repeats_of(again.plan.rounds) == repeats_of(seven.plan.rounds) == 6
+    assert repeats_of(again.plan.rounds[:5]) == 0
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_of_two_who_could_move_the_one_does_who_was_not_with_the_other_yet(seed: int) -> None:
+    """5 is left alone, and one of 1, 2, 3 joins: 3 is kept apart, 1 was with 5 already, 2 will be in the last one."""
+    record = class_of(7, pairs(), requests=[apart("s03", "s05")], lessons=3)
+    lines = ("01 05 06|02 07|03 04", "01 02 03|04 05|06 07", "02 04 05|01 07|03 06")
+    stood = replace(with_plan(record, *(_named(line) for line in lines)), seed=seed)
+    mended = absent(taught(stood, 1), 2, ("s04",)).record
+    assert frozenset({"s02", "s05"}) in mended.plan.of_lesson(2)[0].as_sets
+
+
+def _named(line: str) -> str:
+    """``01 02|03 04`` with the ids of the class."""
+    return " | ".join(" ".join(f"s{number}" for number in group.split()) for group in line.split("|"))
 
 
 def test_levels_are_in_the_order_of_preference() -> None:

@@ -11,6 +11,7 @@ from grouper.errors import InputError
 from grouper.faces.views.names import display_names, full_name, name_order
 from grouper.faces.wording.changes import round_title
 from grouper.faces.wording.words import number_in_words, times_in_words
+from grouper.games.days.season import duty_turns
 from grouper.model.ledger import TRIO, ledger_of
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
@@ -183,21 +184,31 @@ class EvidenceView:
 
 @dataclass(frozen=True)
 class Evidence:
-    """The rounds looked at, how fair they were as planned and as they were, and what no plan could have beaten."""
+    """The rounds looked at, how fair they were as planned and as they were, what no plan could have beaten, and turns
+    on duty in games (None for no games)."""
 
     whole: bool
     chosen: ClassRecord
     planned: Fairness
     actual: Fairness
     bounds: Bounds
+    on_duty: Turns | None
 
 
-def evidence_of(record: ClassRecord, whole: bool, prove: bool = False) -> Evidence:
-    """The measures; where no lesson has been taught yet those of the whole unit. ``prove`` as in ``hindsight``."""
+def evidence_of(
+    record: ClassRecord, whole: bool, prove: bool = False, with_games: ClassRecord | None = None
+) -> Evidence:
+    """The measures; where no lesson has been taught yet those of the whole unit. ``prove`` as in ``hindsight``.
+
+    ``with_games`` is the record that has the games, where this one has them no more.
+    """
     whole = whole or not record.taught
     chosen = record if whole else taught_alone(record)
     actual = _in_hindsight(chosen, fairness_of(chosen))
-    return Evidence(whole, chosen, fairness_of(as_planned(chosen)), actual, hindsight(chosen, prove))
+    lessons = {lesson.number for lesson in chosen.unit.lessons}
+    played = with_games or record
+    on_duty = duty_turns(replace(played, events=tuple(event for event in played.games if event.lesson in lessons)))
+    return Evidence(whole, chosen, fairness_of(as_planned(chosen)), actual, hindsight(chosen, prove), on_duty)
 
 
 def _in_hindsight(record: ClassRecord, actual: Fairness) -> Fairness:
@@ -316,6 +327,10 @@ def _measures(found: Evidence) -> Iterable[Measure]:
         yield _turns_measure("Turns in the trio, of those there each time", planned.trio, actual.trio)
     if actual.coach is not None or planned.coach is not None:
         yield _turns_measure("Turns as coach, of those there each time", planned.coach, actual.coach)
+    if found.on_duty is not None:
+        # Games are drawn for the groups that are there: there is no other plan of them to set beside.
+        measure = _turns_measure("Turns on duty in games, of those there each time", None, found.on_duty)
+        yield replace(measure, planned="–")
     yield Measure(NOT_KEPT, str(len(planned.broken_requests)), str(len(actual.broken_requests)))
     if planned.gaps_outside or actual.gaps_outside:
         yield Measure(GAPS_OUTSIDE, str(len(planned.gaps_outside)), str(len(actual.gaps_outside)))

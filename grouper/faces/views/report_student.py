@@ -111,7 +111,8 @@ def _turns(record: ClassRecord, person: Student, name: str) -> Iterator[str]:
     if trio and trio.by_student.get(person.id):
         often = times_in_words(trio.by_student[person.id])
         yield f"As the number of students was odd, {name} worked in a group of three {often}."
-    duty = (duty_turns(record) or {}).get(person.id, 0)
+    on_duty = duty_turns(record)
+    duty = on_duty.by_student.get(person.id, 0) if on_duty else 0
     if duty:
         yield f"{name}'s team looked after {counted(duty, 'game')} of other teams."
 

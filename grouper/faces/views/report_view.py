@@ -18,7 +18,6 @@ from grouper.faces.views.evidence import (
 )
 from grouper.faces.views.report_attendance import Attendance, CareLine, attendance_in, attendance_of, care_lines
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
-from grouper.games.days.season import duty_turns
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.fairness import Fairness, fairness_of, hindsight
@@ -118,9 +117,13 @@ def turns_in_words(turns: Turns | None, what: str, chances: str) -> str:
     if turns is None:
         return ""
     told = f"Each student who was there for all {chances} was {what} {span_of_times(turns.fewest, turns.most)}."
+    return told + _could_be_more_even(turns)
+
+
+def _could_be_more_even(turns: Turns) -> str:
     if turns.least_range is None or turns.range <= turns.least_range:
-        return told
-    return f"{told} The fewest and the most could have been {turns.least_range or 'no turn'} apart."
+        return ""
+    return f" The fewest and the most could have been {turns.least_range or 'no turn'} apart."
 
 
 def evenness_in_words(within: int, rounds: int, widest: float) -> str:
@@ -221,14 +224,13 @@ def report_view(record: ClassRecord, title: str = "", whole: bool = False) -> Re
     """The report for the teacher and the head of the school, with names; over the lessons taught, or the whole unit."""
     found = evidence_of(record, whole, prove=True)
     view = _common(record, found)
-    duty = duty_turns(found.chosen)
     by_id = record.roster.by_id
     return replace(
         view,
         title=title,
         fairness=(*view.fairness, *requests_in_words(found)),
         spreads=view.evidence.spreads,
-        students=tuple(_student_line(found.chosen, by_id[line.id], line, duty) for line in view.evidence.map.lines),
+        students=tuple(_student_line(found, by_id[line.id], line) for line in view.evidence.map.lines),
         attendance=tuple(_lesson_lines(found.chosen)),
         total=_total(found.chosen),
         care=tuple(care_lines(found)),
@@ -238,8 +240,8 @@ def report_view(record: ClassRecord, title: str = "", whole: bool = False) -> Re
 def nameless_view(record: ClassRecord, whole: bool = False) -> ReportView:
     """The report to share: without names, single students, and small counts."""
     bare = nameless(record)
-    found = evidence_of(bare, whole, prove=True)
-    view = _common(bare, found, record)
+    found = evidence_of(bare, whole, prove=True, with_games=record)
+    view = _common(bare, found)
     with_map = len(view.evidence.map.lines) >= FEWEST_ON_A_MAP
     measures = tuple(part for part in view.evidence.measures if part.title not in (NOT_KEPT, GAPS_OUTSIDE))
     evidence = replace(view.evidence, measures=measures, spreads=(), breaches=())
@@ -254,7 +256,7 @@ def nameless_view(record: ClassRecord, whole: bool = False) -> ReportView:
     )
 
 
-def _common(record: ClassRecord, found: Evidence, with_games: ClassRecord | None = None) -> ReportView:
+def _common(record: ClassRecord, found: Evidence) -> ReportView:
     evidence = view_of(record, found)
     spreads = evidence.spreads
     within = sum(line.within for line in spreads)
@@ -264,7 +266,7 @@ def _common(record: ClassRecord, found: Evidence, with_games: ClassRecord | None
         nameless=False,
         facts=tuple(_facts(found, record)),
         fairness=tuple(fairness_in_words(found, record)),
-        turns=tuple(_turns(found, with_games or record)),
+        turns=tuple(_turns(found)),
         evenness=evenness_in_words(within, len(spreads), widest) if spreads else "",
         evidence=evidence,
         spreads=(),
@@ -286,31 +288,26 @@ def _facts(found: Evidence, record: ClassRecord) -> Iterator[str]:
     yield counted(len(found.chosen.plan.rounds), "round")
 
 
-def _turns(found: Evidence, record: ClassRecord) -> Iterator[str]:
+def _turns(found: Evidence) -> Iterator[str]:
     lines = (
         turns_in_words(found.actual.trio, "in the group of three", "rounds in pairs"),
         turns_in_words(found.actual.coach, "coach", "coaching rounds"),
-        _duty_in_words(found, record),
+        _duty_in_words(found.on_duty),
     )
     yield from (line for line in lines if line)
 
 
-def _duty_in_words(found: Evidence, record: ClassRecord) -> str:
-    lessons = {lesson.number for lesson in found.chosen.unit.lessons}
-    games = tuple(event for event in record.games if event.lesson in lessons)
-    turns = duty_turns(replace(record, events=games))
+def _duty_in_words(turns: Turns | None) -> str:
     if turns is None:
         return ""
-    played = {student for day in games for round_ in record.plan.of_lesson(day.lesson) for student in round_.students}
-    counts = [turns.get(student, 0) for student in played]
-    return f"In games, each student's team was on duty {span_of_times(min(counts), max(counts))}."
+    told = f"In games, each student's team was on duty {span_of_times(turns.fewest, turns.most)}."
+    return told + _could_be_more_even(turns)
 
 
-def _student_line(chosen: ClassRecord, student: Student, line: MapLine, duty: dict[str, int] | None) -> StudentLine:
-    counts = attendance_of(chosen, student)
-    return StudentLine(
-        line, None if duty is None else duty.get(student.id, 0), f"{counts.full + counts.part} of {counts.lessons}"
-    )
+def _student_line(found: Evidence, student: Student, line: MapLine) -> StudentLine:
+    counts, duty = attendance_of(found.chosen, student), found.on_duty
+    on_duty = None if duty is None else duty.by_student.get(student.id, 0)
+    return StudentLine(line, on_duty, f"{counts.full + counts.part} of {counts.lessons}")
 
 
 def _lesson_lines(record: ClassRecord) -> Iterator[LessonLine]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from grouper.games.days.season import duty_turns
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, Spread, repeats_bound_with_even_teams
 from grouper.planning.requests import breach_sentences
@@ -50,6 +51,9 @@ def summary_parts(record: ClassRecord, fairness: Fairness) -> Iterator[Part]:
         yield Part("Trio", _turns_in_words(fairness.trio))
     if fairness.coach is not None:
         yield Part("Coach", _turns_in_words(fairness.coach))
+    on_duty = duty_turns(record, record.taught)
+    if on_duty is not None:
+        yield Part("On duty", _turns_in_words(on_duty))
     yield Part("Requests", _requests(record, fairness), tuple(breach_sentences(record.roster, fairness.breaches)))
 
 
@@ -115,7 +119,7 @@ def _requests(record: ClassRecord, fairness: Fairness) -> str:
 
 def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
     """Plain data of all parts of fairness, ready for JSON; ``worst_spread`` is the largest number among ``spreads``."""
-    spreads = _spreads(fairness)
+    spreads, on_duty = _spreads(fairness), duty_turns(record, record.taught)
     return {
         "repeats": fairness.repeats,
         "repeats_bound": fairness.bounds.repeats,
@@ -142,6 +146,8 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
         "coach_turns": _turns(fairness.coach),
         "trio_range": _range(fairness.trio),
         "coach_range": _range(fairness.coach),
+        "duty_turns": _turns(on_duty),
+        "duty_range": _range(on_duty),
         "students": len(record.roster.active),
         "rounds": len(record.plan.rounds),
         "lessons_taught": sorted(record.taught),

@@ -12,6 +12,7 @@ from grouper.games.days.groups import members_of
 from grouper.games.standings import Progress, Side, Standing, progress, sides_of, standings
 from grouper.model.play import Event, Points
 from grouper.model.record import ClassRecord
+from grouper.planning.turns import Turns, least_range
 from grouper.words import Remedy
 
 
@@ -121,12 +122,38 @@ def _same_teams(record: ClassRecord, one: Event, other: Event) -> bool:
     return all(2 * len(a & b) > min(len(a), len(b)) for a, b in zip(here, there, strict=True) if a and b)
 
 
-def duty_turns(record: ClassRecord) -> dict[str, int] | None:
-    """How many games each student's team officiated, by id; None where no game of the record's lessons has a duty."""
-    turns: Counter[str] = Counter()
-    for event in record.games:
-        turns.update(_turns_of(record, event))
-    return dict(turns) or None
+def duty_turns(record: ClassRecord, settled: Collection[int] = ()) -> Turns | None:
+    """How many games each student's team officiated; None where no game of the record's lessons has a duty.
+
+    Beside it by how much fewest and most must differ, of those who were in a team each time, with as many games
+    officiated and the same teams. The duties of lessons that are ``settled`` are taken as they are.
+    """
+    games = [event for event in record.games if any(game.duty for game in event.assignments)]
+    if not games:
+        return None
+    turns = sum((_turns_of(record, event) for event in games), Counter[str]())
+    chances = Counter(student for event in games for team in members_of(record, event) for student in team)
+    full = [student for student in chances if chances[student] == max(chances.values())]
+    if not full:
+        return None
+    counted, least = [turns[student] for student in full], _least_duty_range(record, games, settled, full)
+    return Turns(min(counted), max(counted), {student: turns[student] for student in chances}, least)
+
+
+def _least_duty_range(record: ClassRecord, games: list[Event], settled: Collection[int], compared: list[str]) -> int:
+    """A team on duty is a turn for each of its members: with teams of two sizes there may be more or fewer turns."""
+    had, room, fewest, most = Counter[str](), Counter[str](), 0, 0
+    for event in games:
+        if event.lesson in settled:
+            had += _turns_of(record, event)
+            continue
+        duties, teams = sum(game.duty is not None for game in event.assignments), members_of(record, event)
+        sizes = [len(team) for team in teams]
+        fewest, most = fewest + duties * min(sizes), most + duties * max(sizes)
+        # Nobody is on duty at two places in a slot, nor more often than there are duties.
+        slots = len({game.slot for game in event.assignments if game.duty is not None})
+        room.update({student: slots for team in teams for student in team})
+    return min(least_range(had, room, turns, compared) for turns in range(fewest, most + 1))
 
 
 def _turns_of(record: ClassRecord, event: Event) -> Counter[str]:

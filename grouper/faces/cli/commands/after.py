@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
+from grouper.faces.cli.commands.day import with_better_rest
 from grouper.faces.cli.common import (
     COUNT,
     class_argument,
@@ -18,6 +19,7 @@ from grouper.faces.cli.common import (
     student_meant,
     up_to_round_option,
 )
+from grouper.faces.cli.remedies import said_lines
 from grouper.faces.views.attendance_list import HELPER
 from grouper.faces.wording.changes import change_lines, held_lines, rest_twice_lines, still_open_lines
 from grouper.files.store import ClassFile
@@ -44,16 +46,23 @@ from grouper.planning.reshape import changes_in
 )
 @up_to_round_option
 @rest_to_option
+@click.option("--plan-again", is_flag=True, help="Plan the lessons to come again, with what happened.")
 @click.option("--take-back", is_flag=True, help="The lesson has not been taught after all, or has not begun.")
 def taught_command(
-    class_path: Path, lesson: int, groups: Path | None, up_to: int | None, rest_to: int | None, take_back: bool
+    class_path: Path,
+    lesson: int,
+    groups: Path | None,
+    up_to: int | None,
+    rest_to: int | None,
+    plan_again: bool,
+    take_back: bool,
 ) -> None:
     """Close a lesson, as planned or as it went; later plans build on it and leave it alone.
 
     Where the bell rang early, --up-to-round K: rounds after K count nowhere. What was not so after all is corrected
     with grouper ran, or with --groups or --up-to-round again.
     """
-    if take_back and (groups or up_to is not None or rest_to is not None):
+    if take_back and (groups or up_to is not None or rest_to is not None or plan_again):
         raise click.UsageError("--take-back goes with nothing else")
     file = ClassFile(class_path)
     if take_back and _has_only_begun(file, lesson):
@@ -68,12 +77,16 @@ def taught_command(
             edit.record = taught(edit.record, lesson, _as_it_ran(groups, edit.record, lesson, up_to), up_to)
             edit.what += f" up to round {up_to}" if up_to is not None else ""
             edit.record = with_rest(edit.record, lesson, rest_to) if rest_to is not None else edit.record
+        closed, better = edit.record, None
+        if plan_again:
+            edit.record, better = with_better_rest(closed, lesson)
     click.echo(f"Lesson {lesson} is {'open again' if take_back else 'closed'}.")
     show(held_lines(edit.record, lesson))
     show(rest_twice_lines(before, edit.record, lesson))
     show(still_open_lines(edit.record, lesson) if not take_back else ())
-    for change in changes_in(before, edit.record):
-        show(change_lines(edit.record, change))
+    for change in changes_in(before, closed):
+        show(change_lines(closed, change))
+    show(said_lines([better] if better else []))
     show(became_of_requests(before, edit.record))
 
 

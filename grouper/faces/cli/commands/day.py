@@ -29,6 +29,7 @@ from grouper.model.roster import Student
 from grouper.planning.adjust import in_other_groups, pinned, swapped
 from grouper.planning.attend import absent, aside, check_name, join, leave, namesakes, present
 from grouper.planning.repair import Repair
+from grouper.words import Said
 
 
 @click.command()
@@ -52,28 +53,30 @@ def absent_command(
         since, later = counts_from(record, lesson, from_round)
         repair = absent(record, lesson, ids, since)
         if best:
-            repair = _as_good_as_can_be(record, repair, lesson, since)
+            repair = _as_good_as_can_be(record, repair, lesson, since, rest)
         if rest:
-            repair = _with_better_rest(repair, lesson)
+            record, better = with_better_rest(repair.record, lesson)
+            repair = replace(repair, record=record, remarks=(*repair.remarks, better))
         return repair, f"absent in lesson {lesson}{later}: {names(record, ids)}"
 
     change_and_show(class_path, verb)
 
 
-def _as_good_as_can_be(before: ClassRecord, repair: Repair, lesson: int, since: int) -> Repair:
+def _as_good_as_can_be(before: ClassRecord, repair: Repair, lesson: int, since: int, then_the_rest: bool) -> Repair:
     from grouper.planning.partial import improve_lesson
     from grouper.planning.reshape import changes_between
 
-    improved = improve_lesson(repair.record, lesson, since).record
+    improved = improve_lesson(repair.record, lesson, since, then_the_rest=then_the_rest).record
     return replace(repair, record=improved, changes=changes_between(before.plan, improved.plan))
 
 
-def _with_better_rest(repair: Repair, lesson: int) -> Repair:
+def with_better_rest(record: ClassRecord, lesson: int) -> tuple[ClassRecord, Said]:
+    """The record with the lessons after one planned again, and a word on it."""
     from grouper.faces.wording.changes import rest_line
     from grouper.planning.partial import improve_rest
 
-    improved = improve_rest(repair.record, after=lesson)
-    return replace(repair, record=improved.record, remarks=(*repair.remarks, rest_line(improved.changes)))
+    improved = improve_rest(record, after=lesson)
+    return improved.record, rest_line(improved.changes)
 
 
 @click.command()
