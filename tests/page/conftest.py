@@ -117,15 +117,22 @@ def klass(server: Served, window: BrowserContext, odd_class: Path) -> Iterator[C
 
 
 def in_window(server: Served, window: BrowserContext, file: Path) -> Iterator[Class]:
-    """A copy of a class file on a server, in a window."""
+    """A copy of a class file on a server, in a window; it goes with the test, or the list of classes grows with each."""
     name = f"7 b {next(_numbers)}.class"
     shutil.copy(file, server.folder / name)
     page = window.new_page()
     troubles: list[str] = []
     page.on("pageerror", lambda error: troubles.append(str(error)))
-    page.goto(server.address)
+    let_in(server, window)
     yield Class(server, name, page, troubles)
+    (server.folder / name).unlink()
     assert troubles == []
+
+
+def let_in(server: Served, window: BrowserContext) -> None:
+    """The window has the teacher's cookie from now on; what the address leads to is not loaded."""
+    answer = window.request.get(server.address, max_redirects=0)
+    assert answer.status == 303
 
 
 def load(page: Page, act: Callable[[], None]) -> None:
