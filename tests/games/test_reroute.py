@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from itertools import combinations, product
 
@@ -12,6 +14,7 @@ from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
 from grouper.errors import OurBugError
+from grouper.games import circuit_search
 from grouper.games.circuit_measures import measure_circuit
 from grouper.games.circuit_rest import RestOfCircuit, missed_by
 from grouper.games.circuits import REPLANNED, plan_circuit, sound, unevenness
@@ -97,7 +100,16 @@ def small_rests() -> list[tuple[int, int, int, tuple[int, ...], int]]:
     return every[::3]
 
 
+@contextmanager
+def few_exchanges() -> Iterator[None]:
+    """An eighth of the exchanges: enough for small rests, and what holds for every rest holds for these too."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(circuit_search, "EXCHANGES", circuit_search.EXCHANGES // 8)
+        yield
+
+
 @pytest.mark.parametrize("groups", [2, 3, 4])
+@few_exchanges()
 def test_small_rests_are_the_best_of_all(groups: int) -> None:
     """Every third small closure: no even rest of as many slots has fewer visits again too early, then fewer stations
     left out, then fewer meetings again, as trying all of them shows."""
@@ -113,6 +125,7 @@ def test_small_rests_are_the_best_of_all(groups: int) -> None:
 
 @settings(max_examples=30, deadline=None)
 @given(groups=st.integers(1, 12), stations=st.integers(2, 7), data=st.data())
+@few_exchanges()
 def test_nobody_ever_waits_whatever_closes_and_opens(groups: int, stations: int, data: st.DataObject) -> None:
     """Closed, opened and closed again, with any time: what is over stays; all work in every slot, evenly spread; the
     measures keep their bounds; and the stations left out are those that the slots cannot hold."""

@@ -117,7 +117,7 @@ def klass(server: Served, window: BrowserContext, odd_class: Path) -> Iterator[C
 
 
 def in_window(server: Served, window: BrowserContext, file: Path) -> Iterator[Class]:
-    """A copy of a class file on a server, in a window; it goes with the test, or the list of classes grows with each."""
+    """A copy of a class file on a server, in a window; it goes with the test, or the list of classes would grow."""
     name = f"7 b {next(_numbers)}.class"
     shutil.copy(file, server.folder / name)
     page = window.new_page()
