@@ -8,31 +8,40 @@ of teams, is a bound on the repeats of plans whose balanced rounds are all even.
 CP-SAT.
 
 It is no bound on the repeats of any plan, because evenness has a price only: a plan may buy fewer repeats with a less
-even round.
+even round. ``least_weighed`` is a bound for any plan: there a round may lie in a wider window, at the price of it, and
+all that stands on the first levels of the order of preference is added up as it is weighed.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement
 from math import comb
 from typing import Any
 
 import numpy as np
 
-from grouper.engines.board import Averages, Block, Board
-from grouper.engines.bounds import may_meet
+from grouper.engines.board import Averages, Block, Board, Floats, Seats
+from grouper.engines.bounds import bounds_of, may_meet
 from grouper.engines.exact import cp_sat
-from grouper.engines.seating import pairs_of
+from grouper.engines.seating import group_totals, pairs_of, together
 
 Team = tuple[int, ...]
 """The kinds of its members, in ascending order."""
 
+Width = tuple[float, float]
+"""How wide a window is, and what a round costs that needs one as wide."""
+
 MOST_TEAMS = 20_000
+MOST_KINDS = 40
 EFFORT = 1.0
 """CP-SAT's deterministic time: a second or two."""
+
+WIDER = 3
+"""Windows wider than the tolerance, each at the price of the next wider spread; beyond them one that holds any round,
+at the price of the spread that is wider still."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +52,7 @@ class _Alike:
     averages: Averages | None
     times: int
     rounds: int
+    prices: Floats
 
 
 def least_repeats_with_even_teams(board: Board) -> int | None:
@@ -56,13 +66,46 @@ def least_repeats_with_even_teams(board: Board) -> int | None:
     return model.least() if 0 < model.teams <= MOST_TEAMS else None
 
 
+def weighed(board: Board, seats: Seats) -> float:
+    """What seats cost on the first levels of the order of preference, all meetings taken alike.
+
+    That is groups alike in ability and gaps for coaching, even teams, and the meeting cost.
+    """
+    met = np.zeros((board.size, board.size))
+    for block, row in zip(board.blocks, seats, strict=True):
+        met += len(block.keys) * together(row)
+    total = board.repeat * float((met * (met - 1)).sum()) / 4
+    for block, row in zip(board.blocks, seats, strict=True):
+        total += float(_prices(board, block)[pairs_of(row)].sum())
+        total += sum(item.cost(group_totals(row, item.values, len(block.sizes))) for item in block.averages)
+    return total
+
+
+def least_weighed(board: Board, effort: float = EFFORT) -> float | None:
+    """What no seats can cost less than, as ``weighed`` counts; where the kinds of teams are too many by counting alone.
+
+    Needs OR-Tools. None where groups of a round follow from others that are not there yet.
+    """
+    if any(block.seats is None and not block.free and len(block.people) for block in board.blocks):
+        return None
+    model = _Model(board, priced=True)
+    counted = board.repeat * bounds_of(board).meeting_cost
+    return max(counted, model.least_weighed(effort)) if 0 < model.teams <= MOST_TEAMS else counted
+
+
+def _prices(board: Board, block: Block) -> Floats:
+    """People x people: what two cost who share a group of a block, without what requests and gap windows make of it."""
+    return np.maximum(0.0, block.pair_cost - board.hard * np.round(block.pair_cost / board.hard))
+
+
 class _Model:
-    def __init__(self, board: Board) -> None:
+    def __init__(self, board: Board, priced: bool = False) -> None:
         self.board = board
-        self.kind = _kinds(board)
-        self.alike = _alike(board)
-        self.choices = [(alike, list(_windows(alike, self.kind))) for alike in self.alike]
-        self.teams = sum(len(teams) for _, windows in self.choices for teams in windows)
+        self.kind = _kinds(board, priced)
+        self.alike = _alike(board, priced)
+        few = len(set(self.kind)) <= MOST_KINDS
+        self.choices = [(alike, list(_windows(alike, self.kind, priced))) for alike in self.alike] if few else []
+        self.teams = sum(len(teams) for _, windows in self.choices for _, teams in windows)
 
     def least(self) -> int | None:
         from ortools.sat.python import cp_model
@@ -85,13 +128,42 @@ class _Model:
             return None
         return max(0, int(np.ceil(solver.best_objective_bound - 1e-6)))
 
-    def _add_rounds(self, model: Any, alike: _Alike, windows: list[list[Team]], met: Any) -> None:
-        """So many rounds in each window, made of teams that lie in it."""
+    def least_weighed(self, effort: float) -> float:
+        """Meetings of two kinds are spread over their pairs: C(m, 2) from below by its tangents, as whole numbers."""
+        from ortools.sat.python import cp_model
+
+        model, met, costs = cp_model.CpModel(), defaultdict[tuple[int, int], list[Any]](list), []
+        for pair, times in self._known().items():
+            met[pair].append(times)
+        for alike, windows in self.choices:
+            costs += self._add_rounds(model, alike, windows, met)
+        pairs, most, again = self._pairs(), sum(len(block.keys) for block in self.board.blocks), []
+        for pair, meetings in sorted(met.items()):
+            over = model.new_int_var(0, 1_000_000, "")
+            for each in range(1, most):
+                model.add(over >= each * sum(meetings) - pairs.get(pair, 0) * each * (each + 1) // 2)
+            again.append(over)
+        model.add(sum(again) >= bounds_of(self.board).meeting_cost)
+        model.minimize(round(self.board.repeat) * sum(again) + sum(costs))
+        solver = cp_sat(effort)
+        solver.solve(model)
+        return max(0.0, float(np.ceil(solver.best_objective_bound - 1e-6))) + self._settled()
+
+    def _settled(self) -> float:
+        """What rounds that are fixed cost by themselves."""
+        blocks = [block for block in self.board.blocks if not block.free and block.seats is not None]
+        alone = replace(self.board, blocks=tuple(blocks), repeat=0.0)
+        return weighed(alone, np.array([block.seats for block in blocks])) if blocks else 0.0
+
+    def _add_rounds(self, model: Any, alike: _Alike, windows: list[tuple[float, list[Team]]], met: Any) -> list[Any]:
+        """So many rounds in each window, made of teams that lie in it; what windows and teams cost."""
         people = Counter(self.kind[person] for person in alike.block.people.tolist())
         sizes = Counter(alike.block.sizes)
         here = [model.new_int_var(0, alike.times, "") for _ in windows]
         model.add(sum(here) == alike.times)
-        for rounds, teams in zip(here, windows, strict=True):
+        costs, cheapest = [], self._cheapest(alike) if alike.prices.any() else None
+        for rounds, (price, teams) in zip(here, windows, strict=True):
+            costs.append(round(price) * rounds)
             used = {team: model.new_int_var(0, alike.times * len(alike.block.sizes), "") for team in teams}
             for size, groups in sizes.items():
                 model.add(sum(number for team, number in used.items() if len(team) == size) == groups * rounds)
@@ -100,6 +172,21 @@ class _Model:
             for team, number in used.items():
                 for pair, times in _meetings(team).items():
                     met[pair].append(alike.rounds * times * number)
+                    if cheapest is not None:
+                        costs.append(round(times * float(cheapest[pair])) * number)
+        return costs
+
+    def _cheapest(self, alike: _Alike) -> Floats:
+        """Kinds x kinds: the least that two of them cost in these rounds."""
+        kind, people = np.array(self.kind), alike.block.people
+        cheapest = np.full((max(self.kind) + 1,) * 2, np.inf)
+        ones, others = np.triu_indices(len(people), 1)
+        one, other = people[ones], people[others]
+        for first, second in ((one, other), (other, one)):
+            may = ~alike.block.cannot_link[first, second]
+            np.minimum.at(cheapest, (kind[first][may], kind[second][may]), alike.prices[first, second][may])
+        # Two kinds of whom no two may meet have no team of their own; a team of theirs is not made dearer here.
+        return np.where(np.isinf(cheapest), 0.0, cheapest)
 
     def _known(self) -> Counter[tuple[int, int]]:
         """Meetings of kinds in rounds that are fixed."""
@@ -120,31 +207,56 @@ class _Model:
         return first, second
 
 
-def _kinds(board: Board) -> list[int]:
+def _kinds(board: Board, priced: bool) -> list[int]:
     """The kind of each person, as a number."""
     marks = []
     for block in board.blocks:
         if block.free:
             marks.append(np.isin(np.arange(board.size), block.people).astype(np.float64))
             marks += [averages.values for averages in block.averages]
+            marks += [_same_prices(_prices(board, block))] if priced else []
     rows = [tuple(row) for row in np.array(marks).T.tolist()]
     numbers = {row: number for number, row in enumerate(sorted(set(rows)))}
     return [numbers[row] for row in rows]
 
 
-def _alike(board: Board) -> list[_Alike]:
+def _same_prices(prices: Floats) -> Floats:
+    """One entry a person: the same number for those who cost the same with everybody else."""
+    first: list[int] = []
+    numbers = np.zeros(len(prices))
+    for person, row in enumerate(prices):
+        for number, other in enumerate(first):
+            differs = row != prices[other]
+            differs[[person, other]] = False
+            if not differs.any():
+                numbers[person] = number
+                break
+        else:
+            numbers[person] = len(first)
+            first.append(person)
+    return numbers
+
+
+def _alike(board: Board, priced: bool) -> list[_Alike]:
     found: dict[tuple[object, ...], list[Block]] = defaultdict(list)
+    prices: dict[tuple[object, ...], Floats] = {}
     for block in board.blocks:
         if block.free and len(block.people):
             wish = next(iter(block.averages), None)
-            mark = (wish.values.tobytes(), wish.free) if wish else ()
-            found[(block.people.tobytes(), block.sizes, len(block.keys), mark)].append(block)
-    return [_Alike(blocks[0], next(iter(blocks[0].averages), None), len(blocks), len(blocks[0].keys))
-            for blocks in found.values()]
+            price = _prices(board, block) if priced else np.zeros((board.size, board.size))
+            barred = block.cannot_link.tobytes() if price.any() else b""
+            sort = (block.people.tobytes(), block.sizes, len(block.keys), price.tobytes(), barred)
+            mark = (*sort, wish.values.tobytes(), wish.free) if wish else sort
+            found[mark].append(block)
+            prices[mark] = price
+    return [
+        _Alike(blocks[0], next(iter(blocks[0].averages), None), len(blocks), len(blocks[0].keys), prices[mark])
+        for mark, blocks in found.items()
+    ]
 
 
-def _windows(alike: _Alike, kind: list[int]) -> Iterator[list[Team]]:
-    """For each place of the window the kinds of teams that lie in it; all teams where averages do not count.
+def _windows(alike: _Alike, kind: list[int], priced: bool) -> Iterator[tuple[float, list[Team]]]:
+    """For each place of a window its price, and the kinds of teams in it; all teams where averages do not count.
 
     A window that holds a round can be moved up to its lowest average, so that those are all there is to try.
     """
@@ -154,15 +266,32 @@ def _windows(alike: _Alike, kind: list[int]) -> Iterator[list[Team]]:
     teams = [team for size in sizes for team in combinations_with_replacement(sorted(people), size)
              if all(number <= people[one] for one, number in Counter(team).items())]
     if alike.averages is None:
-        yield teams
+        yield 0.0, teams
         return
     value = {kind[person]: float(alike.averages.values[person]) for person in alike.block.people.tolist()}
     scale = dict(zip(alike.block.sizes, alike.averages.scale.tolist(), strict=True))
     level = {team: scale[len(team)] * sum(value[one] for one in team) for team in teams}
-    for low in sorted(set(level.values())):
-        inside = [team for team in teams if low <= level[team] <= low + alike.averages.free]
-        if {len(team) for team in inside} == set(sizes):
-            yield inside
+    lows = sorted(set(level.values()))
+    widths = _widths(alike.averages, lows) if priced else [(alike.averages.free, 0.0)]
+    for width, price in widths:
+        for low in lows:
+            inside = [team for team in teams if low <= level[team] <= low + width]
+            if {len(team) for team in inside} == set(sizes):
+                yield price, inside
+            if low + width >= lows[-1]:
+                break
+
+
+def _widths(averages: Averages, levels: list[float]) -> list[Width]:
+    """The tolerance at no price, some wider windows, and one without an end."""
+    spreads = np.unique(np.subtract.outer(levels, levels))
+    beyond = spreads[spreads > averages.free].tolist()
+    widest: dict[float, float] = {}
+    for spread in beyond:
+        widest[averages.price_of(spread)] = spread
+    prices = sorted(widest)
+    endless = [(np.inf, prices[WIDER])] if len(prices) > WIDER else []
+    return [(averages.free, 0.0), *((widest[price], price) for price in prices[:WIDER]), *endless]
 
 
 def _meetings(team: Team) -> Counter[tuple[int, int]]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from grouper.engines.board import Board
 from grouper.engines.bounds import Bounds, bounds_of, fewest_in_a_lesson, fewest_met_before
-from grouper.engines.kinds import least_repeats_with_even_teams
+from grouper.engines.kinds import least_repeats_with_even_teams, least_weighed, weighed
 from grouper.engines.proof import EFFORT, Told, proven_bounds
 from grouper.model.ledger import Ledger, ledger_of
 from grouper.model.plan import Group, Plan, Round
@@ -210,6 +210,29 @@ def repeats_bound_with_even_teams(record: ClassRecord) -> int | None:
     A second or two; None where no round is balanced, or it cannot be told.
     """
     return least_repeats_with_even_teams(board_for(answered(problem_of(record), record.plan)))
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """Alike groups, even teams and new partners added up as weighed, in repeats; and what no plan goes below."""
+
+    reached: float
+    bound: float
+
+    @property
+    def proven_best(self) -> bool:
+        """Whether no plan weighs less."""
+        return self.reached <= self.bound
+
+
+def weighed_of(record: ClassRecord) -> Weighed | None:
+    """What the plan of a record weighs, see ``least_weighed``; a second or two."""
+    board = board_for(answered(problem_of(record), record.plan), record.plan.by_key)
+    bound = least_weighed(board)
+    if bound is None:
+        return None
+    reached = weighed(board, np.array([block.seats for block in board.blocks]))
+    return Weighed(reached / board.repeat, bound / board.repeat)
 
 
 def _had_the_chance(record: ClassRecord, seen: list[str]) -> frozenset[str]:

@@ -238,6 +238,18 @@ def test_the_summary_says_nothing_of_a_bound_of_nothing(tmp_path: Path) -> None:
     assert "spreads them more evenly" in line or "is not known" in line or "nobody" in line
 
 
+def test_a_proof_says_what_everything_weighs_together(tmp_path: Path) -> None:
+    """Six in pairs, six lessons: the sixth repeats three pairs, as no plan can help, and only a proof is asked so."""
+    made = a_class(tmp_path, 6, [activity(lesson, "Pairs", 2) for lesson in range(1, 7)])
+    made.plan()
+    said = grouper("fairness", made.file, "--prove").out
+    assert "weigh as much as 3 repeats; proven best" in said
+    assert "All together" not in grouper("fairness", made.file).out
+    data = json.loads(grouper("fairness", made.file, "--prove", "--json").out)
+    assert data["weighed"] == data["weighed_bound"] == 3
+    assert json.loads(grouper("fairness", made.file, "--json").out)["weighed"] is None
+
+
 def test_the_worst_spread_is_that_of_the_list(tmp_path: Path) -> None:
     """Two strands of which one goes to 100: the number in front is the largest of those below."""
     made = a_class(

@@ -5,13 +5,20 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import combinations, product
 
+import numpy as np
 import pytest
-from builders import STRAND, apart, partitions, record_of, roster_of
+from builders import STRAND, apart, partitions, quick, record_of, roster_of
 
-from grouper.engines.kinds import least_repeats_with_even_teams
+from grouper.engines.board import Block, Seats
+from grouper.engines.kinds import least_repeats_with_even_teams, least_weighed, weighed
+from grouper.engines.seating import pairs_of
+from grouper.faces.wording.fairness import weighed_in_words
 from grouper.model.problem import Problem, problem_of
+from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
+from grouper.planning.adjust import pinned, swapped
 from grouper.planning.assemble import board_for
+from grouper.planning.fairness import weighed_of
 
 CLASSES = (
     ((1, 1, 3, 3, 5, 5), 3, 2, ()),
@@ -57,6 +64,73 @@ def test_no_bound_where_nothing_is_balanced() -> None:
     """New partners alone have the bounds by counting."""
     record = record_of(roster_of(6), Activity("game", size=3))
     assert least_repeats_with_even_teams(board_for(problem_of(record))) is None
+
+
+MIXED = (
+    ((1, 1, 3, 3, 5, 5), ("balanced", 3), ("balanced", 3), ("fresh", 3)),
+    ((1, 2, 2, 4, 5, 5), ("balanced", 3), ("balanced", 3), ("balanced", 2)),
+    ((1, 1, 1, 4, 4, 5), ("similar", 3), ("similar", 3), ("balanced", 3)),
+    ((1, 2, 3, 4, 5), ("similar", 3), ("balanced", 3), ("coaching", 2)),
+    ((1, 1, 1, 1, 5), ("balanced", 3), ("balanced", 3), ("stay", 3), ("balanced", 3)),
+)
+
+
+@pytest.mark.parametrize(("ratings", "parts"), [(ratings, parts) for ratings, *parts in MIXED])
+@pytest.mark.parametrize("kept_apart", [(), ((1, 2), (3, 5))])
+def test_no_plan_costs_less_than_the_weighed_bound(
+    ratings: tuple[int, ...], parts: list[tuple[str, int]], kept_apart: tuple[tuple[int, int], ...]
+) -> None:
+    """Of all plans of small classes with mixed aims; without requests the least of them is no more than half as much
+    again."""
+    activities = [Activity(f"part {place}", aim, size, strand=STRAND) for place, (aim, size) in enumerate(parts)]
+    requests = [apart(f"s{one:02}", f"s{other:02}") for one, other in kept_apart]
+    board = board_for(problem_of(record_of(roster_of(len(ratings), ratings), *activities, requests=requests)))
+    ways = [
+        [seats for seats in _all_seats(block) if not block.cannot_link[pairs_of(seats)].any()] for block in board.blocks
+    ]
+    least, bound = min(weighed(board, np.array(plan)) for plan in product(*ways)), least_weighed(board)
+    assert bound is not None
+    assert bound <= least
+    assert kept_apart or least <= max(1.5 * bound, bound + 2 * board.repeat)
+
+
+def test_the_weighed_bound_is_reached_where_it_can_be_counted_on_paper() -> None:
+    """Three of skill 1 and three of skill 5 in pairs, four rounds: even ones repeat three pairs in the fourth. A round
+    with 1 and 1, 5 and 5, 1 and 5 is four steps apart, which costs more than three repeats."""
+    game = Activity("game", "balanced", 2, strand=STRAND)
+    board = board_for(problem_of(record_of(roster_of(6, (1, 1, 1, 5, 5, 5)), game, lessons=4)))
+    assert least_weighed(board) == 3 * board.repeat
+
+
+def test_a_plan_that_weighs_as_little_as_can_be_is_called_best() -> None:
+    """The class of the test above, planned; and one round of it made uneven by hand."""
+    game = Activity("game", "balanced", 2, strand=STRAND)
+    planned = quick(record_of(roster_of(6, (1, 1, 1, 5, 5, 5)), game, lessons=4))
+    best = weighed_of(planned)
+    assert best is not None and (best.reached, best.bound, best.proven_best) == (3, 3, True)
+    assert weighed_in_words(best).endswith("as much as 3 repeats; proven best, no plan weighs less")
+    swap = swapped(planned, 1, "s01", _with(planned, "s02")).record
+    uneven, decided = weighed_of(pinned(swap, 1, None, pin=False)), weighed_of(swap)
+    assert uneven is not None and uneven.bound == 3 < uneven.reached and not uneven.proven_best
+    assert "no plan can weigh less than 3" in weighed_in_words(uneven)
+    assert decided is not None and 3 < decided.bound <= decided.reached, "a round that is pinned is as it is"
+
+
+def _with(record: ClassRecord, student: str) -> str:
+    """Who is with a student in the first round."""
+    return next(other for group in record.plan.rounds[0].groups for pair in group.pairs if student in pair for other in
+                pair if other != student)
+
+
+def _all_seats(block: Block) -> list[Seats]:
+    """Every way to group the people of a block."""
+    found = []
+    for round_ in partitions(block.people.tolist(), block.sizes):
+        seats = np.full(len(block.pair_cost), -1, dtype=np.int64)
+        for place, team in enumerate(round_):
+            seats[list(team)] = place
+        found.append(seats)
+    return found
 
 
 def _least(problem: Problem) -> int | None:

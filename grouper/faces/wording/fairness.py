@@ -8,7 +8,7 @@ from typing import Any
 
 from grouper.games.days.season import duty_turns
 from grouper.model.record import ClassRecord
-from grouper.planning.fairness import Fairness, Spread, repeats_bound_with_even_teams
+from grouper.planning.fairness import Fairness, Spread, Weighed, repeats_bound_with_even_teams
 from grouper.planning.requests import breach_sentences
 from grouper.planning.turns import Turns
 from grouper.words import counted, from_to, short
@@ -25,10 +25,10 @@ class Part:
     broken: tuple[str, ...] = ()
 
 
-def summary_lines(record: ClassRecord, fairness: Fairness) -> Iterator[str]:
+def summary_lines(record: ClassRecord, fairness: Fairness, together: Weighed | None = None) -> Iterator[str]:
     """One line for each part of fairness, the label first; requests that do not hold below, a line each."""
     yield _heading(record)
-    for part in summary_parts(record, fairness):
+    for part in summary_parts(record, fairness, together):
         yield f"  {part.label:<{LABEL_WIDTH}}{part.text}"
         yield from (f"    - {sentence}" for sentence in part.broken)
 
@@ -39,8 +39,8 @@ def _heading(record: ClassRecord) -> str:
     return f"{students}, {lessons}, {counted(len(record.plan.rounds), 'round')}"
 
 
-def summary_parts(record: ClassRecord, fairness: Fairness) -> Iterator[Part]:
-    """Each part of fairness in words."""
+def summary_parts(record: ClassRecord, fairness: Fairness, together: Weighed | None = None) -> Iterator[Part]:
+    """Each part of fairness in words; what they weigh ``together`` where that was worked out."""
     yield Part("New partners", _repeats(record, fairness))
     yield Part("Everybody", _partners(fairness))
     if fairness.met_in_earlier_units is not None:
@@ -54,6 +54,8 @@ def summary_parts(record: ClassRecord, fairness: Fairness) -> Iterator[Part]:
     on_duty = duty_turns(record, record.taught)
     if on_duty is not None:
         yield Part("On duty", _turns_in_words(on_duty))
+    if together is not None and together.reached:
+        yield Part("All together", weighed_in_words(together))
     yield Part("Requests", _requests(record, fairness), tuple(breach_sentences(record.roster, fairness.breaches)))
 
 
@@ -101,6 +103,14 @@ def _even(worst: Spread) -> str:
     )
 
 
+def weighed_in_words(together: Weighed) -> str:
+    """What new partners, even teams and groups alike weigh together, beside what no plan goes below."""
+    told = f"repeats, uneven teams and groups not alike weigh as much as {short(round(together.reached, 1))} repeats"
+    if together.proven_best:
+        return f"{told}; proven best, no plan weighs less"
+    return f"{told}; no plan can weigh less than {short(round(together.bound, 1))}" if together.bound else told
+
+
 def _turns_in_words(turns: Turns) -> str:
     each = f"{from_to(turns.fewest, turns.most)} {'turn' if turns.most == 1 else 'turns'} each"
     if turns.least_range is None or turns.range == 0:
@@ -117,7 +127,7 @@ def _requests(record: ClassRecord, fairness: Fairness) -> str:
     return f"all kept ({len(record.requests)})" if record.requests else "none were made"
 
 
-def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
+def fairness_data(record: ClassRecord, fairness: Fairness, together: Weighed | None = None) -> dict[str, Any]:
     """Plain data of all parts of fairness, ready for JSON; ``worst_spread`` is the largest number among ``spreads``."""
     spreads, on_duty = _spreads(fairness), duty_turns(record, record.taught)
     return {
@@ -127,6 +137,8 @@ def fairness_data(record: ClassRecord, fairness: Fairness) -> dict[str, Any]:
         "meeting_cost": fairness.meeting_cost,
         "meeting_cost_bound": fairness.bounds.meeting_cost,
         "proven_best": fairness.proven_best,
+        "weighed": together and round(together.reached, 6),
+        "weighed_bound": together and round(together.bound, 6),
         "breaches": len(fairness.breaches),
         "breach_list": [
             {"rule": b.rule, "lesson": b.key.lesson, "round": b.key.round, "students": list(b.students)}

@@ -11,7 +11,7 @@ from grouper.faces.cli.common import class_argument, show
 from grouper.faces.wording.fairness import fairness_data, summary_lines
 from grouper.faces.wording.words import clean
 from grouper.files.store import ClassFile
-from grouper.planning.fairness import fairness_of
+from grouper.planning.fairness import fairness_of, weighed_of
 
 LONG = 100.0
 """Of CP-SAT's deterministic time, for a proof that somebody waits for: one or two minutes."""
@@ -25,7 +25,8 @@ def command(class_path: Path, as_json: bool, prove: bool) -> None:
     """Show how fair the plan is, taught lessons included, beside what no plan can beat."""
     record = ClassFile(class_path).read().record
     fairness = fairness_of(record, LONG) if prove else fairness_of(record)
+    together = weighed_of(record) if prove else None
     if as_json:
-        click.echo(json.dumps(clean(fairness_data(record, fairness)), ensure_ascii=False, indent=2))
+        click.echo(json.dumps(clean(fairness_data(record, fairness, together)), ensure_ascii=False, indent=2))
     else:
-        show(summary_lines(record, fairness))
+        show(summary_lines(record, fairness, together))
