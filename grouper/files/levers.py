@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
@@ -21,9 +21,11 @@ from grouper.files.words.levers import (
     KIND,
     LEVER_SHEETS,
     LEVERS,
+    SCORING_WAYS,
     telling,
 )
 from grouper.model.levers import ADAPTATIONS, KINDS, Challenge, Lever, Needed, Setting, Store
+from grouper.model.scoring import SCORINGS
 from grouper.words import Remedy
 
 HEADER = ("activity", "lever", "setting", "order", "words", "needs")
@@ -34,6 +36,9 @@ MOST_LETTERS = 160
 
 TASK = "task"
 """What the one lever of a ladder of whole tasks is called."""
+
+SCORING = "scoring"
+"""What a lever is called whose one setting is the way of scoring of an activity."""
 
 STEP = "step"
 """What a setting of it is called, with its number."""
@@ -176,18 +181,35 @@ def needs_in_words(needs: Iterable[Needed]) -> str:
 
 
 def _rows(challenges: Iterable[Challenge]) -> list[tuple[str, ...]]:
-    rows = (
-        (one.activity, _lever_in_words(lever), setting.name, str(place), setting.words, needs_in_words(setting.needs))
-        for one in challenges
-        for lever in one.levers
-        for place, setting in enumerate(lever.settings, start=1)
-    )
-    return [HEADER, *rows]
+    return [HEADER, *(row for one in challenges for row in _rows_of(one))]
+
+
+def _rows_of(one: Challenge) -> Iterator[tuple[str, ...]]:
+    for lever in one.levers:
+        for place, setting in enumerate(lever.settings, start=1):
+            needs = needs_in_words(setting.needs)
+            yield one.activity, _lever_in_words(lever), setting.name, str(place), setting.words, needs
+    if one.scoring:
+        yield one.activity, SCORING, one.scoring, "", one.own_rule, ""
 
 
 def _lever_in_words(lever: Lever) -> str:
     """The name, with the kind in brackets where the name does not tell it."""
     return lever.name if kind_of(lever.name) == lever.kind or not lever.kind else f"{lever.name} ({lever.kind})"
+
+
+def scoring_in(text: str) -> str:
+    """The way of scoring that is meant, in several languages, with its number of points; empty where none is.
+
+    Examples
+    --------
+    >>> scoring_in("Near miss"), scoring_in("Gefahrenzone 5"), scoring_in("whatever")
+    ('near misses', 'danger zone 5', '')
+    """
+    words, _, number = text.strip().rpartition(" ")
+    numbered = number.isascii() and number.isdecimal()
+    meant = SCORING_WAYS.meaning(words if numbered else text)
+    return f"{meant} {number}" if meant and numbered else meant
 
 
 def kind_of(name: str) -> str:
@@ -228,8 +250,9 @@ class _Reader:
         if self._activity(row):
             # Another activity begins, and with it other levers.
             self.above["lever"] = ""
-        activity, number = self._like_above(row, "activity"), self._number(row)
+        activity = self._like_above(row, "activity")
         lever, kind = self._lever(row)
+        number = 1 if kind == "scoring" and self._says_scoring(row) else self._number(row)
         words, needs = self._words(row), self._needs(row)
         # In a ladder of whole tasks two steps may have the same words.
         name = self._cell(row, "setting") or (words if self.table.column("lever") else f"{STEP} {number}")
@@ -271,6 +294,10 @@ class _Reader:
             self._trouble(row, "lever", f"'{kind}' is nothing that a lever moves", f"use {', '.join(KINDS)}")
         name = name.strip() or TASK
         return name, KIND.meaning(kind) if kind else kind_of(name)
+
+    def _says_scoring(self, row: Row) -> bool:
+        """Whether it is the way of scoring of an activity, which has no order."""
+        return not self._cell(row, "order") and bool(scoring_in(self._cell(row, "setting")))
 
     def _along(self, row: Row) -> None:
         cell = self._cell(row, "along")
@@ -363,11 +390,15 @@ def _challenges(lines: list[_Line], findings: Findings) -> tuple[Challenge, ...]
         by_activity.setdefault(fold(line.activity), {}).setdefault(fold(line.lever), []).append(line)
     found = []
     for levers in by_activity.values():
-        made = [_lever(sorted(own, key=lambda line: line.number), findings) for own in levers.values()]
         first = min((line for own in levers.values() for line in own), key=lambda line: line.row)
+        ways = {name: own[0].setting for name, own in levers.items() if len(own) == 1 and own[0].kind == "scoring"}
+        known = {name: way for name, way in ways.items() if scoring_in(way.name)}
+        others = (own for name, own in levers.items() if name not in known)
+        made = [_lever(sorted(own, key=lambda line: line.number), findings) for own in others]
         kept = tuple(lever for lever in made if lever)
+        scoring, rule = next(((scoring_in(way.name), way.words) for way in known.values()), ("", ""))
         try:
-            found += [Challenge(first.activity, kept)] if kept else []
+            found += [Challenge(first.activity, kept, scoring, rule)] if kept or scoring else []
         except InputError as error:
             findings.trouble(str(error), "leave some out, or give the activity another name", first.row, "lever")
     return tuple(found)
@@ -383,7 +414,9 @@ def _lever(lines: list[_Line], findings: Findings) -> Lever | None:
             findings.trouble(message, "give each step a number of its own, 1 for the easiest", next_.row, "order")
     if len(lines) < 2:
         message = f"{what} has one step, so there is nothing to choose from"
-        findings.trouble(message, "give it two steps or more", first.row, "order")
+        ways = ", ".join(one.key for one in SCORINGS)
+        more = f", or name a way of scoring: {ways}" if first.kind == "scoring" else ""
+        findings.trouble(message, f"give it two steps or more{more}", first.row, "order")
         return None
     if [line.number for line in lines] != list(range(1, len(lines) + 1)):
         findings.note("mended", f"the steps of {what} are numbered 1 to {len(lines)}", (first.row,))

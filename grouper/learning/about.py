@@ -31,19 +31,21 @@ def events_played(record: ClassRecord) -> Iterator[tuple[Event, RoundKey]]:
     for event in record.games:
         round_ = round_of(record, event)
         known = round_ and (goes_with(round_, event) or any(game.lineup for game in event.scored))
-        if event.scored and round_ and known:
+        # Who plays for an own best, or all for one total, does not play against the others.
+        if event.scored and round_ and known and record.is_ranked(event.activity):
             yield event, round_.key
 
 
 def lessons_outdated(record: ClassRecord) -> tuple[int, ...]:
     """The lessons with scores of teams that are not there any more, and of which nobody knows who played in them."""
     count = {event.key for event, _ in events_played(record)}
-    return tuple(sorted({event.lesson for event in record.games if event.scored and event.key not in count}))
+    ranked = (event for event in record.games if event.scored and record.is_ranked(event.activity))
+    return tuple(sorted({event.lesson for event in ranked if event.key not in count}))
 
 
 def rounds_seen(record: ClassRecord) -> list[RoundKey]:
     """The rounds that have results of games or of tasks, in the order of play."""
-    tasks = {result.key for result in record.results if result.key in record.plan.by_key}
+    tasks = {one.key for one in record.results if one.tells_of_ability and one.key in record.plan.by_key}
     return sorted({key for _, key in events_played(record)} | {key for key in tasks if key in record.unit.keys})
 
 

@@ -81,6 +81,8 @@ def taps_about(guesses: Guesses) -> Iterator[Tap]:
     record = guesses.record
     for result in record.results:
         round_ = record.plan.by_key.get(result.key)
+        if not result.tells_of_ability:
+            continue
         if round_ and result.key in record.unit.keys and strand_of(record, result.key) == guesses.strand:
             members = (m for group in round_.groups if group.label == result.label for m in group.members)
             abilities = tuple(guesses.ability(member, result.key.lesson) for member in members)
@@ -91,7 +93,7 @@ def taps_about(guesses: Guesses) -> Iterator[Tap]:
 def _rises(record: ClassRecord, result: TaskResult) -> dict[Unknown, float]:
     """What the settings added that the group worked at; nothing where these are not known."""
     name = record.unit.activity(result.key).name
-    challenge = next((one for one in record.challenges if one.fits(name)), None)
+    challenge = record.challenge(name)
     return settings_weights(challenge.counts, result.at, folded(name)) if challenge else {}
 
 

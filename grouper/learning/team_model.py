@@ -33,13 +33,17 @@ LOGIT_PER_ELO = log(10) / 400
 
 @dataclass(frozen=True)
 class Game:
-    """A game between two teams of abilities, the points they scored, and the lesson it was in."""
+    """A game between two teams of abilities, the points they scored, and the lesson it was in.
+
+    ``per_hit`` is how many points one success brings at most.
+    """
 
     lesson: int
     home: tuple[Ability, ...]
     away: tuple[Ability, ...]
     home_points: int
     away_points: int
+    per_hit: int = 1
 
     @property
     def players(self) -> tuple[Ability, ...]:
@@ -58,7 +62,7 @@ def expected_score(difference: float) -> float:
     return float(1 / (1 + 10 ** (-difference / 400)))
 
 
-def worth(points: int, likeness: float = LIKENESS) -> float:
+def worth(points: float, likeness: float = LIKENESS) -> float:
     """How many independent trials the points of a game count as; a game without any counts as one, which is even.
 
     Kish's design effect for trials in clusters (1965, Survey Sampling; from memory).
@@ -84,7 +88,7 @@ def trial_of(game: Game, step: float, elo_per_step: float = ELO_PER_STEP, likene
             weights[player] = weights.get(player, 0.0) + sign * logit_per_unit / len(team)
     points = game.home_points + game.away_points
     share = game.home_points / points if points else 0.5
-    return Trial(weights, share, worth(points, likeness))
+    return Trial(weights, share, worth(points / game.per_hit, likeness))
 
 
 def trials_of(games: Sequence[Game], step: float) -> list[Trial]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from grouper.errors import InputError
+from grouper.model.scoring import Scoring, scoring_called
 from grouper.model.texts import MOST_OF_TITLE, MOST_PEOPLE, check_length, check_number, tidy
 from grouper.words import folded
 
@@ -100,16 +101,35 @@ class Lever:
 
 @dataclass(frozen=True)
 class Challenge:
-    """The levers of an activity, by its name; with one lever it is a ladder of tasks."""
+    """What an activity asks, by its name: its levers, and how points are won and lost.
+
+    Parameters
+    ----------
+    activity, levers
+        Its name, and what can be changed about its task; with one lever it is a ladder of tasks. None where it has a
+        way of scoring alone.
+    scoring
+        The name of a way of scoring, of ``SCORINGS``; empty where none is chosen.
+    own_rule
+        The rule as the teacher says it; empty for the sentence that comes along.
+    two_ways
+        Whether cards offer two ways, for children to choose.
+    """
 
     activity: str
     levers: tuple[Lever, ...]
+    scoring: str = ""
+    own_rule: str = ""
+    two_ways: bool = False
 
     def __post_init__(self) -> None:
         if not self.activity.strip():
             raise InputError("levers need the name of the activity that they are for")
         check_length(self.activity, "the name of an activity")
-        if not self.levers:
+        check_length(self.own_rule, "the words of a rule", MOST_OF_WORDS)
+        if self.scoring:
+            object.__setattr__(self, "scoring", scoring_called(self.scoring).name)
+        if not self.levers and not self.scoring:
             raise InputError("'{activity}' has no lever", "give it one or more", activity=self.activity)
         if len(self.levers) > MOST_LEVERS:
             what = "'{activity}' has {count} levers"
@@ -123,6 +143,16 @@ class Challenge:
     def fits(self, activity: str) -> bool:
         """Whether it is for an activity with this name, upper and lower case and spaces alike."""
         return folded(self.activity) == folded(activity)
+
+    @property
+    def way_of_scoring(self) -> Scoring | None:
+        """How points are won and lost; None where that is left open."""
+        return scoring_called(self.scoring) if self.scoring else None
+
+    @property
+    def rule(self) -> str:
+        """How points are won and lost, in one sentence that students read; empty where that is left open."""
+        return self.own_rule or (scoring_called(self.scoring).rule if self.scoring else "")
 
     def lever(self, name: str) -> Lever | None:
         """The lever with this name."""

@@ -14,6 +14,7 @@ from grouper.model.plan import Plan
 from grouper.model.play import GAMES, Event, Points
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
+from grouper.model.scoring import Scoring
 from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.texts import MOST_SEED, in_one_line
 from grouper.model.unheld import Unheld
@@ -71,6 +72,20 @@ class ClassRecord:
         """The record with this event in the place of the one of its kind of the same activity."""
         others = (other for other in self.events if other.key != event.key)
         return replace(self, events=tuple(sorted((*others, event), key=lambda one: one.key)))
+
+    def challenge(self, activity: str) -> Challenge | None:
+        """What an activity of this name asks: its levers and its way of scoring; None where nothing was said."""
+        return next((one for one in self.challenges if one.fits(activity)), None)
+
+    def scoring(self, activity: str) -> Scoring | None:
+        """How points are won and lost in an activity of this name; None where that is left open."""
+        challenge = self.challenge(activity)
+        return challenge.way_of_scoring if challenge else None
+
+    def is_ranked(self, activity: str) -> bool:
+        """Whether results of an activity may be held against one another, as they may where nothing else was chosen."""
+        scoring = self.scoring(activity)
+        return scoring is None or scoring.ranked
 
     def check_open(self, lesson: int) -> None:
         """Raise InputError where there is no such lesson, or it has been taught."""

@@ -15,7 +15,7 @@ FELT = ("", "easy", "right", "hard")
 
 @dataclass(frozen=True)
 class TaskResult:
-    """How the task of a group went.
+    """How the task of a group went, and how many points it won.
 
     Parameters
     ----------
@@ -27,6 +27,8 @@ class TaskResult:
         Successes and attempts, where they were counted; both or neither.
     at
         The task that the group worked at, lever by lever; empty where it is not known.
+    points, lost
+        Points that the group won by the activity's way of scoring, None where none were counted, and those it lost.
     """
 
     key: RoundKey
@@ -35,6 +37,8 @@ class TaskResult:
     hits: int | None = None
     tries: int | None = None
     at: At = ()
+    points: int | None = None
+    lost: int = 0
 
     def __post_init__(self) -> None:
         if self.felt not in FELT:
@@ -44,9 +48,21 @@ class TaskResult:
         if self.hits is not None and self.tries is not None and not 0 <= self.hits <= self.tries:
             raise InputError("{hits} of {tries} attempts cannot have succeeded", hits=self.hits, tries=self.tries)
         check_number(self.tries, "the number of attempts", 0, MOST_NUMBER)
-        if not self.felt and not self.tries:
+        check_number(self.points, "points", 0, MOST_NUMBER)
+        check_number(self.lost, "points lost", 0, MOST_NUMBER if self.points is not None else 0)
+        if not self.tells_of_ability and self.points is None:
             raise InputError("say how it went: easy, right or hard, or successes of attempts such as 7/10")
         check_at(self.at)
+
+    @property
+    def tells_of_ability(self) -> bool:
+        """Whether anything is learnt of it: points alone, without attempts, are of no known share."""
+        return bool(self.felt or self.tries)
+
+    @property
+    def net(self) -> int | None:
+        """Points won less points lost; None where none were counted."""
+        return None if self.points is None else self.points - self.lost
 
 
 @dataclass(frozen=True)

@@ -218,6 +218,7 @@ def _tasks(own: _Own) -> Iterator[Facts]:
                 "for_the_group_it_was": result.felt,
                 "hits_of_the_group": result.hits,
                 "tries_of_the_group": result.tries,
+                "points_of_the_group": result.net,
                 "settings": list(result.at),
             }
 

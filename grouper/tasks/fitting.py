@@ -101,17 +101,66 @@ def fitted(success: Success, groups: Sequence[AtWork], cupboard: Sequence[Store]
     return Fitted(tasks, lay_out(success.challenge, groups, tasks), tuple(short))
 
 
-def lay_out(challenge: Challenge, groups: Sequence[AtWork], tasks: Mapping[str, At]) -> tuple[tuple[str, int], ...]:
-    """What all groups need together, thing by thing in the order of the levers."""
+def second_ways(
+    success: Success, groups: Sequence[AtWork], tasks: Mapping[str, At], cupboard: Sequence[Store]
+) -> dict[str, At]:
+    """Another way for each group to choose instead of its task: one lever from it, and the best of these.
+
+    There is enough of everything whichever way each group takes. A group for which there is no such way has none.
+    """
+    challenge, found = success.challenge, {}
+    left = {folded(store.item): store.count for store in cupboard}
+    for item, count in _most_needed(challenge, groups, tasks, {}).items():
+        left[item] = left.get(item, count) - count
+    for group in groups:
+        at, open_ = tasks[group.label], set(tasks_open_to(challenge, group))
+        near = [other for other in _one_lever_from(at, challenge.counts) if other in open_]
+        costs = costs_of(success, group, near) if near else np.empty(0)
+        for place in np.argsort(costs, kind="stable"):
+            more = _more(challenge, group, at, near[place])
+            if all(count <= left.get(item, count) for item, count in more.items()):
+                found[group.label] = near[place]
+                left = {item: count - more[item] for item, count in left.items()}
+                break
+    return found
+
+
+def _one_lever_from(at: At, counts: At) -> list[At]:
+    steps = ((lever, place) for lever, now in enumerate(at) for place in (now - 1, now + 1))
+    return [(*at[:lever], place, *at[lever + 1 :]) for lever, place in steps if 1 <= place <= counts[lever]]
+
+
+def _more(challenge: Challenge, group: AtWork, at: At, other: At) -> Counter[str]:
+    """What another way takes beyond the first."""
+    return Counter(challenge.needs(other, group.people)) - Counter(challenge.needs(at, group.people))
+
+
+def _most_needed(
+    challenge: Challenge, groups: Sequence[AtWork], tasks: Mapping[str, At], others: Mapping[str, At]
+) -> Counter[str]:
+    """How many of each thing the groups need at most, whichever of their ways they take."""
+    total: Counter[str] = Counter()
+    for group in groups:
+        ways = [tasks[group.label], *([others[group.label]] if group.label in others else [])]
+        needs = [Counter(challenge.needs(at, group.people)) for at in ways]
+        total += needs[0] | needs[-1]
+    return total
+
+
+def lay_out(
+    challenge: Challenge, groups: Sequence[AtWork], tasks: Mapping[str, At], others: Mapping[str, At] | None = None
+) -> tuple[tuple[str, int], ...]:
+    """What all groups need together, thing by thing in the order of the levers.
+
+    ``others`` are ways to choose instead, for which there is to be enough too.
+    """
     called = {
         folded(needed.item): needed.item
         for lever in challenge.levers
         for setting in lever.settings
         for needed in setting.needs
     }
-    total: Counter[str] = Counter()
-    for group in groups:
-        total.update(challenge.needs(tasks[group.label], group.people))
+    total = _most_needed(challenge, groups, tasks, others or {})
     return tuple((item, total[key]) for key, item in called.items() if total[key])
 
 

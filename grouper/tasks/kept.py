@@ -1,4 +1,5 @@
-"""What a class keeps of levers: taken in, copied to an activity, switched on and off; and what is in the cupboard."""
+"""What a class keeps of levers: taken in, copied to an activity, switched on and off; how points are won and lost;
+and what is in the cupboard."""
 
 from __future__ import annotations
 
@@ -15,14 +16,57 @@ from grouper.words import folded
 def merged(record: ClassRecord, challenges: Sequence[Challenge]) -> ClassRecord:
     """The record with the levers of these activities; those of other activities stay.
 
-    What was seen and chosen goes on to mean the same settings, by their names, as far as they are still there.
+    What was seen and chosen goes on to mean the same settings, by their names, as far as they are still there. A way of
+    scoring stays where no other is given, and levers stay where none are.
     """
+    challenges = [_with_what_stays(new, record.challenge(new.activity)) for new in challenges]
     kept = tuple(old for old in record.challenges if not any(new.fits(old.activity) for new in challenges))
     after = replace(record, challenges=(*kept, *challenges))
     for new in challenges:
         old = next((old for old in record.challenges if new.fits(old.activity)), None)
         after = after if old is None or old.levers == new.levers else _carried_on(after, old, new)
     return after
+
+
+def _with_what_stays(new: Challenge, old: Challenge | None) -> Challenge:
+    if old is None:
+        return new
+    rule = new if new.scoring else old
+    return Challenge(new.activity, new.levers or old.levers, rule.scoring, rule.own_rule, old.two_ways)
+
+
+def scored_as(record: ClassRecord, activity: str, scoring: str, own_rule: str = "") -> ClassRecord:
+    """The record with a way of scoring for an activity, by its name; an empty one leaves it open again.
+
+    Results that were entered keep their points; where teams are no longer held against one another they make no table.
+
+    Raises
+    ------
+    InputError
+        There is no such activity or no such way, or nothing was chosen that could be taken off.
+    """
+    own = record.challenge(activity)
+    if scoring:
+        levers = own.levers if own else ()
+        two_ways = bool(own and own.two_ways)
+        name = own.activity if own else _name(record, activity)
+        return _in_place(record, activity, Challenge(name, levers, scoring, own_rule, two_ways))
+    if own is None or not own.scoring:
+        raise InputError("no way of scoring was chosen for '{activity}'", activity=activity)
+    return _in_place(record, activity, replace(own, scoring="", own_rule="") if own.levers else None)
+
+
+def with_two_ways(record: ClassRecord, activity: str, two_ways: bool) -> ClassRecord:
+    """The record in which the cards of an activity offer two ways, or one (InputError where it has no levers)."""
+    own = record.challenge(activity)
+    if own is None or not own.levers:
+        raise InputError("'{activity}' has no tasks yet", "give it levers first", activity=activity)
+    return _in_place(record, activity, replace(own, two_ways=two_ways))
+
+
+def _in_place(record: ClassRecord, activity: str, new: Challenge | None) -> ClassRecord:
+    kept = tuple(one for one in record.challenges if not one.fits(activity))
+    return replace(record, challenges=(*kept, new) if new else kept)
 
 
 def copied(record: ClassRecord, activity: str, like: str, library: Sequence[Challenge]) -> ClassRecord:
@@ -45,7 +89,7 @@ def set_up(record: ClassRecord, library: Mapping[str, Challenge], kind_of: Calla
         No activity without levers is called so that its kind can be told.
     """
     names = dict.fromkeys(one.name for lesson in record.unit.lessons for one in lesson.activities)
-    lacking = [name for name in names if not any(one.fits(name) for one in record.challenges)]
+    lacking = [name for name in names if not ((own := record.challenge(name)) and own.levers)]
     new = [Challenge(name, library[kind].levers) for name in lacking if (kind := kind_of(name)) in library]
     if not new:
         said = f"what kind these are is not told by their names: {', '.join(lacking)}" if lacking else "all have levers"
@@ -61,7 +105,7 @@ def switched(record: ClassRecord, activity: str, lever: Lever | str) -> ClassRec
     InputError
         The unit has no such activity, it has no such lever, or it would have too many.
     """
-    own = next((one for one in record.challenges if one.fits(activity)), None)
+    own = record.challenge(activity)
     before = own.levers if own else ()
     name = lever if isinstance(lever, str) else lever.name
     levers = [one for one in before if folded(one.name) != folded(name)]
@@ -75,12 +119,13 @@ def switched(record: ClassRecord, activity: str, lever: Lever | str) -> ClassRec
 
 
 def without(record: ClassRecord, activity: str) -> ClassRecord:
-    """The record without the levers of an activity (InputError where it has none)."""
-    kept = tuple(one for one in record.challenges if not one.fits(activity))
-    if len(kept) == len(record.challenges):
+    """The record without the levers of an activity (InputError where it has none); its way of scoring stays."""
+    own = record.challenge(activity)
+    if own is None or not own.levers:
         raise InputError(f"'{activity}' has no tasks{_known([one.activity for one in record.challenges], activity)}")
     chosen = tuple(one for one in record.chosen_tasks if folded(_activity(record, one.key)) != folded(activity))
-    return replace(record, challenges=kept, chosen_tasks=chosen)
+    left = replace(own, levers=(), two_ways=False) if own.scoring else None
+    return replace(_in_place(record, activity, left), chosen_tasks=chosen)
 
 
 def with_success(record: ClassRecord, share: float) -> ClassRecord:

@@ -18,18 +18,24 @@ from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.tasks.adapt import allowed_for, also_for
-from grouper.tasks.fitting import AtWork, Short, fitted
+from grouper.tasks.fitting import AtWork, Short, fitted, lay_out, second_ways
 from grouper.tasks.success import Seen, Success
 from grouper.words import folded
 
 
 @dataclass(frozen=True)
 class Swapped:
-    """Who learns after a swap of roles (id), and the task that they have then."""
+    """Who learns after a swap of roles (id), and the task that they have then, or another way instead."""
 
     student: str
     at: At
     task: str
+    other_task: str = ""
+
+    @property
+    def choices(self) -> tuple[str, ...]:
+        """What stands on the card to choose from."""
+        return _choices(self.task, self.other_task)
 
 
 @dataclass(frozen=True)
@@ -61,6 +67,8 @@ class GroupTask:
         of their own. Empty elsewhere.
     adapted
         Those of the group (ids) for whom something is always kept.
+    other, other_task
+        Another way that the card offers, to choose instead, and its words; empty where it offers none.
     """
 
     label: str
@@ -77,11 +85,22 @@ class GroupTask:
     learners: tuple[str, ...] = ()
     swapped: tuple[Swapped, ...] = ()
     adapted: tuple[str, ...] = ()
+    other: At = ()
+    other_task: str = ""
 
     @property
-    def texts(self) -> frozenset[str]:
-        """All tasks that stand on the group's card."""
-        return frozenset((self.task, *(each.task for each in self.swapped)))
+    def choices(self) -> tuple[str, ...]:
+        """The task, or the two to choose from by the alphabet, so that their order tells nothing."""
+        return _choices(self.task, self.other_task)
+
+    @property
+    def on_card(self) -> frozenset[tuple[str, ...]]:
+        """What stands on the group's card for those who learn at first, and for those who do after a swap."""
+        return frozenset((self.choices, *(each.choices for each in self.swapped)))
+
+
+def _choices(*tasks: str) -> tuple[str, ...]:
+    return tuple(sorted({task for task in tasks if task}, key=str.casefold))
 
 
 @dataclass(frozen=True)
@@ -101,8 +120,8 @@ def strand_for(record: ClassRecord, key: RoundKey) -> str:
 
 def challenge_for(record: ClassRecord, key: RoundKey) -> Challenge | None:
     """The levers for the activity of a round, or None."""
-    name = record.unit.activity(key).name
-    return next((challenge for challenge in record.challenges if challenge.fits(name)), None)
+    challenge = record.challenge(record.unit.activity(key).name)
+    return challenge if challenge and challenge.levers else None
 
 
 def at_work(group: Group) -> tuple[str, ...]:
@@ -202,7 +221,7 @@ class _Walk:
                 self.had.setdefault(member, []).append(at)
             for swapped in task.swapped:
                 self.had.setdefault(swapped.student, []).append(swapped.at)
-            if result:
+            if result and result.tells_of_ability:
                 seen = Seen(result, at, working)
                 self.seen.append(seen)
                 self.latest.update(dict.fromkeys(working, seen))
@@ -234,12 +253,25 @@ def _round(walk: _Walk, success: Success, round_: Round) -> RoundTasks:
     found = fitted(success, working, record.cupboard)
     suggested = fitted(success, [replace(each, fixed=None) for each in working], record.cupboard) if chosen else found
     after = _after_the_swap(walk, success, groups)
+    others = _other_ways(walk, success, working, found.tasks, suggested.tasks) if walk.challenge.two_ways else {}
     tasks = {}
     for group, each in zip(groups, working, strict=True):
-        task = _task(walk, success, group, found.tasks[group.label])
+        task = _task(walk, success, group, found.tasks[group.label], others.get(group.label, ()))
         was = suggested.tasks[group.label] if each.fixed else None
         tasks[group.label] = replace(task, suggested=was, swapped=after.get(group.label, ()))
-    return RoundTasks(tasks, found.lay_out, found.short)
+    to_lay_out = lay_out(walk.challenge, working, found.tasks, others) if others else found.lay_out
+    return RoundTasks(tasks, to_lay_out, found.short)
+
+
+def _other_ways(
+    walk: _Walk, success: Success, working: Sequence[AtWork], tasks: Mapping[str, At], suggested: Mapping[str, At]
+) -> dict[str, At]:
+    """Another way for each group. Where the second of two was taken, the first one is the other."""
+    cupboard = walk.record.cupboard
+    others = second_ways(success, working, tasks, cupboard)
+    offered = second_ways(success, working, suggested, cupboard)
+    taken = (label for label, at in tasks.items() if offered.get(label) == at)
+    return others | {label: suggested[label] for label in taken}
 
 
 def _at_work(walk: _Walk, group: Group, members: tuple[str, ...], fixed: At | None) -> AtWork:
@@ -255,10 +287,13 @@ def _after_the_swap(walk: _Walk, success: Success, groups: Sequence[Group]) -> d
     waiting = {group.label: [one for one in group.members if one not in at_work(group)] for group in groups}
     for turn in range(max(map(len, waiting.values()), default=0)):
         learning = [(group, waiting[group.label][turn]) for group in groups if len(waiting[group.label]) > turn]
-        served = fitted(success, [_at_work(walk, group, (one,), None) for group, one in learning], walk.record.cupboard)
+        at_turn = [_at_work(walk, group, (one,), None) for group, one in learning]
+        served = fitted(success, at_turn, walk.record.cupboard)
+        others = second_ways(success, at_turn, served.tasks, walk.record.cupboard) if walk.challenge.two_ways else {}
         for group, one in learning:
-            at = served.tasks[group.label]
-            swapped = Swapped(one, at, _words(walk, at, (one,)))
+            at, other = served.tasks[group.label], others.get(group.label)
+            other_task = _words(walk, other, (one,)) if other else ""
+            swapped = Swapped(one, at, _words(walk, at, (one,)), other_task)
             found[group.label] = (*found.get(group.label, ()), swapped)
     return found
 
@@ -269,7 +304,7 @@ def _words(walk: _Walk, at: At, members: Sequence[str]) -> str:
     return " ".join([words if not also or words.endswith(".") else f"{words}.", *(f"{each}." for each in also)])
 
 
-def _task(walk: _Walk, success: Success, group: Group, at: At) -> GroupTask:
+def _task(walk: _Walk, success: Success, group: Group, at: At, other: At) -> GroupTask:
     working = at_work(group)
     return GroupTask(
         label=group.label,
@@ -284,6 +319,8 @@ def _task(walk: _Walk, success: Success, group: Group, at: At) -> GroupTask:
         unseen=tuple(member for member in working if member not in walk.latest),
         learners=working if working != group.members else (),
         adapted=tuple(dict.fromkeys(one.student for one in walk.record.adaptations if one.student in working)),
+        other=other,
+        other_task=_words(walk, other, working) if other else "",
     )
 
 

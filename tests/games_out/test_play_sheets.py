@@ -107,7 +107,7 @@ def test_students_sheets_name_no_student_and_no_rating(name: str) -> None:
 def test_the_views_have_no_field_that_is_not_on_the_list() -> None:
     """A field that is added to what students see has to be added here too, by somebody who thought about it."""
     listed = {
-        PlayHeading: {"title", "lesson", "date", "length"},
+        PlayHeading: {"title", "lesson", "date", "length", "rule"},
         PlayView: {"heading", "slots", "teams", "places", "called"},
         PlaySlot: {"slot", "begins", "spots", "waiting", "loans"},
         Spot: {"slot", "begins", "place", "teams", "duty", "score"},

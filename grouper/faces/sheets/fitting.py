@@ -139,7 +139,7 @@ def _layout(block: RoundBlock, fit: Fit, go_on: int) -> Layout:
 
 def head_height(block: RoundBlock) -> float:
     """The height of what stands above each page of a round, in mm."""
-    return g.HEAD_HEIGHT + _long_head_height(block.activity) + _head_task_height(block.what_to_do)
+    return g.HEAD_HEIGHT + _long_head_height(block.activity) + head_task_height(block.what_to_do)
 
 
 def _long_head_height(activity: str) -> float:
@@ -151,8 +151,8 @@ def _long_head_height(activity: str) -> float:
     return max(0, lines - 2) * g.LINE * size
 
 
-def _head_task_height(task: str) -> float:
-    """The height of a task of all groups."""
+def head_task_height(task: str) -> float:
+    """The height of a task of all groups, or of how points count."""
     if not task:
         return 0.0
     size = g.type_size(g.HEAD_TASK_LETTER)

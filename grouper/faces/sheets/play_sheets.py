@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 from math import ceil
 from pathlib import Path
 
-from grouper.faces.sheets.geometry import LABEL_STEP, LABEL_STEPS, geometry_css, text_width
+from grouper.faces.sheets.fitting import head_task_height
+from grouper.faces.sheets.geometry import LABEL_STEP, LABEL_STEPS, geometry_css, tasks_css, text_width
 from grouper.faces.sheets.pages import page_html, template_text
 from grouper.faces.sheets.slots_fit import CAPTION, Line, caption_width, fit_slots, slot_width, slots_css
 from grouper.faces.sheets.stations_fit import StationsFit, fit_turns, fit_ways
@@ -19,6 +20,9 @@ from grouper.model.record import ClassRecord
 
 ROOM_FOR_ROWS, LEAST_ROW, MOST_ROW = 212.0, 11.0, 24.0
 """Room for the games of a court on an upright page of A4 or Letter, and how high a row may be, in mm."""
+
+RULE_SIZE, RULE_WIDTH = 5.0, 170.0
+"""Letters of the rule for points on such a page, and the width it has, in mm."""
 
 ROOM_FOR_A_TEAM = 33.0
 """The width of the columns of teams and of duty inside their padding, in mm."""
@@ -84,9 +88,11 @@ def games_wall_page(view: PlayView) -> str:
     lines = wall_lines(view)
     beside = f":root {{ --beside: {caption_width(lines) / CAPTION:.2f}em; }}\n"
     style = look_css() + geometry_css() + slots_css() + beside + template_text("wall.css") + template_text("slots.css")
+    style += _rule_css(view)
+    fit = fit_slots(lines, head_task_height(view.heading.rule))
     # The width of the number of a slot in the steps that the style sheet has.
     step = min(LABEL_STEPS, ceil(slot_width(lines) / LABEL_STEP))
-    return page_html("games_wall.html", style, view=view, fit=fit_slots(lines), label_step=step)
+    return page_html("games_wall.html", style, view=view, fit=fit, label_step=step)
 
 
 def wall_lines(view: PlayView) -> list[Line]:
@@ -115,14 +121,15 @@ def court_pages(view: PlayView) -> str:
         for court in range(1, len(view.places) + 1)
         if (games := [spot for spot in view.at(court) if spot.teams])
     }
-    style = look_css() + _court_rows(courts) + template_text("courts.css")
+    style = look_css() + _court_rows(courts, view.heading.rule) + template_text("courts.css")
     return page_html("games_courts.html", style, view=view, courts=courts)
 
 
-def _court_rows(courts: dict[int, list[Spot]]) -> str:
+def _court_rows(courts: dict[int, list[Spot]], rule: str) -> str:
     """Rows as high as a page has room for, so that they can be written in; teams in letters in which no word breaks."""
     rows = max((len(games) for games in courts.values()), default=1)
-    row = max(LEAST_ROW, min(MOST_ROW, ROOM_FOR_ROWS / rows))
+    lines_of_rule = ceil(text_width(rule) * RULE_SIZE / RULE_WIDTH)
+    row = max(LEAST_ROW, min(MOST_ROW, (ROOM_FOR_ROWS - 8.0 * lines_of_rule) / rows))
     labels = {label for games in courts.values() for spot in games for label in spot.teams}
     widest = max((text_width(word) for label in labels for word in label.split()), default=1.0)
     box, team = min(16.0, 0.78 * row), max(4.0, min(11.0, 0.55 * row, ROOM_FOR_A_TEAM / widest))
@@ -141,7 +148,11 @@ def station_card_pages(view: PlayView) -> str:
 
 def _stations_page(template: str, view: PlayView, fit: StationsFit) -> str:
     style = look_css() + geometry_css() + fit.css + template_text("wall.css") + template_text("stations.css")
-    return page_html(template, style, view=view, fit=fit)
+    return page_html(template, style + _rule_css(view), view=view, fit=fit)
+
+
+def _rule_css(view: PlayView) -> str:
+    return tasks_css() + template_text("wall_tasks.css") if view.heading.rule else ""
 
 
 def table_page(view: TableView, rules: Sequence[str]) -> str:

@@ -64,14 +64,18 @@ class SlotsFit:
         return over, small, 0 if small else self.layout.pages, -self.letter, self.columns
 
 
-def fit_slots(lines: Sequence[Line]) -> SlotsFit:
-    """The best way to set slots on landscape pages; the smallest letters where nothing fits."""
+def fit_slots(lines: Sequence[Line], taken: float = 0.0) -> SlotsFit:
+    """The best way to set slots on landscape pages, of each of which so many mm are ``taken`` by what is above them.
+
+    The smallest letters where nothing fits.
+    """
     most = min(MOST_COLUMNS, max((len(line.games) for line in lines), default=1))
-    fits = [_fit(lines, letter, columns) for letter in g.LETTERS for columns in range(1, most + 1)]
+    room = g.PAGE_HEIGHT - g.HEAD_HEIGHT - taken
+    fits = [_fit(lines, letter, columns, room) for letter in g.LETTERS for columns in range(1, most + 1)]
     return min(fits, key=lambda fit: fit.worth)
 
 
-def _fit(lines: Sequence[Line], letter: int, columns: int) -> SlotsFit:
+def _fit(lines: Sequence[Line], letter: int, columns: int, room: float) -> SlotsFit:
     empty = SlotsFit(letter, columns, _pages_allowed(lines))
     size = g.type_size(letter)
     width = g.PAGE_WIDTH / size - slot_width(lines)
@@ -79,7 +83,7 @@ def _fit(lines: Sequence[Line], letter: int, columns: int) -> SlotsFit:
     if needed > width and (columns > 1 or letter > g.LETTERS[-1]):
         return empty
     heights = [_height(line, columns, width) for line in lines]
-    return SlotsFit(letter, columns, empty.pages_allowed, lay_out(heights, 0.0, (g.PAGE_HEIGHT - g.HEAD_HEIGHT) / size))
+    return SlotsFit(letter, columns, empty.pages_allowed, lay_out(heights, 0.0, room / size))
 
 
 def _pages_allowed(lines: Sequence[Line]) -> int:

@@ -7,11 +7,15 @@ from dataclasses import dataclass
 from math import ceil
 
 from grouper.faces.sheets import geometry as g
+from grouper.faces.sheets.fitting import head_task_height
 from grouper.faces.sheets.geometry import text_width
 from grouper.faces.views.play_view import PlayView
 
-HEIGHT = g.PAGE_HEIGHT - g.HEAD_HEIGHT
-"""What is left of a page below its head, in mm."""
+
+def _room(view: PlayView) -> float:
+    """What is left of a page below its head, in mm."""
+    return g.PAGE_HEIGHT - g.HEAD_HEIGHT - head_task_height(view.heading.rule)
+
 
 LEAST_ROW, MOST_ROW = 1.15, 2.0
 """Height of a row, in em, where room is scarce and where there is plenty."""
@@ -71,7 +75,7 @@ def _ways(view: PlayView, letter: int) -> Iterable[StationsFit]:
     number = max(text_width(str(station)) for station in range(1, len(view.places) + 1))
     slots = _slot_width(view)
     if column >= max(size * (number + 0.3), _heading(size) * (slots + 0.3)):
-        room = HEIGHT - 2.5 * _heading(size) - _legend(view)
+        room = _room(view) - 2.5 * _heading(size) - _legend(view)
         yield _stretched(letter, len(view.teams), room, first, 1)
 
 
@@ -111,7 +115,7 @@ def _turns(view: PlayView, letter: int, columns: int) -> Iterable[StationsFit]:
     chips = max(sum(_chip(label) for label in spot.teams) for slot in view.slots for spot in slot.spots)
     width = (g.PAGE_WIDTH - 8 * (columns - 1)) / columns
     if first + size * (0.5 + max(chips, 2.0)) <= width:
-        yield _stretched(letter, ceil(len(view.slots) / columns), HEIGHT, first, columns)
+        yield _stretched(letter, ceil(len(view.slots) / columns), _room(view), first, columns)
 
 
 def _chip(label: str) -> float:

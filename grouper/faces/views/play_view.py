@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from grouper.faces.views.student_lesson import rule_for_students
 from grouper.faces.wording.words import number_in_words
 from grouper.games.doubles import DoublesSchedule
 from grouper.model.play import Assignment, Event, Timing
@@ -18,12 +19,14 @@ from grouper.model.record import ClassRecord
 
 @dataclass(frozen=True)
 class PlayHeading:
-    """Name of the activity, number of the lesson (0 for none), its date, the length of a slot; empty for unknown."""
+    """Name of the activity, number of the lesson (0 for none), its date, the length of a slot, and how points count;
+    empty for unknown."""
 
     title: str
     lesson: int = 0
     date: str = ""
     length: str = ""
+    rule: str = ""
 
 
 @dataclass(frozen=True)
@@ -89,7 +92,8 @@ def play_view(event: Event, record: ClassRecord | None = None) -> PlayView:
     slots = tuple(_slot(event, slot) for slot in range(1, event.slots + 1))
     date = record.lesson(event.lesson).date if record is not None and event.lesson else ""
     title = event.activity or ("Games" if event.is_games else "Stations")
-    heading = PlayHeading(title, event.lesson, date, _length(event.timing))
+    rule = rule_for_students(record, event.activity, event.lesson) if record is not None else ""
+    heading = PlayHeading(title, event.lesson, date, _length(event.timing), rule)
     return PlayView(heading, slots, tuple(map(event.name, event.numbers)), event.places, _groups_called(event))
 
 

@@ -16,6 +16,7 @@ from grouper.faces.views.names import display_names, label_order, name_order
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
+from grouper.tasks.totals import last_total
 
 ASK = "Ask for your group's task"
 """Stands where groups have different tasks, which no wall or screen shows."""
@@ -42,7 +43,8 @@ class RoundBlock:
     """One round as students see it.
 
     ``place`` counts over the whole lesson from 1. ``task`` is the task of all groups where they share one; where they
-    have different ones, these are ``on_cards``, which everybody reads for themselves. ``aside`` are those who are there
+    have different ones, these are ``on_cards``, which everybody reads for themselves. ``rule`` is how points are won
+    and lost, the same for all. ``aside`` are those who are there
     without taking part, with what they do. ``same_as`` is the place of an earlier round, where everything
     but the activity is the same since then.
     """
@@ -55,11 +57,13 @@ class RoundBlock:
     same_as: int | None = None
     task: str = ""
     on_cards: bool = False
+    rule: str = ""
 
     @property
     def what_to_do(self) -> str:
-        """The line above the groups: their task, or that each has one of its own; empty without tasks."""
-        return self.task or (ASK if self.on_cards else "")
+        """The line above the groups: their task, or that each has one of its own, and how points count; or empty."""
+        task = self.task or (ASK if self.on_cards else "")
+        return " ".join(filter(None, (f"{task}." if task and self.rule and task[-1] not in ".!?" else task, self.rule)))
 
 
 @dataclass(frozen=True)
@@ -108,12 +112,26 @@ def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBl
     from grouper.tasks.rounds import tasks_of_round  # brings numpy: only where a lesson is shown
 
     activity = record.unit.activity(round_.key)
-    tasks = {text for task in tasks_of_round(record, round_.key).values() for text in task.texts}
+    cards_of_groups = {choices for task in tasks_of_round(record, round_.key).values() for choices in task.on_card}
     groups = (_card(group, names) for group in round_.groups)
     cards = tuple(sorted(groups, key=lambda card: label_order(card.label)))
     place = record.place_in_lesson(round_.key)
-    block = RoundBlock(place, activity.name, activity.minutes, cards, _aside(record, names, round_.key))
-    return replace(block, task=tasks.pop()) if len(tasks) == 1 else replace(block, on_cards=bool(tasks))
+    rule = rule_for_students(record, activity.name, round_.key.lesson)
+    block = RoundBlock(place, activity.name, activity.minutes, cards, _aside(record, names, round_.key), rule=rule)
+    if len(cards_of_groups) == 1:
+        return replace(block, task=" Or: ".join(cards_of_groups.pop()))
+    return replace(block, on_cards=bool(cards_of_groups))
+
+
+def rule_for_students(record: ClassRecord, activity: str, lesson: int) -> str:
+    """How points count in an activity, in a sentence, with what the class had last where it plays for its total.
+
+    A total is the class's and nobody's; no other number of points stands beside a rule.
+    """
+    challenge, scoring = record.challenge(activity), record.scoring(activity)
+    rule = challenge.rule if challenge else ""
+    last = last_total(record, activity, lesson) if scoring and scoring.together else None
+    return f"{rule} Last time: {last}." if last is not None else rule
 
 
 def _card(group: Group, names: dict[str, str]) -> GroupCard:
@@ -151,4 +169,4 @@ def _same_as(block: RoundBlock, before: list[RoundBlock]) -> int | None:
 
 
 def _what_stands(block: RoundBlock) -> tuple[object, ...]:
-    return block.groups, block.aside, block.task, block.on_cards
+    return block.groups, block.aside, block.task, block.on_cards, block.rule

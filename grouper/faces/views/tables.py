@@ -154,11 +154,13 @@ def _results(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
             result.hits,
             result.tries,
             _settings(record, result),
+            result.points,
+            None if result.points is None else result.lost,
         )
 
 
 def _settings(record: ClassRecord, result: TaskResult) -> str:
-    challenge = next((c for c in record.challenges if c.fits(record.unit.activity(result.key).name)), None)
+    challenge = record.challenge(record.unit.activity(result.key).name)
     return settings_in_words(challenge, result.at) if challenge and result.at else ""
 
 
@@ -313,6 +315,8 @@ TABLES: dict[str, Table] = {
                 Column("hits", "successes", "whole"),
                 Column("tries", "attempts", "whole"),
                 Column("settings", "of the levers of the task, from the easiest"),
+                Column("points", "won by the activity's way of scoring; empty where none were counted", "whole"),
+                Column("lost", "points lost; what was won less this is the net score", "whole"),
             ),
             _results,
         ),

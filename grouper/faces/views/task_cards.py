@@ -8,11 +8,11 @@ can still compare them, and places are in everybody's sight: ``RISK`` and ``RISK
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from string import ascii_uppercase
 
 from grouper.faces.views.names import label_order, name_order
-from grouper.faces.views.student_lesson import lesson_names, rounds_of
+from grouper.faces.views.student_lesson import lesson_names, rounds_of, rule_for_students
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
 from grouper.tasks.rounds import GroupTask, tasks_of_round
@@ -26,22 +26,28 @@ RISK_OF_PLACES = (
 
 @dataclass(frozen=True)
 class TaskLine:
-    """A task, and who does it where that is not the whole group: ``after`` where they do so after a swap of roles."""
+    """A task, and who does it where that is not the whole group: ``after`` where they do so after a swap of roles.
+
+    ``or_else`` is another way to choose instead; of the two neither is first but by the alphabet.
+    """
 
     task: str
     who: str = ""
     after: bool = False
+    or_else: str = ""
 
 
 @dataclass(frozen=True)
 class TaskCard:
-    """A card: which round and activity, what stands on top (a group or a place), people or groups, and the tasks."""
+    """A card: which round and activity, what stands on top (a group or a place), people or groups, the tasks, and how
+    points count."""
 
     place: int
     activity: str
     title: str
     people: tuple[str, ...]
     tasks: tuple[TaskLine, ...]
+    rule: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,29 +80,33 @@ def task_cards(record: ClassRecord, lesson: int, at_places: bool = False) -> Tas
 def _of_round(record: ClassRecord, names: dict[str, str], round_: Round, at_places: bool) -> Iterator[TaskCard]:
     tasks = tasks_of_round(record, round_.key)
     place, activity = record.place_in_lesson(round_.key), record.unit.activity(round_.key).name
-    if len({text for task in tasks.values() for text in task.texts}) < 2:
+    if len({choices for task in tasks.values() for choices in task.on_card}) < 2:
         return
+    rule = rule_for_students(record, activity, round_.key.lesson)
     # Who swaps roles has another task then, and could not be at one place.
     if at_places and not any(task.swapped for task in tasks.values()):
-        yield from _places(tasks, place, activity)
+        yield from (replace(card, rule=rule) for card in _places(tasks, place, activity))
         return
     for group in sorted(round_.groups, key=lambda group: label_order(group.label)):
         if group.label in tasks:
             people = tuple(sorted((names[member] for member in group.members), key=name_order))
-            yield TaskCard(place, activity, f"Group {group.label}", people, _lines(tasks[group.label], names))
+            yield TaskCard(place, activity, f"Group {group.label}", people, _lines(tasks[group.label], names), rule)
 
 
 def _lines(task: GroupTask, names: dict[str, str]) -> tuple[TaskLine, ...]:
-    if len(task.texts) == 1:
-        return (TaskLine(task.task),)
+    if len(task.on_card) == 1:
+        return (_line(task.choices),)
     learners = " and ".join(names[member] for member in task.learners)
-    return (TaskLine(task.task, learners), *(TaskLine(each.task, names[each.student], True) for each in task.swapped))
+    return (_line(task.choices, learners), *(_line(each.choices, names[each.student], True) for each in task.swapped))
+
+
+def _line(choices: tuple[str, ...], who: str = "", after: bool = False) -> TaskLine:
+    return TaskLine(choices[0], who, after, *choices[1:])
 
 
 def _places(tasks: Mapping[str, GroupTask], place: int, activity: str) -> Iterator[TaskCard]:
-    texts = sorted({task.task for task in tasks.values()}, key=name_order)
+    texts = sorted({task.choices for task in tasks.values()}, key=lambda choices: [name_order(one) for one in choices])
     for letter, text in zip(ascii_uppercase, texts, strict=False):
-        labels = sorted((label for label, task in tasks.items() if task.task == text), key=label_order)
-        yield TaskCard(
-            place, activity, f"Place {letter}", tuple(f"group {label}" for label in labels), (TaskLine(text),)
-        )
+        labels = sorted((label for label, task in tasks.items() if task.choices == text), key=label_order)
+        people = tuple(f"group {label}" for label in labels)
+        yield TaskCard(place, activity, f"Place {letter}", people, (_line(text),))

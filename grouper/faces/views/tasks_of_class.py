@@ -17,6 +17,7 @@ from grouper.privacy.names import find, given_word
 from grouper.tasks.adapt import bears_on, kept_from
 from grouper.tasks.kept import uncounted
 from grouper.tasks.rounds import lay_out_of_lesson, round_tasks, success_now
+from grouper.tasks.totals import class_totals, last_total, own_last
 from grouper.words import Remedy, folded, listed
 
 FEW = 4
@@ -47,6 +48,7 @@ def lesson_lines(record: ClassRecord, lesson: int, activity: str | None = None) 
     told = False
     for round_ in rounds_of(record, lesson):
         name = record.unit.activity(round_.key).name
+        told = told or record.scoring(name) is not None
         if wanted in (None, name) and round_tasks(record, round_.key).tasks:
             told = True
             yield from round_lines(record, round_.key, names)
@@ -55,6 +57,8 @@ def lesson_lines(record: ClassRecord, lesson: int, activity: str | None = None) 
         raise InputError("{what} no tasks yet", Remedy.GIVE_TASKS, what=what)
     if lay_out := lay_out_of_lesson(record, lesson) if wanted is None else ():
         yield f"For the whole lesson, to fetch: {lay_out_in_words(lay_out)}"
+    if wanted is None:
+        yield from points_lines(record, lesson, names)
     here = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
     kept = [one for one in record.adaptations if one.student in here]
     if kept:
@@ -71,7 +75,7 @@ def moves_lines(record: ClassRecord) -> Iterator[str]:
     """
     told = False
     for challenge in record.challenges:
-        success = success_now(record, challenge)
+        success = success_now(record, challenge) if challenge.levers else None
         if success is None:
             continue
         told = True
@@ -84,17 +88,50 @@ def moves_lines(record: ClassRecord) -> Iterator[str]:
 def match_lines(record: ClassRecord) -> Iterator[str]:
     """A line on activities with tasks, one on those without, and one on tasks that no activity is called like."""
     names = list(dict.fromkeys(one.name for lesson in record.unit.lessons for one in lesson.activities))
-    having = [name for name in names if any(challenge.fits(name) for challenge in record.challenges)]
+    having = [name for name in names if (own := record.challenge(name)) and own.levers]
     lacking = [name for name in names if name not in having]
     if having:
         yield f"With tasks: {listed(having)}."
     if lacking:
         yield f"Without: {listed(lacking)}."
+    yield from rule_lines(record)
     yield from idle_lines(record)
     yield from named_lines(record)
     missing = uncounted(record)
     if missing and record.cupboard:
         yield f"Not in the cupboard's list, so taken to be there: {listed(_few(list(missing)))}."
+
+
+def rule_lines(record: ClassRecord) -> Iterator[str]:
+    """A line for each activity with a way of scoring or with two ways on its cards: what students read."""
+    for challenge in record.challenges:
+        if challenge.rule:
+            yield f"Points in {challenge.activity} ({challenge.scoring}): {challenge.rule}"
+        if challenge.two_ways:
+            yield f"Cards of {challenge.activity} offer two ways to choose from."
+
+
+def points_lines(record: ClassRecord, lesson: int, names: Mapping[str, str]) -> Iterator[str]:
+    """How points count in the activities of a lesson, and what there is to beat: for the teacher alone."""
+    for activity in dict.fromkeys(each.name for each in record.lesson(lesson).activities):
+        challenge, scoring = record.challenge(activity), record.scoring(activity)
+        if challenge is None or scoring is None:
+            continue
+        yield f"Points in {activity}: {challenge.rule}"
+        now, before = class_totals(record, activity).get(lesson), last_total(record, activity, lesson)
+        if scoring.together:
+            yield f"  the class: {_total(now)}{f', last time {before}' if before is not None else ''}"
+        elif not scoring.ranked:
+            rounds = (each for each in record.plan.of_lesson(lesson) if record.unit.activity(each.key).name == activity)
+            first = next(rounds, None)
+            had = [(names[who], own_last(record, first.key, who)) for who in first.students] if first else []
+            told = sorted((name_order(name), f"{name} {points}") for name, points in had if points is not None)
+            if told:
+                yield f"  last time: {', '.join(said for _, said in told)}"
+
+
+def _total(points: int | None) -> str:
+    return "nothing counted yet" if points is None else f"{points} points"
 
 
 def named_lines(record: ClassRecord) -> Iterator[str]:
@@ -104,13 +141,19 @@ def named_lines(record: ClassRecord) -> Iterator[str]:
     A word in small letters is taken for a word: 'mark the line' means no Mark.
     """
     given = {given_word(student.name) for student in record.roster.active} - {""}
+    for where, words in _read_by_students(record):
+        names = [words[one.start : one.end] for one in find(words, given, whole=True)]
+        for name in dict.fromkeys(name for name in names if not name.islower()):
+            yield f"'{name}' in {where} is the name of a student, and students read it."
+
+
+def _read_by_students(record: ClassRecord) -> Iterator[tuple[str, str]]:
+    """Where something stands that students read of tasks and points, and the words."""
     for challenge in record.challenges:
         for lever in challenge.levers:
             for place, setting in enumerate(lever.settings, start=1):
-                names = [setting.shown[one.start : one.end] for one in find(setting.shown, given, whole=True)]
-                for name in dict.fromkeys(name for name in names if not name.islower()):
-                    where = f"{lever.name} {place} for {challenge.activity}"
-                    yield f"'{name}' in {where} is the name of a student, and students read it."
+                yield f"{lever.name} {place} for {challenge.activity}", setting.shown
+        yield f"the rule for {challenge.activity}", challenge.own_rule
 
 
 def idle_lines(record: ClassRecord) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from grouper.faces.wording.words import lessons_in_words, number_in_words
+from grouper.faces.wording.words import lessons_in_words, number_in_words, points_in_words
 from grouper.model.ledger import COACH
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
@@ -166,4 +166,5 @@ def task_in_words(result: TaskResult) -> str:
     """How a task went, such as 'group 3: too hard, 7 of 10'."""
     felt = {"easy": "too easy", "hard": "too hard"}.get(result.felt, result.felt)
     hits = f"{result.hits} of {number_in_words(result.tries)}" if result.tries else ""
-    return f"group {result.label}: {', '.join(part for part in (felt, hits) if part)}"
+    points = "" if result.points is None else points_in_words(result.points, result.lost)
+    return f"group {result.label}: {', '.join(part for part in (felt, hits, points) if part)}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from grouper.faces.wording.words import points_in_words
 from grouper.model.levers import At, Challenge
 from grouper.model.task_result import TaskResult
 from grouper.tasks.handicap import EvenWay, Handicap, Play
@@ -28,8 +29,10 @@ _FELT = {"easy": "too easy", "right": "right", "hard": "too hard"}
 
 
 def went_in_words(result: TaskResult) -> str:
-    """How a task went: '7 of 10', or 'too easy'."""
-    return f"{result.hits} of {result.tries}" if result.tries else _FELT[result.felt]
+    """How a task went: '7 of 10', or 'too easy', or '12 points'."""
+    if result.tries:
+        return f"{result.hits} of {result.tries}"
+    return _FELT[result.felt] if result.felt else points_in_words(result.points or 0, result.lost)
 
 
 def settings_in_words(challenge: Challenge, at: At) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from grouper.model.texts import shown
-from grouper.words import listed, short
+from grouper.words import counted, listed, short
 
 _ISOLATES = re.compile("([\u2068\u2069])")
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -81,3 +81,13 @@ def clean(value: object) -> object:
 def clean_if_text(value: object) -> object:
     """The same for what stands in a template; what is no text stays as it is."""
     return clean(value) if type(value) is str else value
+
+
+def points_in_words(won: int, lost: int = 0) -> str:
+    """Points as they count.
+
+    >>> points_in_words(9, 2), points_in_words(1)
+    ('7 points (9 less 2 lost)', '1 point')
+    """
+    less = f" ({won} less {lost} lost)" if lost else ""
+    return f"{counted(won - lost, 'point')}{less}"

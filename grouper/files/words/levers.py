@@ -101,6 +101,45 @@ ADAPTATION_KINDS = Vocabulary(
     }
 )
 
+SCORING_WAYS = Vocabulary(
+    {
+        "per hit": """
+            per hit; each hit; hits; hit; a point each; treffer; pro treffer; je treffer; par touche; par réussite;
+            por acierto; aciertos; per centro; por acerto; per treffer; za trafienie; per träff; pr træf; per treff;
+            osumasta; isabet; за попадание; за влучання; ανά επιτυχία; 每次命中; 命中ごと; 명중마다
+        """,
+        "near misses": """
+            near misses; near miss; misses count; nearly; almost; knapp vorbei; beinahe; fast getroffen; presque;
+            touche de près; casi; casi aciertos; quasi; quase; bijna; bijna raak; prawie; nära; næsten; nesten;
+            melkein; neredeyse; почти; рядом; майже; σχεδόν; 差一点; おしい; 아깝게
+        """,
+        "harder way": """
+            harder way; double; double points; other hand; further line; doppelt; doppelte punkte; andere hand;
+            compte double; autre main; doble; otra mano; doppio; altra mano; dobro; outra mão; dubbel; andere hand;
+            podwójnie; dubbelt; dobbelt; dobbelt op; tuplana; çift; вдвойне; подвійно; διπλά; 双倍; 2倍; 두 배
+        """,
+        "danger zone": """
+            danger zone; danger; points lost; red zone; red cone; gefahrenzone; punktabzug; zone de danger; zone rouge;
+            zona de peligro; zona di pericolo; zona de perigo; gevarenzone; strefa zagrożenia; farozon; farezone;
+            faresone; vaaravyöhyke; tehlike bölgesi; опасная зона; небезпечна зона; επικίνδυνη ζώνη; 危险区; 危険ゾーン;
+            위험 구역
+        """,
+        "own best": """
+            own best; personal best; own last time; beat yourself; bestleistung; eigene bestleistung; record personnel;
+            mejor marca; marca personal; record personale; recorde pessoal; persoonlijk record; rekord życiowy;
+            personbästa; personlig rekord; personlig rekord; oma ennätys; kişisel rekor; личный рекорд;
+            особистий рекорд; ατομικό ρεκόρ; 个人最好; 自己ベスト; 개인 최고
+        """,
+        "class total": """
+            class total; class; together; all together; klassensumme; alle zusammen; gemeinsam; total de la classe;
+            tous ensemble; total de la clase; todos juntos; totale della classe; tutti insieme; total da turma;
+            klassentotaal; allemaal samen; suma klasy; klassens summa; klassens sum; luokan summa; sınıf toplamı;
+            сумма класса; сума класу; σύνολο τάξης; 全班总分; クラス合計; 학급 합계
+        """,
+    },
+    frozenset({"near misses", "danger zone", "own best", "class total"}),
+)
+
 LEVER_SHEETS = Vocabulary(
     {
         "levers": """

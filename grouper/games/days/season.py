@@ -99,11 +99,20 @@ def season_of(record: ClassRecord, lessons: Collection[int] = (), activity: str 
     for lesson in lessons:
         record.lesson(lesson)
     name = None if activity is None else activity.casefold()
-    events = tuple(
+    meant = [
         event
         for event in record.games
         if name in (None, event.activity.casefold()) and (not lessons or event.lesson in lessons)
-    )
+    ]
+    events = tuple(event for event in meant if record.is_ranked(event.activity))
+    if meant and not events:
+        what, scoring = meant[-1].activity, record.scoring(meant[-1].activity)
+        raise InputError(
+            "'{activity}' is played for {scoring}, and makes no table",
+            "choose another way of scoring for it first",
+            activity=what,
+            scoring=f"the {scoring.name}" if scoring else "",
+        )
     if not events:
         raise InputError("there are no games yet that could be added up", Remedy.PLAN_GAMES)
     if lessons:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -18,9 +19,12 @@ from grouper.model.task_result import FELT, TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import round_meant
 from grouper.planning.noting import unseen
-from grouper.tasks.choose import went
+from grouper.tasks.choose import went, with_setting
+from grouper.tasks.rounds import round_tasks
 
-HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard or GROUP=7/10"
+HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard, GROUP=7/10, or points as GROUP=12 or GROUP=12-5"
+
+_POINTS = re.compile(r"(\d{1,4})(?:\s*[-−]\s*(\d{1,4}))?", re.ASCII)
 
 
 @click.command()
@@ -32,8 +36,9 @@ HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard or GROUP=7/10"
 def command(class_path: Path, results: tuple[str, ...], lesson: int, number: int | None, take_back: bool) -> None:
     """Enter how a task went for groups, such as: grouper felt 7b.class --lesson 3 1=easy 2=right 4=7/10
 
-    A group found it too easy, right or too hard, or succeeded in 7 of 10 attempts; both may stand for one group. What
-    is entered again replaces what was there.
+    A group found it too easy, right or too hard, or succeeded in 7 of 10 attempts; both may stand for one group. Points
+    by the activity's way of scoring are 2=12, less what was lost 2=12-5. Where children chose, or did something else
+    than the card says, 2=ball:small says what they really did. What is entered again replaces what was there.
     """
     with ClassFile(class_path).change(f"how tasks went in lesson {lesson}") as edit:
         key = round_meant(edit.record, lesson, number)
@@ -43,22 +48,30 @@ def command(class_path: Path, results: tuple[str, ...], lesson: int, number: int
             for result in entered:
                 edit.record = unseen(edit.record, result)
         else:
-            entered = _entered(edit.record, key, results)
+            edit.record, entered = _entered(edit.record, key, results)
             for result in entered:
                 edit.record = went(edit.record, result)
     word = "taken back: " if take_back else ""
     show(f"Lesson {lesson}, {word}{task_in_words(result)}" for result in entered)
+    show(_did(edit.record, key, results) if not take_back else ())
     show(not_closed_line(edit.record, lesson))
 
 
 @dataclass(frozen=True)
 class _Said:
-    """What was typed of a group: a word, or successes and attempts."""
+    """What was typed of a group: a word, successes and attempts, or points won and lost."""
 
     label: str
     felt: str = ""
     hits: int | None = None
     tries: int | None = None
+    points: int | None = None
+    lost: int = 0
+
+    @property
+    def kind(self) -> str:
+        """Which of these it is."""
+        return "a word" if self.felt else "points" if self.points is not None else "a count"
 
 
 def _said(text: str, labels: tuple[str, ...]) -> _Said:
@@ -68,6 +81,8 @@ def _said(text: str, labels: tuple[str, ...]) -> _Said:
     label = _label(group, labels)
     if how.casefold() in FELT[1:]:
         return _Said(label, felt=how.casefold())
+    if points := _POINTS.fullmatch(how):
+        return _Said(label, points=int(points[1]), lost=int(points[2] or 0))
     hits, slash, tries = (part.strip() for part in how.partition("/"))
     if not (slash and hits.isdecimal() and tries.isdecimal() and len(hits + tries) < 9):
         raise InputError("'{how}' in '{text}' is not understood", HOW, how=how, text=text)
@@ -86,35 +101,49 @@ def _known(record: ClassRecord, key: RoundKey) -> dict[str, TaskResult]:
     return {result.label: result for result in record.results if result.key == key}
 
 
-def _entered(record: ClassRecord, key: RoundKey, texts: Iterable[str]) -> list[TaskResult]:
-    """The results as they are then: what is typed, and of each group what was known before and is not typed anew."""
-    labels = _labels(record, key)
+def _entered(record: ClassRecord, key: RoundKey, texts: Iterable[str]) -> tuple[ClassRecord, list[TaskResult]]:
+    """The record with what groups really did, and the results as they are then.
+
+    Of each group they hold what is typed, and what was known before and is not typed anew.
+    """
+    labels, given = _labels(record, key), list(texts)
+    for label, way in _ways(given, labels):
+        record = with_setting(record, key, label, way)
     results = _known(record, key)
-    said = [_said(text, labels) for text in texts]
+    said = [_said(text, labels) for text in given if ":" not in text]
     _refuse_doubles(said)
     for each in said:
         results[each.label] = _with(results.get(each.label), each, key)
-    return [results[label] for label in dict.fromkeys(each.label for each in said)]
+    return record, [results[label] for label in dict.fromkeys(each.label for each in said)]
+
+
+def _ways(texts: Iterable[str], labels: tuple[str, ...]) -> list[tuple[str, str]]:
+    """The groups of which is typed what they did, as LEVER:SETTING, and what that is."""
+    parts = (text.partition("=") for text in texts if ":" in text)
+    return [(_label(group.strip(), labels), way) for group, _, way in parts]
+
+
+def _did(record: ClassRecord, key: RoundKey, texts: Iterable[str]) -> Iterator[str]:
+    tasks = round_tasks(record, key).tasks
+    for label in dict.fromkeys(label for label, _ in _ways(texts, _labels(record, key))):
+        yield f"Lesson {key.lesson}, group {label} did: {tasks[label].task}"
 
 
 def _refuse_doubles(said: list[_Said]) -> None:
-    """A word and a count may stand for one group; two words, or two counts, may not."""
-    kinds = [(each.label, bool(each.felt)) for each in said]
-    for label, is_word in kinds:
-        if kinds.count((label, is_word)) > 1:
-            raise InputError(
-                "group {label} appears twice with {kind}",
-                "give one",
-                label=label,
-                kind="a word" if is_word else "a count",
-            )
+    """A word, a count and points may stand for one group; two of a kind may not."""
+    kinds = [(each.label, each.kind) for each in said]
+    for label, kind in kinds:
+        if kinds.count((label, kind)) > 1:
+            raise InputError("group {label} appears twice with {kind}", "give one", label=label, kind=kind)
 
 
 def _with(before: TaskResult | None, said: _Said, key: RoundKey) -> TaskResult:
     if before is None:
-        return TaskResult(key, said.label, said.felt, said.hits, said.tries)
+        return TaskResult(key, said.label, said.felt, said.hits, said.tries, points=said.points, lost=said.lost)
     if said.felt:
         return replace(before, felt=said.felt)
+    if said.points is not None:
+        return replace(before, points=said.points, lost=said.lost)
     return replace(before, hits=said.hits, tries=said.tries)
 
 

@@ -19,14 +19,28 @@ from grouper.faces.cli.play_options import (
 from grouper.faces.cli.share import share
 from grouper.faces.views.tasks_of_class import lesson_lines, match_lines, moves_lines
 from grouper.faces.wording.telling import reading_lines
-from grouper.files.levers import default_levers, read_cupboard, read_levers, write_levers
+from grouper.files.levers import default_levers, read_cupboard, read_levers, scoring_in, write_levers
 from grouper.files.store import ClassFile
-from grouper.files.words.levers import kind_of_activity
+from grouper.files.words.levers import kind_of_activity, telling
 from grouper.model.record import ClassRecord
-from grouper.tasks.kept import copied, merged, set_up, switched, with_cupboard, with_success, without
+from grouper.model.scoring import SCORINGS
+from grouper.tasks.kept import (
+    copied,
+    merged,
+    scored_as,
+    set_up,
+    switched,
+    with_cupboard,
+    with_success,
+    with_two_ways,
+    without,
+)
+from grouper.words import folded
+
+WAYS = "\n\n".join(f"{one.key}: {one.rule}" for one in SCORINGS)
 
 
-@click.command()
+@click.command(epilog=f"Ways of scoring, common practice; 'near misses 3' sets the points:\n\n{WAYS}")
 @optional_class_argument
 @which_lesson_option
 @activity_option
@@ -37,10 +51,23 @@ from grouper.tasks.kept import copied, merged, set_up, switched, with_cupboard, 
 @click.option("--like", metavar="NAME", help="Give --activity the levers that come along under this name.")
 @click.option("--off", is_flag=True, help="No tasks for --activity any more, or without --lever.")
 @click.option("--lever", metavar="NAME", help="Just this lever of --activity, to switch it on (--like) or --off.")
+@click.option("--scoring", metavar="WAY", help="How points are won and lost in --activity; see below. 'open' for none.")
+@click.option(
+    "--rule", metavar="WORDS", help="The rule of --scoring as you say it, for sheets and the screen."
+)
+@click.option("--two-ways", is_flag=True, help="Cards of --activity offer two ways, for children to choose.")
+@click.option("--one-way", is_flag=True, help="Cards of --activity have one task again.")
 @click.option("--moves", is_flag=True, help="Which lever moves this class most.")
 @click.option("--success", type=share, metavar="SHARE", help="The share of attempts that should succeed, such as 80%.")
 @details_option
-def command(class_path: Path | None, activity: str | None, lever: str | None, details: bool, **given: object) -> None:
+def command(
+    class_path: Path | None,
+    activity: str | None,
+    lever: str | None,
+    rule: str | None,
+    details: bool,
+    **given: object,
+) -> None:
     """Show a task that fits for each group of lesson N, with what is changed and why, for you alone.
 
     Tasks are made of levers, each from easier to harder: distance, ball, hand, movement, points. Those that come along
@@ -49,7 +76,7 @@ def command(class_path: Path | None, activity: str | None, lever: str | None, de
     """
     chosen = [name for name, value in given.items() if value is not None and value is not False]
     if len(chosen) != 1:
-        ways = "--lesson, --levers, --cupboard, --set-up, --write, --like, --off, --moves, --success"
+        ways = ", ".join(f"--{name.replace('_', '-')}" for name in given)
         raise click.UsageError(f"give one of {ways}")
     (what,) = chosen
     if what == "write":
@@ -57,8 +84,11 @@ def command(class_path: Path | None, activity: str | None, lever: str | None, de
         return
     if class_path is None:
         raise InputError("tasks belong to a class; give the CLASS file first")
-    if what in ("like", "off") and activity is None:
+    if what in ("like", "off", "scoring", "two_ways", "one_way") and activity is None:
         raise InputError("say for which activity: --activity NAME")
+    if what == "scoring":
+        _score(class_path, activity or "", str(given["scoring"]), rule or "")
+        return
     _DEEDS[what](class_path, given[what], activity or "", lever, details)
 
 
@@ -110,6 +140,21 @@ def _off(path: Path, _: object, activity: str, lever: str | None, details: bool)
         _change(path, f"no lever '{lever}' for '{activity}'", lambda record: switched(record, activity, lever))
 
 
+def _score(path: Path, activity: str, said: str, rule: str) -> None:
+    way = "" if folded(said) in ("open", "none") else scoring_in(said) or said
+    if told := telling(rule):
+        raise InputError("students read the rule, and '{told}' tells them how able they are held to be", told=told)
+    _change(path, f"how points count in '{activity}'", lambda record: scored_as(record, activity, way, rule))
+
+
+def _two_ways(path: Path, _: object, activity: str, lever: str | None, details: bool) -> None:
+    _change(path, f"cards of '{activity}' offer two ways", lambda record: with_two_ways(record, activity, True))
+
+
+def _one_way(path: Path, _: object, activity: str, lever: str | None, details: bool) -> None:
+    _change(path, f"cards of '{activity}' have one task", lambda record: with_two_ways(record, activity, False))
+
+
 def _success(path: Path, success: object, activity: str, lever: str | None, details: bool) -> None:
     wanted = float(str(success))
     _change(path, f"{wanted:.0%} of attempts should succeed", lambda record: with_success(record, wanted))
@@ -124,6 +169,8 @@ _DEEDS: dict[str, Deed] = {
     "like": _like,
     "off": _off,
     "success": _success,
+    "two_ways": _two_ways,
+    "one_way": _one_way,
 }
 
 
