@@ -268,3 +268,63 @@ def test_a_file_is_not_named_as_another_kind(disk: ClassOnDisk, arguments: tuple
     own = () if "--teams" in rest else (disk.file,)
     assert f"not {file.suffix}" in grouper(name, *own, *rest, file, status=2).err
     assert not file.exists()
+
+
+def test_a_way_of_scoring_stands_on_every_sheet_and_its_points_make_the_table(disk: ClassOnDisk) -> None:
+    """One sentence for wall, courts and teacher; by hand, 12 won and 5 lost is 7: team 2 wins by its 9."""
+    said = grouper("tasks", disk.file, "--activity", "cup", "--scoring", "Gefahrenzone 5").out
+    rule = "1 point for each hit; whoever is in the danger zone loses 5."
+    assert f"Points in Cup (danger zone 5): {rule}" in said
+    grouper("games", disk.file, "--lesson", 1, "--activity", "Cup", "--courts", 1, "--to", disk.folder / "games.csv")
+    grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
+    for sheet in ("wall", "teacher", "activity-2-games-wall", "activity-2-games-courts"):
+        page = (disk.folder / "out" / f"lesson-01-{sheet}.html").read_text(encoding="utf-8")
+        assert rule in page, sheet
+    grouper("score", disk.file, "--lesson", 1, "--activity", "Cup", "1=12", "2=9", "--lost", "1=5")
+    table = grouper("standings", disk.file).out
+    assert [line.split()[1] for line in table.splitlines() if line.split()[:1] == ["1"]] == ["2"]
+    grouper("tasks", disk.file, "--activity", "Cup", "--scoring", "class total")
+    assert "makes no table" in grouper("standings", disk.file, status=2).err
+    assert "the class: 16 points" in grouper("tasks", disk.file, "--lesson", 1).out
+    for wrong, word in {"whatever": "no way of scoring", "danger zone 99": "use 1 to 50"}.items():
+        assert word in grouper("tasks", disk.file, "--activity", "Cup", "--scoring", wrong, status=2).err
+    told = grouper("tasks", disk.file, "--activity", "Cup", "--scoring", "per hit", "--rule", "for beginners", status=2)
+    assert "'beginners' tells them" in told.err
+    grouper("tasks", disk.file, "--activity", "Cup", "--scoring", "open")
+    assert "Points in" not in grouper("tasks", disk.file, "--set-up").out
+
+
+def test_points_of_groups_are_typed_beside_how_it_went(disk: ClassOnDisk) -> None:
+    """Won less lost; again replaces, and a word or a count of the same group stays."""
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", "own best")
+    felt = ("felt", disk.file, "--lesson", 1, "--round", 1)
+    assert "group 2: 7 of 10" in grouper(*felt, "2=7/10").out
+    said = grouper(*felt, "2=12-5", "1=8").out
+    assert "group 2: 7 of 10, 7 points (12 less 5 lost)" in said and "group 1: 8 points" in said
+    assert "appears twice with points" in grouper(*felt, "2=1", "2=2", status=2).err
+    told = grouper("tasks", disk.file, "--lesson", 1).out
+    assert "Count your own points" in told and "  last time" not in told
+    rows = rows_of_export(disk, "results")
+    assert {(row["group"], row["points"], row["lost"]) for row in rows} == {("1", "8", "0"), ("2", "12", "5")}
+
+
+def rows_of_export(disk: ClassOnDisk, table: str) -> list[dict[str, str]]:
+    path = disk.folder / f"{table}.csv"
+    grouper("export", disk.file, "--table", table, "--to", path)
+    return rows_of(path)
+
+
+def test_cards_offer_two_ways_and_what_was_done_is_noted(disk: ClassOnDisk) -> None:
+    """The two by the alphabet; what children took is what counts, in results and for later tasks."""
+    with_steps(disk)
+    grouper("tasks", disk.file, "--activity", PASSING, "--ways", "two")
+    shown = grouper("tasks", disk.file, "--lesson", 1).out
+    assert " Or: Dribble around " in shown and "to choose: task step" in shown
+    grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
+    cards = unescape((disk.folder / "out" / "lesson-01-tasks.html").read_text(encoding="utf-8"))
+    assert cards.count("Choose:") == cards.count("Or:") == 12
+    said = grouper("felt", disk.file, "--lesson", 1, "--round", 1, "2=task:step 6", "2=5/10").out
+    assert f"group 2 did: {STEPS[-1]}" in said
+    assert [row["settings"] for row in rows_of_export(disk, "results")] == ["step 6"]
+    grouper("tasks", disk.file, "--activity", PASSING, "--ways", "one")
+    assert " Or: " not in grouper("tasks", disk.file, "--lesson", 1).out

@@ -23,10 +23,12 @@ from grouper.files.levers import (
     read_adaptations,
     read_cupboard,
     read_levers,
+    scoring_in,
     write_levers,
 )
 from grouper.files.words.levers import kind_of_activity, telling
 from grouper.model.levers import KINDS, Challenge, Lever, Needed, Setting, Store
+from grouper.model.scoring import SCORINGS, Scoring
 from grouper.model.texts import tidy
 from grouper.words import folded
 
@@ -251,3 +253,37 @@ def test_a_task_cut_at_its_comma_is_refused(tmp_path: Path) -> None:
     assert trouble.row == 2 and "quotes" in trouble.remedy and "turn and throw" in trouble.message
     whole = ladders(tmp_path, 'Pass,1,,"catch, turn and throw"', "Pass,2,,far").challenges
     assert whole == (ladder("Pass", "catch, turn and throw", "far"),)
+
+
+def test_a_way_of_scoring_is_the_one_setting_of_a_lever_and_goes_there_and_back(tmp_path: Path) -> None:
+    """In several languages, with a number of points and the teacher's own words; two settings are a lever as ever."""
+    rows = (
+        "Cup,scoring,danger zone 5,,Keep out of the red zone: it takes 5.,",
+        "Wurf,Wertung,knapp vorbei,,,",
+        "Pass,scoring,own best,1,,",
+        "Pass,ball,large,1,,",
+        "Pass,ball,small,2,,",
+        "Tag,scoring,each counts,1,,",
+        "Tag,scoring,double,2,,",
+    )
+    found = ladders(tmp_path, *rows, header=",".join(HEADER)).challenges
+    assert [(one.activity, one.scoring, one.own_rule, len(one.levers)) for one in found] == [
+        ("Cup", "danger zone 5", "Keep out of the red zone: it takes 5.", 0),
+        ("Wurf", "near misses", "", 0),
+        ("Pass", "own best", "", 1),
+        ("Tag", "", "", 1),
+    ]
+    path = tmp_path / "again.csv"
+    write_levers(path, found)
+    assert read_levers(path).challenges == found
+    (trouble,) = troubles(tmp_path, "Cup,scoring,whatever,1,,", header=",".join(HEADER))
+    assert "name a way of scoring: per hit, near misses" in trouble.remedy
+    (trouble,) = troubles(tmp_path, "Cup,scoring,danger zone,,for beginners,", header=",".join(HEADER))
+    assert "'beginners' tells them" in trouble.message
+
+
+@pytest.mark.parametrize("scoring", SCORINGS, ids=lambda one: one.key)
+def test_each_way_of_scoring_is_read_by_its_name(scoring: Scoring) -> None:
+    """And with a number of points, where it takes one."""
+    assert scoring_in(scoring.key.upper()) == scoring.key
+    assert scoring_in(f"{scoring.key} 7") == f"{scoring.key} 7"

@@ -193,7 +193,7 @@ def test_the_view_has_no_field_that_is_not_on_the_list() -> None:
     """A field that is added to the students' view has to be added here too, by somebody who thought about it."""
     listed = {
         StudentLessonView: {"lesson", "date", "rounds"},
-        RoundBlock: {"place", "activity", "minutes", "groups", "aside", "same_as", "task", "on_cards"},
+        RoundBlock: {"place", "activity", "minutes", "groups", "aside", "same_as", "task", "on_cards", "rule"},
         GroupCard: {"label", "members"},
         Person: {"name", "role"},
     }

@@ -207,6 +207,9 @@ _challenges = st.builds(
     Challenge,
     _words,
     st.lists(_levers, min_size=1, max_size=2, unique_by=lambda lever: folded(lever.name)).map(tuple),
+    st.sampled_from(("", "near misses", "danger zone 5")),
+    _texts,
+    st.booleans(),
 )
 _stores = st.builds(Store, _names_of_things, st.integers(0, 40))
 _ats = st.lists(st.integers(0, 9), max_size=3).map(tuple)
@@ -231,7 +234,9 @@ def _task_results(draw: st.DrawFn) -> TaskResult:
     tries = draw(st.none() | _small)
     hits = None if tries is None else draw(st.integers(0, tries))
     felt = draw(st.sampled_from(("easy", "right", "hard") if tries is None else ("", "easy", "right", "hard")))
-    return TaskResult(draw(_keys_of_rounds), draw(_texts), felt, hits, tries, draw(_ats))
+    points = draw(st.none() | st.integers(0, 99))
+    lost = 0 if points is None else draw(st.integers(0, 9))
+    return TaskResult(draw(_keys_of_rounds), draw(_texts), felt, hits, tries, draw(_ats), points, lost)
 
 
 @st.composite

@@ -76,9 +76,7 @@ def _games(draw: random.Random, number: int) -> Event:
         for slot, ((home, away), score) in enumerate(zip(pairs, scores, strict=True), start=1)
     )
     setback = Setback((2,), short=(1 + number % 3,))
-    return Event(
-        GAMES, ("A", "B", "C"), ("", ""), 1, "Game", assignments=games, setback=setback, played=2
-    )
+    return Event(GAMES, ("A", "B", "C"), ("", ""), 1, "Game", assignments=games, setback=setback, played=2)
 
 
 def _circuit(draw: random.Random, number: int) -> Event:
@@ -150,8 +148,11 @@ def rich_state() -> ClassRecord:
         settings=Settings("even-teams", "strong", 8.0, 0.8, (("weak", 1.0), ("very good", 4.5))),
         events=(day, circuit),
         points=Points(2, 1, 0, ("points", "head to head")),
-        results=(*record.results, TaskResult(RoundKey(2, 1, 1), "C", "hard")),
-        challenges=(*record.challenges, Challenge("Game", (_ball(),))),
+        results=(*record.results, TaskResult(RoundKey(2, 1, 1), "C", "hard", points=9, lost=5)),
+        challenges=(
+            *record.challenges,
+            Challenge("Game", (_ball(),), "danger zone 5", "Keep out of the red zone: it takes 5.", True),
+        ),
         cupboard=(Store("small ball", 8), Store("hoop", 6)),
         adaptations=(Adaptation("003", "always", "large ball"), Adaptation("005", "not at", "2")),
         learnt=(Learnt("001", "throw", 2.0, 2.5, 2, 1), *record.learnt),

@@ -82,12 +82,17 @@ def before_the_fifth(record: ClassRecord) -> ClassRecord:
 
 
 def before_the_sixth(record: ClassRecord) -> ClassRecord:
-    """The record without what came with the sixth form: sides that differ on purpose."""
+    """The record without what came with the sixth form: sides that differ on purpose, ways of scoring, points."""
     lessons = (
         replace(lesson, activities=tuple(_with_groups(activity) for activity in lesson.activities))
         for lesson in record.unit.lessons
     )
-    return replace(record, unit=Unit(tuple(lessons)))
+    return replace(
+        record,
+        unit=Unit(tuple(lessons)),
+        results=tuple(replace(one, points=None, lost=0) for one in record.results),
+        challenges=tuple(replace(one, scoring="", own_rule="", two_ways=False) for one in record.challenges),
+    )
 
 
 def _with_groups(activity: Activity) -> Activity:

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING
 from grouper.faces.views.attendance_list import AttendanceLine, attendance_list, ledger_before
 from grouper.faces.views.cautions import CONTACT, CautionNote, caution_notes, cautions_for
 from grouper.faces.views.names import label_order, name_order
-from grouper.faces.views.student_lesson import lesson_names, rounds_of
+from grouper.faces.views.student_lesson import lesson_names, rounds_of, rule_for_students
 from grouper.faces.wording.tasks import (
     adapted_in_words,
     lay_out_in_words,
+    on_card_in_words,
     reason_in_words,
     short_in_words,
     step_in_words,
@@ -94,6 +95,7 @@ class TeacherRound:
     pinned: bool
     lay_out: str = ""
     short: tuple[str, ...] = ()
+    rule: str = ""
 
     @property
     def with_size_bands(self) -> bool:
@@ -141,6 +143,7 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
         pinned=round_.pinned,
         lay_out=lay_out_in_words(found.lay_out),
         short=tuple(short_in_words(each) for each in found.short),
+        rule=rule_for_students(record, activity.name, round_.key.lesson),
     )
 
 
@@ -165,7 +168,7 @@ def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Gro
 def _task(task: GroupTask, names: dict[str, str]) -> TeacherTask:
     step = step_in_words(task)
     first = f"{step[:1].upper()}{step[1:]}"
-    return TeacherTask(task.task, first, reason_in_words(task, names), adapted_in_words(task, names))
+    return TeacherTask(on_card_in_words(task), first, reason_in_words(task, names), adapted_in_words(task, names))
 
 
 def _member(

@@ -360,10 +360,15 @@ _PLAY_AND_LEVERS = Migration(
 )
 
 _NEXT = Migration(
-    "sides that differ on purpose",
+    "sides that differ on purpose; ways of scoring, points of groups, two ways to choose from",
     (
         "ALTER TABLE activity ADD COLUMN sides TEXT NOT NULL DEFAULT ''",
         "ALTER TABLE activity ADD COLUMN edge INTEGER NOT NULL DEFAULT 0",
+        "ALTER TABLE challenge ADD COLUMN scoring TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE challenge ADD COLUMN own_rule TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE challenge ADD COLUMN two_ways INTEGER NOT NULL DEFAULT 0",
+        "ALTER TABLE task_result ADD COLUMN points INTEGER",
+        "ALTER TABLE task_result ADD COLUMN lost INTEGER NOT NULL DEFAULT 0",
     ),
 )
 """What the next form of the file has: a word on it, and one statement a line for each new table or column.

@@ -37,10 +37,8 @@ from grouper.tasks.kept import (
 )
 from grouper.words import folded
 
-WAYS = "\n\n".join(f"{one.key}: {one.rule}" for one in SCORINGS)
 
-
-@click.command(epilog=f"Ways of scoring, common practice; 'near misses 3' sets the points:\n\n{WAYS}")
+@click.command(epilog=f"Ways of scoring: {', '.join(one.key for one in SCORINGS)}; 'danger zone 5' sets the points.")
 @optional_class_argument
 @which_lesson_option
 @activity_option
@@ -51,12 +49,11 @@ WAYS = "\n\n".join(f"{one.key}: {one.rule}" for one in SCORINGS)
 @click.option("--like", metavar="NAME", help="Give --activity the levers that come along under this name.")
 @click.option("--off", is_flag=True, help="No tasks for --activity any more, or without --lever.")
 @click.option("--lever", metavar="NAME", help="Just this lever of --activity, to switch it on (--like) or --off.")
-@click.option("--scoring", metavar="WAY", help="How points are won and lost in --activity; see below. 'open' for none.")
+@click.option("--scoring", metavar="WAY", help="How points count in --activity; 'open' for no way chosen.")
 @click.option(
-    "--rule", metavar="WORDS", help="The rule of --scoring as you say it, for sheets and the screen."
+    "--rule", metavar="WORDS", help="The rule of --scoring as you say it."
 )
-@click.option("--two-ways", is_flag=True, help="Cards of --activity offer two ways, for children to choose.")
-@click.option("--one-way", is_flag=True, help="Cards of --activity have one task again.")
+@click.option("--ways", type=click.Choice(["one", "two"]), help="Whether cards of --activity offer two ways to choose.")
 @click.option("--moves", is_flag=True, help="Which lever moves this class most.")
 @click.option("--success", type=share, metavar="SHARE", help="The share of attempts that should succeed, such as 80%.")
 @details_option
@@ -84,7 +81,7 @@ def command(
         return
     if class_path is None:
         raise InputError("tasks belong to a class; give the CLASS file first")
-    if what in ("like", "off", "scoring", "two_ways", "one_way") and activity is None:
+    if what in ("like", "off", "scoring", "ways") and activity is None:
         raise InputError("say for which activity: --activity NAME")
     if what == "scoring":
         _score(class_path, activity or "", str(given["scoring"]), rule or "")
@@ -147,12 +144,9 @@ def _score(path: Path, activity: str, said: str, rule: str) -> None:
     _change(path, f"how points count in '{activity}'", lambda record: scored_as(record, activity, way, rule))
 
 
-def _two_ways(path: Path, _: object, activity: str, lever: str | None, details: bool) -> None:
-    _change(path, f"cards of '{activity}' offer two ways", lambda record: with_two_ways(record, activity, True))
-
-
-def _one_way(path: Path, _: object, activity: str, lever: str | None, details: bool) -> None:
-    _change(path, f"cards of '{activity}' have one task", lambda record: with_two_ways(record, activity, False))
+def _ways(path: Path, ways: object, activity: str, lever: str | None, details: bool) -> None:
+    what = f"cards of '{activity}' {'offer two ways' if ways == 'two' else 'have one task'}"
+    _change(path, what, lambda record: with_two_ways(record, activity, ways == "two"))
 
 
 def _success(path: Path, success: object, activity: str, lever: str | None, details: bool) -> None:
@@ -169,8 +163,7 @@ _DEEDS: dict[str, Deed] = {
     "like": _like,
     "off": _off,
     "success": _success,
-    "two_ways": _two_ways,
-    "one_way": _one_way,
+    "ways": _ways,
 }
 
 

@@ -22,6 +22,7 @@ from grouper.faces.wording.tasks import (
     adapted_in_words,
     effects_in_words,
     lay_out_in_words,
+    on_card_in_words,
     reason_in_words,
     shared_reason,
     short_in_words,
@@ -224,7 +225,7 @@ def _line(
     return GroupLine(
         task.label,
         members,
-        task.task,
+        on_card_in_words(task),
         step_in_words(task),
         reason_in_words(task, names) if with_reason else "",
         easier,
