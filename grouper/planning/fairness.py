@@ -26,15 +26,18 @@ from grouper.rules.referee import judge
 from grouper.rules.rule import Breach
 
 
-def hindsight(record: ClassRecord, prove: bool = False) -> Bounds:
+def hindsight(
+    record: ClassRecord, prove: bool = False, effort: float = EFFORT, told: Told | None = None
+) -> Bounds:
     """What no plan could have beaten for the rounds of a record, with the students and group sizes that they had.
 
     Rounds that were taught count as free here, unlike in ``fairness_of``: there they are as they are, and a bound that
     takes them as given cannot say how good they were. By counting, in a blink; with ``prove`` also by exact cover where
-    the class is small, which can take seconds and may give a higher bound.
+    the class is small, which can take seconds and may give a higher bound: see ``proven_bounds`` for ``effort`` and
+    ``told``.
     """
-    board = board_for(answered(in_hindsight(record), record.plan))
-    return proven_bounds(board, ledger_of(record.plan.rounds).meeting_cost) if prove else bounds_of(board)
+    board, reached = board_for(answered(in_hindsight(record), record.plan)), ledger_of(record.plan.rounds).meeting_cost
+    return proven_bounds(board, reached, effort, told) if prove else bounds_of(board)
 
 
 def in_hindsight(record: ClassRecord) -> Problem:
@@ -225,9 +228,13 @@ class Weighed:
         return self.reached <= self.bound
 
 
-def weighed_of(record: ClassRecord) -> Weighed | None:
-    """What the plan of a record weighs, see ``least_weighed``; a second or two."""
-    board = board_for(answered(problem_of(record), record.plan), record.plan.by_key)
+def weighed_of(record: ClassRecord, settled: bool = True) -> Weighed | None:
+    """What the plan of a record weighs, see ``least_weighed``; a second or two.
+
+    What was taught or pinned is as it is; unless it is not to be taken as ``settled``, as in ``hindsight``.
+    """
+    problem = problem_of(record) if settled else in_hindsight(record)
+    board = board_for(answered(problem, record.plan), record.plan.by_key)
     bound = least_weighed(board)
     if bound is None:
         return None

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
+from subprocess import PIPE, Popen
+from time import monotonic, sleep
 
 import pytest
-from builders import class_of_eight, pairs, with_plan
+from builders import class_of, class_of_eight, pairs, quick, with_plan
 from werkzeug.test import TestResponse
 
+from grouper.model.ledger import ledger_of
+from grouper.model.unit import Activity
 from grouper.planning.adjust import taught
 from grouper.planning.next_unit import next_unit
 
@@ -67,6 +74,89 @@ def test_a_unit_that_is_over_can_be_opened(tmp_path: Path) -> None:
     student = page(teacher.get(f"/c/{NAME}/evidence/student/ana?unit=1"))
     assert "Ben" in student and "Cem" in student and "2 rounds of unit 1" in student
     assert teacher.get(f"/c/{NAME}/evidence?unit=2").status_code == 400
+
+
+def test_a_proof_is_looked_for_in_the_background(tmp_path: Path) -> None:
+    """Eight in fours, four times: counting says that no plan is below 32, exact cover that none is below what it is."""
+    house = House(tmp_path, quick(class_of(8, Activity("Game", size=4), lessons=4)))
+    teacher, address = house.teacher(), f"/c/{NAME}/evidence"
+    assert "Could any plan be better?" in page(teacher.get(address))
+    assert teacher.post(f"{address}/proof", house.form()).status_code == 303
+    assert 'id="progress"' in page(teacher.get(address)) and "Could any plan" not in page(teacher.get(address))
+    assert teacher.post(f"{address}/proof", house.form()).status_code == 409, "one at a time"
+    _until(lambda: teacher.get(f"{address}/proof").json["over"])
+    said = page(teacher.get(address))
+    cost = ledger_of(house.file.read().record.plan.rounds).meeting_cost
+    assert f"Evenness of repeats {cost}: proven best, no plan has less." in said
+    assert "All together: " in said and "no plan weighs less" in said
+    with house.file.change("taught") as edit:
+        edit.record = taught(edit.record, 1)
+    assert "proven best, no plan has less" not in page(teacher.get(address)), "the class is another now"
+
+
+def test_a_proof_is_ended_at_once_and_with_what_it_was_of(tmp_path: Path) -> None:
+    """By the button, by a change of the class, and by what is erased; its process is gone each time."""
+    house = House(tmp_path, quick(class_of(24, Activity("Game", size=4), lessons=6)))
+    teacher, address = house.teacher(), f"/c/{NAME}/evidence"
+
+    def begun() -> int:
+        teacher.post(f"{address}/proof", house.form())
+        proof = house.desk.proofs.of(NAME, house.file.read().version, True)
+        assert proof is not None and proof.process.is_alive()
+        return int(proof.process.pid or 0)
+
+    def stopped() -> None:
+        teacher.post(f"{address}/proof/stop", house.form())
+
+    def changed() -> None:
+        with house.file.change("seed") as edit:
+            edit.record = replace(edit.record, seed=5)
+        teacher.get(address)
+
+    for end in (stopped, changed, lambda: house.desk.forget(NAME)):
+        process = begun()
+        end()
+        with pytest.raises(ProcessLookupError):
+            os.kill(process, 0)
+        assert "Could any plan be better?" in page(teacher.get(address))
+
+
+def test_a_proof_ends_with_the_page(tmp_path: Path) -> None:
+    """Who begins one and is killed leaves nobody behind."""
+    house = House(tmp_path, quick(class_of(24, Activity("Game", size=4), lessons=6)))
+    begin = (
+        "import sys, time\n"
+        "from pathlib import Path\n"
+        "from grouper.faces.page.proofs import Proofs\n"
+        "from grouper.files.store import ClassFile\n"
+        "if __name__ == '__main__':\n"
+        "    proofs, file = Proofs(), ClassFile(Path(sys.argv[1])).read()\n"
+        "    proofs.begin('one', 'now', True, file.record)\n"
+        "    print(proofs.of('one', 'now', True).process.pid, flush=True)\n"
+        "    time.sleep(60)\n"
+    )
+    script = tmp_path / "begin.py"
+    script.write_text(begin, encoding="utf-8")
+    with Popen([sys.executable, str(script), str(house.file.path)], stdout=PIPE, text=True) as killed:
+        assert killed.stdout is not None
+        process = int(killed.stdout.readline())
+        sleep(2)
+        killed.kill()
+    _until(lambda: not _is_there(process))
+
+
+def _is_there(process: int) -> bool:
+    try:
+        return "Z" not in Path(f"/proc/{process}/stat").read_text(encoding="utf-8").rpartition(")")[2].split()[0]
+    except OSError:
+        return False
+
+
+def _until(holds: Callable[[], bool], seconds: float = 60) -> None:
+    end = monotonic() + seconds
+    while not holds():
+        assert monotonic() < end
+        sleep(0.1)
 
 
 def test_a_lesson_makes_the_rating_that_it_goes_by(tmp_path: Path) -> None:

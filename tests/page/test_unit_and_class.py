@@ -378,3 +378,15 @@ def test_more_groups_than_two_each_are_refused(klass: Class) -> None:
     """A slip of the hand at the door does not leave everybody alone."""
     with pytest.raises(InputError, match="23 students make 1 to 11 groups"):
         with_other_groups(klass.record, 2, "Lighthouse game", 12, None)
+
+
+def test_a_proof_is_followed_to_its_end_and_can_be_stopped(klass: Class) -> None:
+    """The button starts it, the page says that it is under way and what is known, and shows the answer by itself."""
+    page = klass.open("/evidence?over=unit")
+    load(page, lambda: page.click("#prove"))
+    assert "Looking for a proof" in page.inner_text("#progress-text")
+    load(page, lambda: page.click("#stop-proof"))
+    assert page.locator("#progress").count() == 0
+    page.click("#prove")
+    page.wait_for_selector(".proven", timeout=60_000)
+    assert "Evenness of repeats" in page.inner_text(".proven >> nth=0")

@@ -20,6 +20,7 @@ from typing import Any, TypeVar, cast
 from grouper.errors import GrouperError, InputError, InUseError
 from grouper.faces.page.clock import Clocks
 from grouper.faces.page.kept import Kept
+from grouper.faces.page.proofs import Proofs
 from grouper.faces.page.proposals import Proposals
 from grouper.faces.page.reading import Drafts
 from grouper.faces.page.remedies import said_here
@@ -107,6 +108,7 @@ class Desk:
     first: str = ""
     drafts: Drafts = field(default_factory=Drafts)
     proposals: Proposals = field(default_factory=Proposals)
+    proofs: Proofs = field(default_factory=Proofs)
     clocks: Clocks = field(default_factory=Clocks)
     taps_done: Kept[str, str] = field(default_factory=lambda: Kept(MOST_TAPS))
     _marks: Kept[str, tuple[str, Marks]] = field(default_factory=lambda: Kept(MOST_CLASSES))
@@ -292,6 +294,7 @@ class Desk:
 
     def forget(self, name: str) -> None:
         """Let go of what was made of a class, as what was in it may have been erased."""
+        self.proofs.stop(name)
         for of_class, what in self._made.all():
             if of_class == name:
                 self._made.take((of_class, what))

@@ -10,6 +10,7 @@ from grouper.engines.bounds import Bounds
 from grouper.errors import InputError
 from grouper.faces.views.names import display_names, full_name, name_order
 from grouper.faces.wording.changes import round_title
+from grouper.faces.wording.fairness import weighed_in_words
 from grouper.faces.wording.words import number_in_words, times_in_words
 from grouper.games.days.season import duty_turns
 from grouper.model.ledger import TRIO, ledger_of
@@ -19,6 +20,7 @@ from grouper.planning.assemble import board_for
 from grouper.planning.fairness import (
     Fairness,
     Spread,
+    Weighed,
     answered,
     fairness_of,
     fewest_met_earlier,
@@ -203,12 +205,32 @@ def evidence_of(
     ``with_games`` is the record that has the games, where this one has them no more.
     """
     whole = whole or not record.taught
-    chosen = record if whole else taught_alone(record)
+    chosen = looked_at(record, whole)
     actual = _in_hindsight(chosen, fairness_of(chosen))
     lessons = {lesson.number for lesson in chosen.unit.lessons}
     played = with_games or record
     on_duty = duty_turns(replace(played, events=tuple(event for event in played.games if event.lesson in lessons)))
     return Evidence(whole, chosen, fairness_of(as_planned(chosen)), actual, hindsight(chosen, prove), on_duty)
+
+
+def looked_at(record: ClassRecord, whole: bool) -> ClassRecord:
+    """The record with the lessons that the evidence is of."""
+    return record if whole else taught_alone(record)
+
+
+def proof_in_words(record: ClassRecord, whole: bool, bounds: Bounds, together: Weighed | None) -> tuple[str, ...]:
+    """What a proof found: of the meeting cost, and of what everything weighs together."""
+    cost = ledger_of(looked_at(record, whole).plan.rounds).meeting_cost
+    if cost == bounds.meeting_cost:
+        said = f"Evenness of repeats {cost}: proven best, no plan has less."
+    elif bounds.meeting_cost:
+        said = f"Evenness of repeats {cost}: no plan can have less than {bounds.meeting_cost}."
+    else:
+        said = f"Evenness of repeats {cost}: whether a plan can have less is not known."
+    if together is None or not together.reached:
+        return (said,)
+    weighed = weighed_in_words(together)
+    return said, f"All together: {weighed}."
 
 
 def _in_hindsight(record: ClassRecord, actual: Fairness) -> Fairness:

@@ -4,12 +4,21 @@ from __future__ import annotations
 
 from io import BytesIO
 
-from flask import Blueprint, Response, render_template, request, send_file
+from flask import Blueprint, Response, redirect, render_template, request, send_file, url_for
+from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.faces.page.state import desk, open_class
 from grouper.faces.page.verbs import known
 from grouper.faces.sheets.report import own_data_text, report_text, student_text
-from grouper.faces.views.evidence import EvidenceView, earlier_view, evidence_view, student_view, units_before
+from grouper.faces.views.evidence import (
+    EvidenceView,
+    earlier_view,
+    evidence_view,
+    looked_at,
+    proof_in_words,
+    student_view,
+    units_before,
+)
 from grouper.model.record import ClassRecord
 from grouper.privacy.own_data import own_data
 
@@ -36,7 +45,46 @@ def of_class(name: str) -> str:
     elif shown.record.plan.rounds:
         made = whole_evidence if _whole() else evidence_so_far
         view = desk().worked_out(name, shown.version, shown.record, made)
-    return render_template("evidence.html", shown=shown, view=view, before=units_before(shown.record))
+    proof = desk().proofs.of(name, shown.version, view.whole) if view and not unit else None
+    proven = proof_in_words(shown.record, proof.whole, proof.bounds, proof.together) if proof and proof.bounds else ()
+    return render_template(
+        "evidence.html", shown=shown, view=view, before=units_before(shown.record), proof=proof, proven=proven
+    )
+
+
+@evidence.post("/proof")
+def look_for_proof(name: str) -> AnyResponse:
+    """Look for a proof in the background."""
+    shown, whole = open_class(name, "evidence"), _whole()
+    whole = whole or not shown.record.taught
+    desk().proofs.begin(name, shown.version, whole, looked_at(shown.record, whole))
+    return _to_evidence(name)
+
+
+@evidence.get("/proof")
+def proof_so_far(name: str) -> dict[str, str | bool]:
+    """How far the proof has come."""
+    shown = open_class(name, "evidence")
+    proof = desk().proofs.of(name, shown.version, _whole() or not shown.record.taught)
+    if proof is None or proof.state != "running":
+        return {"text": "over", "over": True}
+    so_far = f"{LOOKING}; so far: no plan can have less than {proof.least}" if proof.least else LOOKING
+    return {"text": so_far, "over": False}
+
+
+@evidence.post("/proof/stop")
+def stop_proof(name: str) -> AnyResponse:
+    """End it."""
+    desk().proofs.stop(name)
+    return _to_evidence(name)
+
+
+LOOKING = "Looking for a proof"
+
+
+def _to_evidence(name: str) -> AnyResponse:
+    over = "unit" if _whole() else "taught"
+    return redirect(url_for("evidence.of_class", name=name, over=over), 303)
 
 
 @evidence.get("/student/<path:student>")

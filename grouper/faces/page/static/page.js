@@ -428,7 +428,7 @@ document.addEventListener("drop", (event) => {
   form.requestSubmit();
 });
 
-// The progress of a plan in the making; one question at a time, so that many windows leave the server free.
+// The progress of a plan in the making, or of a proof; one question at a time, so that many windows leave the server free.
 async function follow() {
   const bar = byId("progress");
   if (!bar || document.hidden) return;
@@ -437,7 +437,8 @@ async function follow() {
     if (!answer.ok) return;
     const now = await answer.json();
     if (!bar.isConnected) return;
-    bar.value = now.share;
+    // A proof cannot tell how much of it is left: its bar only moves.
+    if ("share" in now) bar.value = now.share;
     byId("progress-text").textContent = now.text;
     if (now.over) location.reload();
   } catch {
