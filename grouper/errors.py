@@ -116,6 +116,12 @@ class ImpossibleError(GrouperError):
         self.smallest = smallest
 
 
+def require(holds: bool, text: str, remedy: Remedy | str = "", /, **facts: Any) -> None:
+    """Raise InputError with what is wrong and what to try unless it holds."""
+    if not holds:
+        raise InputError(text, remedy, **facts)
+
+
 class InUseError(GrouperError):
     """Another command is at work on the same class file, or changed it meanwhile."""
 

@@ -1,4 +1,4 @@
-"""Whether one round can be grouped at all: exact answers, by matching for pairs and by CP-SAT for teams.
+"""Exact answers: whether a round can be grouped at all, by matching for pairs, by CP-SAT for teams; and sharing out.
 
 A round is asked for with its hard wishes alone. CP-SAT (OR-Tools) runs with one worker, a fixed seed and a
 deterministic time limit, so that the answer is the same on any machine.
@@ -6,6 +6,7 @@ deterministic time limit, so that the answer is the same on any machine.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import combinations, pairwise
@@ -24,6 +25,7 @@ def allowed_pairs_seats(block: Block, allowed: Allowed, hard: float, rng: np.ran
 
     ``allowed`` is people x people over the whole board; what must be together has a pair cost of ``-hard`` or less.
     """
+    # Noise, so that of all matchings one is drawn and not the same one in every round; must-links outweigh it.
     weights = np.where(block.pair_cost <= -hard / 2, 1000.0, 0.0) + rng.random(block.pair_cost.shape)
     weights = np.triu(weights, 1) + np.triu(weights, 1).T
     people = [int(person) for person in rng.permutation(block.people)]
@@ -101,13 +103,13 @@ class Verdict:
     groups: Groups = ()
 
 
-def cp_sat(effort: float) -> Any:
+def cp_sat(effort: float, seed: int = 1) -> Any:
     """A CP-SAT solver (OR-Tools) whose answer is the same on any machine: one worker, one seed, deterministic time."""
     from ortools.sat.python import cp_model
 
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
+    solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = effort
     return solver
 
@@ -119,6 +121,7 @@ def can_be_grouped(people: int, sizes: tuple[int, ...], wishes: tuple[HardWish, 
     """
     if sizes and set(sizes) == {2}:
         return _in_pairs(people, wishes)
+    # CP-SAT takes seconds to find out that more are apart than there are groups, a clique a blink.
     if _clique_too_large(len(sizes), wishes):
         return Verdict(Answer.NO)
     return _by_model(people, sizes, wishes, effort)
@@ -241,3 +244,69 @@ def _large_clique(groups: int, demands: tuple[Demand, ...]) -> list[int]:
     cliques = (sorted(c) for c in nx.find_cliques(nx.Graph(list(apart)))) if len(apart) <= FEW else iter(())
     large = next((clique for clique in cliques if len(clique) > groups), None)
     return [] if large is None else sorted(apart[pair] for pair in combinations(large[: groups + 1], 2))
+
+
+FINENESS = 1_000_000
+"""Costs are whole numbers for the solver; millionths are far below anything that tells two tasks apart."""
+
+SHORT = 1_000 * FINENESS
+"""A thing too few costs more than any choice: it is gone without only where there is no other way."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What a group can have: the cost of it, and how many of each thing it needs, in the order of the cupboard."""
+
+    cost: float
+    needs: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class SharedOut:
+    """For each group the place of its choice, and of each thing how many are missing all the same."""
+
+    chosen: tuple[int, ...]
+    missing: tuple[int, ...]
+
+
+def shared_out(groups: Sequence[Sequence[Choice]], counts: Sequence[int]) -> SharedOut:
+    """The cheapest choices that need no more of anything than there is; exact.
+
+    Where that cannot be, as few things as can be are missing, and then it is the cheapest.
+
+    Parameters
+    ----------
+    groups : sequence of sequence of Choice
+        What each group can have, at least one thing.
+    counts : sequence of int
+        How many of each thing there are.
+    """
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    taken = [[model.new_bool_var("") for _ in choices] for choices in groups]
+    missing = [model.new_int_var(0, _most(groups, thing), "") for thing in range(len(counts))]
+    for row in taken:
+        model.add_exactly_one(row)
+    for thing, count in enumerate(counts):
+        used = [
+            choice.needs[thing] * var
+            for choices, row in zip(groups, taken, strict=True)
+            for choice, var in zip(choices, row, strict=True)
+            if choice.needs[thing]
+        ]
+        model.add(sum(used) <= count + missing[thing])
+    costs = [
+        round(choice.cost * FINENESS) * var
+        for choices, row in zip(groups, taken, strict=True)
+        for choice, var in zip(choices, row, strict=True)
+    ]
+    model.minimize(sum(costs) + SHORT * sum(missing))
+    solver = cp_sat(2.0, seed=0)
+    solver.solve(model)
+    chosen = tuple(next(place for place, var in enumerate(row) if solver.value(var)) for row in taken)
+    return SharedOut(chosen, tuple(int(solver.value(var)) for var in missing))
+
+
+def _most(groups: Sequence[Sequence[Choice]], thing: int) -> int:
+    return sum(max(choice.needs[thing] for choice in choices) for choices in groups)

@@ -181,6 +181,7 @@ class _Mending:
             self._move(groups, moves, moves, -1)
             return
         person = self.standing.joining[next_one]
+        # Every way is tried before anybody moves: who joins costs no move, wherever they sit.
         for place in self._one_empty_place(groups):
             groups[place].append(person)
             self._join(next_one + 1, groups, moves)

@@ -26,6 +26,7 @@ def _seats(board: Board, block: Block, rng: np.random.Generator) -> Seats:
         return np.full(board.size, NOWHERE, dtype=np.int64)
     if is_wide(board):
         return keep_hard_wishes(board, block, _drawn(board, block, rng), rng)
+    # Without hard wishes any pairs will do, and a matching is cubic in people.
     if _only_pairs_and_trio(block) and (np.abs(block.pair_cost) >= board.hard / 2).any():
         matched = allowed_pairs_seats(block, block.pair_cost < board.hard / 2, board.hard, rng)
         if matched is not None:

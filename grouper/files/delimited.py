@@ -69,7 +69,7 @@ def _wide_without_mark(data: bytes) -> Decoded | None:
     """UTF-16 in the byte order that gives more of the signs that every table has; None where neither does."""
     if len(data) % 2:
         return None
-    candidates = [(_sureness(text), encoding, text) for encoding, text in _wide_texts(data)]
+    candidates = [(sum(map(text.count, _SIGNS_OF_TABLES)), encoding, text) for encoding, text in _wide_texts(data)]
     best = max(candidates, default=None, key=lambda candidate: candidate[0])
     narrow = sum(data.count(sign.encode()) for sign in _SIGNS_OF_TABLES)
     # Wide text has the signs at half of its bytes' places; narrow text with a NUL in it has next to none of them.
@@ -84,10 +84,6 @@ def _wide_texts(data: bytes) -> list[tuple[str, str]]:
         except UnicodeDecodeError:
             continue
     return [(encoding, text) for encoding, text in texts if "\0" not in text]
-
-
-def _sureness(text: str) -> int:
-    return sum(map(text.count, _SIGNS_OF_TABLES))
 
 
 def _narrow(data: bytes, file: str) -> Decoded:
@@ -191,6 +187,7 @@ def _fit(rows: list[Row], known: Known) -> _Fit:
     header, headers = _likely_header(rows, known)
     below = [row for row in rows if row.number > header.number]
     width = header.width
+    # A wrong sign cuts some rows and not others; the right one cuts all of them as often as the header.
     even = sum(len(row.cells) == len(header.cells) for row in below)
     share = even / len(below) if below and width > 1 else 0.0
     return _Fit(headers, share, -sum(row.width > len(header.cells) for row in below), width)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.cells import whole_number
-from grouper.files.csv_text import write_csv
-from grouper.files.notes import Findings
-from grouper.files.opening import open_file, read_sheets
-from grouper.files.table import Row, Table, Vocabulary, find_table
+from grouper.files.opening import table_in
+from grouper.files.table import Row, RowReader, Vocabulary
+from grouper.files.writing import write_csv
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.texts import tidy
@@ -67,25 +67,13 @@ def read_groups(path: Path, record: ClassRecord) -> dict[RoundKey, tuple[Group, 
     InputError
         With all troubles: rounds that the unit does not have, unknown students, students twice in a round.
     """
-    opened = open_file(path)
-    sheets = read_sheets(opened, GROUPS.known)
-    findings = Findings(sheets[0].place if sheets else opened.file)
-    if not sheets:
-        findings.trouble("there are no rows in it", "export the groups again")
-        raise findings.error()
-    table = find_table(sheets[0], GROUPS, ("student_id", "name"), findings)
-    _check_headers(table, findings)
-    findings.stop_if_troubled()
-    groups = _GroupRows(table, record, findings).groups()
+    none = "there are no rows in it", "export the groups again"
+    table, findings = table_in(path, GROUPS, ("student_id", "name"), lambda sheets: next(iter(sheets), None), none)
+    reader = _GroupRows(table, findings, record)
+    reader.need(("lesson", "activity", "round", "group"), f"the headers are {','.join(HEADERS)}")
+    groups = reader.groups()
     findings.stop_if_troubled()
     return groups
-
-
-def _check_headers(table: Table, findings: Findings) -> None:
-    needed = ("lesson", "activity", "round", "group")
-    for header in needed:
-        if table.column(header) is None:
-            findings.trouble(f"there is no column '{header}'", f"the headers are {','.join(HEADERS)}")
 
 
 def check_every_round(path: Path, groups: Iterable[RoundKey], record: ClassRecord, lesson: int) -> None:
@@ -112,50 +100,48 @@ def check_every_round(path: Path, groups: Iterable[RoundKey], record: ClassRecor
     )
 
 
-class _GroupRows:
+@dataclass(frozen=True)
+class _GroupRows(RowReader):
     """Puts the rows of one table together to groups."""
 
-    def __init__(self, table: Table, record: ClassRecord, findings: Findings) -> None:
-        self._table, self._record, self._findings = table, record, findings
-        self._members: dict[RoundKey, dict[str, dict[str, str]]] = {}
+    record: ClassRecord
+    members: dict[RoundKey, dict[str, dict[str, str]]] = field(default_factory=dict)
+    """Roles by student, by label, by round."""
 
     def groups(self) -> dict[RoundKey, tuple[Group, ...]]:
-        for row in self._table.rows:
+        for row in self.table.rows:
             key, student = self._key(row), self._student(row)
             if key is not None:
                 # A round whose rows are all of students set aside was held, with nobody in a group.
-                self._members.setdefault(key, {})
-            if key is not None and student and self._cell(row, "group"):
+                self.members.setdefault(key, {})
+            if key is not None and student and self.cell(row, "group"):
                 self._add(row, key, student)
-        return {key: _as_groups(self._members[key]) for key in sorted(self._members)}
-
-    def _cell(self, row: Row, header: str) -> str:
-        column = self._table.column(header)
-        return row.cell(column.place) if column else ""
+        return {key: _as_groups(self.members[key]) for key in sorted(self.members)}
 
     def _add(self, row: Row, key: RoundKey, student: str) -> None:
-        round_ = self._members.setdefault(key, {})
+        round_ = self.members.setdefault(key, {})
         if any(student in members for members in round_.values()):
-            name = self._record.roster.name(student)
-            self._findings.trouble(f"{name} appears twice in this round", "take one row out", row.number, "student_id")
+            name = self.record.roster.name(student)
+            self.findings.trouble(f"{name} appears twice in this round", "take one row out", row.number, "student_id")
             return
-        round_.setdefault(self._cell(row, "group"), {})[student] = self._cell(row, "role")
+        round_.setdefault(self.cell(row, "group"), {})[student] = self.cell(row, "role")
 
     def _key(self, row: Row) -> RoundKey | None:
-        lesson, number = (whole_number(self._cell(row, header)) for header in ("lesson", "round"))
-        name = self._cell(row, "activity")
-        keys = [key for key in self._record.unit.keys if key.lesson == lesson and key.round == number]
-        found = [key for key in keys if tidy(self._record.unit.activity(key).name) == name]
+        lesson, number = (whole_number(self.cell(row, header)) for header in ("lesson", "round"))
+        name = self.cell(row, "activity")
+        keys = [key for key in self.record.unit.keys if key.lesson == lesson and key.round == number]
+        # Cells are tidied when they are read, so that a name with odd spaces is compared in its tidy form.
+        found = [key for key in keys if tidy(self.record.unit.activity(key).name) == name]
         if not found:
-            where = f"round {self._cell(row, 'round')} of '{name}' in lesson {self._cell(row, 'lesson')}"
-            self._findings.trouble(f"the unit has no {where}", "use what the unit has", row.number)
+            where = f"round {self.cell(row, 'round')} of '{name}' in lesson {self.cell(row, 'lesson')}"
+            self.findings.trouble(f"the unit has no {where}", "use what the unit has", row.number)
         return found[0] if found else None
 
     def _student(self, row: Row) -> str:
         try:
-            return self._record.roster.find(self._cell(row, "student_id") or self._cell(row, "name")).id
+            return self.record.roster.find(self.cell(row, "student_id") or self.cell(row, "name")).id
         except InputError as error:
-            self._findings.trouble(str(error), "use the ids of the roster", row.number, "student_id")
+            self.findings.trouble(str(error), "use the ids of the roster", row.number, "student_id")
             return ""
 
 

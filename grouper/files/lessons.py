@@ -8,9 +8,9 @@ from itertools import pairwise
 
 from grouper.errors import InputError
 from grouper.files.cells import fold, is_not_rated, number, number_text, read_dates, whole_number
-from grouper.files.notes import Findings, Note, refuse
-from grouper.files.opening import Source, lessons_sheet, open_file, read_sheets
-from grouper.files.table import Column, Row, Table, Vocabulary, find_table, refuse_or_leave_out
+from grouper.files.notes import Findings, Note
+from grouper.files.opening import Source, lessons_sheet, table_in
+from grouper.files.table import Row, RowReader, Table, Vocabulary, report_unread
 from grouper.files.words.headers import LESSONS
 from grouper.files.words.values import AIM, CAUTION
 from grouper.model.roster import Roster
@@ -22,12 +22,10 @@ _MOST = {"size": 100, "groups": 100, "rounds": 100}
 
 
 @dataclass(frozen=True)
-class ActivityReader:
-    """Reads rows of one table; the strands are those of ``roster``, what is wrong goes to ``findings``."""
+class ActivityReader(RowReader):
+    """Reads activities; the strands are those of ``roster``."""
 
-    table: Table
     roster: Roster
-    findings: Findings
 
     def activity(self, row: Row) -> Activity | None:
         """The activity of a row; None where something is wrong with it, which stands in the findings then."""
@@ -37,9 +35,9 @@ class ActivityReader:
         strand = self._strand(row, aim)
         min_gap, max_gap = self._gaps(row, aim)
         caution = self._word(row, "caution", CAUTION, ("none", *CAUTIONS))
-        name = self._cell(row, "activity")
+        name = self.cell(row, "activity")
         if not name:
-            self._trouble(row, "activity", "the activity has no name", "write what the class does")
+            self.trouble(row, "activity", "the activity has no name", "write what the class does")
         try:
             return Activity(name, aim, size, groups, rounds or 1, minutes, strand, min_gap, max_gap, caution)
         except InputError as error:
@@ -51,49 +49,34 @@ class ActivityReader:
         if not self.findings.troubled_in(row.number):
             self.findings.trouble(message, "change this row", row.number)
 
-    def _column(self, meaning: str) -> Column | None:
-        return self.table.column(meaning)
-
-    def _cell(self, row: Row, meaning: str) -> str:
-        column = self._column(meaning)
-        return row.cell(column.place) if column else ""
-
-    def _trouble(self, row: Row, meaning: str, message: str, remedy: str) -> None:
-        column = self._column(meaning)
-        self.findings.trouble(message, remedy, row.number, column.shown if column else meaning)
-
-    def _note(self, row: Row, meaning: str, kind: str, text: str) -> None:
-        column = self._column(meaning)
-        self.findings.note(kind, text, (row.number,), column.shown if column else meaning)
-
     def _word(self, row: Row, meaning: str, words: Vocabulary, allowed: tuple[str, ...]) -> str:
-        cell = self._cell(row, meaning)
+        cell = self.cell(row, meaning)
         found = words.meaning(cell) or words.close_meaning(cell)
         if cell and not found and cell not in ("-", "–", "—"):
-            self._trouble(row, meaning, f"'{cell}' is not known as {meaning}", f"use one of {', '.join(allowed)}")
+            self.trouble(row, meaning, f"'{cell}' is not known as {meaning}", f"use one of {', '.join(allowed)}")
         return found
 
     def _aim(self, row: Row) -> str:
         return self._word(row, "aim", AIM, AIMS) or "fresh"
 
     def _count(self, row: Row, meaning: str) -> int | None:
-        cell = self._cell(row, meaning)
+        cell = self.cell(row, meaning)
         if is_not_rated(cell):
             return None
         value = whole_number(cell)
         if value is None or not 1 <= value <= _MOST[meaning]:
             remedy = f"write a whole number from 1 to {_MOST[meaning]}, or leave it empty"
-            self._trouble(row, meaning, f"'{cell}' cannot be the number of {meaning}", remedy)
+            self.trouble(row, meaning, f"'{cell}' cannot be the number of {meaning}", remedy)
             return None
         return value
 
     def _measure(self, row: Row, meaning: str) -> float | None:
-        cell = self._cell(row, meaning)
+        cell = self.cell(row, meaning)
         if is_not_rated(cell):
             return None
         value = number(cell.casefold().removesuffix("min").rstrip() if meaning == "minutes" else cell)
         if value is None or value < 0 or (meaning == "minutes" and value == 0):
-            self._trouble(row, meaning, f"'{cell}' cannot be {meaning}", "write a number, or leave it empty")
+            self.trouble(row, meaning, f"'{cell}' cannot be {meaning}", "write a number, or leave it empty")
             return None
         return value
 
@@ -101,47 +84,48 @@ class ActivityReader:
         size, groups = self._count(row, "size"), self._count(row, "groups")
         if aim == "stay":
             if size or groups:
-                self._note(row, "size" if size else "groups", "left out", "the groups stay, so this is not used")
+                self.note(row, "size" if size else "groups", "left out", "the groups stay, so this is not used")
             return None, None
         if aim == "coaching":
             return self._size_of_coaching(row, size, groups), None
         if size and groups:
-            self._trouble(row, "groups", "size and groups are both given", "leave one of them empty")
+            self.trouble(row, "groups", "size and groups are both given", "leave one of them empty")
         elif not size and not groups and not self.findings.troubled_in(row.number):
-            self._trouble(row, "size", "there is neither a size nor a number of groups", "give one of them")
+            self.trouble(row, "size", "there is neither a size nor a number of groups", "give one of them")
         return (size, None) if size else (None, groups)
 
     def _size_of_coaching(self, row: Row, size: int | None, groups: int | None) -> int:
         if groups:
-            self._trouble(row, "groups", "coaching works in pairs, not in teams", "leave groups empty")
+            self.trouble(row, "groups", "coaching works in pairs, not in teams", "leave groups empty")
         if size not in (None, 2):
-            self._trouble(row, "size", f"coaching works in pairs, not in {size}s", "use 2, or another aim")
+            self.trouble(row, "size", f"coaching works in pairs, not in {size}s", "use 2, or another aim")
         if size is None and not groups:
-            self._note(row, "size", "understood", "coaching works in pairs: size 2")
+            self.note(row, "size", "understood", "coaching works in pairs: size 2")
         return 2
 
     def _strand(self, row: Row, aim: str) -> str:
-        cell = self._cell(row, "strand")
+        cell = self.cell(row, "strand")
         if aim not in _NEEDS_STRAND:
             if cell:
-                self._note(row, "strand", "left out", f"the aim {aim} goes by no strand")
+                self.note(row, "strand", "left out", f"the aim {aim} goes by no strand")
             return ""
         return self._strand_of_roster(row, cell) if cell else self._only_strand(row, aim)
 
     def _strand_of_roster(self, row: Row, cell: str) -> str:
+        # From exact to loose, and only where one strand is meant: two that differ in case are two.
         for same in (str, str.casefold, fold, _without_scale):
             found = [strand for strand in self.roster.strands if same(strand) == same(cell)]
             if len(found) == 1:
                 return found[0]
-        self._trouble(row, "strand", f"the roster has no strand '{cell}'", self._strands())
+        self.trouble(row, "strand", f"the roster has no strand '{cell}'", self._strands())
         return ""
 
     def _only_strand(self, row: Row, aim: str) -> str:
         if len(self.roster.strands) == 1:
             only = self.roster.strands[0]
-            self._note(row, "strand", "understood", f"'{only}', the only strand of the roster")
+            self.note(row, "strand", "understood", f"'{only}', the only strand of the roster")
             return only
-        self._trouble(row, "strand", f"the aim {aim} needs a strand", self._strands())
+        self.trouble(row, "strand", f"the aim {aim} needs a strand", self._strands())
         return ""
 
     def _strands(self) -> str:
@@ -154,11 +138,11 @@ class ActivityReader:
         if aim != "coaching":
             for meaning, gap in (("min_gap", smallest), ("max_gap", largest)):
                 if gap is not None:
-                    self._note(row, meaning, "left out", f"the aim {aim} has no gaps")
+                    self.note(row, meaning, "left out", f"the aim {aim} has no gaps")
             return None, None
         if smallest is not None and largest is not None and smallest > largest:
             message = f"the smallest gap {number_text(smallest)} is above the largest {number_text(largest)}"
-            self._trouble(row, "min_gap", message, "swap them")
+            self.trouble(row, "min_gap", message, "swap them")
         return smallest, largest
 
 
@@ -199,41 +183,26 @@ def read_lessons(path: Source, roster: Roster) -> LessonsReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(path)
-    sheet = lessons_sheet(read_sheets(opened, LESSONS.known))
-    if sheet is None:
-        raise refuse(opened.file, "no sheet holds lessons", "name one 'lessons', with the headers of the template")
-    findings = Findings(sheet.place)
-    table = find_table(sheet, LESSONS, ("activity",), findings)
-    _report_columns(table, findings)
-    findings.stop_if_troubled()
-    lines = _lines(table, roster, findings)
+    none = "no sheet holds lessons", "name one 'lessons', with the headers of the template"
+    table, findings = table_in(path, LESSONS, ("activity",), lessons_sheet, none)
+    report_unread(table, LESSONS, "lessons", findings)
+    reader = ActivityReader(table, findings, roster)
+    reader.need(("lesson", "activity"), Remedy.SEE_TEMPLATE)
+    lines = _lines(reader)
     findings.stop_if_troubled()
     unit = _unit(lines, findings)
     findings.stop_if_troubled()
     return LessonsReading(unit, findings.notes, _summary(unit))
 
 
-def _report_columns(table: Table, findings: Findings) -> None:
-    seen: set[str] = set()
-    for column in table.columns:
-        if column.meaning and column.meaning not in seen:
-            seen.add(column.meaning)
-        else:
-            refuse_or_leave_out(column, table, LESSONS, "lessons", findings)
-    for needed in ("lesson", "activity"):
-        if needed not in seen:
-            findings.trouble(f"there is no column '{needed}'", Remedy.SEE_TEMPLATE)
-
-
-def _lines(table: Table, roster: Roster, findings: Findings) -> list[_Line]:
+def _lines(reader: ActivityReader) -> list[_Line]:
+    table, findings = reader.table, reader.findings
     dates = _dates(table, findings)
-    reader = ActivityReader(table, roster, findings)
     lines: list[_Line] = []
     lesson: int | None = None
     taken_from_above: list[int] = []
     for row in table.rows:
-        own = _lesson(row, table.column("lesson"), findings, first=lesson is None)
+        own = _lesson(row, reader, first=lesson is None)
         if own is None and lesson is not None:
             taken_from_above.append(row.number)
         lesson = own if own is not None else lesson
@@ -247,22 +216,18 @@ def _lines(table: Table, roster: Roster, findings: Findings) -> list[_Line]:
     return lines
 
 
-def _lesson(row: Row, column: Column | None, findings: Findings, *, first: bool) -> int | None:
+def _lesson(row: Row, reader: ActivityReader, *, first: bool) -> int | None:
     """The lesson of a row; None where it is the one of the row above."""
-    text = row.cell(column.place) if column else ""
+    text = reader.cell(row, "lesson")
     if not text and not first:
         return None
     number = whole_number(text)
     match = _NUMBER_IN_TEXT.fullmatch(text) if number is None and "," not in text and "." not in text else None
     number = int(match[1]) if match else number
     if number is None or not 1 <= number <= _LAST_LESSON:
-        findings.trouble(f"'{text}' is no lesson number", "write 1, 2, 3 and so on", row.number, _shown(column))
+        reader.trouble(row, "lesson", f"'{text}' is no lesson number", "write 1, 2, 3 and so on")
         return None
     return number
-
-
-def _shown(column: Column | None) -> str:
-    return column.shown if column else ""
 
 
 def _dates(table: Table, findings: Findings) -> dict[int, str]:

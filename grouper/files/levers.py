@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.files.cells import fold, whole_number
-from grouper.files.csv_text import csv_text, write_csv
-from grouper.files.notes import Findings, Note, refuse
-from grouper.files.opening import Source, open_file, read_sheets
-from grouper.files.table import Column, Row, Sheet, Table, find_table
+from grouper.files.notes import Findings, Note
+from grouper.files.opening import Source, table_in
+from grouper.files.table import Column, Row, RowReader, Sheet, Table, Vocabulary
 from grouper.files.words.levers import (
     ADAPTATION_KINDS,
     ADAPTATIONS_TABLE,
@@ -24,12 +23,14 @@ from grouper.files.words.levers import (
     SCORING_WAYS,
     telling,
 )
+from grouper.files.writing import csv_text, write_csv
 from grouper.model.levers import ADAPTATIONS, KINDS, Challenge, Lever, Needed, Setting, Store
 from grouper.model.scoring import SCORINGS
 from grouper.words import Remedy
 
 HEADER = ("activity", "lever", "setting", "order", "words", "needs")
 CUPBOARD_HEADER = ("item", "count")
+ADAPTATIONS_HEADER = ("student", "kind", "what")
 DEFAULTS = Path(__file__).with_name("levers_default.csv")
 MOST_LETTERS = 160
 """A longer task does not go on a card that can be read from afar."""
@@ -73,12 +74,7 @@ def read_levers(path: Source) -> LeversReading:
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(path)
-    sheet = _sheet(read_sheets(opened, LEVERS.known))
-    if sheet is None:
-        raise refuse(opened.file, "no sheet holds tasks", "name one 'tasks'")
-    findings = Findings(sheet.place)
-    table = find_table(sheet, LEVERS, ("order", "words"), findings)
+    table, findings = table_in(path, LEVERS, ("order", "words"), _sheet, ("no sheet holds tasks", "name one 'tasks'"))
     _report_columns(table, findings)
     findings.stop_if_troubled()
     lines = _lines(table, findings)
@@ -94,40 +90,18 @@ def read_levers(path: Source) -> LeversReading:
 
 def read_cupboard(path: Source) -> CupboardReading:
     """What there is, from a table `item,count` (InputError with all troubles of the table)."""
-    opened = open_file(path)
-    sheets = read_sheets(opened, CUPBOARD.known)
-    named = [s for s in sheets if any(CUPBOARD.knows_any(row.cells, ("count",)) for row in s.rows[:_SEARCHED_ROWS])]
-    sheet = next(iter([*named, *sheets]), None)
-    if sheet is None:
-        raise refuse(opened.file, "no sheet holds what there is", "put `item,count` in the first row")
-    findings = Findings(sheet.place)
-    table = find_table(sheet, CUPBOARD, ("item", "count"), findings)
-    for needed in CUPBOARD_HEADER:
-        if table.column(needed) is None:
-            findings.trouble(f"there is no column '{needed}'", "put `item,count` in the first row")
-    findings.stop_if_troubled()
-    stores = [store for row in table.rows if (store := _store(table, row, findings))]
-    findings.stop_if_troubled()
-    return CupboardReading(tuple(stores), findings.notes, f"{len(stores)} kinds of things")
+    reader = _small_table(path, CUPBOARD, CUPBOARD_HEADER, "count", "what there is")
+    stores = [store for row in reader.table.rows if (store := _store(reader, row))]
+    reader.findings.stop_if_troubled()
+    return CupboardReading(tuple(stores), reader.findings.notes, f"{len(stores)} kinds of things")
 
 
 def read_adaptations(path: Source) -> tuple[tuple[str, str, str], ...]:
     """Who (as it is typed), what kind and what, from a table `student,kind,what` (InputError with all troubles)."""
-    opened = open_file(path)
-    sheet = next(iter(read_sheets(opened, ADAPTATIONS_TABLE.known)), None)
-    if sheet is None:
-        raise refuse(opened.file, "no sheet holds what is kept", "put `student,kind,what` in the first row")
-    findings = Findings(sheet.place)
-    table = find_table(sheet, ADAPTATIONS_TABLE, ("student", "kind", "what"), findings)
-    for needed in ("student", "kind", "what"):
-        if table.column(needed) is None:
-            findings.trouble(f"there is no column '{needed}'", "put `student,kind,what` in the first row")
-    findings.stop_if_troubled()
-    rows = []
-    for row in table.rows:
-        who, kind, what = (
-            row.cell(column.place) if (column := table.column(n)) else "" for n in ("student", "kind", "what")
-        )
+    reader = _small_table(path, ADAPTATIONS_TABLE, ADAPTATIONS_HEADER, "", "what is kept")
+    findings, rows = reader.findings, []
+    for row in reader.table.rows:
+        who, kind, what = (reader.cell(row, header) for header in ADAPTATIONS_HEADER)
         meant = ADAPTATION_KINDS.meaning(kind)
         if not (who and what):
             findings.trouble("a name or what is kept is missing", "write both", row.number)
@@ -137,6 +111,19 @@ def read_adaptations(path: Source) -> tuple[tuple[str, str, str], ...]:
         rows.append((who, meant, what))
     findings.stop_if_troubled()
     return tuple(rows)
+
+
+def _small_table(path: Source, words: Vocabulary, header: tuple[str, ...], told_by: str, what: str) -> RowReader:
+    """A table of which every column is needed; in a workbook the sheet with the column that tells it, or the first."""
+
+    def sheet_of(sheets: tuple[Sheet, ...]) -> Sheet | None:
+        named = [s for s in sheets if any(words.knows_any(row.cells, (told_by,)) for row in s.rows[:_SEARCHED_ROWS])]
+        return next(iter([*named, *sheets]), None)
+
+    remedy = f"put `{','.join(header)}` in the first row"
+    reader = RowReader(*table_in(path, words, header, sheet_of, (f"no sheet holds {what}", remedy)))
+    reader.need(header, remedy)
+    return reader
 
 
 def default_levers() -> tuple[Challenge, ...]:
@@ -228,7 +215,7 @@ class _Line:
 
 
 def _lines(table: Table, findings: Findings) -> list[_Line]:
-    reader = _Reader(table, findings)
+    reader = _LeverRows(table, findings)
     lines = [line for row in table.rows if (line := reader.line(row))]
     for meaning, rows in reader.from_above.items():
         if rows:
@@ -238,13 +225,12 @@ def _lines(table: Table, findings: Findings) -> list[_Line]:
     return lines
 
 
-class _Reader:
-    """The rows of a table of levers, cell by cell; what is wrong goes to the findings."""
+@dataclass(frozen=True)
+class _LeverRows(RowReader):
+    """The rows of a table of levers; what is said once for several rows is that of the row above."""
 
-    def __init__(self, table: Table, findings: Findings) -> None:
-        self.table, self.findings = table, findings
-        self.above = {"activity": "", "lever": ""}
-        self.from_above: dict[str, list[int]] = {"activity": [], "lever": []}
+    above: dict[str, str] = field(default_factory=lambda: {"activity": "", "lever": ""})
+    from_above: dict[str, list[int]] = field(default_factory=lambda: {"activity": [], "lever": []})
 
     def line(self, row: Row) -> _Line | None:
         if self._activity(row):
@@ -255,30 +241,23 @@ class _Reader:
         number = 1 if kind == "scoring" and self._says_scoring(row) else self._number(row)
         words, needs = self._words(row), self._needs(row)
         # In a ladder of whole tasks two steps may have the same words.
-        name = self._cell(row, "setting") or (words if self.table.column("lever") else f"{STEP} {number}")
+        name = self.cell(row, "setting") or (words if self.table.column("lever") else f"{STEP} {number}")
         if number is None or self.findings.troubled_in(row.number):
             return None
+        # Words that only repeat the name would stand twice on the card.
         own_words = words if words != name else ""
         return _Line(row.number, activity, lever, kind, number, Setting(name, own_words, needs))
 
     def _activity(self, row: Row) -> bool:
-        own = self._cell(row, "activity")
+        own = self.cell(row, "activity")
         return bool(own) and fold(own) != fold(self.above["activity"])
 
-    def _cell(self, row: Row, meaning: str) -> str:
-        column = self.table.column(meaning)
-        return row.cell(column.place) if column else ""
-
-    def _trouble(self, row: Row, meaning: str, message: str, remedy: str) -> None:
-        column = self.table.column(meaning)
-        self.findings.trouble(message, remedy, row.number, column.shown if column else meaning)
-
     def _like_above(self, row: Row, meaning: str) -> str:
-        own = self._cell(row, meaning)
+        own = self.cell(row, meaning)
         if not own and self.above[meaning]:
             self.from_above[meaning].append(row.number)
         elif not own and meaning == "activity":
-            self._trouble(row, "activity", "the activity is missing", "write its name as in the table of lessons")
+            self.trouble(row, "activity", "the activity is missing", "write its name as in the table of lessons")
         self.above[meaning] = own or self.above[meaning]
         return self.above[meaning]
 
@@ -291,55 +270,55 @@ class _Reader:
         name, _, kind = said.partition("(")
         kind = kind.strip(" )")
         if kind and not KIND.meaning(kind):
-            self._trouble(row, "lever", f"'{kind}' is nothing that a lever moves", f"use {', '.join(KINDS)}")
+            self.trouble(row, "lever", f"'{kind}' is nothing that a lever moves", f"use {', '.join(KINDS)}")
         name = name.strip() or TASK
         return name, KIND.meaning(kind) if kind else kind_of(name)
 
     def _says_scoring(self, row: Row) -> bool:
         """Whether it is the way of scoring of an activity, which has no order."""
-        return not self._cell(row, "order") and bool(scoring_in(self._cell(row, "setting")))
+        return not self.cell(row, "order") and bool(scoring_in(self.cell(row, "setting")))
 
     def _along(self, row: Row) -> None:
-        cell = self._cell(row, "along")
+        cell = self.cell(row, "along")
         if cell and not (KIND.meaning(cell) or KIND.close_meaning(cell)) and cell not in ("-", "–", "—"):
             message = f"'{cell}' is nothing that a step can change"
-            self._trouble(row, "along", message, f"use {', '.join(KINDS)}, or leave it empty")
+            self.trouble(row, "along", message, f"use {', '.join(KINDS)}, or leave it empty")
 
     def _number(self, row: Row) -> int | None:
-        cell = self._cell(row, "order")
+        cell = self.cell(row, "order")
         number = whole_number(cell)
         if number is None or number < 1:
             message = f"'{cell}' is no number of a step" if cell else "the number of the step is missing"
-            self._trouble(row, "order", message, "write 1 for the easiest, then 2, 3 and so on")
+            self.trouble(row, "order", message, "write 1 for the easiest, then 2, 3 and so on")
         return number
 
     def _words(self, row: Row) -> str:
-        words = self._cell(row, "words") or self._cell(row, "setting")
+        words = self.cell(row, "words") or self.cell(row, "setting")
         if not words:
-            self._trouble(row, "words", "the task is missing", "write what the group is to do, in a few words")
+            self.trouble(row, "words", "the task is missing", "write what the group is to do, in a few words")
         elif len(words) > MOST_LETTERS:
             message = f"the task has {len(words)} letters, and a card has room for {MOST_LETTERS}"
-            self._trouble(row, "words", message, "say it shorter")
+            self.trouble(row, "words", message, "say it shorter")
         elif told := telling(words):
             message = f"students read the task, and '{told}' tells them how able they are held to be"
-            self._trouble(row, "words", message, "say what to do, such as 'four big steps apart', without comparing")
+            self.trouble(row, "words", message, "say what to do, such as 'four big steps apart', without comparing")
         return words
 
     def _needs(self, row: Row) -> tuple[Needed, ...]:
         try:
-            return needed_from(self._cell(row, "needs"))
+            return needed_from(self.cell(row, "needs"))
         except InputError as error:
-            self._trouble(row, "needs", str(error), "write it as '2 cones; rope each'")
+            self.trouble(row, "needs", str(error), "write it as '2 cones; rope each'")
             return ()
 
 
-def _store(table: Table, row: Row, findings: Findings) -> Store | None:
-    item, count = (row.cell(column.place) if (column := table.column(key)) else "" for key in CUPBOARD_HEADER)
+def _store(reader: RowReader, row: Row) -> Store | None:
+    item, count = (reader.cell(row, header) for header in CUPBOARD_HEADER)
     number = whole_number(count)
     if not item:
-        findings.trouble("the thing has no name", "write what it is, such as 'large ball'", row.number, "item")
+        reader.findings.trouble("the thing has no name", "write what it is, such as 'large ball'", row.number, "item")
     elif number is None:
-        findings.trouble(f"'{count}' is no number of {item}", "write how many there are", row.number, "count")
+        reader.findings.trouble(f"'{count}' is no number of {item}", "write how many there are", row.number, "count")
     else:
         return Store(item, number)
     return None

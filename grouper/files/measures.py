@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from grouper.errors import InputError
 from grouper.files.cells import is_not_rated, number
 from grouper.files.names import NameColumns, name_columns
-from grouper.files.notes import Findings, Note, refuse
-from grouper.files.opening import Source, open_file, read_sheets
-from grouper.files.table import Column, Row, Sheet, Table, find_table
+from grouper.files.notes import Findings, Note
+from grouper.files.opening import Source, table_in
+from grouper.files.table import Column, Row, Sheet, Table
 from grouper.files.words.headers import MEASURES, WHO
 from grouper.model.roster import Roster
 
@@ -52,13 +52,8 @@ def read_measures(path: Source, roster: Roster, wanted: tuple[str, ...]) -> Meas
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(path)
-    sheets = read_sheets(opened, MEASURES.known)
-    if not sheets:
-        raise refuse(opened.file, "there are no rows in it", "fill it in, or export it again")
-    sheet = _best(sheets)
-    findings = Findings(sheet.place)
-    table = find_table(sheet, MEASURES, WHO, findings)
+    none = "there are no rows in it", "fill it in, or export it again"
+    table, findings = table_in(path, MEASURES, WHO, _best, none)
     columns = _columns(table, wanted, findings)
     names = name_columns(table, findings)
     _report_left_out(table, [*columns, *names.used], findings)
@@ -67,12 +62,12 @@ def read_measures(path: Source, roster: Roster, wanted: tuple[str, ...]) -> Meas
     findings.stop_if_troubled()
     measures = tuple(_measures(table, columns, _Who(roster, table.column("student_id"), names), findings))
     findings.stop_if_troubled()
-    return MeasuresReading(measures, sheet.place, findings.notes, f"{len(measures)} students measured")
+    return MeasuresReading(measures, table.place, findings.notes, f"{len(measures)} students measured")
 
 
-def _best(sheets: tuple[Sheet, ...]) -> Sheet:
+def _best(sheets: tuple[Sheet, ...]) -> Sheet | None:
     """The sheet with the most headers that are known; the first of several."""
-    return max(sheets, key=lambda sheet: max((MEASURES.known(row.cells) for row in sheet.rows), default=0))
+    return max(sheets, key=lambda sheet: max((MEASURES.known(r.cells) for r in sheet.rows), default=0), default=None)
 
 
 def _columns(table: Table, wanted: tuple[str, ...], findings: Findings) -> list[Column]:

@@ -14,12 +14,12 @@ _ENDINGS = frozenset({"jr", "sr", "ii", "iii", "iv", "junior", "senior"})
 _COMMAS = ",、،，"
 
 
-def turned(text: str) -> str:
+def given_name_first(text: str) -> str:
     """'Surname, First' as 'First Surname'; every other name as it stands.
 
     Examples
     --------
-    >>> turned("De Luca, Anna Maria"), turned("Li Wei"), turned("Stone, Sam, Jr.")
+    >>> given_name_first("De Luca, Anna Maria"), given_name_first("Li Wei"), given_name_first("Stone, Sam, Jr.")
     ('Anna Maria De Luca', 'Li Wei', 'Sam Stone Jr.')
     """
     comma = next((sign for sign in _COMMAS if sign in text), "")
@@ -99,7 +99,7 @@ def students_named(roster: Roster, text: str) -> tuple[Student, ...]:
         lambda name: sorted(name.split()) == words,
         lambda name: name.split()[:1] == [wanted],
     ):
-        found = tuple(student for student in there if wanted and fits(_folded(turned(student.name))))
+        found = tuple(student for student in there if wanted and fits(_folded(given_name_first(student.name))))
         if found:
             return found
     return ()
@@ -139,14 +139,14 @@ class NameColumns:
 
     def written(self, row: Row) -> str:
         """The name as it stands there, with whatever was pasted along with it."""
-        full = turned(_cell(row, self.full))
+        full = given_name_first(_cell(row, self.full))
         family = _cell(row, self.preferred_family) or _joined(_cell(row, self.family), _cell(row, self.second_family))
         preferred = _cell(row, self.preferred)
         if self.full is not None:
             return _with_preferred(full, preferred)
-        given = preferred if family or " " not in preferred else turned(preferred)
+        given = preferred if family or " " not in preferred else given_name_first(preferred)
         name = _joined(given or _cell(row, self.given), family)
-        return turned(name) if not (given and family) else name
+        return given_name_first(name) if not (given and family) else name
 
 
 def _cell(row: Row, column: Column | None) -> str:

@@ -13,9 +13,9 @@ from pathlib import Path
 from grouper.errors import InputError
 from grouper.files.atomic import is_class_file
 from grouper.files.delimited import Known, decode, read_delimited
-from grouper.files.notes import refuse
+from grouper.files.notes import Findings, refuse
 from grouper.files.sheet_xml import Packed
-from grouper.files.table import Sheet, Vocabulary
+from grouper.files.table import Sheet, Table, Vocabulary, find_table
 from grouper.files.words.headers import (
     LESSON_SHEETS,
     LESSONS,
@@ -81,6 +81,7 @@ def open_file(path: Source) -> Opened:
     for start, what, remedy in _STRANGERS:
         if data.startswith(start):
             raise refuse(file.name, f"this is {what}, not a table", remedy)
+    # Some school systems export a web page under the name of a spreadsheet.
     if data[:200].lstrip(b"\xef\xbb\xbf \t\r\n").lower().startswith(_MARKUP):
         raise refuse(file.name, "this is a web page or XML, not a table", _AS_CSV_OR_XLSX)
     kind = _kind_by_members(file.name, set(Packed(data, file.name).names)) if data.startswith(b"PK") else "text"
@@ -92,6 +93,7 @@ def _bytes_of(path: Path) -> bytes:
     if is_class_file(path):  # which is never opened but through SQLite: this command may hold a lock on it
         raise refuse(path.name, f"this is {_A_CLASS_FILE[0]}, not a table", _A_CLASS_FILE[1])
     try:
+        # Without O_NONBLOCK opening a pipe waits until somebody writes to it, which may be never.
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
         with os.fdopen(handle, "rb") as file:
             kind = os.fstat(handle)
@@ -158,6 +160,28 @@ def read_sheets(opened: Opened, known: Known) -> tuple[Sheet, ...]:
     return sheets
 
 
+def table_in(
+    path: Source,
+    words: Vocabulary,
+    needed: tuple[str, ...],
+    sheet_of: Callable[[tuple[Sheet, ...]], Sheet | None],
+    none: tuple[str, str],
+) -> tuple[Table, Findings]:
+    """The table of a CSV file, or of the sheet of a workbook that ``sheet_of`` picks, and what was noticed so far.
+
+    Raises
+    ------
+    InputError
+        The file cannot be opened, no sheet is picked (``none``: what is wrong, and what to try), or it has no header.
+    """
+    opened = open_file(path)
+    sheet = sheet_of(read_sheets(opened, words.known))
+    if sheet is None:
+        raise refuse(opened.file, *none)
+    findings = Findings(sheet.place)
+    return find_table(sheet, words, needed, findings), findings
+
+
 _SEARCHED_ROWS = 60
 
 
@@ -210,3 +234,31 @@ def _best(sheets: tuple[Sheet, ...], titles: Vocabulary, looks: Callable[[Sheet]
     looking = [sheet for sheet in sheets if looks(sheet)]
     both = [sheet for sheet in named if sheet in looking]
     return next(iter([*both, *looking, *named]), None)
+
+
+@dataclass(frozen=True)
+class Contents:
+    """Which of the three tables a file holds."""
+
+    roster: bool
+    lessons: bool
+    requests: bool
+
+
+def contents_of(path: Path) -> Contents:
+    """Which of the three tables a workbook holds; any other file holds none but what it is read for.
+
+    Raises
+    ------
+    InputError
+        The file cannot be opened.
+    """
+    opened = open_file(path)
+    if opened.kind != "workbook":
+        return Contents(False, False, False)
+    sheets = read_sheets(opened, lambda cells: 0)
+    return Contents(
+        any(looks_like_roster(sheet) or bool(ROSTER_SHEETS.meaning(sheet.title)) for sheet in sheets),
+        any(looks_like_lessons(sheet) for sheet in sheets),
+        any(looks_like_requests(sheet) for sheet in sheets),
+    )

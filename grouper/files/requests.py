@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
 from grouper.files.cells import is_not_rated, whole_number
 from grouper.files.names import students_named
-from grouper.files.notes import Findings, Note, refuse
-from grouper.files.opening import Source, open_file, read_sheets, requests_sheet
+from grouper.files.notes import Findings, Note
+from grouper.files.opening import Source, requests_sheet, table_in
 from grouper.files.roster_rows import EXAMPLE_IDS
-from grouper.files.table import Column, Row, Table, find_table, refuse_or_leave_out
+from grouper.files.table import Row, RowReader, Table, report_unread
 from grouper.files.words.headers import REQUESTS
 from grouper.files.words.values import KIND
 from grouper.model.request import KINDS, Request
@@ -40,16 +40,13 @@ def read_requests(path: Source, roster: Roster, lessons: Collection[int] = ()) -
     InputError
         With all troubles of the table, each with its row, column and remedy.
     """
-    opened = open_file(path)
-    sheet = requests_sheet(read_sheets(opened, REQUESTS.known))
-    if sheet is None:
-        raise refuse(opened.file, "no sheet holds requests", "name one 'requests', with the headers of the template")
-    findings = Findings(sheet.place)
-    table = find_table(sheet, REQUESTS, ("kind", "student"), findings)
-    _report_columns(table, findings)
-    findings.stop_if_troubled()
+    none = "no sheet holds requests", "name one 'requests', with the headers of the template"
+    table, findings = table_in(path, REQUESTS, ("kind", "student"), requests_sheet, none)
+    reader = RowReader(_without_reasons(table, findings), findings)
+    report_unread(reader.table, REQUESTS, "requests", findings)
+    reader.need(_NEEDED, Remedy.SEE_TEMPLATE)
     rows = _without_examples(table, roster, findings)
-    found = [(row.number, _request(row, table, roster, findings)) for row in rows]
+    found = [(row.number, _request(row, reader, roster)) for row in rows]
     findings.stop_if_troubled()
     whole = [(row, request) for row, request in found if request is not None]
     _report_idle(whole, lessons, findings)
@@ -57,18 +54,11 @@ def read_requests(path: Source, roster: Roster, lessons: Collection[int] = ()) -
     return RequestsReading(requests, findings.notes, _summary(requests))
 
 
-def _report_columns(table: Table, findings: Findings) -> None:
-    seen: set[str] = set()
-    for column in table.columns:
-        if column.meaning == "reason":
-            findings.note("left out", "no reason is kept, as a request concerns two students", column=column.shown)
-        elif column.meaning and column.meaning not in seen:
-            seen.add(column.meaning)
-        else:
-            refuse_or_leave_out(column, table, REQUESTS, "requests", findings)
-    for needed in _NEEDED:
-        if needed not in seen:
-            findings.trouble(f"there is no column '{needed}'", Remedy.SEE_TEMPLATE)
+def _without_reasons(table: Table, findings: Findings) -> Table:
+    for column in table.columns_of("reason"):
+        findings.note("left out", "no reason is kept, as a request concerns two students", column=column.shown)
+    # Taken out of the table itself, so that nothing that reads it can come by a reason.
+    return replace(table, columns=tuple(column for column in table.columns if column.meaning != "reason"))
 
 
 def _without_examples(table: Table, roster: Roster, findings: Findings) -> list[Row]:
@@ -80,39 +70,32 @@ def _without_examples(table: Table, roster: Roster, findings: Findings) -> list[
     return [row for row in table.rows if row not in examples]
 
 
-def _request(row: Row, table: Table, roster: Roster, findings: Findings) -> Request | None:
-    kind = _kind(row, table.column("kind"), findings)
-    student = _student(row, table.column("student"), roster, findings)
-    other = _student(row, table.column("other"), roster, findings)
-    first = _lesson(row, table.column("first_lesson"), findings)
-    last = _lesson(row, table.column("last_lesson"), findings)
-    if findings.troubled_in(row.number):
+def _request(row: Row, reader: RowReader, roster: Roster) -> Request | None:
+    kind = _kind(row, reader)
+    student, other = (_student(row, reader, which, roster) for which in ("student", "other"))
+    first, last = (_lesson(row, reader, which) for which in ("first_lesson", "last_lesson"))
+    if reader.findings.troubled_in(row.number):
         return None
     try:
         return Request(kind, student, other, first, last)
     except InputError as error:
-        findings.trouble(str(error), "change this row", row.number)
+        reader.findings.trouble(str(error), "change this row", row.number)
         return None
 
 
-def _cell(row: Row, column: Column | None) -> str:
-    return row.cell(column.place) if column else ""
-
-
-def _kind(row: Row, column: Column | None, findings: Findings) -> str:
-    cell = _cell(row, column)
+def _kind(row: Row, reader: RowReader) -> str:
+    cell = reader.cell(row, "kind")
     kind = KIND.meaning(cell) or KIND.close_meaning(cell)
     if not kind:
         message = f"'{cell}' is no kind of request" if cell else "the kind of request is missing"
-        findings.trouble(message, f"use {' or '.join(KINDS)}", row.number, column.shown if column else "")
+        reader.trouble(row, "kind", message, f"use {' or '.join(KINDS)}")
     return kind
 
 
-def _student(row: Row, column: Column | None, roster: Roster, findings: Findings) -> str:
-    cell = _cell(row, column)
-    shown = column.shown if column else ""
+def _student(row: Row, reader: RowReader, which: str, roster: Roster) -> str:
+    cell = reader.cell(row, which)
     if not cell:
-        findings.trouble("a student is missing", "write an id or a name of the roster", row.number, shown)
+        reader.trouble(row, which, "a student is missing", "write an id or a name of the roster")
         return ""
     try:
         return roster.find(cell).id
@@ -122,18 +105,17 @@ def _student(row: Row, column: Column | None, roster: Roster, findings: Findings
             return found[0].id
         could_be = " or ".join(f"{student.name} ({student.id})" for student in found)
         message = f"'{cell}' could be {could_be}" if found else str(error)
-        findings.trouble(message, "use an id or a name as in the roster", row.number, shown)
+        reader.trouble(row, which, message, "use an id or a name as in the roster")
         return ""
 
 
-def _lesson(row: Row, column: Column | None, findings: Findings) -> int | None:
-    cell = _cell(row, column)
+def _lesson(row: Row, reader: RowReader, which: str) -> int | None:
+    cell = reader.cell(row, which)
     if is_not_rated(cell):
         return None
     number = whole_number(cell)
     if number is None or number < 1:
-        shown = column.shown if column else ""
-        findings.trouble(f"'{cell}' is no lesson number", "write 1, 2 ..., or leave it empty", row.number, shown)
+        reader.trouble(row, which, f"'{cell}' is no lesson number", "write 1, 2 ..., or leave it empty")
         return None
     return number
 

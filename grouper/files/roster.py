@@ -75,6 +75,7 @@ def read_roster(path: Source, class_name: str = "", before: Roster | None = None
         With all troubles of the file, each with its row, column and remedy.
     """
     opened = open_file(path)
+    # Loaded only where there is one: most schools hand out a spreadsheet.
     if opened.kind == "oneroster":
         from grouper.files.oneroster import read_oneroster
 

@@ -66,6 +66,7 @@ def _only(table: Table, column: Column, class_name: str, findings: Findings) -> 
 def _report_several(table: Table, columns: list[Column], findings: Findings) -> None:
     for column in columns:
         classes = list(dict.fromkeys(cell for cell in table.values(column) if cell))
+        # With nearly as many values as rows the column is none of classes, whatever its header says.
         if 1 < len(classes) <= len(table.rows) // 2:
             text = f"students of several classes, all taken as one: {', '.join(classes)}"
             findings.note("understood", text, column=column.header)
@@ -146,6 +147,7 @@ def students_of(table: Table, identity: Identity, findings: Findings) -> tuple[T
     Rows that lack one of the two become troubles, totals and footers notes.
     """
     done = _Sorted()
+    # Below the last whole row a line is a footer; between students it is somebody whose cells are missing.
     last = max((row.number for row in table.rows if _is_whole(row, identity)), default=0)
     for row in table.rows:
         _sort(row, identity, row.number > last, done, findings)
@@ -305,7 +307,7 @@ def _known_id(name: str, before: Roster | None) -> str:
 def _check_names(entries: list[Entry], findings: Findings) -> None:
     first: dict[str, Entry] = {}
     for entry in entries:
-        twin = first.setdefault(entry.name.casefold(), entry)
-        if twin is not entry:
-            message = f"'{entry.name}' is in row {twin.row} too, and there are no ids to tell whether they are one"
+        namesake = first.setdefault(entry.name.casefold(), entry)
+        if namesake is not entry:
+            message = f"'{entry.name}' is in row {namesake.row} too, and there are no ids to tell whether they are one"
             findings.trouble(message, "add a column student_id and give each an id, or take one row out", entry.row)

@@ -160,6 +160,36 @@ class Table:
         return [row.cell(column.place) for row in self.rows]
 
 
+@dataclass(frozen=True)
+class RowReader:
+    """Reads rows of a table by what its columns mean; what is wrong, or worth a look, goes to ``findings``."""
+
+    table: Table
+    findings: Findings
+
+    def cell(self, row: Row, meaning: str) -> str:
+        """The cell in the column of this meaning; empty where the table has none."""
+        column = self.table.column(meaning)
+        return row.cell(column.place) if column else ""
+
+    def trouble(self, row: Row, meaning: str, message: str, remedy: str) -> None:
+        """Something wrong with that cell, told with the header that the teacher wrote."""
+        column = self.table.column(meaning)
+        self.findings.trouble(message, remedy, row.number, column.shown if column else meaning)
+
+    def note(self, row: Row, meaning: str, kind: str, text: str) -> None:
+        """What was done with that cell."""
+        column = self.table.column(meaning)
+        self.findings.note(kind, text, (row.number,), column.shown if column else meaning)
+
+    def need(self, meanings: Iterable[str], remedy: Remedy | str) -> None:
+        """Stop the reading where a column is lacking, or where anything else was wrong with the columns."""
+        for meaning in meanings:
+            if self.table.column(meaning) is None:
+                self.findings.trouble(f"there is no column '{meaning}'", remedy)
+        self.findings.stop_if_troubled()
+
+
 def find_table(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...], findings: Findings) -> Table:
     """The table of a sheet; its header is the row with most words of the vocabulary, one of ``needed`` among them.
 
@@ -183,7 +213,14 @@ def find_table(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...], fi
     return Table(sheet.place, columns, _without_repeated_headers(header, below, findings))
 
 
-def refuse_or_leave_out(column: Column, table: Table, words: Vocabulary, what: str, findings: Findings) -> None:
+def report_unread(table: Table, words: Vocabulary, what: str, findings: Findings) -> None:
+    """Say of each column from which nothing is read why: only the first of each meaning is."""
+    for column in table.columns:
+        if not column.meaning or column != table.column(column.meaning):
+            _refuse_or_leave_out(column, table, words, what, findings)
+
+
+def _refuse_or_leave_out(column: Column, table: Table, words: Vocabulary, what: str, findings: Findings) -> None:
     """A column that nothing is read from: refused where it has values and is not known, as it was meant."""
     filled = any(table.values(column))
     if column.meaning:
@@ -207,6 +244,7 @@ def report_opening(sheet: Sheet, findings: Findings) -> None:
 def _header(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...]) -> Row | None:
     candidates = sheet.rows[:_SEARCHED_ROWS]
     exact = [row for row in candidates if vocabulary.knows_any(row.cells, needed)]
+    # Title rows above can hold a word of the vocabulary too; the header is the row with most of them.
     if exact:
         return max(exact, key=lambda row: vocabulary.known(row.cells))
     close = [row for row in candidates if any(vocabulary.close_meaning(cell) in needed for cell in row.cells)]
@@ -220,6 +258,7 @@ def _guessed_header(sheet: Sheet) -> Row | None:
     usual = Counter(row.width for row in sheet.rows).most_common(1)[0][0]
     first = next(row for row in sheet.rows if row.width == usual)
     below = [row for row in sheet.rows if row.number > first.number]
+    # Headers in a language that is not known are still words above numbers.
     words = len(first.filled) == usual > 1 and not any(number(cell) is not None for cell in first.cells)
     return first if words and any(_all_numbers(below, place) for place in range(usual)) else None
 

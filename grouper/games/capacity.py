@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.games.checks import require
+from grouper.errors import require
 
 
 @dataclass(frozen=True)
@@ -30,10 +30,20 @@ class CapacityTask:
     duty: bool = False
 
     def __post_init__(self) -> None:
-        require(self.students >= 2, f"{self.students} student(s) cannot play each other; at least 2 are needed")
-        require(self.courts >= 1, f"{self.courts} courts leave nowhere to play; give at least 1 court")
-        require(self.side >= 1, f"a side of {self.side} has nobody on court; give at least 1")
-        require(self.teams is None or self.teams >= 2, f"{self.teams} team(s) cannot play each other; give at least 2")
+        require(
+            self.students >= 2,
+            "{students} student(s) cannot play each other",
+            "at least 2 are needed",
+            students=self.students,
+        )
+        require(self.courts >= 1, "{courts} courts leave nowhere to play", "give at least 1 court", courts=self.courts)
+        require(self.side >= 1, "a side of {side} has nobody on court", "give at least 1", side=self.side)
+        require(
+            self.teams is None or self.teams >= 2,
+            "{teams} team(s) cannot play each other",
+            "give at least 2",
+            teams=self.teams,
+        )
 
     @property
     def games(self) -> int:

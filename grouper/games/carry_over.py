@@ -12,8 +12,7 @@ from typing import TYPE_CHECKING
 
 from grouper.engines.designs.field import ExtensionField, PrimeField, field_of, prime_powers
 from grouper.errors import OurBugError
-from grouper.games.catalogue import catalogued
-from grouper.games.rounds import Pair, Slots, circle_rounds
+from grouper.games.rounds import Pair, Slots, catalogued, circle_rounds
 
 if TYPE_CHECKING:
     import numpy as np

@@ -11,10 +11,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
-from grouper.errors import OurBugError
-from grouper.games.checks import require
-from grouper.games.circuit_rest import RestOfCircuit, Way, first_ways, missed_by, turning_ways
-from grouper.games.circuit_search import improved
+from grouper.errors import OurBugError, require
+from grouper.games.circuit_rest import RestOfCircuit, Way, first_ways, improved, missed_by, turning_ways
 from grouper.games.squares import Square, balanced_square, howell_design, is_known, orthogonal_squares, rotation
 from grouper.model.play import ORDERS, STATIONS, Assignment, Event, Setback
 
@@ -96,12 +94,23 @@ def plan_circuit(event: Event) -> Event:
 
 def _check(event: Event) -> None:
     groups, stations, asked = len(event.teams), len(event.places), event.asked
-    require(groups >= 1, f"{groups} groups cannot go round; make at least 1 group")
-    require(groups <= MOST_GROUPS, f"{groups} groups are too many for one circuit; run two circuits")
-    require(stations >= 2, f"{stations} station(s) make no circuit; set up at least 2")
-    require(stations <= MOST_GROUPS, f"{stations} stations are too many; set up at most {MOST_GROUPS}")
-    require(asked.slots is None or asked.slots >= 1, f"there is no work in {asked.slots} slots; give at least 1")
-    require(asked.order in ORDERS[STATIONS], f"there is no order '{asked.order}'; try 'balanced'")
+    require(groups >= 1, "{groups} groups cannot go round", "make at least 1 group", groups=groups)
+    require(groups <= MOST_GROUPS, "{groups} groups are too many for one circuit", "run two circuits", groups=groups)
+    require(stations >= 2, "{stations} station(s) make no circuit", "set up at least 2", stations=stations)
+    require(
+        stations <= MOST_GROUPS,
+        "{stations} stations are too many",
+        "set up at most {most_groups}",
+        stations=stations,
+        most_groups=MOST_GROUPS,
+    )
+    require(
+        asked.slots is None or asked.slots >= 1,
+        "there is no work in {slots} slots",
+        "give at least 1",
+        slots=asked.slots,
+    )
+    require(asked.order in ORDERS[STATIONS], "there is no order '{order}'", "try 'balanced'", order=asked.order)
 
 
 def _with(event: Event, done: Iterable[Assignment], ways: Iterable[Way]) -> Event:
@@ -127,7 +136,7 @@ def sound(event: Event) -> Event:
         if station in event.setback.closed and slot > event.played
     ]
     if faults:
-        raise OurBugError("the circuit does not hold together: " + faults[0], faults=tuple(faults))
+        raise OurBugError("the circuit does not hold together: {fault}", fault=faults[0], faults=tuple(faults))
     return event
 
 
@@ -193,9 +202,15 @@ def replan_circuit(event: Event, played: int, setback: Setback) -> Event:
     """
     closed, slots_left, stations = setback.closed, setback.slots_left, len(event.places)
     anew = replace(event, played=played, setback=Setback(tuple(sorted(set(closed)))), method=REPLANNED)
-    require(0 <= played <= length_of(event), f"{played} slots cannot be over; the circuit has {length_of(event)}")
+    require(
+        0 <= played <= length_of(event),
+        "{played} slots cannot be over",
+        "the circuit has {slots}",
+        played=played,
+        slots=length_of(event),
+    )
     require(slots_left is None or slots_left >= 0, "fewer than no slots are left; give 0 or more")
-    require(all(1 <= s <= stations for s in closed), f"the stations are numbered 1 to {stations}")
+    require(all(1 <= s <= stations for s in closed), "the stations are numbered 1 to {stations}", stations=stations)
     require(bool(anew.open_places), "every station is closed; leave one open, or end the circuit here")
     done, planned = event.up_to(played), max(0, event.slots - played)
     turning = event.asked.order == "rotation"
@@ -229,7 +244,7 @@ def _even(event: Event) -> Event:
     """The circuit, when nobody waits in its rest and no station is too full or too empty."""
     faults = tuple(unevenness(event))
     if faults:
-        raise OurBugError("the rest of the circuit is not even: " + faults[0], faults=faults)
+        raise OurBugError("the rest of the circuit is not even: {fault}", fault=faults[0], faults=faults)
     return event
 
 

@@ -11,8 +11,7 @@ from collections import Counter
 from collections.abc import Sequence
 from random import Random
 
-from grouper.games.catalogue import catalogued
-from grouper.games.rounds import Pair, Slots
+from grouper.games.rounds import Pair, Slots, catalogued
 
 Use = Counter[tuple[int, int]]
 Courts = list[list[int]]

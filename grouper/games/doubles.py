@@ -13,11 +13,10 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from grouper.engines.designs.field import field_of
-from grouper.errors import OurBugError
+from grouper.errors import OurBugError, require
 from grouper.games.carry_over import powers_of_primitive
-from grouper.games.catalogue import catalogued
-from grouper.games.checks import require
 from grouper.games.measure import Measure, spread
+from grouper.games.rounds import catalogued
 
 Table = tuple[tuple[int, int], tuple[int, int]]
 
@@ -60,7 +59,7 @@ class DoublesSchedule:
             f"player {player} is needed twice in slot {slot}" for (slot, player), n in places.items() if n > 1
         )
         if twice:
-            raise OurBugError("the 2v2 games do not hold together: " + twice[0], faults=twice)
+            raise OurBugError("the 2v2 games do not hold together: {fault}", fault=twice[0], faults=twice)
 
     @property
     def slots(self) -> int:
@@ -114,10 +113,18 @@ def whist_rounds(players: int) -> list[list[Table]]:
 
 def _check(players: int, courts: int | None, slots: int | None) -> None:
     most = MOST_PLAYERS
-    require(players >= 4, f"{players} players cannot play 2v2; at least 4 are needed")
-    require(players <= most, f"{players} players are too many for one 2v2 rotation; split them, {most} at most each")
-    require(courts is None or courts >= 1, f"{courts} courts leave nowhere to play; give at least 1 court")
-    require(slots is None or slots >= 1, f"no game fits in {slots} slots; give at least 1 slot")
+    require(players >= 4, "{players} players cannot play 2v2", "at least 4 are needed", players=players)
+    require(
+        players <= most,
+        "{players} players are too many for one 2v2 rotation",
+        "split them, {most} at most each",
+        players=players,
+        most=most,
+    )
+    require(
+        courts is None or courts >= 1, "{courts} courts leave nowhere to play", "give at least 1 court", courts=courts
+    )
+    require(slots is None or slots >= 1, "no game fits in {slots} slots", "give at least 1 slot", slots=slots)
 
 
 def _moved(table: Table, step: int, m: int, players: int) -> Table:

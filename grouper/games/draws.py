@@ -9,9 +9,8 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from grouper.errors import OurBugError
+from grouper.errors import OurBugError, require
 from grouper.games.carry_over import low_carry_over_rounds
-from grouper.games.checks import require
 from grouper.games.courts import Courts, courts_of_rounds, settled_courts
 from grouper.games.homes import evened_homes, settled_homes
 from grouper.games.officials import Eligible, Turns, duty_turns
@@ -85,13 +84,23 @@ def plan_games(event: Event) -> Event:
 def check_games(event: Event) -> None:
     """Raise InputError where no games can be played as they are asked for."""
     teams, asked = len(event.teams), event.asked
-    require(teams >= 2, f"{teams} team(s) cannot play a game; make at least 2 teams")
-    require(teams <= MOST_TEAMS, f"{teams} teams are too many for one round robin; split them in pools")
-    require(asked.legs is None or 1 <= asked.legs <= 10, f"every two teams cannot meet {asked.legs} times; try 1 or 2")
-    require(asked.slots is None or asked.slots >= 1, f"no game fits in {asked.slots} slots; give at least 1 slot")
+    require(teams >= 2, "{teams} team(s) cannot play a game", "make at least 2 teams", teams=teams)
+    require(teams <= MOST_TEAMS, "{teams} teams are too many for one round robin", "split them in pools", teams=teams)
+    require(
+        asked.legs is None or 1 <= asked.legs <= 10,
+        "every two teams cannot meet {legs} times",
+        "try 1 or 2",
+        legs=asked.legs,
+    )
+    require(
+        asked.slots is None or asked.slots >= 1,
+        "no game fits in {slots} slots",
+        "give at least 1 slot",
+        slots=asked.slots,
+    )
     require(asked.legs is not None or asked.slots is not None, "with no number of legs, say how many slots to fill")
-    require(asked.order in ORDERS[GAMES], f"there is no order '{asked.order}'; try 'breaks'")
-    require(asked.duty in DUTIES, f"there is no duty '{asked.duty}'; try 'spare'")
+    require(asked.order in ORDERS[GAMES], "there is no order '{order}'", "try 'breaks'", order=asked.order)
+    require(asked.duty in DUTIES, "there is no duty '{duty}'", "try 'spare'", duty=asked.duty)
     require(asked.duty != "always" or teams >= 3, "two teams leave nobody to officiate; ask for no duty, or 3 teams")
 
 
@@ -146,7 +155,7 @@ def sound(event: Event) -> Event:
     legs = event.asked.legs or len(event.assignments)
     faults += [f"teams {pair[0]} and {pair[1]} meet {n} times" for pair, n in sorted(met.items()) if n > legs]
     if faults:
-        raise OurBugError("the games planned do not hold together: " + faults[0], faults=tuple(faults))
+        raise OurBugError("the games planned do not hold together: {fault}", fault=faults[0], faults=tuple(faults))
     return event
 
 

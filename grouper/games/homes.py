@@ -6,17 +6,15 @@ trails that only have to be walked along (the idea of Euler's trails), and each 
 
 from __future__ import annotations
 
-from collections import defaultdict, deque
-from collections.abc import Callable, Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import TypeVar
 
 from grouper.games.rounds import Pair, Slots, breaks_in
+from grouper.planning.turns import shortest_chain
 
 Place = tuple[int, int]
 """A slot and the number of a game in it, both from 0."""
-
-Step = TypeVar("Step")
 
 
 @dataclass
@@ -154,34 +152,3 @@ def _path_from(team: int, homes: _Homes) -> list[Place] | None:
     # The last team takes on two: it must not end further from even than the first one was.
     most = min(0, sign * homes.surplus[team] - 3)
     return shortest_chain(team, lambda here: steps[here], lambda here: sign * homes.surplus[here] <= most)
-
-
-def shortest_chain(
-    start: int, steps: Callable[[int], Iterable[tuple[int, Step]]], is_end: Callable[[int], bool]
-) -> list[Step] | None:
-    """The steps of a shortest way from a team to one at which it may end, the last step first; None for no way.
-
-    Parameters
-    ----------
-    start
-        The team where it begins.
-    steps
-        For a team, the teams that can come next, each with the step that leads there.
-    is_end
-        Whether a way may end at a team.
-    """
-    came: dict[int, tuple[int, Step] | None] = {start: None}
-    queue = deque([start])
-    while queue:
-        here = queue.popleft()
-        if is_end(here):
-            chain = []
-            while (step := came[here]) is not None:
-                here = step[0]
-                chain.append(step[1])
-            return chain
-        for other, taken in steps(here):
-            if other not in came:
-                came[other] = (here, taken)
-                queue.append(other)
-    return None

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 
-from grouper.games.homes import shortest_chain
 from grouper.games.rounds import Slots
+from grouper.planning.turns import shortest_chain
 
 Turns = list[list[int]]
 

@@ -13,7 +13,7 @@ from functools import cached_property
 from random import Random
 from typing import Any
 
-from grouper.games.checks import require, within
+from grouper.errors import require
 from grouper.games.colours import Colours
 from grouper.games.courts import settled_courts
 from grouper.games.draws import in_order, slots_of, sound, turns_of
@@ -134,7 +134,13 @@ def replan_games(event: Event, played: int, setback: Setback) -> Event:
     InputError
         The setback speaks of courts or teams that do not exist, or leaves no game possible.
     """
-    require(0 <= played <= event.slots, f"{played} slots cannot be over; the day has {event.slots}")
+    require(
+        0 <= played <= event.slots,
+        "{played} slots cannot be over",
+        "the day has {slots}",
+        played=played,
+        slots=event.slots,
+    )
     _check(event, setback)
     anew = replace(event, played=played, setback=setback)
     done, rest = event.up_to(played), rest_of_day(anew)
@@ -149,8 +155,17 @@ def replan_games(event: Event, played: int, setback: Setback) -> Event:
 
 
 def _check(event: Event, setback: Setback) -> None:
-    within(setback.closed, len(event.places), "court")
-    within((*setback.out, *setback.short), len(event.teams), "team")
+    named = (("court", setback.closed, len(event.places)), ("team", (*setback.out, *setback.short), len(event.teams)))
+    for what, numbers, most in named:
+        wrong = [number for number in numbers if not 1 <= number <= most]
+        require(
+            not wrong,
+            "there is no {what} {number}",
+            "they are numbered 1 to {most}",
+            what=what,
+            number=wrong and wrong[0],
+            most=most,
+        )
     require(setback.slots_left is None or setback.slots_left >= 0, "fewer than no slots are left; give 0 or more")
     anew = replace(event, setback=setback)
     require(bool(anew.open_places), "every court is closed; leave one open, or end the games here")
@@ -327,15 +342,15 @@ def _exact(rest: Rest) -> Slots | None:
     """
     from ortools.sat.python import cp_model
 
+    from grouper.engines.exact import cp_sat
+
     count = rest.slots if rest.slots is not None else rest.fewest_slots + 1
     model = cp_model.CpModel()
     plays = [[model.new_bool_var("") for _ in range(count)] for _ in rest.left]
     used = [model.new_bool_var("") for _ in range(count)]
     _keep_rules(model, rest, plays, used)
     _aim(model, rest, plays, used)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers, solver.parameters.random_seed = 1, 0
-    solver.parameters.max_deterministic_time = MOST_TIME
+    solver = cp_sat(MOST_TIME, seed=0)
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     slots = [[pair for pair, row in zip(rest.left, plays, strict=True) if solver.value(row[s])] for s in range(count)]

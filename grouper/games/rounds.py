@@ -6,12 +6,15 @@ D. de Werra, Scheduling in sports (1981) for homes with n - 2 breaks; FIDE Handb
 
 from __future__ import annotations
 
+import json
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from functools import partial
+from functools import cache, partial
 from itertools import pairwise
+from pathlib import Path
+from typing import Any
 
-from grouper.engines.designs.circle import around
+from grouper.engines.designs.design import around
 
 Pair = tuple[int, int]
 Slots = list[list[Pair]]
@@ -194,3 +197,15 @@ def _misfit(last: dict[int, int], after: Sequence[Pair]) -> tuple[int, int]:
     first = _last_places(after[::-1])
     gaps = [2 * len(after) - 1 - first[team] - last[team] for team in last]
     return (-min(gaps), max(gaps))
+
+
+CATALOGUE = Path(__file__).with_name("catalogue.json")
+"""What takes a search and is kept: balanced courts, starters with low carry-over, base rounds of two against two.
+
+``tests/bench/play_catalogue.py`` makes it; the tests check what it left there."""
+
+
+@cache
+def catalogued(what: str) -> dict[int, Any]:
+    """The entries of one kind (``courts``, ``starters``, ``doubles``) by the number of teams or players."""
+    return {int(number): entry for number, entry in json.loads(CATALOGUE.read_text("utf-8"))[what].items()}

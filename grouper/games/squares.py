@@ -113,6 +113,8 @@ def _starter_and_shifts(n: int) -> tuple[Choice, ...]:
     """
     from ortools.sat.python import cp_model
 
+    from grouper.engines.exact import cp_sat
+
     choices = _choices(n)
     model = cp_model.CpModel()
     taken = [model.new_bool_var("") for _ in choices]
@@ -122,9 +124,7 @@ def _starter_and_shifts(n: int) -> tuple[Choice, ...]:
             users.setdefault(item, []).append(variable)
     for item, variables in users.items():
         (model.add_at_most_one if item[0] == "difference" else model.add_exactly_one)(variables)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers, solver.parameters.random_seed = 1, 0
-    solver.parameters.max_deterministic_time = MOST_WORK
+    solver = cp_sat(MOST_WORK, seed=0)
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         raise OutOfTimeError(
             "no rotation of {most} groups through {n} stations was found in the time allowed", most=2 * n, n=n

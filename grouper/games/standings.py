@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 
-from grouper.games.checks import require
+from grouper.errors import require
 from grouper.model.play import Assignment, Points
 
 USUAL_ORDER = ("points", "head to head", "difference", "scored")
@@ -71,7 +71,7 @@ def tie_breaks(points: Points) -> tuple[TieBreak, ...]:
     known = {rule.key: rule for rule in TIEBREAKS}
     order = points.order or USUAL_ORDER
     for key in order:
-        require(key in known, f"there is no tie-break '{key}'; choose from {', '.join(known)}")
+        require(key in known, "there is no tie-break '{key}'", "choose from {known}", key=key, known=', '.join(known))
     require(len(set(order)) == len(order), "a tie-break appears twice in the order; name each once")
     return tuple(known[key] for key in order)
 
@@ -113,7 +113,7 @@ def standings(sides: Sequence[Side], teams: int, points: Points | None = None) -
     """
     points = points or Points()
     most = max((side.team for side in sides), default=0)
-    require(most <= teams, f"there is no team {most}; there are {teams}")
+    require(most <= teams, "there is no team {most}", "there are {teams}", most=most, teams=teams)
     table: list[Standing] = []
     for level in _parted(list(range(1, teams + 1)), tie_breaks(points), sides, points):
         rank = len(table) + 1

@@ -19,8 +19,8 @@ from grouper.learning.evidence import Ability, Demand, Prior, Rise, Trial, Unkno
 from grouper.learning.guesses import Guesses
 from grouper.learning.team_model import worth
 from grouper.model.levers import At
+from grouper.model.noted import TaskResult
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.words import folded
 
 LOGIT_PER_STEP = 1.0

@@ -11,10 +11,8 @@ from dataclasses import replace
 from typing import TypeVar
 
 from grouper.errors import InputError, InUseError
-from grouper.model.noted import Absence
-from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
-from grouper.model.unheld import Unheld, split
+from grouper.model.noted import Absence, ChosenTask, TaskResult
+from grouper.model.record import ClassRecord, Unheld, split
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 Noted = TypeVar("Noted")

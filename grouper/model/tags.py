@@ -7,21 +7,20 @@ field without one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Container, Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
 from enum import Enum
+from itertools import count
 from typing import Any, TypeVar
 
 from grouper.model.ledger import PastRound
 from grouper.model.levers import Adaptation, Challenge, Lever, Needed, Setting, Store
-from grouper.model.noted import Absence, Learnt, Note
+from grouper.model.noted import Absence, ChosenTask, Learnt, Note, TaskResult
 from grouper.model.plan import Group, Round
 from grouper.model.play import Asked, Assignment, Event, Points, Score, Setback, Timing
-from grouper.model.record import ClassRecord
+from grouper.model.record import ClassRecord, Unheld
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import ChosenTask, TaskResult
-from grouper.model.unheld import Unheld
 from grouper.model.unit import Activity, Lesson
 
 
@@ -136,3 +135,40 @@ def texts_in(value: Any, tags: Collection[Tag]) -> Iterator[str]:
 
     changed(value, dict.fromkeys(tags, seen))
     yield from found
+
+
+def with_ids(record: ClassRecord, ids: Mapping[str, str]) -> ClassRecord:
+    """The record in which students go by other ids (old to new, all at once); everything that is theirs follows them.
+
+    Raises
+    ------
+    InputError
+        Two students would have one id.
+    """
+    if all(old == new for old, new in ids.items()):
+        return record
+    called: ClassRecord = changed(record, {Tag.PERSON: lambda student: ids.get(student, student)})
+    in_order = sorted(called.absences, key=lambda absence: (absence.lesson, absence.student, absence.since))
+    return replace(called, absences=tuple(in_order))
+
+
+def as_called_in(record: ClassRecord, roster: Roster) -> ClassRecord:
+    """The record with the ids that the same students have in another roster of the class, from before or after.
+
+    Students keep their places in a roster whatever becomes of them, and who is new stands at the end.
+    """
+    pairs = list(zip(record.roster.students, roster.students, strict=False))
+    ids = {one.id: other.id for one, other in pairs}
+    taken = set(ids.values())
+    for student in record.roster.students[len(pairs) :]:
+        ids[student.id] = free_id(student.id, taken)
+        taken.add(ids[student.id])
+    return with_ids(record, ids)
+
+
+def free_id(wanted: str, taken: Container[str]) -> str:
+    """The id that is wanted, or one that says whose it was where another student has it."""
+    if wanted not in taken:
+        return wanted
+    names = (f"was {wanted}" + (f" ({number})" if number > 1 else "") for number in count(1))
+    return next(name for name in names if name not in taken)

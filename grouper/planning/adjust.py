@@ -14,7 +14,7 @@ from grouper.model.problem import RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
 from grouper.planning.noting import dropped, without_stale
-from grouper.planning.ran import following, ran_as
+from grouper.planning.ran import corrected, following
 from grouper.planning.repair import Repair, repair
 from grouper.planning.requests import breach_sentences
 from grouper.planning.reshape import changes_between
@@ -52,7 +52,7 @@ def taught(
     ran = {key: groups for key, groups in (as_it_ran or {}).items() if key in held}
     if as_it_ran and not ran:
         raise InputError("the groups given are of other lessons than {lesson}", lesson=lesson)
-    return replace(ran_as(record, ran), taught=record.taught | {lesson})
+    return replace(corrected(record, ran), taught=record.taught | {lesson})
 
 
 def reopened(record: ClassRecord, lesson: int) -> ClassRecord:
@@ -149,13 +149,14 @@ def swapped(
     rounds = rounds_meant(record, lesson, number if since is None else since)
     if since is not None:
         rounds += record.lesson(lesson).keys[since:]
+    # A swap for the whole lesson leaves what runs already alone; one for a round that is named is a correction of it.
     meant = [key for key in rounds if number or (since and key == rounds[0]) or not record.has_begun(key)]
     keys = tuple(key for key in meant if _in_two_groups(record, key, one, other))
     if not keys:
         names = f"{record.roster.name(one)} and {record.roster.name(other)}"
         raise InputError("{names} are not in two different groups there, so there is nothing to swap", names=names)
-    turned = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
-    after = without_stale(replace(record, plan=record.plan.with_rounds(turned)), record.plan)
+    exchanged = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
+    after = without_stale(replace(record, plan=record.plan.with_rounds(exchanged)), record.plan)
     return _swap(record, after, keys)
 
 
@@ -166,15 +167,14 @@ def _in_two_groups(record: ClassRecord, key: RoundKey, one: str, other: str) -> 
 
 def _with_swap(round_: Round, one: str, other: str) -> Round:
     """Swapped now, and in what is taken back to when everybody is there again."""
-    return replace(
-        round_, groups=_turned(round_.groups, one, other), planned=_turned(round_.planned, one, other), pinned=True
-    )
+    groups, planned = (_exchanged(groups, one, other) for groups in (round_.groups, round_.planned))
+    return replace(round_, groups=groups, planned=planned, pinned=True)
 
 
-def _turned(groups: tuple[Group, ...], one: str, other: str) -> tuple[Group, ...]:
-    turned = {one: other, other: one}
+def _exchanged(groups: tuple[Group, ...], one: str, other: str) -> tuple[Group, ...]:
+    partner = {one: other, other: one}
     return tuple(
-        replace(group, members=tuple(turned.get(student, student) for student in group.members)) for group in groups
+        replace(group, members=tuple(partner.get(student, student) for student in group.members)) for group in groups
     )
 
 
@@ -206,9 +206,9 @@ def moved(record: ClassRecord, lesson: int, student: str, label: str, number: in
     after = record.lesson(lesson).keys[number:]
     going_on = takewhile(lambda key: record.unit.activity(key).aim == "stay", after)
     same = [key for key in going_on if record.plan.by_key[key].as_sets == round_.as_sets]
-    turned = {key: _with_move(record.plan.by_key[key], student, label) for key in (first, *same)}
-    changed = without_stale(replace(record, plan=record.plan.with_rounds(turned)), record.plan)
-    return _swap(record, changed, tuple(turned))
+    rounds = {key: _with_move(record.plan.by_key[key], student, label) for key in (first, *same)}
+    changed = without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
+    return _swap(record, changed, tuple(rounds))
 
 
 def _with_move(round_: Round, student: str, label: str) -> Round:
@@ -245,7 +245,7 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     problem = problem_of(after, frozenset(keys))
     faults = tuple(shape_faults(problem, after.plan))
     if faults:
-        raise InputError("that is not possible: " + "; ".join(faults))
+        raise InputError("that is not possible: {faults}", faults="; ".join(faults))
     was = judge(problem_of(before, frozenset(keys)), before.plan)
     now = judge(problem, after.plan)
     broken = tuple(breach for breach in now.breaches if breach not in was.breaches)
@@ -302,6 +302,7 @@ def with_other_groups(
         for activity in before.activities
     )
     after = replace(before, activities=activities)
+    # Pinned as they ran: the repair that follows would else cut the rounds that were played to the new sizes too.
     over = before.keys[: max(since - 1, record.begun_in(lesson))]
     played = {key: replace(record.plan.by_key[key], pinned=True, ran=True) for key in over}
     unit = Unit(tuple(after if each == before else each for each in record.unit.lessons))

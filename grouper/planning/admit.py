@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import as_called_in, free_id, with_ids
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student, are_one_name, is_part_of, kept_name, may_be_one
+from grouper.model.tags import as_called_in, free_id, with_ids
 from grouper.model.unit import Lesson, Unit
 from grouper.planning.attend import first_open_lesson, gone_from, not_there_before, with_the_rest
 from grouper.planning.plan import refuse_impossible

@@ -127,6 +127,7 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
         and not record.has_begun(round_.key)
     }
     restored = without_stale(replace(record, plan=record.plan.with_rounds(back)), record.plan)
+    # A request may have come in between, which the groups as they were planned do not keep.
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
     return restored if fine else record
 
@@ -173,6 +174,7 @@ def join(record: ClassRecord, student: Student, lesson: int, until: int | None =
 
 def with_the_rest(before: ClassRecord, mended: Repair, today: int | None = None) -> Repair:
     """A class that was mended for today because somebody joined or left, with the later lessons planned again."""
+    # Loads the whole search, which a word on who is away today never needs.
     from grouper.planning.planned_in import planned_in
 
     return planned_in(before, mended, first_open_lesson(before) if today is None else today)
@@ -240,6 +242,7 @@ def gone_from(record: ClassRecord, students: Iterable[str], lesson: int) -> Clas
     begun = record.begun_in(lesson) if _is_in_unit(record, lesson) else 0
     there = {student for round_ in record.plan.of_lesson(lesson)[:begun] for student in round_.students}
     for student in students:
+        # Who stood in a round that has begun belongs to this lesson still, or the ledger would lose what really ran.
         last = lesson if student in there else lesson - 1
         gone = replace(record.roster.by_id[student], last_lesson=last)
         record = replace(record, roster=record.roster.with_student(gone))

@@ -17,7 +17,7 @@ from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from grouper.model.unit import RoundKey
-from grouper.planning.assemble import board_for
+from grouper.planning.mending import board_for
 from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
 from grouper.rules.balanced import TOLERANCE
 from grouper.rules.catalogue import RULES

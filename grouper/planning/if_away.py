@@ -18,10 +18,9 @@ from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.attend import absent
-from grouper.rules.apart import pairs_apart
 from grouper.rules.coaching import gap_fits
 from grouper.rules.pairs import pairs_of
-from grouper.rules.together import together_in
+from grouper.rules.together import pairs_apart, together_in
 
 MOST_TRIED = 6000
 """How many twos, and how many threes, a rule is tried on; of more a sample is drawn (all threes of 33 students)."""

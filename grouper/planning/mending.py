@@ -1,34 +1,112 @@
-"""One round mended: with fewest moves at the least price, or by the exact engine where no few moves help."""
+"""Rounds put together: the plan of a seating, a round mended with fewest moves, and what a search leaves open."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
-from grouper.engines.board import Averages, Block, Board, Floats
+from grouper.engines.board import Averages, Block, Board, Floats, Seats
+from grouper.engines.compile import board_of
 from grouper.engines.exact import Answer
 from grouper.engines.fewest_moves import Average, Prices, Standing, Total, mend
 from grouper.engines.seating import together
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
-from grouper.planning.assemble import regrouped
 from grouper.planning.explain import refuse, verdict
+from grouper.planning.turns import with_roles
 from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import gap_fits
 from grouper.rules.trio_turns import TRIO, trio_turns, turns_beforehand, works_in_pairs
+
+
+def board_for(problem: Problem, start: Mapping[RoundKey, Round] | None = None) -> Board:
+    """The board of a problem under all rules; ``start`` gives groups to begin from, for free rounds."""
+    return board_of(problem, (term for rule in RULES for term in rule.terms(problem)), start)
+
+
+def plan_from(problem: Problem, board: Board, seats: Seats) -> Plan:
+    """The plan that a seating stands for.
+
+    Labels are numbers dealt at random, and so is who is named first, so that neither tells anything; a group keeps its
+    label while it stays.
+    """
+    rounds: dict[RoundKey, Round] = {}
+    leaders = {block.keys[0]: row for block, row in zip(board.blocks, seats, strict=True) if block.free}
+    for spec in problem.rounds:
+        rounds[spec.key] = _round(problem, spec, board, leaders, rounds)
+    plan = with_roles(problem, Plan(tuple(rounds.values())))
+    return as_planned(problem, plan)
+
+
+def as_planned(problem: Problem, plan: Plan) -> Plan:
+    """The plan in which the groups of free rounds are what a repair goes back to when everybody is there again."""
+    free = (plan.by_key[spec.key] for spec in problem.rounds if spec.fixed is None)
+    return plan.with_rounds({round_.key: replace(round_, planned=round_.groups) for round_ in free})
+
+
+def _round(
+    problem: Problem, spec: RoundSpec, board: Board, leaders: dict[RoundKey, Seats], before: dict[RoundKey, Round]
+) -> Round:
+    if spec.fixed is not None:
+        return spec.fixed
+    if spec.leader is not None:
+        return Round(spec.key, staying_groups(problem, spec, before[spec.leader]))
+    return Round(spec.key, _labelled(problem, spec, board, leaders[spec.key]))
+
+
+def _labelled(problem: Problem, spec: RoundSpec, board: Board, seats: Seats) -> tuple[Group, ...]:
+    teams = [
+        problem.drawn(spec.key, (board.students[person] for person in np.flatnonzero(seats == place)))
+        for place in range(len(spec.sizes))
+    ]
+    deal = np.random.default_rng([problem.draw, *spec.key]).permutation(len(teams))
+    return tuple(Group(str(label), teams[number]) for label, number in enumerate(deal, start=1))
+
+
+def staying_groups(problem: Problem, spec: RoundSpec, leader: Round) -> tuple[Group, ...]:
+    """The leader's groups for a later round: as they are, or mended with fewest moves where others are there."""
+    here = set(spec.students)
+    if set(leader.students) == here:
+        return leader.groups
+    students = problem.drawn(spec.key, spec.students)
+    number = {student: place for place, student in enumerate(students)}
+    standing = Standing(
+        groups=tuple(tuple(number[s] for s in group.members if s in here) for group in leader.groups),
+        joining=tuple(number[s] for s in students if s not in set(leader.students)),
+        sizes=spec.sizes,
+        prices=Prices(np.zeros((len(number), len(number))).tolist(), hard=1.0),
+    )
+    labels = [group.label for group in leader.groups]
+    return regrouped(mend(standing).groups, labels, students)
+
+
+def regrouped(places: tuple[tuple[int, ...], ...], labels: list[str], students: tuple[str, ...]) -> tuple[Group, ...]:
+    """Groups by place, the empty ones left out; places beyond the labels get the lowest free numbers."""
+    used = list(labels)
+    while len(used) < len(places):
+        used.append(_free_label(used))
+    return tuple(
+        Group(label, tuple(students[person] for person in sorted(place)))
+        for label, place in zip(used, places, strict=True)
+        if place
+    )
+
+
+def _free_label(used: list[str]) -> str:
+    number = 1
+    while str(number) in used:
+        number += 1
+    return str(number)
+
 
 TRIO_TURN_PRICE = 20.0
 """An earlier turn in the trio weighs as much as so many repeats; a later one, that may still change, a hundredth."""
 
 TO_COME = 0.5
 """What it counts to meet again in a lesson to come."""
-
-
-def prices_of(problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -> Prices:
-    """All prices of groups in a round; people are numbered by their place in ``spec.students``."""
-    return _Pricing(problem, board, spec, plan).prices()
 
 
 class _Pricing:
@@ -99,6 +177,7 @@ class _Pricing:
         in_pairs = [r for r in self.plan.rounds if r.key != self.spec.key and works_in_pairs(self.problem, r)]
         had = trio_turns(r for r in in_pairs if r.key < self.spec.key)
         planned = trio_turns(r for r in in_pairs if r.key > self.spec.key)
+        # Without a trio in the round no turn is given out, and nobody's turns are to weigh against partners.
         price = TRIO_TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
         before = turns_beforehand(self.problem, self.spec.key)
         return [price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.spec.students]
@@ -114,7 +193,6 @@ class _Pricing:
             )
             for total in self.block.totals
         )
-
 
     def _averages(self) -> tuple[Average, ...]:
         """From averages in the units of the value to the board's finer ones."""
@@ -181,7 +259,7 @@ def _fewest_moves(problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -
         joining=tuple(number[student] for student in spec.students if student not in seated),
         sizes=spec.sizes,
         homes=_homes(stood, number),
-        prices=prices_of(problem, board, spec, plan),
+        prices=_Pricing(problem, board, spec, plan).prices(),
     )
     mended = mend(standing)
     labels = [group.label for group in stood.groups]
@@ -206,6 +284,7 @@ def _exact(problem: Problem, board: Board, spec: RoundSpec, stood: Round) -> tup
     They suit the rounds too in which they stay, if any groups do.
     """
     together = next(block.keys for block in board.blocks if spec.key in block.keys)
+    # Asked of all rounds with these groups first: what suits this one alone would have to be mended again in the next.
     found = verdict(problem, *(problem.by_key[key] for key in together))
     if found.answer is not Answer.YES and len(together) > 1:
         found = verdict(problem, spec)
@@ -229,3 +308,23 @@ def breaks_hard_rule(problem: Problem, spec: RoundSpec, groups: tuple[Group, ...
     """Whether these groups break a request or a gap window in this round."""
     alone = Plan((Round(spec.key, groups),))
     return any(rule.breaches(problem, alone) for rule in RULES)
+
+
+def settled(problem: Problem, board: Board, plan: Plan) -> Plan:
+    """The plan with every round that breaks a hard rule mended, and the rounds that stay with it alike.
+
+    Raises
+    ------
+    ImpossibleError, OutOfTimeError
+        A round cannot keep all hard wishes, or no way was found in time.
+    """
+    mended = plan
+    for spec in problem.rounds:
+        if spec.fixed is not None:
+            continue
+        groups = groups_that_stay(problem, spec, mended) or mended.by_key[spec.key].groups
+        if breaks_hard_rule(problem, spec, groups):
+            groups = mended_groups(problem, board, spec, mended)
+        if groups != mended.by_key[spec.key].groups:
+            mended = mended.with_rounds({spec.key: replace(mended.by_key[spec.key], groups=groups)})
+    return plan if mended is plan else as_planned(problem, with_roles(problem, mended))

@@ -7,10 +7,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.model.noted import Note
+from grouper.model.noted import ChosenTask, Note, TaskResult
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.planning.reshape import rounds_kept
 from grouper.words import Said
 
@@ -64,8 +63,8 @@ def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
     """The record without what was seen of, or chosen for, groups that are others now than in the plan ``before``.
 
     A result is about the people who worked together, and would speak of others where a round was planned or mended
-    anew. (Where a round is only put right, ``ran_as``, it was about those people all along, and stays.) A chosen step
-    is for the group as a whole, and stays while more than half of those are in it for whom it was chosen.
+    anew. (Where a round is only ``corrected``, it was about those people all along, and stays.) A chosen step is for
+    the group as a whole, and stays while more than half of those are in it for whom it was chosen.
     """
 
     def same(result: TaskResult) -> bool:

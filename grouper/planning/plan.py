@@ -1,31 +1,96 @@
-"""Plan a unit: from a class record to the same record with a plan in it."""
+"""Plan a unit, or some of its rounds alone: the record with a plan in it, how it is judged, and what none can beat."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from grouper.engines.annealing import Watch
 from grouper.engines.board import Board, Seats
-from grouper.engines.bounds import bounds_of, cost_floor
+from grouper.engines.bounds import Bounds, bounds_of, cost_floor
 from grouper.engines.exact import Answer
 from grouper.engines.portfolio import Solved, solve
 from grouper.engines.seating import Seating, cost_of, hard_cost
 from grouper.engines.start import start_seats
+from grouper.engines.wide import is_wide
 from grouper.errors import ImpossibleError, InputError
+from grouper.model.ledger import Ledger, ledger_of
+from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.request import Settings
+from grouper.model.request import Request, Settings
 from grouper.model.unit import RoundKey
-from grouper.planning.assemble import board_for, plan_from
+from grouper.planning.adjust import swapped
 from grouper.planning.explain import refuse, verdict
+from grouper.planning.mending import board_for, plan_from, settled
 from grouper.planning.noting import without_stale
-from grouper.planning.outcome import Outcome, scorings_for
-from grouper.planning.repair import alone_where_needed, everybody_has_partners, repair
-from grouper.planning.settle import settled
-from grouper.rules.referee import insist
+from grouper.planning.repair import Repair, alone_where_needed, everybody_has_partners, repair
+from grouper.planning.reshape import changes_between
+from grouper.rules.referee import Judgement, insist
 from grouper.words import Remedy
+
+STEPS = {"quick": 40_000, "usual": 220_000, "thorough": 1_000_000}
+"""Scorings of a round for a class of USUAL_CLASS: about half a second, three seconds, fifteen on a school laptop."""
+
+WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}
+"""Scorings for each round of a wide board; each looks at some fifty people, so that the work grows with people."""
+
+USUAL_CLASS = 30
+SMALL_CLASS = 24
+FEWEST_SCORINGS = 8_000
+
+
+def scorings_for(effort: str, board: Board) -> int:
+    """The budget for a board: the more people, the longer a scoring takes, so a larger class gets fewer of them.
+
+    A wide board gets so many for each round that is free.
+
+    Raises
+    ------
+    InputError
+        The effort is none of quick, usual, thorough.
+    """
+    if effort not in STEPS:
+        raise InputError("'{effort}' is no effort", "use {steps}", effort=effort, steps=", ".join(STEPS))
+    if is_wide(board):
+        return WIDE_STEPS[effort] * len(board.free)
+    share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5
+    return max(FEWEST_SCORINGS, int(STEPS[effort] * share))
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A plan with its proof.
+
+    Parameters
+    ----------
+    record
+        The class with the plan in it.
+    problem
+        What was asked.
+    judgement
+        The referee's.
+    bounds
+        For the same rounds.
+    engine
+        Which engine made it.
+    stopped
+        Whether the search was stopped before its budget was used up.
+    """
+
+    record: ClassRecord
+    problem: Problem
+    judgement: Judgement
+    bounds: Bounds
+    engine: str
+    stopped: bool = False
+
+    @property
+    def plan(self) -> Plan:
+        """The plan of the whole unit."""
+        return self.record.plan
 
 
 def plan_unit(
@@ -67,6 +132,7 @@ def plan_unit(
     if not record.unit.lessons:
         raise InputError("there are no lessons to plan", Remedy.NAME_LESSONS)
     chosen = record.seed if seed is None else seed
+    # Pinned rounds stand in the new plan as they are, so what is wrong with one is mended before all others go by it.
     record = repair(replace(record, settings=settings or record.settings, seed=chosen), pinned_only=True).record
     problem, board, start = _posed(record, free)
     bounds = bounds_of(board)
@@ -76,8 +142,14 @@ def plan_unit(
     # The first groups are there: somebody who watches may see it, and may be content with them.
     go_on = stopped(0.0, cost_of(board, start))
     scorings = scorings_for(effort, board)
-    solved = solve(board, scorings, enough, problem.draw, stopped, start) if go_on else _as_it_starts(board, start)
+    solved = (
+        solve(board, scorings, enough, problem.draw, stopped, start)
+        if go_on
+        else Solved(Seating(start, cost_of(board, start)), "start")
+    )
+    # For the search a gap outside of the window is a mere cost beside a trio, and groups that stay follow only now.
     plan = settled(problem, board, plan_from(problem, board, solved.seating.seats))
+    # Scored anew from the rules, without a board: a fault of an engine, or of the board, is never saved.
     judgement = insist(problem, plan)
     planned = without_stale(replace(record, plan=plan), record.plan)
     return Outcome(planned, problem, judgement, bounds, solved.engine, stopped.so)
@@ -90,6 +162,7 @@ def _posed(record: ClassRecord, free: frozenset[RoundKey] | None) -> tuple[Probl
     try:
         return problem, board, feasible_start(problem, board)
     except ImpossibleError:
+        # Asked only after a refusal: it puts the exact question for each round, which the usual plan need not wait for.
         problem, remarks = alone_where_needed(record, problem)
         if not remarks:
             raise
@@ -115,10 +188,6 @@ def with_repeats_put_off(board: Board) -> Board:
     price = np.where(when > now.max(), NOT_YET, (1 + to_go) / 1.5)
     # The floor of the cost is counted in repeats, the cheapest of which must not be taken for more than it is.
     return replace(board, affinity=np.round(price * board.affinity), repeat=board.repeat * min(1.0, price.min()))
-
-
-def _as_it_starts(board: Board, start: Seats) -> Solved:
-    return Solved(Seating(start, cost_of(board, start)), "start")
 
 
 class _Stopped:
@@ -154,6 +223,7 @@ def feasible_start(problem: Problem, board: Board) -> Seats:
         There are none, or none were found in time.
     """
     seats = start_seats(board, np.random.default_rng([problem.draw, 1]))
+    # A start that keeps all hard wishes also proves that there is one, before a second of search is spent on it.
     for number, block in enumerate(board.blocks):
         if block.free and hard_cost(board, block, seats[number]) > 0:
             seats[number] = _exact_seats(problem, board, number)
@@ -186,3 +256,113 @@ def _exact_seats(problem: Problem, board: Board, number: int) -> Seats:
     for group, people in enumerate(sorted(found.groups, key=len, reverse=True)):
         seats[[place[spec.students[person]] for person in people]] = group
     return seats
+
+
+def improve_rest(record: ClassRecord, after: int, effort: str = "quick") -> Repair:
+    """The lessons after lesson ``after`` that are neither taught nor pinned, planned again from how they stand.
+
+    Repeats are put off to later lessons, as these will be planned again themselves.
+    """
+    return _improved(record, lambda key: key.lesson > after, effort, put_off=True)
+
+
+def improve_lesson(
+    record: ClassRecord, lesson: int, since: int = 1, effort: str = "quick", then_the_rest: bool = False
+) -> Repair:
+    """The rounds of a lesson from its round ``since`` on, made as good as can be, whoever has to move.
+
+    Where the lessons after it are planned again next, ``then_the_rest``, how they stand now counts little.
+    """
+
+    def meant(key: RoundKey) -> bool:
+        return key.lesson == lesson and record.place_in_lesson(key) >= since
+
+    return _improved(record, meant, effort, put_off=then_the_rest)
+
+
+def _improved(record: ClassRecord, meant: Callable[[RoundKey], bool], effort: str, put_off: bool) -> Repair:
+    free = frozenset(
+        round_.key
+        for round_ in record.plan.rounds
+        if round_.key.lesson not in record.taught
+        and not round_.pinned
+        and not record.has_begun(round_.key)
+        and meant(round_.key)
+    )
+    if not free:
+        return Repair(record)
+    improved = plan_unit(record, effort=effort, free=free, put_off=put_off).record
+    return Repair(improved, changes_between(record.plan, improved.plan))
+
+
+TRIED = 12
+"""How many exchanges of a round are put before the referee, the most promising first."""
+
+
+def parted(record: ClassRecord, lesson: int, one: str, other: str, since: int = 1) -> ClassRecord:
+    """The record with a request to keep two apart, and with the rounds in which they would meet mended by a swap each.
+
+    Rounds of the lesson before ``since`` stay as they are; those that are mended by a swap are pinned.
+
+    Raises
+    ------
+    InputError
+        The two are one, or the lesson has been taught.
+    ImpossibleError
+        In some round the two cannot be parted, for reasons that the error gives.
+    """
+    if one == other:
+        raise InputError("two different students are needed; tap another name")
+    record.check_open(lesson)
+    asked = Request("apart", one, other, first_lesson=lesson)
+    result = replace(record, requests=(*record.requests, asked))
+    for key in _together(result, lesson, one, other, since):
+        result = _with_swap(result, key, one, other)
+    return result
+
+
+def _together(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> list[RoundKey]:
+    return [
+        round_.key
+        for round_ in record.plan.rounds
+        if round_.key.lesson not in record.taught
+        and not record.has_begun(round_.key)
+        and (round_.key.lesson > lesson or (round_.key.lesson == lesson and _place(record, round_.key) >= since))
+        and _is_with(round_, one, other)
+    ]
+
+
+def _place(record: ClassRecord, key: RoundKey) -> int:
+    return record.place_in_lesson(key)
+
+
+def _is_with(round_: Round, one: str, other: str) -> bool:
+    group = round_.group_of(one)
+    return group is not None and other in group.members
+
+
+def _with_swap(record: ClassRecord, key: RoundKey, one: str, other: str) -> ClassRecord:
+    place = _place(record, key)
+    ledger = ledger_of(round_ for round_ in record.plan.rounds if round_.key != key)
+    offers = sorted(_offers(record.plan.by_key[key], ledger, one, other))[:TRIED]
+    for _cost, mover, partner in offers:
+        swap = swapped(record, key.lesson, mover, partner, place)
+        # The cheapest swap by meetings alone may break a request of somebody else; the referee says so.
+        if not swap.breaches:
+            return swap.record
+    return plan_unit(record, effort="quick", free=frozenset({key})).record
+
+
+def _offers(round_: Round, ledger: Ledger, one: str, other: str) -> Iterator[tuple[int, str, str]]:
+    """Every exchange of one of the two with somebody of another group, by how often the new partners have met."""
+    home = round_.group_of(one)
+    for mover in (one, other):
+        for group in round_.groups:
+            if home is None or group == home:
+                continue
+            for partner in group.members:
+                yield _met(ledger, home, mover, partner) + _met(ledger, group, partner, mover), mover, partner
+
+
+def _met(ledger: Ledger, group: Group, goes: str, comes: str) -> int:
+    return sum(ledger.met(comes, student) for student in group.members if student != goes)

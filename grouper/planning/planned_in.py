@@ -20,10 +20,9 @@ from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.planning.assemble import board_for, staying_groups
+from grouper.planning.mending import as_planned, board_for, settled, staying_groups
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.repair import Repair
-from grouper.planning.settle import settled
 from grouper.planning.turns import with_roles
 from grouper.rules.referee import insist
 from grouper.words import Remedy, Said, listed
@@ -77,6 +76,7 @@ def _with_few_changes(problem: Problem, stood: Plan, mended: Plan) -> Plan:
     board = board_for(problem, mended.by_key)
     rng = np.random.default_rng([problem.draw, 2])
     search = improve_wide if is_wide(board) else improve
+    # Blocks have the mended groups as their seats, so that the search begins at what the class knows.
     start = start_seats(board, rng)
     scorings = SCORINGS * len(board.free)
     seats = search(_with_ties(board, stood), start, scorings, rng, enough=-np.inf, cooling=COOL).seats
@@ -86,9 +86,7 @@ def _with_few_changes(problem: Problem, stood: Plan, mended: Plan) -> Plan:
         rounds[spec.key] = _round(problem, spec, board, leaders, rounds, mended.by_key[spec.key])
     plan = settled(problem, board, Plan(tuple(rounds.values())))
     same = {(r.key, g.label) for r in plan.rounds for g in r.groups if g in mended.by_key[r.key].groups}
-    plan = with_roles(problem, plan, frozenset(same))
-    free = (spec.key for spec in problem.rounds if spec.fixed is None)
-    return plan.with_rounds({key: replace(plan.by_key[key], planned=plan.by_key[key].groups) for key in free})
+    return as_planned(problem, with_roles(problem, plan, frozenset(same)))
 
 
 def _with_ties(board: Board, stood: Plan) -> Board:

@@ -2,22 +2,26 @@
 
 The ledger, fairness and later plans follow by themselves, as they are computed from the rounds of the record. What was
 noted of groups follows the people, to their label and to who they were.
+In the next unit what ran is the past, and fades.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from grouper.errors import InputError
-from grouper.model.ledger import COACH, LEARNER
-from grouper.model.noted import Absence, merged
+from grouper.model.ledger import COACH, LEARNER, PastRound
+from grouper.model.noted import Absence, ChosenTask, TaskResult, merged
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import Event
+from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
-from grouper.model.unit import RoundKey
+from grouper.model.request import Request
+from grouper.model.roster import Student
+from grouper.model.unit import RoundKey, Unit
+from grouper.rules.trio_turns import works_in_pairs
 from grouper.words import Remedy
 
 OfGroup = TypeVar("OfGroup", TaskResult, ChosenTask)
@@ -103,7 +107,7 @@ def _members(round_: Round) -> dict[str, tuple[str, ...]]:
 Groups = Mapping[RoundKey, tuple[Group, ...]]
 
 
-def ran_as(record: ClassRecord, groups: Groups) -> ClassRecord:
+def corrected(record: ClassRecord, groups: Groups) -> ClassRecord:
     """The record with rounds as they really ran; what was planned stays beside it.
 
     They are pinned, as they have been played. What was seen of a group follows it to another label, and scores are of
@@ -154,8 +158,9 @@ def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> Class
     stood = round_.group_of(student)
     if (stood.label if stood else "") == label:
         raise InputError("{name} is {where} already", name=record.roster.name(student), where=_where(label))
+    # Roles of the others stay as they were: who coached is known, whoever else was there.
     groups = (_with(_without(group, student), student, label) for group in round_.groups)
-    ran = ran_as(record, {key: tuple(group for group in groups if group.members)})
+    ran = corrected(record, {key: tuple(group for group in groups if group.members)})
     return _was_there(ran, key, student) if label else ran
 
 
@@ -225,7 +230,7 @@ def had_role(record: ClassRecord, key: RoundKey, student: str, role: str) -> Cla
         )
     roles = tuple(_role(group, member, student, role) for member in group.members)
     groups = tuple(replace(group, roles=roles) if each == group else each for each in round_.groups)
-    return ran_as(record, {key: groups})
+    return corrected(record, {key: groups})
 
 
 def _role(group: Group, member: str, student: str, role: str) -> str:
@@ -264,7 +269,73 @@ def was_away(
         if round_.group_of(student) is not None:
             record = moved(record, key, student, "")
     state = "aside" if aside else "away"
+    # Open at its end where it lasts to the last round: a round that is added later is missed as well.
     absence = Absence(lesson, student, state, since, aside, None if last == len(keys) else last)
     others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student)]
     own = [part for a in record.absences_of(student, lesson) for part in _around(a, since, last, len(keys))]
     return replace(record, absences=tuple(sorted([*others, *merged([*own, absence])])))
+
+
+@dataclass(frozen=True)
+class NextUnit:
+    """A record at the start of a unit, and how many rounds became the past."""
+
+    record: ClassRecord
+    rounds: int
+
+
+def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
+    """The class with a new unit, knowing who worked with whom in all units before.
+
+    Rounds of lessons that were taught become the past, as they ran; those that were never taught are forgotten. The
+    roster, ratings, requests for all lessons, levers, adaptations and settings stay; absences, notes, results, games
+    and stations, and requests for certain lessons, end with the old unit. Who has left stays on the roster, for the
+    past to name.
+
+    Raises
+    ------
+    InputError
+        No lesson has been taught, so that there is no unit to end.
+    """
+    if not record.taught:
+        raise InputError("no lesson of this unit has been taught", Remedy.CHANGE_LESSONS)
+    ran = tuple(ran_rounds(record))
+    begun = replace(
+        record,
+        roster=replace(record.roster, students=tuple(_at_the_start(s) for s in record.roster.students)),
+        unit=unit,
+        requests=tuple(request for request in record.requests if lasts(request)),
+        absences=(),
+        plan=Plan(),
+        taught=frozenset(),
+        events=(),
+        notes=(),
+        results=(),
+        chosen_tasks=(),
+        learnt=(),
+        past=(*record.past, *ran),
+        unheld=(),
+        begun={},
+    )
+    return NextUnit(begun, len(ran))
+
+
+def lasts(request: Request) -> bool:
+    """Whether a request is for all lessons, so that it goes on in the next unit."""
+    return request.first_lesson is None and request.last_lesson is None
+
+
+def _at_the_start(student: Student) -> Student:
+    """Who is in the class belongs to all lessons of the new unit, who has left to none."""
+    return replace(student, first_lesson=1, last_lesson=0 if student.archived else None)
+
+
+def ran_rounds(record: ClassRecord) -> Iterator[PastRound]:
+    """The rounds of the lessons taught, as they ran, in the order of play, numbered as the unit after all past."""
+    number = max((round_.unit for round_ in record.past), default=0) + 1
+    problem = problem_of(record)
+    for round_ in record.plan.rounds:
+        if round_.key.lesson in record.taught:
+            lesson, activity = record.lesson(round_.key.lesson), record.unit.activity(round_.key)
+            in_pairs = works_in_pairs(problem, round_)
+            yield PastRound(number, round_.key, lesson.date, activity.name, in_pairs, round_.groups)

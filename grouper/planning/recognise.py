@@ -64,8 +64,10 @@ def recognised(before: Roster, fresh: Roster, told: Told = NOBODY_SAID) -> Recog
     matching = _Matching(before, fresh, told)
     matching.as_told(before, fresh)
     matching.by_id()
+    # The strictest reading first: whoever it pairs is out of the way of the looser ones.
     matching.by_name(lambda was, now: name_words(was.name) == name_words(now.name))
     matching.by_name(lambda was, now: are_one_name(was.name, now.name))
+    # A part of a name is a weak sign, too weak for somebody who has left the class.
     matching.by_name(lambda was, now: not was.archived and is_part_of(was.name, now.name))
     matching.by_reused_id()
     return Recognition(matching.known, tuple(matching.doubts))

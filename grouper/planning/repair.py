@@ -12,14 +12,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
+from grouper.engines.exact import Answer
 from grouper.errors import ImpossibleError
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import as_called_in
+from grouper.model.tags import as_called_in
 from grouper.model.unit import Activity, RoundKey, sizes_for
-from grouper.planning.assemble import board_for
-from grouper.planning.mending import mended_groups
+from grouper.planning.explain import verdict
+from grouper.planning.mending import board_for, mended_groups
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.requests import broken_requests
 from grouper.planning.reshape import RoundChange, changes_between
@@ -56,12 +57,14 @@ def _widened(problem: Problem, spec: RoundSpec) -> Activity | None:
     """The activity with the nearest window that can be met; None where its own can be, or none helps."""
     if spec.activity.aim != "coaching" or spec.fixed is not None or _fits(problem, spec):
         return None
-    return next((wider for wider in _wider(problem, spec) if _can_pair(problem, spec, wider)), None)
+    wider = (replace(spec, activity=activity) for activity in _wider(problem, spec))
+    # A window of which nothing was found out in time passes too: the mending finds pairs, or says that it did not.
+    return next((each.activity for each in wider if verdict(problem, each).answer is not Answer.NO), None)
 
 
 def _fits(problem: Problem, spec: RoundSpec) -> bool:
-    """Quick, and nearly always so: the exact question is asked only where somebody has few partners."""
-    return everybody_has_partners(problem, spec) or _can_pair(problem, spec, spec.activity)
+    # Quick, and nearly always so: the exact question is asked only where somebody has few partners.
+    return everybody_has_partners(problem, spec) or verdict(problem, spec).answer is not Answer.NO
 
 
 def everybody_has_partners(problem: Problem, spec: RoundSpec) -> bool:
@@ -71,14 +74,8 @@ def everybody_has_partners(problem: Problem, spec: RoundSpec) -> bool:
         if gap_fits(problem, spec.activity, pair):
             for student in pair:
                 partners[student] += 1
+    # Requests take partners away that this does not count; with any of them the exact question is asked.
     return min(partners.values(), default=0) > len(spec.students) // 2 and not problem.requests
-
-
-def _can_pair(problem: Problem, spec: RoundSpec, activity: Activity) -> bool:
-    from grouper.engines.exact import Answer
-    from grouper.planning.explain import verdict
-
-    return verdict(problem, replace(spec, activity=activity)).answer is not Answer.NO
 
 
 def _wider(problem: Problem, spec: RoundSpec) -> Iterator[Activity]:
@@ -116,17 +113,10 @@ def alone_where_needed(record: ClassRecord, problem: Problem) -> tuple[Problem, 
 def _with_some_alone(problem: Problem, spec: RoundSpec) -> tuple[int, ...] | None:
     """Sizes that keep the requests with as few alone as can be; None where the usual ones do, or none would."""
     people, shape = len(spec.students), spec.activity if spec.leader is None else problem.by_key[spec.leader].activity
-    if not problem.requests_in(spec, "apart") or _can_be_met(problem, spec, spec.sizes):
+    if not problem.requests_in(spec, "apart") or verdict(problem, spec).answer is Answer.YES:
         return None
     options = ((*sizes_for(shape, people - alone), *(1,) * alone) for alone in range(1, people + 1))
-    return next((sizes for sizes in options if _can_be_met(problem, spec, sizes)), None)
-
-
-def _can_be_met(problem: Problem, spec: RoundSpec, sizes: tuple[int, ...]) -> bool:
-    from grouper.engines.exact import Answer
-    from grouper.planning.explain import verdict
-
-    return verdict(problem, replace(spec, sizes=sizes)).answer is Answer.YES
+    return next((sizes for sizes in options if verdict(problem, replace(spec, sizes=sizes)).answer is Answer.YES), None)
 
 
 def _alone(spec: RoundSpec, alone: int) -> Said:
@@ -226,6 +216,7 @@ def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
     wanted = problem_of(record, frozenset(round_.key for round_ in open_rounds)).by_key
     for round_ in open_rounds:
         spec = wanted[round_.key]
+        # What ran keeps its sizes, whatever the activity asks for by now: it is on record, and no plan any more.
         other_sizes = round_.sizes != spec.sizes and not round_.ran
         if set(round_.students) != set(spec.students) or other_sizes:
             yield round_.key
@@ -233,6 +224,7 @@ def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
 
 def _against_requests(record: ClassRecord, pinned_only: bool, before: ClassRecord | None) -> Iterator[RoundKey]:
     """Rounds to come that break a request, those that were decided by hand left out."""
+    # Ids may have changed with a new roster; a breach of before is known again only under the ids of now.
     was = as_called_in(before, record.roster) if before else record
     stood = {(breach.key, breach.students) for breach in broken_requests(was)}
     for breach in broken_requests(record):

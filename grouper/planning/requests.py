@@ -10,12 +10,11 @@ from math import inf
 from grouper.errors import ImpossibleError
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import as_called_in
 from grouper.model.request import Request
 from grouper.model.roster import Roster
-from grouper.rules.apart import Apart
+from grouper.model.tags import as_called_in
 from grouper.rules.rule import Breach
-from grouper.rules.together import Together
+from grouper.rules.together import Apart, Together
 from grouper.words import Said
 
 Asked = tuple[str, tuple[str, str]]
@@ -124,6 +123,7 @@ def became_of_requests(before: ClassRecord, after: ClassRecord) -> tuple[Said, .
         return ()
     was = as_called_in(before, after.roster)
     said = [*_told(was, after), *newly_broken(was, after)]
+    # Two requests can come to the same sentence, which is then told once.
     return tuple({str(one): one for one in said}.values())
 
 

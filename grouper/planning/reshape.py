@@ -11,11 +11,10 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from grouper.errors import InputError
-from grouper.model.noted import Absence, Note
+from grouper.model.noted import Absence, ChosenTask, Note, TaskResult
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.words import Remedy
 
@@ -84,6 +83,7 @@ def _matched(was: Lesson, now: Lesson) -> dict[int, int]:
     """Which activity each one was before: of the same shape and name, of the same shape, of the same name, in order."""
     free = list(range(len(was.activities)))
     found: dict[int, int] = {}
+    # From the surest to the least sure, each activity once, so that a swap of two names is no change of groups.
     for of_shape, of_name in ((True, True), (True, False), (False, True), (False, False)):
         for place, activity in enumerate(now.activities):
             fits = (
@@ -149,6 +149,7 @@ def _rounds(record: ClassRecord, unit: Unit, moves: Moves) -> Iterator[Round]:
     for round_ in record.plan.rounds:
         key = moves.get(round_.key)
         if key is not None:
+            # A round that has begun may stand in an activity that asks for other groups now: no repair is to change it.
             other = _shape(record.unit.activity(round_.key)) != _shape(unit.activity(key))
             yield replace(round_, key=key, pinned=round_.pinned or other, ran=round_.ran or other)
 
@@ -165,6 +166,7 @@ def _renamed(record: ClassRecord, unit: Unit, moves: Moves) -> tuple[Event, ...]
         key = record.unit.key_of(event.lesson, event.activity, event.round)
         new = moves.get(key) if key else None
         now = replace(event, activity=unit.activity(new).name, round=new.round) if new else event
+        # Two events can come to one name; the one whose activity was followed goes before one that stayed behind.
         if new or now.key not in found:
             found[now.key] = now
     return tuple(found[key] for key in sorted(found))

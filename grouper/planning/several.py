@@ -11,8 +11,7 @@ from grouper.engines.annealing import Watch, always, part_of
 from grouper.errors import GrouperError
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, fairness_of
-from grouper.planning.outcome import Outcome
-from grouper.planning.plan import plan_unit
+from grouper.planning.plan import Outcome, plan_unit
 
 FROM_NEW_TO_EVEN = ("new-partners", "rather-new-partners", "", "rather-even-teams", "even-teams")
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter, deque
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import TypeVar
 
 from grouper.model.ledger import COACH, LEARNER, ledger_of, whole_turns
 from grouper.model.plan import Group, Plan, Round
@@ -17,6 +19,9 @@ Place = tuple[RoundKey, str]
 
 Chain = list[tuple[Place, str]]
 """Groups in a row, each with the student who takes the turn over."""
+
+Holder = TypeVar("Holder")
+Step = TypeVar("Step")
 
 
 def with_roles(problem: Problem, plan: Plan, keep: frozenset[Place] = frozenset()) -> Plan:
@@ -81,34 +86,51 @@ def _chain(groups: dict[Place, tuple[str, ...]], coaches: dict[Place, str], turn
     hands: dict[str, Chain] = {}
     for place, coach in coaches.items():
         hands.setdefault(coach, []).extend((place, other) for other in groups[place] if other != coach)
+
+    def takers(student: str) -> Iterator[tuple[str, tuple[Place, str]]]:
+        return ((taker, (place, taker)) for place, taker in hands.get(student, []))
+
+    def has_at_most(most: int, student: str) -> bool:
+        return turns[student] <= most
+
     for giver in sorted(hands, key=lambda student: -turns[student]):
-        found = _reach(giver, hands, turns)
+        found = shortest_chain(giver, takers, partial(has_at_most, turns[giver] - 2))
         if found is not None:
-            return found
+            return found[::-1]
     return None
 
 
-def _reach(giver: str, hands: dict[str, Chain], turns: Counter[str]) -> Chain | None:
-    came: dict[str, tuple[str, Place]] = {}
-    queue = deque([giver])
+def shortest_chain(
+    start: Holder, steps: Callable[[Holder], Iterable[tuple[Holder, Step]]], is_end: Callable[[Holder], bool]
+) -> list[Step] | None:
+    """The steps of a shortest way along which something is handed on, the last step first; None for no way.
+
+    By hand, as planning loads no networkx, and steps are worked out only for those whom a way reaches.
+
+    Parameters
+    ----------
+    start
+        The student or team where it begins.
+    steps
+        For each of them, who can come next, with the step that leads there.
+    is_end
+        Whether a way may end there.
+    """
+    came: dict[Holder, tuple[Holder, Step] | None] = {start: None}
+    queue = deque([start])
     while queue:
-        student = queue.popleft()
-        if turns[student] <= turns[giver] - 2:
-            return _path(giver, student, came)
-        for place, taker in hands.get(student, []):
-            if taker != giver and taker not in came:
-                came[taker] = (student, place)
-                queue.append(taker)
+        here = queue.popleft()
+        if is_end(here):
+            chain = []
+            while (step := came[here]) is not None:
+                here = step[0]
+                chain.append(step[1])
+            return chain
+        for other, taken in steps(here):
+            if other not in came:
+                came[other] = (here, taken)
+                queue.append(other)
     return None
-
-
-def _path(giver: str, taker: str, came: dict[str, tuple[str, Place]]) -> Chain:
-    steps: Chain = []
-    while taker != giver:
-        before, place = came[taker]
-        steps.append((place, taker))
-        taker = before
-    return steps[::-1]
 
 
 def _seated(plan: Plan, problem: Problem, groups: dict[Place, Group], coaches: dict[Place, str]) -> Plan:

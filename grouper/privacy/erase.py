@@ -11,9 +11,8 @@ from grouper.errors import InputError
 from grouper.model.held import throughout, whole
 from grouper.model.noted import Absence, Note
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import with_ids
 from grouper.model.roster import Roster, Student
-from grouper.model.tags import TAGS, TYPED, Tag, changed, texts_in
+from grouper.model.tags import TAGS, TYPED, Tag, changed, texts_in, with_ids
 from grouper.privacy.names import Renaming, speaks_of
 
 _WORD = "student"

@@ -14,12 +14,11 @@ from itertools import count
 from grouper.model.ledger import COACH, LEARNER, PastRound
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import with_ids
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
-from grouper.model.tags import TYPED, Tag, changed
+from grouper.model.tags import TYPED, Tag, changed, with_ids
 from grouper.model.unit import Activity, Lesson, Unit
-from grouper.planning.next_unit import lasts, ran_rounds
+from grouper.planning.ran import lasts, ran_rounds
 from grouper.privacy.names import Renaming
 
 ROLES = (COACH, LEARNER)

@@ -9,8 +9,10 @@ from math import ceil, comb, gcd
 
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
+from grouper.model.unit import Activity
 from grouper.rules.fresh import meeting_weight
-from grouper.rules.rule import Breach
+from grouper.rules.pairs import PairwiseRule
+from grouper.rules.rule import Preference
 from grouper.rules.terms import EvenAverages, Level, Term
 
 TOLERANCE = Fraction(1, 8)
@@ -25,7 +27,7 @@ FINEST = 400
 
 
 @dataclass(frozen=True)
-class Balanced:
+class Balanced(Preference):
     """The largest and the smallest team average of a round are an eighth of the range apart at most, or near to it.
 
     Wherever the two lie: a round may have all its teams above the class average where the ones left over are smaller.
@@ -35,10 +37,6 @@ class Balanced:
     key: str = "balanced"
     sentence: str = "The averages of balanced teams differ by an eighth of the range at most, or as little as can be."
     level: Level = Level.EVEN
-
-    def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
-        """None: the rule only has a cost."""
-        return []
 
     def cost(self, problem: Problem, plan: Plan) -> int:
         """Over all balanced rounds: what the averages are apart beyond the tolerance, in hundredths of a repeat."""
@@ -119,3 +117,24 @@ def range_in_steps(problem: Problem, spec: RoundSpec) -> Fraction:
     """The range of the strand, in the steps that ratings are counted in; at least 1."""
     unit, _ = _unit(problem, spec)
     return max(Fraction(1), _span(problem, spec) / unit)
+
+
+ALIKE_SHARE = 0.25
+"""Two who differ by a quarter of the range at most (one step on 1 to 5) count as alike; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Similar(PairwiseRule):
+    """Students of one group differ in the strand by a quarter of its range at most, or as little as can be."""
+
+    key: str = "similar"
+    sentence: str = "In groups for similar ability the members are as near to one another as can be."
+    level: Level = Level.AIM
+
+    def concerns(self, activity: Activity) -> bool:
+        """Activities with the aim ``similar``."""
+        return activity.aim == "similar"
+
+    def gap_cost(self, gap: float, span: float) -> int:
+        """Thousandths of the range by which the two differ too much."""
+        return max(0, round(1000 * (gap - ALIKE_SHARE * span) / span)) if span else 0

@@ -1,4 +1,4 @@
-"""Coaching pairs: the two differ in ability by no less and no more than was asked for."""
+"""Coaching pairs: the two differ in ability by no less and no more than was asked for, and by how much else."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import Activity
-from grouper.rules.pairs import GapCost, gaps_of, rounds_alike
-from grouper.rules.rule import Breach
-from grouper.rules.terms import Level, PairCost, Term
+from grouper.rules.pairs import GapCost, PairwiseRule, gaps_of, pairs_of, rounds_alike
+from grouper.rules.rule import Breach, Preference
+from grouper.rules.terms import EvenTotals, Level, PairCost, Term, Window
+from grouper.rules.together import together_in
 
 ROUNDING = 1e-9
 
@@ -121,3 +122,70 @@ def window_in_words(activity: Activity) -> str:
     if activity.min_gap == activity.max_gap:
         return f"exactly {activity.max_gap:g}"
     return f"at most {activity.max_gap:g}" if not activity.min_gap else f"{activity.min_gap:g} to {activity.max_gap:g}"
+
+
+USUAL_SHARE = 0.25
+"""A quarter of the range (one step on 1 to 5) is across abilities; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class CoachingGap(PairwiseRule):
+    """Where a coaching activity has no window, the two differ by a quarter of the strand's range or more."""
+
+    key: str = "coaching gap"
+    sentence: str = "In coaching pairs without a window the two differ by at least a quarter of the range."
+    level: Level = Level.AIM
+
+    def concerns(self, activity: Activity) -> bool:
+        """Coaching activities without a window."""
+        return activity.aim == "coaching" and activity.min_gap is None and activity.max_gap is None
+
+    def gap_cost(self, gap: float, span: float) -> int:
+        """Thousandths of the range by which the pair is too much alike."""
+        return max(0, round(1000 * (USUAL_SHARE * span - gap) / span)) if span else 0
+
+
+BESIDE_TRIO = 3
+"""For each of them who works in a pair: as much as all gaps of a trio, so that parting them never pays."""
+
+
+@dataclass(frozen=True)
+class CoachingTogether(Preference):
+    """Two who are to be together, and whose gap lies outside of the window, share a group that is larger than a pair.
+
+    The request asks for one group and the window bars the pair, so that in an odd class only the trio is left. Together
+    and the window by themselves would price the two alike, parted or in the trio: this price tells them apart.
+    """
+
+    key: str = "coaching together"
+    sentence: str = "Two who are to be together and cannot be a coaching pair work in the trio."
+    level: Level = Level.MUST
+
+    def cost(self, problem: Problem, plan: Plan) -> int:
+        """The price for each of such students who works in a pair, in every coaching round that has larger groups."""
+        bound = {spec.key: bound_to_trio(problem, spec) for spec in problem.rounds}
+        return BESIDE_TRIO * sum(_in_pairs(round_, bound[round_.key]) for round_ in plan.rounds)
+
+    def terms(self, problem: Problem) -> Iterator[Term]:
+        """A total of such students that a pair should not have, for each round in which there are any."""
+        for spec in problem.rounds:
+            bound = bound_to_trio(problem, spec)
+            if bound:
+                values = {student: int(student in bound) for student in spec.students}
+                yield EvenTotals((spec.key,), values, _windows(spec), self.level)
+
+
+def bound_to_trio(problem: Problem, spec: RoundSpec) -> frozenset[str]:
+    """Who must be in a group larger than a pair; nobody where the round has none, or has no pairs."""
+    if spec.activity.aim != "coaching" or PAIR not in spec.sizes or max(spec.sizes) == PAIR:
+        return frozenset()
+    asked = pairs_of(together_in(problem, spec))
+    return frozenset(student for pair in asked if not gap_fits(problem, spec.activity, pair) for student in pair)
+
+
+def _in_pairs(round_: Round, students: frozenset[str]) -> int:
+    return sum(len(students & set(group.members)) for group in round_.groups if len(group.members) == PAIR)
+
+
+def _windows(spec: RoundSpec) -> tuple[Window, ...]:
+    return tuple(Window(size, 0, 0 if size == PAIR else size, BESIDE_TRIO) for size in sorted(set(spec.sizes)))

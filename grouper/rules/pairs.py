@@ -12,7 +12,7 @@ from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.request import Request
 from grouper.model.unit import Activity, RoundKey
-from grouper.rules.rule import Breach
+from grouper.rules.rule import Preference
 from grouper.rules.terms import Level, Pair, PairCost, Term
 
 Said = TypeVar("Said")
@@ -96,7 +96,7 @@ def _pairs(ones: list[str], others: list[str] | None) -> Iterator[Pair]:
 
 
 @dataclass(frozen=True)
-class PairwiseRule:
+class PairwiseRule(Preference):
     """A rule with a cost for each two students in one group; a subclass says for which activities and how much."""
 
     key: str = ""
@@ -110,10 +110,6 @@ class PairwiseRule:
     def gap_cost(self, gap: float, span: float) -> int:
         """What two cost together who differ so much in a strand of this range."""
         raise NotImplementedError
-
-    def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
-        """None: the rule only has a cost."""
-        return []
 
     def cost(self, problem: Problem, plan: Plan) -> int:
         """The sum over all two students in one group, in every round concerned."""

@@ -29,7 +29,7 @@ class Breach:
 
 
 class Rule(Protocol):
-    """The door for wishes: one file each, one line in RULES."""
+    """The door for wishes: one line in RULES each."""
 
     @property
     def key(self) -> str:
@@ -51,3 +51,11 @@ class Rule(Protocol):
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """The rule in the words that engines know."""
+
+
+class Preference:
+    """A rule that only has a cost, so that no plan breaks it."""
+
+    def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
+        """None, whatever the plan."""
+        return []

@@ -1,4 +1,4 @@
-"""Requests to keep two students together."""
+"""Requests to keep two students together, or apart."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from grouper.model.problem import Problem, RoundSpec
 from grouper.model.request import Request
 from grouper.rules.pairs import met_among, pairs_of, rounds_alike
 from grouper.rules.rule import Breach
-from grouper.rules.terms import Level, MustLink, Pair, Term
+from grouper.rules.terms import CannotLink, Level, MustLink, Pair, Term
 
 
 @dataclass(frozen=True)
@@ -24,7 +24,7 @@ class Together:
     def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
         """Each round in which two who should be together are in different groups."""
         return [
-            Breach(self.key, round_.key, pair, _sentence(problem, round_.key.lesson, pair))
+            Breach(self.key, round_.key, pair, _parted_in_words(problem, round_.key.lesson, pair))
             for round_ in plan.rounds
             for pair in _split(problem, round_)
         ]
@@ -34,9 +34,9 @@ class Together:
         return len(self.breaches(problem, plan))
 
     def terms(self, problem: Problem) -> Iterator[Term]:
-        """The pairs that are glued: one term for all rounds in which they are the same."""
-        glued = ((spec.key, pairs_of(together_in(problem, spec))) for spec in problem.rounds)
-        for rounds, pairs in rounds_alike(glued):
+        """The pairs that must be linked: one term for all rounds in which they are the same."""
+        linked = ((spec.key, pairs_of(together_in(problem, spec))) for spec in problem.rounds)
+        for rounds, pairs in rounds_alike(linked):
             if pairs:
                 yield MustLink(rounds, pairs)
 
@@ -54,6 +54,43 @@ def together_in(problem: Problem, spec: RoundSpec) -> tuple[Request, ...]:
     return () if alone else problem.requests_in(spec, "together")
 
 
-def _sentence(problem: Problem, lesson: int, pair: tuple[str, str]) -> str:
+def _parted_in_words(problem: Problem, lesson: int, pair: tuple[str, str]) -> str:
     one, other = (problem.roster.name(student) for student in pair)
     return f"lesson {lesson}: {one} and {other} are to be together and are not"
+
+
+@dataclass(frozen=True)
+class Apart:
+    """Two students who were asked to be kept apart never share a group."""
+
+    key: str = "apart"
+    sentence: str = "Students who are to be kept apart never share a group."
+    level: Level = Level.MUST
+
+    def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
+        """Each round in which two who should be apart are in one group."""
+        return [
+            Breach(self.key, round_.key, pair, _apart_in_words(problem, round_.key.lesson, pair))
+            for round_ in plan.rounds
+            for pair in met_among(round_, pairs_apart(problem, problem.by_key[round_.key]))
+        ]
+
+    def cost(self, problem: Problem, plan: Plan) -> int:
+        """How often two who should be apart share a group."""
+        return len(self.breaches(problem, plan))
+
+    def terms(self, problem: Problem) -> Iterator[Term]:
+        """The pairs that are forbidden: one term for all rounds in which they are the same."""
+        for rounds, pairs in rounds_alike((spec.key, pairs_apart(problem, spec)) for spec in problem.rounds):
+            if pairs:
+                yield CannotLink(rounds, pairs)
+
+
+def pairs_apart(problem: Problem, spec: RoundSpec) -> tuple[Pair, ...]:
+    """The pairs that are to be kept apart in a round, each once."""
+    return pairs_of(problem.requests_in(spec, "apart"))
+
+
+def _apart_in_words(problem: Problem, lesson: int, pair: tuple[str, str]) -> str:
+    one, other = (problem.roster.name(student) for student in pair)
+    return f"lesson {lesson}: {one} and {other} are to be kept apart and share a group"

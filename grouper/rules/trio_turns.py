@@ -11,7 +11,7 @@ from grouper.model.ledger import whole_turns
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import Activity, RoundKey
-from grouper.rules.rule import Breach
+from grouper.rules.rule import Preference
 from grouper.rules.terms import Level, Term, Turns
 
 TRIO = 3
@@ -20,16 +20,12 @@ ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
-class TrioTurns:
+class TrioTurns(Preference):
     """In an odd class working in pairs, turns in the trio are shared out, by how many each had the chance to have."""
 
     key: str = "trio turns"
     sentence: str = "In an odd class turns in the trio are shared out evenly."
     level: Level = Level.TURNS
-
-    def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
-        """None: the rule only has a cost."""
-        return []
 
     def cost(self, problem: Problem, plan: Plan) -> int:
         """The sum over all students of C(t, 2), t their turns in a trio, and t for each turn that counts beforehand."""

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
 from grouper.model.levers import At, Challenge
+from grouper.model.noted import ChosenTask, TaskResult
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import seen
 from grouper.tasks.adapt import allowed_for
@@ -29,7 +29,12 @@ def with_task(record: ClassRecord, key: RoundKey, label: str, at: At) -> ClassRe
     challenge = _task(record, key, label).challenge
     if not challenge.holds(at):
         ends = ", ".join(f"{lever.name} 1 to {len(lever.settings)}" for lever in challenge.levers)
-        raise InputError(f"the tasks of '{record.unit.activity(key).name}' have {ends}, not {', '.join(map(str, at))}")
+        raise InputError(
+            "the tasks of '{activity}' have {ends}, not {at}",
+            activity=record.unit.activity(key).name,
+            ends=ends,
+            at=", ".join(map(str, at)),
+        )
     members = next(group.members for group in record.plan.by_key[key].groups if group.label == label)
     chosen = ChosenTask(key, label, at, members)
     kept = [other for other in record.chosen_tasks if (other.key, other.label) != (key, label)]
@@ -59,7 +64,11 @@ def setting_meant(challenge: Challenge, at: At, said: str) -> At:
     ]
     if len(found) != 1:
         raise InputError(
-            f"'{said}' is no setting of '{challenge.activity}'; {_settings_of(challenge, name if sign else '')}"
+            "'{said}' is no setting of '{activity}'",
+            "{settings}",
+            said=said,
+            activity=challenge.activity,
+            settings=_settings_of(challenge, name if sign else ""),
         )
     ((number, place),) = found
     return tuple(place if each == number else was for each, was in enumerate(at))
@@ -85,7 +94,7 @@ def as_suggested(record: ClassRecord, key: RoundKey, label: str) -> ClassRecord:
     _task(record, key, label)
     kept = tuple(other for other in record.chosen_tasks if (other.key, other.label) != (key, label))
     if len(kept) == len(record.chosen_tasks):
-        raise InputError(f"no task was chosen for group {label} in this round")
+        raise InputError("no task was chosen for group {label} in this round", label=label)
     return _results_follow(replace(record, chosen_tasks=kept), key, label)
 
 
@@ -162,7 +171,7 @@ def _is_enough(record: ClassRecord, key: RoundKey, more: Counter[str]) -> bool:
     return all(used.get(item, 0) + count <= there.get(item, used.get(item, 0) + count) for item, count in more.items())
 
 
-def went(record: ClassRecord, result: TaskResult) -> ClassRecord:
+def with_result(record: ClassRecord, result: TaskResult) -> ClassRecord:
     """The record with how a group's task went; the task that it worked at is looked up where it is not given.
 
     Raises
@@ -179,18 +188,20 @@ def went(record: ClassRecord, result: TaskResult) -> ClassRecord:
 
 def _task(record: ClassRecord, key: RoundKey, label: str) -> GroupTask:
     if challenge_for(record, key) is None:
-        raise InputError(f"'{record.unit.activity(key).name}' has no tasks yet; give it some first")
+        raise InputError(
+            "'{activity}' has no tasks yet", "give it some first", activity=record.unit.activity(key).name
+        )
     tasks = round_tasks(record, key).tasks
     if label not in tasks:
         known = f"its groups are {', '.join(tasks)}" if tasks else "it has no groups"
-        raise InputError(f"this round has no group '{label}'; {known}")
+        raise InputError("this round has no group '{label}'", "{known}", label=label, known=known)
     return tasks[label]
 
 
 def _results_follow(record: ClassRecord, key: RoundKey, label: str) -> ClassRecord:
     """What was seen of the group is of the task that stands on its card."""
     result = next((one for one in record.results if (one.key, one.label) == (key, label)), None)
-    return went(record, replace(result, at=())) if result else record
+    return with_result(record, replace(result, at=())) if result else record
 
 
 def _order(chosen: ChosenTask) -> tuple[RoundKey, str]:

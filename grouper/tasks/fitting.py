@@ -91,7 +91,7 @@ def fitted(success: Success, groups: Sequence[AtWork], cupboard: Sequence[Store]
     missing: Sequence[int] = [0] * len(counts)
     # The cheapest of each group on its own is the best of all wherever there is enough; no solver is needed then.
     if any(sum(each.needs[thing] for each in best) > count for thing, count in enumerate(counts)):
-        from grouper.engines.sharing import Choice, shared_out
+        from grouper.engines.exact import Choice, shared_out
 
         found = shared_out([[Choice(each.cost, each.needs) for each in menu] for menu in menus], counts)
         best = [menu[place] for menu, place in zip(menus, found.chosen, strict=True)]

@@ -1,19 +1,94 @@
 """Scoring that levels a game between uneven teams: points to start with, and a zone that counts double.
 
 How likely the weaker team is to win a point comes from the teams' average ratings, by the curve and scale with which
-ratings are learnt from games (``grouper.learning.team_model``).
+ratings are learnt from games (``grouper.learning.team_model``). From it the chance to win the game is exact; a draw
+counts half. Points are won one by one, each by the same side with the same chance, whatever was before. With a bonus
+zone a share of one side's points is made from there and counts double. Games to a number of points go through every
+score on the way (dynamic programming); timed games are sums over how the points may fall.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from math import comb
 
 from grouper.errors import InputError
-from grouper.learning.scale import scale_of
+from grouper.learning.guesses import scale_of
 from grouper.learning.team_model import ELO_PER_STEP, expected_score
 from grouper.model.roster import Roster
-from grouper.tasks.chances import MOST_POINTS, race_chance, timed_chance
+
+MOST_POINTS = 200
+
+
+@lru_cache(maxsize=64)
+def race(point: float, target: int, zone: float = 0.0) -> tuple[tuple[float, ...], ...]:
+    """The chance of one side to win a game to ``target`` points, by how many points each side still needs.
+
+    Parameters
+    ----------
+    point : float
+        The chance of this side to win a point.
+    target : int
+    zone : float
+        The share of this side's points that counts double.
+
+    Returns
+    -------
+    tuple of tuple of float
+        ``[own][other]``: 1 where this side needs no more, 0 where the other does; both from 0 to ``target``.
+    """
+    table = [[1.0] * (target + 1)]
+    for own in range(1, target + 1):
+        row = [0.0]
+        for other in range(1, target + 1):
+            scored = (1 - zone) * table[own - 1][other] + zone * table[max(own - 2, 0)][other]
+            row.append(point * scored + (1 - point) * row[other - 1])
+        table.append(row)
+    return tuple(map(tuple, table))
+
+
+@lru_cache(maxsize=64)
+def leads(point: float, points: int, zone: float = 0.0) -> dict[int, float]:
+    """The chances of each final lead of one side, its points less the other's, where so many points are made."""
+    chances: dict[int, float] = {}
+    for own in range(points + 1):
+        for doubled in range(own + 1):
+            lead = own + doubled - (points - own)
+            chance = _binomial(points, own, point) * _binomial(own, doubled, zone)
+            chances[lead] = chances.get(lead, 0.0) + chance
+    return chances
+
+
+def _binomial(tries: int, hits: int, chance: float) -> float:
+    return float(comb(tries, hits) * chance**hits * (1 - chance) ** (tries - hits))
+
+
+def race_chance(point: float, target: int, start: int = 0, zone: float = 0.0) -> float:
+    """The chance of one side to be the first at ``target`` points.
+
+    ``start`` are the points that this side starts with; below 0 the other side starts with them.
+
+    Examples
+    --------
+    >>> race_chance(0.5, 11), race_chance(0.25, 1)
+    (0.5, 0.25)
+    """
+    return race(point, target, zone)[target - max(start, 0)][target - max(-start, 0)]
+
+
+def timed_chance(point: float, points: int, start: int = 0, zone: float = 0.0) -> float:
+    """The chance of one side to be ahead after so many points were made, half of the chance of a draw included.
+
+    Examples
+    --------
+    >>> timed_chance(0.5, 20), timed_chance(0.25, 1), timed_chance(0.25, 1, start=1)
+    (0.5, 0.25, 0.625)
+    """
+    chances = leads(point, points, zone)
+    ahead = sum(chance for lead, chance in chances.items() if lead + start > 0)
+    return ahead + sum(chance for lead, chance in chances.items() if lead + start == 0) / 2
 
 
 @dataclass(frozen=True)
@@ -36,9 +111,13 @@ class Play:
 
     def __post_init__(self) -> None:
         if not 1 <= self.points <= MOST_POINTS:
-            raise InputError(f"a game has 1 to {MOST_POINTS} points, got {self.points}")
+            raise InputError(
+                "a game has 1 to {most_points} points, got {points}", most_points=MOST_POINTS, points=self.points
+            )
         if not 0 <= self.zone <= 1:
-            raise InputError(f"the share of points from the zone is {self.zone:g}; use 0 to 1, such as 0.3")
+            raise InputError(
+                "the share of points from the zone is {zone:g}", "use 0 to 1, such as 0.3", zone=self.zone
+            )
 
     @property
     def most_start(self) -> int:
@@ -161,5 +240,7 @@ def point_chance(roster: Roster, strand: str, gap: float) -> float:
         Nobody is rated in this strand, or its scale cannot be told.
     """
     if not any(strand in student.ratings for student in roster.active):
-        raise InputError(f"nobody is rated in '{strand}', so there is no telling how uneven the teams are")
+        raise InputError(
+            "nobody is rated in '{strand}', so there is no telling how uneven the teams are", strand=strand
+        )
     return expected_score(ELO_PER_STEP * gap / scale_of(roster, strand).step)

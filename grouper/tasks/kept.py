@@ -93,7 +93,7 @@ def set_up(record: ClassRecord, library: Mapping[str, Challenge], kind_of: Calla
     new = [Challenge(name, library[kind].levers) for name in lacking if (kind := kind_of(name)) in library]
     if not new:
         said = f"what kind these are is not told by their names: {', '.join(lacking)}" if lacking else "all have levers"
-        raise InputError(f"{said}; choose a kind for each: {', '.join(library)}")
+        raise InputError("{said}", "choose a kind for each: {kinds}", said=said, kinds=", ".join(library))
     return merged(record, new)
 
 
@@ -112,7 +112,13 @@ def switched(record: ClassRecord, activity: str, lever: Lever | str) -> ClassRec
     if not isinstance(lever, str):
         levers.append(lever)
     elif len(levers) == len(before):
-        raise InputError(f"'{activity}' has no lever '{name}'{_known([one.name for one in before], name)}")
+        raise InputError(
+            "'{activity}' has no lever '{name}'",
+            "{known}",
+            activity=activity,
+            name=name,
+            known=_known([one.name for one in before], name),
+        )
     if not levers:
         return without(record, activity)
     return merged(record, [Challenge(own.activity if own else _name(record, activity), tuple(levers))])
@@ -122,7 +128,12 @@ def without(record: ClassRecord, activity: str) -> ClassRecord:
     """The record without the levers of an activity (InputError where it has none); its way of scoring stays."""
     own = record.challenge(activity)
     if own is None or not own.levers:
-        raise InputError(f"'{activity}' has no tasks{_known([one.activity for one in record.challenges], activity)}")
+        raise InputError(
+            "'{activity}' has no tasks",
+            "{known}",
+            activity=activity,
+            known=_known([one.activity for one in record.challenges], activity),
+        )
     chosen = tuple(one for one in record.chosen_tasks if folded(_activity(record, one.key)) != folded(activity))
     left = replace(own, levers=(), two_ways=False) if own.scoring else None
     return replace(_in_place(record, activity, left), chosen_tasks=chosen)
@@ -197,7 +208,12 @@ def carried(at: At, old: Challenge, new: Challenge) -> At:
 def _like(challenges: Sequence[Challenge], name: str) -> Challenge:
     found = next((one for one in challenges if one.fits(name)), None)
     if found is None:
-        raise InputError(f"there are no tasks called '{name}'{_known([one.activity for one in challenges], name)}")
+        raise InputError(
+            "there are no tasks called '{name}'",
+            "{known}",
+            name=name,
+            known=_known([one.activity for one in challenges], name),
+        )
     return found
 
 
@@ -209,11 +225,13 @@ def _name(record: ClassRecord, activity: str) -> str:
     names = [one.name for lesson in record.unit.lessons for one in lesson.activities]
     meant = [name for name in names if folded(name) == folded(activity)]
     if not meant:
-        raise InputError(f"the unit has no activity '{activity}'{_known(names, activity)}")
+        raise InputError(
+            "the unit has no activity '{activity}'", "{known}", activity=activity, known=_known(names, activity)
+        )
     return meant[0]
 
 
 def _known(names: Sequence[str], wanted: str) -> str:
     near = get_close_matches(wanted, names, n=1)
     listed = ", ".join(f"'{name}'" for name in dict.fromkeys(names))
-    return f"; did you mean '{near[0]}'?" if near else f"; there are {listed}" if names else ""
+    return f"did you mean '{near[0]}'?" if near else f"there are {listed}" if names else ""

@@ -23,8 +23,8 @@ from grouper.learning.posterior import Posterior, posterior_of
 from grouper.learning.taps import FELT_SHIFT, RISE, RISE_SPREAD, settings_weights
 from grouper.learning.team_model import worth
 from grouper.model.levers import At, Challenge
+from grouper.model.noted import TaskResult
 from grouper.model.roster import Roster
-from grouper.model.task_result import TaskResult
 
 Array = NDArray[np.float64]
 

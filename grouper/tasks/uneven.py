@@ -49,7 +49,11 @@ def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
     if event is None:
         return tuple(Pairing(one, other) for one, other in combinations(labels_of(round_.groups), 2))
     if not goes_with(round_, event):
-        raise InputError(f"the games of '{event.activity}' are for other teams than there are now; plan them again")
+        raise InputError(
+            "the games of '{activity}' are for other teams than there are now",
+            "plan them again",
+            activity=event.activity,
+        )
     return tuple(Pairing(event.label(g.home), event.label(g.away), g.slot, g.place) for g in event.assignments)
 
 
@@ -66,7 +70,9 @@ def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:
     if not strand:
         raise InputError("this activity goes by no rating", Remedy.CHOOSE_STRAND, strands=record.roster.strands)
     if strand not in record.roster.strands:
-        raise InputError(f"there is no rating '{strand}' in this class; its ratings are {have}")
+        raise InputError(
+            "there is no rating '{strand}' in this class", "its ratings are {have}", strand=strand, have=have
+        )
     return strand
 
 
@@ -84,7 +90,9 @@ def levelled(
         A group is not in the round, nobody is rated in the strand, or the share is none.
     """
     if not 0 < trust <= 1:
-        raise InputError(f"the share of the difference that you trust is {trust:g}; use above 0 to 1, such as 0.7")
+        raise InputError(
+            "the share of the difference that you trust is {trust:g}", "use above 0 to 1, such as 0.7", trust=trust
+        )
     groups = {group.label: group for group in round_.groups}
     return tuple(_levelled(record, groups, pairing, strand, play, trust) for pairing in pairings)
 
@@ -93,7 +101,7 @@ def _levelled(
     record: ClassRecord, groups: dict[str, Group], pairing: Pairing, strand: str, play: Play, trust: float
 ) -> Levelled:
     if pairing.one == pairing.other:
-        raise InputError(f"group {pairing.one} cannot play against itself; name two groups")
+        raise InputError("group {one} cannot play against itself", "name two groups", one=pairing.one)
     ratings = {
         label: team_rating(record.roster, strand, _meant(groups, label).members)
         for label in (pairing.one, pairing.other)
@@ -108,5 +116,10 @@ def _levelled(
 
 def _meant(groups: dict[str, Group], label: str) -> Group:
     if label not in groups:
-        raise InputError(f"there is no group {label} in this round; there are {', '.join(labels_of(groups.values()))}")
+        raise InputError(
+            "there is no group {label} in this round",
+            "there are {labels}",
+            label=label,
+            labels=", ".join(labels_of(groups.values())),
+        )
     return groups[label]

@@ -32,9 +32,9 @@ from grouper.faces.cli.remedies import error_lines
 from grouper.files.lessons import read_lessons
 from grouper.files.levers import read_levers
 from grouper.files.measures import read_measures
+from grouper.files.opening import contents_of
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
-from grouper.files.workbook import contents_of
 from grouper.model.roster import Roster, Student
 from grouper.model.texts import has_hidden
 from tests.bench.report import table

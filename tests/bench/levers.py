@@ -20,10 +20,10 @@ from statistics import fmean, stdev
 from time import perf_counter
 
 from grouper.model.levers import At, Challenge, Lever, Needed, Setting, Store
+from grouper.model.noted import TaskResult
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.tasks.rounds import round_tasks, success_before
 from grouper.tasks.success import relative_rating

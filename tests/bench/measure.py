@@ -14,8 +14,8 @@ from grouper.engines.bounds import bounds_of
 from grouper.model.plan import Plan
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.planning.assemble import board_for
 from grouper.planning.fairness import fairness_of
+from grouper.planning.mending import board_for
 from grouper.rules.referee import shape_faults
 
 T = TypeVar("T")

@@ -218,7 +218,7 @@ MUTANTS = (
         "planning/test_newcomers.py",
     ),
     _in(
-        "rules/fresh_in_lesson.py",
+        "rules/fresh.py",
         "a lesson of two rounds has no such wish",
         "if len(keys) > 1:",
         "if len(keys) > 2:",
@@ -275,7 +275,7 @@ MUTANTS = (
         "engines/test_exact.py",
     ),
     _in(
-        "planning/partial.py",
+        "planning/plan.py",
         "a taught lesson is improved",
         "round_.key.lesson not in record.taught\n        and not round_.pinned",
         "not round_.pinned",
@@ -284,7 +284,7 @@ MUTANTS = (
         "planning/test_adjust.py",
     ),
     _in(
-        "planning/partial.py",
+        "planning/plan.py",
         "a pinned round is improved",
         "        and not round_.pinned\n",
         "",
@@ -294,7 +294,7 @@ MUTANTS = (
         "page/test_begun.py",
     ),
     _in(
-        "planning/partial.py",
+        "planning/plan.py",
         "a round that runs is improved",
         "        and not record.has_begun(round_.key)\n        and meant(round_.key)\n",
         "        and meant(round_.key)\n",
@@ -349,7 +349,7 @@ MUTANTS = (
         "planning/test_requests_through_changes.py",
     ),
     _in(
-        "planning/next_unit.py",
+        "planning/ran.py",
         "requests for certain lessons go on",
         "tuple(request for request in record.requests if lasts(request))",
         "record.requests",
@@ -415,7 +415,7 @@ MUTANTS = (
         "learning/test_team_model.py",
     ),
     _in(
-        "learning/reasons.py",
+        "learning/suggest.py",
         "better is called worse",
         'how = "better" if surplus > 0 else "worse"',
         'how = "worse" if surplus > 0 else "better"',
@@ -423,14 +423,14 @@ MUTANTS = (
         "learning/test_learning_commands.py",
     ),
     _in(
-        "learning/scale.py",
+        "learning/guesses.py",
         "suggestions beyond the scale",
         "return float(min(max(near, self.low), self.high))",
         "return float(near)",
         "learning",
     ),
     _in(
-        "learning/ranks.py",
+        "learning/measured.py",
         "equal results get the lower rank",
         "return [first[value] + (ordered.count(value) - 1) / 2",
         "return [first[value]",
@@ -459,7 +459,7 @@ MUTANTS = (
         "cli/test_tasks.py",
     ),
     _in(
-        "tasks/chances.py",
+        "tasks/handicap.py",
         "the danger zone counts once",
         "table[max(own - 2, 0)][other]",
         "table[own - 1][other]",

@@ -20,12 +20,12 @@ from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import of_class
 from grouper.games.days.plan import plan
+from grouper.model.noted import TaskResult
 from grouper.model.play import GAMES, Event, Score
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.planning.adjust import taught
 from grouper.planning.plan import plan_unit
-from grouper.tasks.choose import went
+from grouper.tasks.choose import with_result
 from tests.page.conftest import CHROMIUM, FLAGS
 from tests.page.serving import ROOT, Served, served
 
@@ -86,7 +86,7 @@ def _after_some_lessons(folder: Path) -> None:
         record = replace(record, challenges=(levers,))
         for round_ in record.plan.of_lesson(1):
             for group, hits in zip(round_.groups, (19, 3, 18, 15, 2), strict=False):
-                record = went(record, TaskResult(round_.key, group.label, hits=hits, tries=20))
+                record = with_result(record, TaskResult(round_.key, group.label, hits=hits, tries=20))
         activity = record.lesson(2).activities[-1].name
         day = plan(of_class(record, Event(GAMES, (), ("", "")), 2, activity), 15.0)
         scored = [replace(game, score=Score(7 - at, 2 + at)) for at, game in enumerate(day.assignments[:4])]

@@ -23,10 +23,9 @@ from typing import Any
 
 from grouper.errors import OutOfTimeError
 from grouper.games.carry_over import carry_over_value, rounds_of
-from grouper.games.catalogue import CATALOGUE
 from grouper.games.courts import Courts
 from grouper.games.doubles import FIXED, Table
-from grouper.games.rounds import Pair
+from grouper.games.rounds import CATALOGUE, Pair
 
 Duo = tuple[int, int]
 Starter = tuple[Pair, ...]

@@ -30,7 +30,7 @@ from units import Case, marked_cases, usual_cases
 from grouper.engines.designs import repeat_free_rounds
 from grouper.engines.kinds import least_repeats_with_even_teams
 from grouper.model.problem import problem_of
-from grouper.planning.assemble import board_for
+from grouper.planning.mending import board_for
 from grouper.planning.plan import plan_unit
 
 REFERENCE = Path(__file__).resolve().parents[1] / "reference"

@@ -30,8 +30,7 @@ from grouper.model.roster import Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.adjust import taught
 from grouper.planning.attend import absent, join, leave
-from grouper.planning.partial import improve_lesson, improve_rest
-from grouper.planning.plan import plan_unit
+from grouper.planning.plan import improve_lesson, improve_rest, plan_unit
 
 LESSONS, AWAY = 8, 0.07
 GAME = Activity("game", "balanced", 4, strand=STRAND)

@@ -21,8 +21,8 @@ from grouper.model.ledger import ledger_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.fairness import fairness_of
-from grouper.planning.next_unit import next_unit
 from grouper.planning.plan import plan_unit
+from grouper.planning.ran import next_unit
 
 PATH = Path(__file__).resolve().parents[2] / "docs" / "quality" / "two_units.md"
 DRAWN = 5

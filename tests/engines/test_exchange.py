@@ -11,7 +11,7 @@ from grouper.engines.annealing import Cooling
 from grouper.engines.exchange import _Search
 from grouper.engines.state import State
 from grouper.model.problem import problem_of
-from grouper.planning.assemble import board_for
+from grouper.planning.mending import board_for
 
 
 @pytest.mark.parametrize("drawn", [-20.0, -5.0, 0.0, 5.0, 20.0])

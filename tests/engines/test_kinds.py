@@ -17,8 +17,8 @@ from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
 from grouper.planning.adjust import pinned, swapped
-from grouper.planning.assemble import board_for
 from grouper.planning.fairness import weighed_of
+from grouper.planning.mending import board_for
 
 CLASSES = (
     ((1, 1, 3, 3, 5, 5), 3, 2, ()),

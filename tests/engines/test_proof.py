@@ -13,8 +13,8 @@ from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit
-from grouper.planning.assemble import board_for
 from grouper.planning.fairness import fairness_of
+from grouper.planning.mending import board_for
 from grouper.planning.plan import plan_unit
 
 

@@ -20,8 +20,8 @@ from grouper.engines.wide_state import WideState
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
-from grouper.planning.assemble import board_for, plan_from
 from grouper.planning.fairness import fairness_of
+from grouper.planning.mending import board_for, plan_from
 from grouper.planning.plan import plan_unit
 from grouper.rules.referee import judge
 

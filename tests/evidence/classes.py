@@ -8,13 +8,12 @@ from functools import cache
 from builders import game, games_of
 
 from grouper.model.ledger import PastRound, ledger_of
-from grouper.model.noted import Absence, Learnt, Note
+from grouper.model.noted import Absence, Learnt, Note, TaskResult
 from grouper.model.plan import Group, Round
 from grouper.model.play import Event, Score
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from tests.page.serving import ROOT
 from tests.sheets.examples import NAMES, planned

@@ -12,7 +12,7 @@ from grouper.files.store import ClassFile
 from grouper.model.ledger import earlier_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, Unit
-from grouper.planning.next_unit import next_unit
+from grouper.planning.ran import next_unit
 from grouper.privacy.less import handed_over
 from tests.builders import count_pairs, pairs
 from tests.cli.shell import grouper

@@ -11,11 +11,10 @@ import pytest
 from grouper.faces.sheets.report import own_data_text
 from grouper.faces.views.report_attendance import fact_tables
 from grouper.files.store import ClassFile
-from grouper.model.noted import Note
+from grouper.model.noted import ChosenTask, Note
 from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
-from grouper.model.task_result import ChosenTask
 from grouper.privacy.own_data import own_data
 from tests.cli.shell import grouper
 from tests.sheets.page_text import PageText

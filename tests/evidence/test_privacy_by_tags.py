@@ -16,14 +16,13 @@ import pytest
 
 from grouper.model.ledger import PastRound
 from grouper.model.levers import Adaptation, Challenge, Lever, Needed, Setting, Store
-from grouper.model.noted import Absence, Learnt, Note
+from grouper.model.noted import Absence, ChosenTask, Learnt, Note
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import Assignment, Points
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
 from grouper.model.tags import TAGS, TYPED, Tag, changed, texts_in
-from grouper.model.task_result import ChosenTask
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.privacy.erase import without_person
 from grouper.privacy.less import ROLES, Clearing, cleared, handed_over, nameless

@@ -14,8 +14,8 @@ from openpyxl import Workbook
 
 from grouper.errors import InputError, Trouble
 from grouper.files.cells import number_text
-from grouper.files.csv_text import write_csv
 from grouper.files.roster import RosterReading, read_roster
+from grouper.files.writing import write_csv
 from grouper.model.roster import Roster
 
 

@@ -13,7 +13,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from grouper.files.cells import guard, unguard
-from grouper.files.csv_text import csv_text
+from grouper.files.writing import csv_text
 from grouper.model.texts import shown
 
 risky_text = st.text(alphabet=st.sampled_from("'=+-@\t\r\n\0ab ,\";"))

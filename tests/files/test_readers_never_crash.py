@@ -16,7 +16,7 @@ from grouper.files.groups import read_groups
 from grouper.files.lessons import read_lessons
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
-from grouper.files.workbook import write_template
+from grouper.files.writing import write_template
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit

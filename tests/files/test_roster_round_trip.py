@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from table_files import delimited, text_file, write_roster
 
-from grouper.files.names import bare, turned
+from grouper.files.names import bare, given_name_first
 from grouper.files.roster import read_roster
 from grouper.files.words.headers import ROSTER
 from grouper.files.words.values import unwanted
@@ -30,7 +30,7 @@ def spelled(alphabet: st.SearchStrategy[str], most: int = 14) -> st.SearchStrate
 letters = st.characters(categories=["Lu", "Ll", "Lo", "Lm", "Mn", "Mc"])
 any_signs = st.characters(codec="utf-8", exclude_characters="\ufffe\uffff")
 name_texts = (spelled(letters) | spelled(any_signs) | spelled(st.sampled_from("=+-@'\"|;\tAb "))).filter(
-    lambda text: turned(text) == text == bare(text) and any(sign.isalpha() for sign in text)
+    lambda text: given_name_first(text) == text == bare(text) and any(sign.isalpha() for sign in text)
 )
 ids = st.text(st.sampled_from("0123456789ABab-='"), min_size=1, max_size=6).filter(
     lambda text: tidy(text) == text and not text.startswith('="')

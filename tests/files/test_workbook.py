@@ -8,9 +8,10 @@ from openpyxl import load_workbook
 from table_files import text_file, workbook_file
 
 from grouper.files.lessons import read_lessons
+from grouper.files.opening import Contents, contents_of
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
-from grouper.files.workbook import Contents, contents_of, write_template
+from grouper.files.writing import write_template
 
 FIXED_LESSONS = "lesson,date,activity,size,groups,rounds,minutes,aim,strand,min_gap,max_gap"
 FIXED_REQUESTS = "kind,student,other,first_lesson,last_lesson"

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from grouper.games.circuits import replan_circuit
 from grouper.games.days.plan import plan
+from grouper.games.measure import Measure
 from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Setback
 
 
@@ -121,3 +122,8 @@ def longest_wait(games: list[Assignment], team: int) -> int:
 def court_use(games: Iterable[Assignment]) -> Counter[tuple[int, int]]:
     """How often each team is on each court."""
     return Counter((team, g.place) for g in games for team in (g.home, g.away))
+
+
+def by_key(measures: Iterable[Measure]) -> dict[str, Measure]:
+    """The measures under their keys."""
+    return {measure.key: measure for measure in measures}

@@ -10,9 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.games.circuit_measures import measure_circuit
 from grouper.games.circuits import plan_circuit
-from grouper.games.measure import by_key
+from grouper.games.measure import measure_circuit
 from grouper.games.squares import howell_design
 from grouper.model.play import Event
 
@@ -52,7 +51,7 @@ def test_two_stations_are_refused_with_the_reason() -> None:
 def test_two_stations_repeat_as_little_as_can_be(groups: int, repeats: int) -> None:
     """At 2 stations those of the first slot swap as they are: on paper 2 meetings again for 4 groups, 1 for 3."""
     schedule = plan_circuit(checks.stations(groups, 2))
-    measure = by_key(measure_circuit(schedule))["repeats"]
+    measure = checks.by_key(measure_circuit(schedule))["repeats"]
     assert (measure.reached, measure.bound) == (repeats, repeats)
 
 
@@ -61,7 +60,7 @@ def test_many_groups_at_three_stations_repeat_as_little_as_can_be(groups: int, r
     """Three at each of 3 stations come from 2 others, so a pair of each repeats in each later slot: 3 x 2 on
     paper; four
     come two and two: 3 x 2 x 2."""
-    measure = by_key(measure_circuit(plan_circuit(checks.stations(groups, 3))))["repeats"]
+    measure = checks.by_key(measure_circuit(plan_circuit(checks.stations(groups, 3))))["repeats"]
     assert (measure.reached, measure.bound) == (repeats, repeats)
 
 

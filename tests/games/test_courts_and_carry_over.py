@@ -9,8 +9,7 @@ import pytest
 
 from grouper.games.carry_over import carry_over_value, low_carry_over_rounds, rounds_of
 from grouper.games.draws import plan_games
-from grouper.games.games_measures import measure_games
-from grouper.games.measure import by_key
+from grouper.games.measure import measure_games
 from grouper.games.rounds import circle_rounds
 from tests.bench.play_catalogue import all_starters, carry_over_of, search_design
 
@@ -27,7 +26,7 @@ def test_balanced_tournament_designs(half: int) -> None:
 
 def test_four_teams_on_two_courts_have_no_balanced_design() -> None:
     """For n = 2 there is none: somebody is three times on one court, and the bound says so."""
-    measure = by_key(measure_games(checks.planned(4, 2)))["most_on_one_court"]
+    measure = checks.by_key(measure_games(checks.planned(4, 2)))["most_on_one_court"]
     assert (measure.reached, measure.bound) == (3, 3)
 
 
@@ -80,7 +79,8 @@ def test_powers_of_two_have_balanced_carry_over(teams: int) -> None:
 def test_starters_reach_the_published_values(teams: int, published: int) -> None:
     """As low as the starters of Anderson 1999, and Russell 1980 for 6 (values quoted from memory; for 12 teams 160 has
     been reached since by other means, Guedes & Ribeiro 2011, from memory too)."""
-    value = by_key(measure_games(plan_games(checks.games(teams, teams // 2, order="carry-over"))))["carry_over"].reached
+    measures = measure_games(plan_games(checks.games(teams, teams // 2, order="carry-over")))
+    value = checks.by_key(measures)["carry_over"].reached
     assert value == published
 
 

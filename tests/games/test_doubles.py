@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.games.catalogue import catalogued
 from grouper.games.doubles import FIXED, DoublesSchedule, measure_doubles, plan_doubles
+from grouper.games.rounds import catalogued
 from tests.bench.play_catalogue import distance, joined_in_tables, search_base_round
 
 

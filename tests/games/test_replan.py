@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 
 from grouper.errors import InputError
 from grouper.games.draws import plan_games
-from grouper.games.games_measures import measure_games
-from grouper.games.measure import by_key
+from grouper.games.measure import measure_games
 from grouper.games.rest_of_games import FILLERS, Rest, filled, replan_games, rest_of_day
 from grouper.model.play import Event, Setback
 
@@ -58,7 +57,7 @@ def test_the_bounds_of_the_rest_are_reached_or_honest(day: tuple[Event, int, Set
     """As many games as the bound allows in every case tried here, and no measure better than its bound."""
     task, played, change = day
     after = replan_games(plan_games(task), played, change)
-    measures = by_key(measure_games(after))
+    measures = checks.by_key(measure_games(after))
     assert measures["games"].is_best
     for measure in measures.values():
         better = measure.reached < measure.bound if measure.better == "low" else measure.reached > measure.bound + 1e-9

@@ -14,11 +14,10 @@ from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
 from grouper.errors import OurBugError
-from grouper.games import circuit_search
-from grouper.games.circuit_measures import measure_circuit
+from grouper.games import circuit_rest
 from grouper.games.circuit_rest import RestOfCircuit, missed_by
 from grouper.games.circuits import REPLANNED, plan_circuit, sound, unevenness
-from grouper.games.measure import by_key
+from grouper.games.measure import measure_circuit
 from grouper.model.play import Assignment, Event
 
 from . import checks
@@ -49,7 +48,7 @@ def test_seven_groups_work_at_the_three_stations_left() -> None:
     schedule = seven_at_four()
     assert [numbers_at(schedule, slot) for slot in (2, 3, 4)] == [[2, 2, 3]] * 3
     assert rest_cost(schedule)[:2] == (0, 0)
-    measures = by_key(measure_circuit(schedule))
+    measures = checks.by_key(measure_circuit(schedule))
     assert {key: (measures[key].reached, measures[key].bound) for key in ("visits", "waiting", "again", "early")} == {
         "visits": (22, 22),
         "waiting": (0, 0),
@@ -104,7 +103,7 @@ def small_rests() -> list[tuple[int, int, int, tuple[int, ...], int]]:
 def few_exchanges() -> Iterator[None]:
     """An eighth of the exchanges: enough for small rests, and what holds for every rest holds for these too."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(circuit_search, "EXCHANGES", circuit_search.EXCHANGES // 8)
+        patch.setattr(circuit_rest, "EXCHANGES", circuit_rest.EXCHANGES // 8)
         yield
 
 
@@ -202,4 +201,4 @@ def test_a_searched_first_plan_is_even_and_meets_no_more_than_before(groups: int
     the exchanges reached that went before these."""
     schedule = plan_circuit(checks.stations(groups, 6))
     assert schedule.method == "searched circuit" and not list(unevenness(schedule))
-    assert by_key(measure_circuit(schedule))["repeats"].reached <= most
+    assert checks.by_key(measure_circuit(schedule))["repeats"].reached <= most

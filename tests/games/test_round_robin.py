@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 
 from grouper.errors import InputError
 from grouper.games.draws import DRAWS, at_once, plan_games
-from grouper.games.games_measures import measure_games
-from grouper.games.measure import by_key
+from grouper.games.measure import measure_games
 
 from . import checks
 
@@ -42,7 +41,7 @@ def test_waits_are_as_short_as_can_be(teams: int, courts: int) -> None:
     """Nobody waits longer than the bound on the longest wait, or one slot more on very uneven numbers (40 on 7)."""
     schedule = checks.planned(teams, courts)
     longest = max(checks.longest_wait(list(schedule.assignments), team) for team in range(1, teams + 1))
-    measure = by_key(measure_games(schedule))["longest_wait"]
+    measure = checks.by_key(measure_games(schedule))["longest_wait"]
     assert longest == measure.reached
     assert longest <= measure.bound + ((teams, courts) == (40, 7))
 

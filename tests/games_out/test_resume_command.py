@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 
 from grouper.errors import InputError
 from grouper.files.store import ClassFile
-from grouper.games.days.plan import plan
-from grouper.games.days.resume import News, TimeLeft, Turned, resumed
+from grouper.games.days.plan import Changes, News, TimeLeft, plan, resumed
 from grouper.model.play import Assignment, Event, Score, Timing
 
 from .conftest import Run
@@ -218,9 +217,9 @@ def troubled_days(draw: st.DrawFn) -> tuple[Event, News]:
     some_teams, some_courts = st.sets(st.integers(1, teams)), st.sets(st.integers(1, courts))
     time = draw(st.builds(TimeLeft, slots=st.none() | st.integers(0, 9)) | st.builds(TimeLeft, lost=st.floats(0, 60)))
     news = News(
-        Turned(tuple(sorted(draw(some_courts)))),
-        Turned(tuple(sorted(draw(some_teams)))),
-        Turned(tuple(sorted(draw(some_teams)))),
+        Changes(tuple(sorted(draw(some_courts)))),
+        Changes(tuple(sorted(draw(some_teams)))),
+        Changes(tuple(sorted(draw(some_teams)))),
         time,
         over,
     )

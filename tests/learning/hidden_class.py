@@ -14,9 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grouper.learning.evidence import Ability, Prior, Trial
-from grouper.learning.guesses import GUESS_SPREAD
+from grouper.learning.guesses import GUESS_SPREAD, Scale
 from grouper.learning.posterior import posterior_of
-from grouper.learning.scale import Scale
 from grouper.learning.suggest import worth_suggesting
 from grouper.learning.team_model import Game, trial_of
 

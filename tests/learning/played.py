@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from builders import class_of_eight, game, games_of, with_plan
 
+from grouper.model.noted import TaskResult
 from grouper.model.play import Score
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, RoundKey
 
 GAMES = Activity("Games", aim="balanced", groups=2, strand="passing")

@@ -10,8 +10,8 @@ from played import GAMES, class_with_teams, rating, with_game
 
 from grouper.faces.cli.entry import main
 from grouper.files.store import ClassFile
+from grouper.model.noted import TaskResult
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, RoundKey
 
 

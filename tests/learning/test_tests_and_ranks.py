@@ -11,10 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grouper.errors import InputError
-from grouper.learning.measured import Measured, suggestions_from
-from grouper.learning.ranks import mean_ranks, ratings_by_rank
-from grouper.learning.scale import Scale, scale_of
-from grouper.learning.shuttle import vo2max
+from grouper.learning.guesses import Scale, scale_of
+from grouper.learning.measured import Measured, mean_ranks, ratings_by_rank, suggestions_from, vo2max
 from grouper.learning.suggest import accepted
 from grouper.model.roster import Roster, Student
 

@@ -9,14 +9,14 @@ from builders import game, games_of, key
 from played import class_with_teams
 
 from grouper.games.days.plan import plan
-from grouper.games.days.scores import Scored, held, scored, unscored
+from grouper.games.days.season import Scored, scored, unscored, with_scores
 from grouper.learning.about import lessons_outdated
-from grouper.learning.games import games_about
 from grouper.learning.guesses import Guesses
+from grouper.learning.learning import games_about
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import swapped, with_other_groups
 from grouper.planning.attend import absent
-from grouper.planning.ran import moved, ran_as, was_away
+from grouper.planning.ran import corrected, moved, was_away
 from grouper.planning.repair import repair
 
 ONE, TWO = {"ana", "dia", "eva", "hana"}, {"ben", "cem", "fin", "gil"}
@@ -26,7 +26,7 @@ def with_score() -> ClassRecord:
     """Team 1 has beaten team 2 in lesson 1."""
     record = class_with_teams()
     day = plan(games_of(1, "Games", ("1", "2"), 1))
-    return held(record, scored(day, Scored("1", 30), Scored("2", 1))[0])
+    return with_scores(record, scored(day, Scored("1", 30), Scored("2", 1))[0])
 
 
 def sides(record: ClassRecord) -> list[tuple[set[str], set[str]]]:
@@ -43,14 +43,14 @@ def test_a_score_knows_who_played() -> None:
     record = with_score()
     assert sides(record) == [(ONE, TWO)]
     day, _ = unscored(record.games[0], "1", "2")
-    assert {game.lineup for game in held(record, day).games[0].assignments} == {()}
+    assert {game.lineup for game in with_scores(record, day).games[0].assignments} == {()}
 
 
 def test_points_lost_in_play_are_learnt_from_by_the_net() -> None:
     """30 won and 29 lost against 4 is a lost game, by 3 of the 63 points there were."""
     record = class_with_teams()
     day = plan(games_of(1, "Games", ("1", "2"), 1))
-    record = held(record, scored(day, Scored("1", 30, lost=29), Scored("2", 4))[0])
+    record = with_scores(record, scored(day, Scored("1", 30, lost=29), Scored("2", 4))[0])
     assert sides(record) == [(TWO, ONE)]
     (game,) = games_about(Guesses(record, "passing"))
     assert abs(game.home_points - game.away_points) == 3 and game.home_points + game.away_points == 63
@@ -87,14 +87,14 @@ def relabelled(record: ClassRecord, **labels: str) -> ClassRecord:
     """The teams of lesson 1 under other labels, the same people in them."""
     round_ = record.plan.by_key[key(1)]
     now = tuple(replace(group, label=labels.get(f"team{group.label}", group.label)) for group in round_.groups)
-    return ran_as(record, {key(1): now})
+    return corrected(record, {key(1): now})
 
 
 def test_teams_play_on_under_their_new_labels() -> None:
     """Team 1 is called Reds: its score counts, and the next one is entered by that name."""
     record = relabelled(with_score(), team1="Reds")
     assert set(record.games[0].teams) == {"Reds", "2"} and sides(record) == [(ONE, TWO)]
-    again = held(record, scored(record.games[0], Scored("Reds", 2), Scored("2", 9))[0])
+    again = with_scores(record, scored(record.games[0], Scored("Reds", 2), Scored("2", 9))[0])
     assert sides(again) == [(TWO, ONE)] and lessons_outdated(again) == ()
 
 
@@ -116,6 +116,6 @@ def test_a_score_of_teams_that_are_not_there_is_nobodys() -> None:
     record = with_score()
     three = repair(with_other_groups(record, 1, "Games", 3, None)).record
     more = replace(three.games[0], assignments=(*three.games[0].assignments, game(2, 1, 1, 2)))
-    late = held(three, scored(more, Scored("1", 3), Scored("2", 1), 2)[0])
+    late = with_scores(three, scored(more, Scored("1", 3), Scored("2", 1), 2)[0])
     assert [len(game.lineup) for game in late.games[0].assignments] == [2, 0]
     assert sides(repair(with_other_groups(late, 1, "Games", 2, None)).record) == [(ONE, TWO)]

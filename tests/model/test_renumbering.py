@@ -6,8 +6,8 @@ from builders import game, games_of
 
 from grouper.model.play import Score
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import as_called_in, free_id, with_ids
 from grouper.model.roster import Roster, Student
+from grouper.model.tags import as_called_in, free_id, with_ids
 
 
 def test_two_swap_their_ids_in_the_line_ups_of_a_game() -> None:

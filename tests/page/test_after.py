@@ -6,11 +6,11 @@ from dataclasses import replace
 from functools import partial
 
 from grouper.model.ledger import COACH, ledger_of
-from grouper.model.task_result import TaskResult
+from grouper.model.noted import TaskResult
 from grouper.planning.attend import absent
-from grouper.planning.next_unit import next_unit
 from grouper.planning.noting import note_of
 from grouper.planning.plan import plan_unit
+from grouper.planning.ran import next_unit
 
 from .conftest import Class, load
 

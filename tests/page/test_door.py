@@ -9,10 +9,9 @@ from statistics import median
 from playwright.sync_api import Page
 
 from grouper.files.store import ClassFile
-from grouper.model.noted import Absence
+from grouper.model.noted import Absence, TaskResult
 from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.planning.noting import seen
 
 from .conftest import Class, load, screen_of

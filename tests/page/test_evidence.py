@@ -18,7 +18,7 @@ from werkzeug.test import TestResponse
 from grouper.model.ledger import ledger_of
 from grouper.model.unit import Activity
 from grouper.planning.adjust import taught
-from grouper.planning.next_unit import next_unit
+from grouper.planning.ran import next_unit
 
 from .clients import NAME, House
 

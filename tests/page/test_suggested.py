@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from grouper.learning.suggest import suggestions
-from grouper.model.task_result import TaskResult
+from grouper.model.noted import TaskResult
 from grouper.planning.noting import seen
 
 from .conftest import Class

@@ -12,10 +12,9 @@ from builders import games_of
 
 from grouper.games.days.groups import labels_of
 from grouper.games.days.plan import plan
-from grouper.model.noted import Absence, Learnt
+from grouper.model.noted import Absence, Learnt, TaskResult
 from grouper.model.play import Score
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.planning.noting import noted, seen
 from tests.sheets.test_student_allow_list import sentinel_record
 

@@ -14,7 +14,7 @@ from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.adjust import moved, pinned, reopened, swapped, taught, with_other_groups
 from grouper.planning.attend import absent
 from grouper.planning.fairness import fairness_of
-from grouper.planning.partial import parted
+from grouper.planning.plan import parted
 from grouper.planning.repair import repair
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"

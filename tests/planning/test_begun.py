@@ -10,17 +10,15 @@ from builders import apart, class_of_eight, key, pairs, roster_of, with_plan
 
 from grouper.errors import InputError
 from grouper.model.held import with_what_has_begun
-from grouper.model.noted import Absence
+from grouper.model.noted import Absence, TaskResult
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Unit
 from grouper.planning.adjust import in_other_groups, with_other_groups
 from grouper.planning.admit import NewList, admit_roster, admit_unit
 from grouper.planning.attend import absent, join, leave, present, usual_round
 from grouper.planning.noting import seen
-from grouper.planning.partial import improve_lesson, improve_rest, parted
-from grouper.planning.plan import plan_unit
+from grouper.planning.plan import improve_lesson, improve_rest, parted, plan_unit
 from grouper.planning.repair import repair
 from grouper.words import Remedy
 

@@ -17,8 +17,7 @@ from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.adjust import taught, with_other_groups
 from grouper.planning.attend import absent
-from grouper.planning.partial import improve_lesson, improve_rest
-from grouper.planning.plan import plan_unit
+from grouper.planning.plan import improve_lesson, improve_rest, plan_unit
 from grouper.planning.repair import repair
 from grouper.planning.several import Choice, choices
 from grouper.rules.referee import judge

@@ -6,17 +6,15 @@ from dataclasses import replace
 
 from builders import class_of_eight, groups, key, pairs, with_plan
 
-from grouper.model.noted import Absence
+from grouper.model.noted import Absence, ChosenTask, TaskResult
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity
 from grouper.planning.admit import admit_unit
 from grouper.planning.attend import absent, present
 from grouper.planning.fairness import fairness_of
-from grouper.planning.next_unit import next_unit
 from grouper.planning.noting import dropped, seen, unseen, without_stale
 from grouper.planning.plan import plan_unit
-from grouper.planning.ran import had_role, ran_as
+from grouper.planning.ran import corrected, had_role, next_unit
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
 OF_ANA, OF_EVA = TaskResult(key(1), "1", "hard"), TaskResult(key(1), "3", "easy")
@@ -32,7 +30,7 @@ def noted() -> ClassRecord:
 def relabelled(record: ClassRecord, *labels: str) -> ClassRecord:
     """The round of lesson 1 with other labels for the same people."""
     now = (replace(group, label=label) for group, label in zip(groups(FOUR_PAIRS), labels, strict=True))
-    return ran_as(record, {key(1): tuple(now)})
+    return corrected(record, {key(1): tuple(now)})
 
 
 def test_another_label_for_the_same_people_takes_all_along() -> None:
@@ -93,7 +91,7 @@ UNEVEN = "ana ben cem | dia | eva fin | gil hana"
 def test_what_ran_stays_though_groups_were_uneven() -> None:
     """Neither a new plan nor an absence in a later round makes other groups of it, and who comes back finds it so."""
     record = with_plan(class_of_eight(pairs(rounds=2), lessons=2), *(FOUR_PAIRS,) * 4)
-    record = ran_as(record, {key(1): groups(UNEVEN)})
+    record = corrected(record, {key(1): groups(UNEVEN)})
     assert plan_unit(record, seed=3, effort="quick").record.plan.by_key[key(1)].groups == groups(UNEVEN)
     assert absent(record, 1, ("gil",), 2).record.plan.by_key[key(1)].groups == groups(UNEVEN)
     back = present(absent(record, 1, ("gil",), 2).record, 1, ("gil",)).record
@@ -103,7 +101,7 @@ def test_what_ran_stays_though_groups_were_uneven() -> None:
 def test_who_was_marked_away_by_mistake_comes_back_to_what_ran() -> None:
     """The others stay where they really were, not where they had been planned."""
     record = with_plan(class_of_eight(pairs(), lessons=2), FOUR_PAIRS, FOUR_PAIRS)
-    record = ran_as(record, {key(1): groups("ana cem | ben dia | eva fin | gil hana")})
+    record = corrected(record, {key(1): groups("ana cem | ben dia | eva fin | gil hana")})
     back = present(absent(record, 1, ("hana",)).record, 1, ("hana",)).record
     found = {frozenset(group.members) for group in back.plan.by_key[key(1)].groups}
     assert frozenset(("ana", "cem")) in found and frozenset(("ben", "dia")) in found
@@ -111,7 +109,7 @@ def test_who_was_marked_away_by_mistake_comes_back_to_what_ran() -> None:
 
 def test_a_choice_is_for_those_who_really_were_in_the_group() -> None:
     """Cem was in the group, not ben: what happens in another lesson does not take the choice away."""
-    record = ran_as(noted(), {key(1): groups("ana cem | ben dia | eva fin | gil hana")})
+    record = corrected(noted(), {key(1): groups("ana cem | ben dia | eva fin | gil hana")})
     assert record.chosen_tasks[0].members == ("ana", "cem")
     assert absent(record, 2, ("gil",)).record.chosen_tasks == record.chosen_tasks
 

@@ -10,18 +10,16 @@ from builders import class_of_eight, count_pairs, game, games_of, key, pairs, pl
 from grouper.errors import InputError
 from grouper.model.held import held_up_to, throughout, whole
 from grouper.model.ledger import ledger_of
-from grouper.model.noted import Absence, Note
+from grouper.model.noted import Absence, ChosenTask, Note, TaskResult
 from grouper.model.play import Score
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity
 from grouper.planning.adjust import reopened, taught
 from grouper.planning.admit import with_rest
 from grouper.planning.fairness import fairness_of
-from grouper.planning.next_unit import next_unit
 from grouper.planning.plan import plan_unit
-from grouper.planning.ran import moved, was_away
+from grouper.planning.ran import moved, next_unit, was_away
 
 ONE = "ana ben | cem dia | eva fin | gil hana"
 TWO = "ana cem | ben dia | eva gil | fin hana"

@@ -14,7 +14,7 @@ from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Activity, Lesson, Unit
-from grouper.planning.next_unit import next_unit
+from grouper.planning.ran import next_unit
 from grouper.rules.trio_turns import turns_beforehand
 
 NEW = ("new-1", "new-2")

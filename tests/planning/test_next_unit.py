@@ -20,8 +20,8 @@ from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.attend import leave
 from grouper.planning.fairness import fairness_of
-from grouper.planning.next_unit import next_unit
 from grouper.planning.plan import plan_unit
+from grouper.planning.ran import next_unit
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
 OTHERS = "ana cem | ben dia | eva gil | fin hana"

@@ -15,7 +15,7 @@ from grouper.model.record import ClassRecord
 from grouper.planning.adjust import taught
 from grouper.planning.fairness import fairness_of
 from grouper.planning.noting import note_of, noted
-from grouper.planning.ran import had_role, moved, ran_as, was_away
+from grouper.planning.ran import corrected, had_role, moved, was_away
 
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
 OTHERS = "ana cem | ben dia | eva gil | fin hana"
@@ -115,7 +115,7 @@ def test_who_stood_aside_has_a_role_without_a_group() -> None:
         (lambda record: moved(record, key(1, 1, 1), "ben", "9"), "no group '9'; its groups are 1, 2, 3, 4"),
         (lambda record: moved(record, key(2, 1, 1), "ben", "1"), "lesson 2 has no groups yet"),
         (lambda record: was_away(record, 1, "ben", 3), "rounds 1 to 2, not 3"),
-        (lambda record: ran_as(record, {key(1, 1, 2): groups("ana ben | ana cem")}), "round 2: Ana in two groups"),
+        (lambda record: corrected(record, {key(1, 1, 2): groups("ana ben | ana cem")}), "round 2: Ana in two groups"),
         (lambda record: had_role(was_away(record, 1, "ana"), key(1, 1, 1), "ana", "coach"), "Ana is in no group"),
         (lambda record: noted(record, 1, 3, "late start"), "rounds 1 to 2, not 3"),
     ],

@@ -12,11 +12,10 @@ from hypothesis import strategies as st
 from grouper.errors import InputError
 from grouper.faces.cli.remedies import error_lines
 from grouper.model.ledger import PastRound
-from grouper.model.noted import Absence, Learnt
+from grouper.model.noted import Absence, ChosenTask, Learnt
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import as_called_in, with_ids
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import ChosenTask
+from grouper.model.tags import as_called_in, with_ids
 from grouper.planning.adjust import taught
 from grouper.planning.admit import Admission, NewList, admit_roster
 from grouper.planning.attend import leave

@@ -16,9 +16,8 @@ from grouper.model.unit import Activity, Unit
 from grouper.planning.adjust import pinned, swapped, taught
 from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit, brought_in
 from grouper.planning.attend import absent, aside, join, late, leave, present
-from grouper.planning.next_unit import next_unit
 from grouper.planning.plan import plan_unit
-from grouper.planning.ran import moved
+from grouper.planning.ran import moved, next_unit
 from grouper.planning.repair import repair
 from grouper.planning.requests import became_of_requests, broken_requests
 from grouper.privacy.less import handed_over

@@ -7,9 +7,8 @@ from dataclasses import replace
 import pytest
 from builders import class_of_eight, game, games_of, key, pairs, with_plan
 
-from grouper.model.noted import Absence, Note
+from grouper.model.noted import Absence, ChosenTask, Note, TaskResult
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.adjust import pinned
 from grouper.planning.admit import admit_unit

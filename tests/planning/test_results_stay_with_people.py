@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 from builders import class_of_eight, groups, key, pairs, with_plan
 
+from grouper.model.noted import TaskResult
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity
 from grouper.planning.adjust import pinned, swapped, with_other_groups
 from grouper.planning.admit import admit_unit

@@ -23,8 +23,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.attend import absent, join, leave
-from grouper.planning.partial import parted
-from grouper.planning.plan import plan_unit
+from grouper.planning.plan import parted, plan_unit
 from grouper.planning.repair import Repair
 from grouper.rules.referee import judge
 

@@ -16,12 +16,11 @@ from grouper.engines.seating import cost_of, hard_cost
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.planning.plan import board_for
-from grouper.rules.apart import Apart
 from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import Coaching
 from grouper.rules.referee import judge
 from grouper.rules.terms import Level, PairCost, weight
-from grouper.rules.together import Together
+from grouper.rules.together import Apart, Together
 
 chances = st.builds(Random, st.integers(0, 10**6))
 

@@ -19,12 +19,11 @@ from grouper.faces.views.student_lesson import (
 )
 from grouper.faces.views.task_cards import task_cards
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
-from grouper.model.noted import Absence
+from grouper.model.noted import Absence, TaskResult
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.noting import seen
 from grouper.tasks.choose import with_task

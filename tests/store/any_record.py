@@ -10,13 +10,12 @@ from hypothesis import strategies as st
 
 from grouper.model.ledger import PastRound
 from grouper.model.levers import ADAPTATIONS, KINDS, Adaptation, Challenge, Lever, Needed, Setting, Store
-from grouper.model.noted import Absence, Learnt, Note
+from grouper.model.noted import Absence, ChosenTask, Learnt, Note, TaskResult
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Points, Score, Setback, Timing
 from grouper.model.record import ClassRecord
 from grouper.model.request import CLOSENESS, PREFERENCES, Request, Settings
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.texts import tidy, without_hidden
 from grouper.model.unit import AIMS, Activity, Lesson, RoundKey, Unit
 from grouper.words import folded

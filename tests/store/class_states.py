@@ -9,13 +9,12 @@ from typing import Any
 from grouper.model.held import held_up_to
 from grouper.model.ledger import PastRound
 from grouper.model.levers import Adaptation, Challenge, Lever, Needed, Setting, Store
-from grouper.model.noted import Absence, Learnt, Note
+from grouper.model.noted import Absence, ChosenTask, Learnt, Note, TaskResult
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Points, Score, Setback, Timing
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request, Settings
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _STUDENTS = 12

@@ -14,13 +14,12 @@ from grouper.errors import InputError, InUseError
 from grouper.files.store import ClassFile, placing
 from grouper.model.ledger import ledger_of
 from grouper.model.levers import Adaptation
-from grouper.model.noted import Absence, Learnt, Note
+from grouper.model.noted import Absence, ChosenTask, Learnt, Note, TaskResult
 from grouper.model.plan import Group, Round
 from grouper.model.play import Assignment, Score
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Student
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import RoundKey
 
 LEAVER = Student("id-qzx", "Qzxina Wvyk", {"throw": 0.123456789}, "L", "aside", last_lesson=4)

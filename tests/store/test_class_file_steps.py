@@ -13,7 +13,7 @@ from grouper.files.store import ClassFile, history
 from grouper.model.held import held_up_to, whole
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.planning.next_unit import next_unit
+from grouper.planning.ran import next_unit
 
 TODAY, LATER = "2031-05-20", "2031-05-21"
 

@@ -11,7 +11,7 @@ from grouper.errors import InputError
 from grouper.model.levers import Adaptation, Challenge, Lever, Setting
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import with_ids
+from grouper.model.tags import with_ids
 from grouper.model.unit import Activity
 from grouper.planning.adjust import swapped
 from grouper.planning.attend import absent

@@ -9,13 +9,13 @@ from builders import class_of_eight, key, pairs, with_plan
 
 from grouper.errors import InputError
 from grouper.model.levers import Challenge, Lever, Needed, Setting, Store
+from grouper.model.noted import ChosenTask, TaskResult
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import ChosenTask, TaskResult
 from grouper.model.unit import Activity
 from grouper.planning.adjust import swapped
 from grouper.planning.attend import absent
-from grouper.planning.next_unit import next_unit
-from grouper.tasks.choose import as_suggested, setting_meant, ways, went, with_setting, with_task
+from grouper.planning.ran import next_unit
+from grouper.tasks.choose import as_suggested, setting_meant, ways, with_result, with_setting, with_task
 from grouper.tasks.kept import merged, without
 from grouper.tasks.rounds import tasks_of_round
 
@@ -58,12 +58,12 @@ def test_a_choice_is_replaced_and_taken_back() -> None:
 def test_what_is_seen_is_of_the_chosen_step_whichever_comes_first() -> None:
     """So that later suggestions follow it: 5 of 10 at a hard step tells more of a group than at an easy one."""
     step, result = other_step(klass()), TaskResult(ROUND, "4", hits=5, tries=10)
-    before = went(with_task(klass(), ROUND, "4", (step,)), result)
-    after = with_task(went(klass(), result), ROUND, "4", (step,))
+    before = with_result(with_task(klass(), ROUND, "4", (step,)), result)
+    after = with_task(with_result(klass(), result), ROUND, "4", (step,))
     assert before.results == after.results == (replace(result, at=(step,)),)
     back = as_suggested(after, ROUND, "4")
     assert back.results[0].at == tasks_of_round(klass(), ROUND)["4"].at
-    easy, hard = (went(with_task(klass(), ROUND, "4", (at,)), result) for at in (1, 5))
+    easy, hard = (with_result(with_task(klass(), ROUND, "4", (at,)), result) for at in (1, 5))
     assert tasks_of_round(easy, LATER)["4"].at[0] < tasks_of_round(hard, LATER)["4"].at[0]
 
 
@@ -167,14 +167,14 @@ def test_what_is_no_setting_is_said_with_how_to_write_one(said: str) -> None:
 def test_a_result_is_kept_with_the_task_that_stood_on_the_card() -> None:
     """So that levers changed later change no past; a task that is given stays, and without levers there is none."""
     result = TaskResult(ROUND, "4", "easy")
-    assert went(klass(), result).results[0].at == tasks_of_round(klass(), ROUND)["4"].at
-    assert went(klass(), replace(result, at=(1,))).results[0].at == (1,)
-    assert went(replace(klass(), challenges=()), result).results[0].at == ()
+    assert with_result(klass(), result).results[0].at == tasks_of_round(klass(), ROUND)["4"].at
+    assert with_result(klass(), replace(result, at=(1,))).results[0].at == (1,)
+    assert with_result(replace(klass(), challenges=()), result).results[0].at == ()
 
 
 def test_what_was_seen_goes_on_to_mean_the_same_settings() -> None:
     """A lever that comes later was not in play, one that goes takes its settings along, a name is found elsewhere."""
-    record = went(with_levers(BALL, DISTANCE), TaskResult(ROUND, "4", "easy", at=(2, 3)))
+    record = with_result(with_levers(BALL, DISTANCE), TaskResult(ROUND, "4", "easy", at=(2, 3)))
     now = merged(record, [Challenge("passing", (HAND, DISTANCE))])
     assert now.results[0].at == (0, 3)
     turned = merged(record, [Challenge("Passing", (DISTANCE, Lever("ball", (BALL.settings[1], BALL.settings[0]))))])

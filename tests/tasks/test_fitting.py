@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grouper.engines.sharing import Choice, shared_out
+from grouper.engines.exact import Choice, shared_out
 from grouper.model.levers import At, Challenge, Lever, Needed, Setting, Store
 from grouper.model.roster import Roster, Student
 from grouper.tasks.fitting import AtWork, Short, costs_of, fitted, tasks_open_to

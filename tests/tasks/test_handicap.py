@@ -13,8 +13,7 @@ from hypothesis import strategies as st
 from scipy.stats import nbinom
 
 from grouper.errors import InputError
-from grouper.tasks.chances import race_chance, timed_chance
-from grouper.tasks.handicap import Play, even_ways, handicap, point_chance, team_rating
+from grouper.tasks.handicap import Play, even_ways, handicap, point_chance, race_chance, team_rating, timed_chance
 
 POINTS = st.integers(1, 8).map(lambda tenths: Fraction(tenths, 9))
 """Chances of a point that are no whole powers of two."""

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grouper.model.levers import Challenge, Lever, Needed, Setting, Store
+from grouper.model.noted import TaskResult
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Settings
-from grouper.model.task_result import TaskResult
 from grouper.planning.noting import seen
 from grouper.tasks.rounds import (
     challenge_for,

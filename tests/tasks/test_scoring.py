@@ -14,17 +14,17 @@ from grouper.errors import InputError
 from grouper.files.words.levers import telling
 from grouper.games.days.season import season_of
 from grouper.learning.about import lessons_outdated
-from grouper.learning.games import games_about
 from grouper.learning.guesses import Guesses
+from grouper.learning.learning import games_about
 from grouper.learning.team_model import trial_of
 from grouper.model.levers import Challenge
+from grouper.model.noted import TaskResult
 from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.scoring import SCORINGS, Scoring, scoring_called
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import Activity, RoundKey
 from grouper.planning.noting import seen
-from grouper.tasks.choose import went
+from grouper.tasks.choose import with_result
 from grouper.tasks.kept import merged, scored_as, switched, with_two_ways, without
 from grouper.tasks.rounds import success_now, tasks_of_round
 from grouper.tasks.totals import class_totals, last_total, own_last
@@ -157,11 +157,11 @@ def test_where_a_hit_is_worth_two_points_a_result_is_half_as_sure() -> None:
 def test_points_of_a_task_are_kept_beside_how_it_went_and_teach_nothing_alone() -> None:
     """Without attempts they are of no known share: tasks stay as they were; with 7 of 10 beside them they do not."""
     record = klass("per hit")
-    counted = went(record, TaskResult(FIRST, "1", points=12, lost=3))
+    counted = with_result(record, TaskResult(FIRST, "1", points=12, lost=3))
     assert counted.results[0].net == 9 and not counted.results[0].tells_of_ability
     success = success_now(counted, LADDER)
     assert success and success.seen == ()
-    both = went(record, TaskResult(FIRST, "1", hits=7, tries=10, points=12))
+    both = with_result(record, TaskResult(FIRST, "1", hits=7, tries=10, points=12))
     success = success_now(both, LADDER)
     assert success and len(success.seen) == 1
 

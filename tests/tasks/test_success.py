@@ -15,8 +15,8 @@ from grouper.learning.evidence import Ability, Demand, Prior, Rise, Trial, Unkno
 from grouper.learning.posterior import posterior_of
 from grouper.learning.taps import settings_weights
 from grouper.model.levers import At, Challenge, Lever, Setting
+from grouper.model.noted import TaskResult
 from grouper.model.roster import Roster, Student
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
 from grouper.tasks.success import Seen, Success, chance, logit, shrunk
 

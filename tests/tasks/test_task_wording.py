@@ -12,7 +12,7 @@ from grouper.faces.wording.tasks import (
     way_in_words,
 )
 from grouper.model.levers import At, Challenge, Lever, Setting
-from grouper.model.task_result import TaskResult
+from grouper.model.noted import TaskResult
 from grouper.model.unit import RoundKey
 from grouper.tasks.choose import Way
 from grouper.tasks.fitting import Short

@@ -7,8 +7,19 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import combinations, islice
 
-from grouper.engines.designs import catalogue, circle
-from grouper.engines.designs.design import Design, Group, Round, Sizes, check_sizes, largest_first, meetings
+from grouper.engines.designs import catalogue
+from grouper.engines.designs.design import (
+    CIRCLE_SOURCE,
+    Design,
+    Group,
+    Round,
+    Sizes,
+    check_sizes,
+    circle_length,
+    circle_rounds,
+    largest_first,
+    meetings,
+)
 from grouper.engines.designs.field import ring_of
 
 # Pairs in an odd class: one trio a round, and all three of it meet.
@@ -276,7 +287,7 @@ def _one_round(sizes: Sizes) -> tuple[Round, ...]:
 
 
 _DIRECT = (
-    Construction("circle", circle.SOURCE, circle.circle_length, circle.circle_rounds),
+    Construction("circle", CIRCLE_SOURCE, circle_length, circle_rounds),
     Construction("catalogue", catalogue.SOURCE, catalogue.catalogue_length, catalogue.catalogue_rounds),
     Construction("trios", TRIO_SOURCE, trio_length, trio_rounds),
     Construction("field", FIELD_SOURCE, field_length, field_rounds),

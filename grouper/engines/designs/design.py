@@ -1,4 +1,7 @@
-"""A schedule for numbered places: rounds of groups, and the check that no two places meet twice."""
+"""A schedule for numbered places: rounds of groups, and the check that no two places meet twice.
+
+The simplest one is here too, pairs by the circle method: for the whole house, as round robins turn it into games.
+"""
 
 from __future__ import annotations
 
@@ -95,3 +98,30 @@ def meetings(rounds: Iterable[Round]) -> Iterator[tuple[int, int]]:
 def largest_first(groups: Iterable[Iterable[int]]) -> Round:
     """A round in the order that `Design` asks for: groups by size, then by their lowest place; places ascending."""
     return tuple(sorted((tuple(sorted(group)) for group in groups), key=lambda group: (-len(group), group)))
+
+
+CIRCLE_SOURCE = "circle method (T. P. Kirkman 1847, On a problem in combinations)"
+
+
+def around(length: int, centre: int) -> list[tuple[int, int]]:
+    """The pairs of places across a circle of odd ``length`` from a centre, nearest first; the centre has nobody.
+
+    >>> around(5, 0)
+    [(1, 4), (2, 3)]
+    """
+    return [((centre + i) % length, (centre - i) % length) for i in range(1, (length + 1) // 2)]
+
+
+def circle_length(sizes: Sizes) -> int:
+    """Rounds of pairs, perhaps with one person alone: n - 1 for an even class, n for an odd one."""
+    if not sizes or sizes[0] != 2 or set(sizes[:-1]) - {2}:
+        return 0
+    return sum(sizes) - 1 + (sizes[-1] == 1)
+
+
+def circle_rounds(sizes: Sizes) -> Iterator[Round]:
+    """In each round the places across the circle from its centre meet; the centre meets the middle, or is alone."""
+    length = circle_length(sizes)
+    middle = [length] if sizes[-1] == 2 else []
+    for turn in range(length):
+        yield largest_first([*around(length, turn), [turn, *middle]])

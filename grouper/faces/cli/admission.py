@@ -15,9 +15,9 @@ from grouper.faces.cli.remedies import said_lines
 from grouper.faces.wording.telling import reading_lines
 from grouper.files.cells import scale_of
 from grouper.files.lessons import read_lessons
+from grouper.files.opening import contents_of
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
-from grouper.files.workbook import contents_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from grouper.model.unit import Unit

@@ -12,8 +12,8 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import COUNT, LESSON, MINUTES
 from grouper.files.atomic import refuse_class_file
-from grouper.files.csv_text import write_event
 from grouper.files.store import ClassFile
+from grouper.files.writing import write_event
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
 

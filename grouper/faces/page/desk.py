@@ -29,7 +29,7 @@ from grouper.files.atomic import is_class_file
 from grouper.files.example import is_example
 from grouper.files.store import Change, Check, ClassFile, Snapshot
 from grouper.model.record import ClassRecord
-from grouper.model.renumbering import as_called_in
+from grouper.model.tags import as_called_in
 from grouper.planning.noting import dropped
 from grouper.planning.requests import became_of_requests
 from grouper.planning.reshape import RoundChange, changes_in

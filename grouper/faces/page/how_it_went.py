@@ -13,13 +13,13 @@ from grouper.errors import InputError
 from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.student_lesson import lesson_names, rounds_of
 from grouper.model.ledger import COACH
+from grouper.model.noted import TaskResult
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import noted, unseen
 from grouper.planning.ran import had_role
-from grouper.tasks.choose import went
+from grouper.tasks.choose import with_result
 
 WORDS = (("easy", "too easy"), ("right", "right"), ("hard", "too hard"))
 
@@ -189,7 +189,7 @@ def _number(label: str, text: str) -> int:
 
 def _with(record: ClassRecord, key: RoundKey, label: str, result: TaskResult | None) -> ClassRecord:
     if result is not None:
-        return went(record, result)
+        return with_result(record, result)
     before = result_of(record, key, label)
     return unseen(record, before) if before else record
 

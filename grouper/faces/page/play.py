@@ -7,9 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from grouper.errors import InputError
 from grouper.games.days.groups import called, event_meant, of_class
-from grouper.games.days.plan import planned_in
-from grouper.games.days.resume import News, TimeLeft, resumed, turned
-from grouper.games.days.scores import Scored, held, scored, unscored
+from grouper.games.days.plan import News, TimeLeft, changes_to, planned_in, resumed
+from grouper.games.days.season import Scored, scored, unscored, with_scores
 from grouper.model.play import GAMES, Assignment, Event, Score
 from grouper.model.record import ClassRecord
 
@@ -59,7 +58,8 @@ def with_results(
         event = _typed(event, game, typed[game.spot])
     if not changed:
         raise InputError("no result is new; type two numbers for a game first")
-    return held(record, event), f"results in lesson {lesson}: {', '.join(_named(event, game) for game in changed)}"
+    results = ", ".join(_named(event, game) for game in changed)
+    return with_scores(record, event), f"results in lesson {lesson}: {results}"
 
 
 def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, teams: str) -> Done:
@@ -68,7 +68,7 @@ def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, 
     game = next((game for game in event.assignments if game.spot == spot), None)
     if game is None:
         raise InputError("this game is no longer there; load the page again")
-    return held(record, _typed(event, game, Typed(teams))), f"no result after all: {_named(event, game)}"
+    return with_scores(record, _typed(event, game, Typed(teams))), f"no result after all: {_named(event, game)}"
 
 
 def _typed(event: Event, game: Assignment, typed: Typed) -> Event:
@@ -141,8 +141,8 @@ def gone_on(record: ClassRecord, kind: str, lesson: int, activity: str, now: Sit
     event = event_meant(record, kind, lesson, activity)
     there = now.teams if event.is_games else frozenset(event.numbers)
     news = News(
-        places=turned(len(event.places), now.places, event.setback.closed),
-        missing=turned(len(event.teams), there, event.setback.out),
+        places=changes_to(len(event.places), now.places, event.setback.closed),
+        missing=changes_to(len(event.teams), there, event.setback.out),
         time=TimeLeft(now.slots),
         played=max(now.played, first_open_slot(event) - 1),
     )

@@ -11,7 +11,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import in_other_groups as regrouped
 from grouper.planning.attend import absent, aside, join, late, namesakes, present
-from grouper.planning.partial import parted
+from grouper.planning.plan import parted
 
 USUAL_ROLES = ("scorer", "timekeeper", "observer", "referee", "equipment", "camera")
 

@@ -16,7 +16,6 @@ from grouper.games.days.season import duty_turns
 from grouper.model.ledger import TRIO, ledger_of
 from grouper.model.plan import Plan, Round
 from grouper.model.record import ClassRecord
-from grouper.planning.assemble import board_for
 from grouper.planning.fairness import (
     Fairness,
     Spread,
@@ -27,6 +26,7 @@ from grouper.planning.fairness import (
     hindsight,
     in_hindsight,
 )
+from grouper.planning.mending import board_for
 from grouper.planning.requests import breach_sentences
 from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
 from grouper.words import from_to

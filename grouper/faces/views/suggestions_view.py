@@ -10,8 +10,7 @@ from grouper.faces.wording.words import lessons_in_words, number_in_words
 from grouper.files.measures import MeasuresReading
 from grouper.learning.about import lessons_outdated, named, strands_seen, without_strand
 from grouper.learning.learning import learn
-from grouper.learning.measured import Measured
-from grouper.learning.shuttle import vo2max
+from grouper.learning.measured import Measured, vo2max
 from grouper.learning.suggest import Suggestion, suggestions
 from grouper.model.record import ClassRecord
 

@@ -14,10 +14,10 @@ from itertools import combinations
 from grouper.faces.wording.tasks import settings_in_words
 from grouper.files.groups import group_rows
 from grouper.model.ledger import ledger_of
+from grouper.model.noted import TaskResult
 from grouper.model.play import Score
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
-from grouper.model.task_result import TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.fairness import fairness_of
 from grouper.planning.turns import Turns

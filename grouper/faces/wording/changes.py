@@ -6,12 +6,11 @@ from collections.abc import Iterator, Sequence
 
 from grouper.faces.wording.words import lessons_in_words, number_in_words, points_in_words
 from grouper.model.ledger import COACH
+from grouper.model.noted import TaskResult
 from grouper.model.plan import Group
-from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
-from grouper.model.unheld import Unheld
+from grouper.model.record import ClassRecord, Unheld
 from grouper.model.unit import RoundKey
-from grouper.planning.next_unit import lasts
+from grouper.planning.ran import lasts
 from grouper.planning.repair import Repair
 from grouper.planning.requests import request_in_words
 from grouper.planning.reshape import RoundChange

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from grouper.faces.wording.words import points_in_words
 from grouper.model.levers import At, Challenge
-from grouper.model.task_result import TaskResult
+from grouper.model.noted import TaskResult
 from grouper.tasks.handicap import EvenWay, Handicap, Play
 from grouper.words import listed, short
 

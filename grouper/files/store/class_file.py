@@ -2,7 +2,7 @@
 
 - Reading sees one state throughout; writing takes the lock first, so that two commands never lose each other's work.
 - A change writes only the rows that differ, together with one line in the log of changes that holds the way back
-  (see ``difference.py`` on why it is kept as rows).
+  (see ``history.py`` on why it is kept as rows).
 - A process that is killed leaves the file as it was before the change or as it is after it: SQLite's rollback journal
   takes care of changes, and a new file gets its name only when it is complete.
 """
@@ -12,7 +12,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
@@ -20,28 +20,18 @@ from typing import ClassVar
 from grouper.errors import InputError, InUseError
 from grouper.files.atomic import FOLDER, kind_at, unfinished
 from grouper.files.store import schema
-from grouper.files.store.connection import connected, new_database, prepare, reason, storable, transaction
+from grouper.files.store.connection import connected, new_database, prepare, transaction
 from grouper.files.store.history import (
     ERASED,
-    MADE,
     Change,
     begin,
-    begin_anew,
     changes,
-    difference,
     do_again,
-    forget_earlier,
-    last_change,
-    log,
-    stamp,
     take_back,
-    undone,
-    version_of,
     with_begun,
 )
-from grouper.files.store.inspection import check_rows, read_rows
-from grouper.files.store.migrate import check_and_renew, renew
-from grouper.files.store.parts import record_of, rows_of
+from grouper.files.store.migrate import check_and_renew
+from grouper.files.store.open_file import Check, OpenFile, Snapshot, write_whole_class
 from grouper.files.store.placing import (
     check_finished,
     check_place,
@@ -52,11 +42,9 @@ from grouper.files.store.placing import (
     sweep,
     write_anew,
 )
-from grouper.files.store.tables import Rows
 from grouper.model.held import with_what_has_begun
 from grouper.model.record import ClassRecord
 from grouper.privacy.erase import to_erase, without_person
-from grouper.words import Remedy
 
 PATIENCE = 5.0
 """Seconds to wait for another command to finish before giving up."""
@@ -64,23 +52,7 @@ PATIENCE = 5.0
 Tell = Callable[[Path, str], None]
 """Hears of a file what the teacher should know, in a sentence without its end."""
 
-Check = Callable[[ClassRecord, ClassRecord], None]
-"""Told a record before and after a step, raises an error where the step is not to be."""
-
 PURGED = "it let go of what was there before"
-
-
-@dataclass(frozen=True)
-class Snapshot:
-    """A record, the stamp of the state of the file that it was read at, and the steps that lead back and forth.
-
-    ``last`` is the change that ``undo`` would take back, ``undone`` the one that ``redo`` would do again, if any.
-    """
-
-    record: ClassRecord
-    version: str
-    last: Change | None = None
-    undone: Change | None = None
 
 
 @dataclass
@@ -141,8 +113,8 @@ class ClassFile:
         InUseError
             Another command did not finish in time.
         """
-        with self._open() as database, transaction(database, "DEFERRED"), self._sound():
-            return _snapshot(database, self._read(database))
+        with self._open("DEFERRED") as file, file.sound():
+            return file.snapshot(file.record())
 
     @contextmanager
     def change(self, what: str) -> Iterator[Edit]:
@@ -157,12 +129,12 @@ class ClassFile:
             with file.change("absent: Kim") as edit:
                 edit.record = repaired(edit.record)
         """
-        with self._open() as database, transaction(database, "IMMEDIATE"):
-            stored = self._rows(database)
-            edit = Edit(with_begun(database, self._record(stored)), what, version_of(database))
+        with self._open("IMMEDIATE") as file:
+            stored = file.rows()
+            edit = Edit(file.record(stored), what, file.version)
             yield edit
-            if _save(database, stored, edit.record, edit.what):
-                edit.after = _snapshot(database, with_begun(database, edit.record))
+            if file.save(stored, edit.record, edit.what):
+                edit.after = file.snapshot(with_begun(file.database, edit.record))
 
     def save(self, record: ClassRecord, what: str, read_at: str) -> str:
         """Save a record that took long to make, without a lock meanwhile; the stamp of the new state is returned.
@@ -180,12 +152,11 @@ class ClassFile:
             Another command has changed the file since ``read_at``, or a round that the record has no more has begun
             since; nothing is written.
         """
-        with self._open() as database, transaction(database, "IMMEDIATE"):
-            with self._sound():
-                self._check_unchanged(database, read_at)
-            stands = self._read(database)
-            _save(database, self._rows(database), with_what_has_begun(record, stands), what)
-            return version_of(database)
+        with self._open("IMMEDIATE") as file:
+            file.check_unchanged(read_at)
+            stored = file.rows()
+            file.save(stored, with_what_has_begun(record, file.record(stored)), what)
+            return file.version
 
     def create(self, record: ClassRecord, what: str) -> str:
         """Make the file, complete from the moment that it has its name; the stamp of its state is returned.
@@ -212,7 +183,7 @@ class ClassFile:
         try:
             with unfinished(self.path) as draft:
                 with new_database(draft, self.path) as database:
-                    version = _write_whole(database, record, what)
+                    version = write_whole_class(database, record, what)
                 place(draft, self.path)
                 return version
         except FileExistsError:
@@ -238,8 +209,8 @@ class ClassFile:
         InputError
             The last change cannot be undone (it made the file, or erased a student), or is no longer kept.
         """
-        with self._open() as database, transaction(database, "IMMEDIATE"):
-            return self._step(database, take_back, read_at, check)
+        with self._open("IMMEDIATE") as file:
+            return file.step(take_back, read_at, check)
 
     def redo(self, read_at: str | None = None, check: Check | None = None) -> Change:
         """Do again the change that was taken back last; again for the one after it. Otherwise like ``undo``.
@@ -251,26 +222,8 @@ class ClassFile:
         InputError
             Nothing was taken back since the last change.
         """
-        with self._open() as database, transaction(database, "IMMEDIATE"):
-            return self._step(database, do_again, read_at, check)
-
-    def _step(
-        self,
-        database: sqlite3.Connection,
-        step: Callable[[sqlite3.Connection], Change],
-        read_at: str | None,
-        check: Check | None,
-    ) -> Change:
-        with self._sound():
-            self._check_unchanged(database, read_at)
-        before = self._read(database)
-        with self._sound():
-            change = step(database)
-        after = self._read(database)
-        if check:
-            check(before, after)
-        stamp(database)
-        return change
+        with self._open("IMMEDIATE") as file:
+            return file.step(do_again, read_at, check)
 
     def begin(self, lesson: int, place: int) -> None:
         """Keep that the rounds of a lesson up to this one have begun today; 0 for none after all.
@@ -282,13 +235,13 @@ class ClassFile:
         InUseError
             Another command did not finish in time.
         """
-        with self._open() as database, transaction(database, "IMMEDIATE"):
-            begin(database, lesson, place)
+        with self._open("IMMEDIATE") as file:
+            begin(file.database, lesson, place)
 
     def history(self) -> tuple[Change, ...]:
         """The last 100 changes, oldest first."""
-        with self._open() as database, transaction(database, "DEFERRED"), self._sound():
-            return changes(database)
+        with self._open("DEFERRED") as file, file.sound():
+            return changes(file.database)
 
     def forget(self, student: str, record: ClassRecord | None = None, read_at: str | None = None) -> str:
         """Erase a student, by id, from every byte of the file, in one change; what is left to do, as for ``purge``.
@@ -346,104 +299,35 @@ class ClassFile:
         self, what_stays: Callable[[ClassRecord], ClassRecord], what: str, lasting: str, read_at: str | None
     ) -> str:
         """One change with no way back, after which nothing that it took away is left on any page of the file."""
-        with self._open() as database:
-            check_finished(database, self.path)
-            with transaction(database, "IMMEDIATE"):
-                with self._sound():
-                    self._check_unchanged(database, read_at)
-                stored = self._rows(database)
-                with storable():
-                    stays = _wanted(what_stays(self._record(stored)), stored)
-                    difference(stored, stays).carry_out(database)
-                log(database, what, way_back=None, lasting=lasting)
-                forget_earlier(database)
-                stamp(database, to_pack=True)
-            left = write_anew(database, self.path)
+        with self._open() as file:
+            check_finished(file.database, self.path)
+            with transaction(file.database, "IMMEDIATE"):
+                file.check_unchanged(read_at)
+                file.let_go(what_stays, what, lasting)
+            left = write_anew(file.database, self.path)
         sweep(self.path)
         return left
 
     @contextmanager
-    def _open(self) -> Iterator[sqlite3.Connection]:
+    def _open(self, mode: str = "") -> Iterator[OpenFile]:
+        """The file in a transaction of this mode, or in none yet; older forms are brought up to date first."""
         check_place(self.path)
         with connected(self.path, self.wait) as database:
-            with self._sound():
+            file = OpenFile(database, self.path)
+            with file.sound():
                 prepare(database)
                 lost = check_and_renew(database, self.path, schema.MIGRATIONS)
                 aside = finish(database, self.path)
             for what in filter(None, (lost, aside)):
                 self._tell(self.path, what)
-            yield database
-
-    def _check_unchanged(self, database: sqlite3.Connection, read_at: str | None) -> None:
-        if read_at is not None and version_of(database) != read_at:
-            raise InUseError("another command has changed {path} meanwhile", "run this one again", path=self.path)
+            with transaction(database, mode) if mode else nullcontext():
+                yield file
 
     def _made_meanwhile(self) -> InUseError:
         return InUseError("{path} came into being meanwhile", "run this command again", path=self.path)
 
-    @contextmanager
-    def _sound(self) -> Iterator[None]:
-        """Around what reads the file: rows that make no sense are a damaged file."""
-        try:
-            yield
-        except (LookupError, TypeError, ValueError, ArithmeticError) as error:
-            raise InputError(
-                "{path} is damaged ({reason})", Remedy.RESTORE_COPY, path=self.path, reason=reason(error)
-            ) from error
-
-    def _rows(self, database: sqlite3.Connection) -> Rows:
-        with self._sound():
-            return read_rows(database)
-
-    def _read(self, database: sqlite3.Connection) -> ClassRecord:
-        with self._sound():
-            return with_begun(database, self._record(self._rows(database)))
-
-    def _record(self, stored: Rows) -> ClassRecord:
-        with self._sound():
-            try:
-                return record_of(stored)
-            except InputError as error:
-                raise ValueError(str(error)) from error
-
-
-def _wanted(record: ClassRecord, stored: Rows) -> Rows:
-    """The rows that hold a record, which can be read again."""
-    wanted = rows_of(record, stored["student"])
-    check_rows(wanted)
-    return wanted
-
-
-def _snapshot(database: sqlite3.Connection, record: ClassRecord) -> Snapshot:
-    return Snapshot(record, version_of(database), last_change(database), undone(database))
-
-
-def _save(database: sqlite3.Connection, stored: Rows, record: ClassRecord, what: str) -> bool:
-    """Write what differs and one line in the log; whether anything does."""
-    forth = difference(stored, _wanted(record, stored))
-    if forth:
-        with storable():
-            forth.carry_out(database)
-            log(database, what, way_back=forth.turned)
-            if any(part.table.name == "past_round" for part in forth.parts):
-                begin_anew(database)
-        stamp(database)
-    return bool(forth)
-
-
 def bytes_of_new(record: ClassRecord, what: str) -> bytes:
     """A new class file as bytes, to be taken elsewhere: it is made in memory, and stands on no disk here."""
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as database:
-        _write_whole(database, record, what)
+        write_whole_class(database, record, what)
         return database.serialize()
-
-
-def _write_whole(database: sqlite3.Connection, record: ClassRecord, what: str) -> str:
-    """All of a new file."""
-    database.execute(f"PRAGMA application_id = {schema.APPLICATION_ID}")
-    renew(database, schema.MIGRATIONS)
-    with transaction(database, "IMMEDIATE"), storable():
-        stored = read_rows(database)
-        difference(stored, _wanted(record, stored)).carry_out(database)
-        log(database, what, way_back=None, lasting=MADE)
-        return stamp(database)

@@ -51,7 +51,7 @@ class Difference:
         return bool(self.parts)
 
     @property
-    def turned(self) -> Difference:
+    def inverse(self) -> Difference:
         """The way back."""
         return Difference(tuple(TableDifference(part.table, part.come, part.gone) for part in self.parts))
 
@@ -233,6 +233,7 @@ def take_back(database: sqlite3.Connection) -> Change:
     with with_ways_back(database):
         undo = database.execute("SELECT undo FROM change WHERE number = ?", (last.number,)).fetchone()[0]
     before = read_rows(database)
+    # The way forth is worked out here and not kept beside the way back: half as much to keep for each change.
     difference_from(undo).carry_out(database)
     forth = difference(read_rows(database), before).as_text()
     at = last.at.isoformat(timespec="seconds")

@@ -148,6 +148,7 @@ def read_rows(database: sqlite3.Connection) -> Rows:
     for table in TABLES:
         found = rows[table.name] = []
         cursor = database.execute(table.select)
+        # Fetched whole, a hostile file would fill the memory before anything was counted.
         while block := cursor.fetchmany(_BLOCK):
             watch.look_at(table, block)
             found += block
@@ -190,6 +191,7 @@ class _Watch:
         if self.rows > MOST_ROWS or left < 0:
             raise ValueError(f"there are more rows of {table.name} than any class has")
         for (name, kinds), values in zip(self.form.columns(table), zip(*rows, strict=True), strict=True):
+            # SQLite keeps any kind of value in any column; a text where a number belongs is refused here and not later.
             if not kinds.issuperset(map(type, values)):
                 raise ValueError(f"{table.name} holds a '{name}' of another kind")
             if str in kinds:

@@ -45,6 +45,7 @@ def check_and_renew(database: sqlite3.Connection, path: Path, migrations: Sequen
         return ""
     backup: Path | None = None
     try:
+        # The copy is made before the migration and named once that went through, so that there is none where it failed.
         with unfinished(path) as draft, transaction(database, "IMMEDIATE"):
             # Looked up under the lock: another command may have been here first.
             form = form_of(database)

@@ -16,10 +16,9 @@ from grouper.files.store.tables import KeptAs, Part, Row, Rows, Table
 from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group, Round
 from grouper.model.play import Assignment, Points, Score
-from grouper.model.record import ClassRecord
+from grouper.model.record import ClassRecord, Unheld
 from grouper.model.request import Settings
 from grouper.model.tags import TAGS, Tag
-from grouper.model.unheld import Unheld
 from grouper.model.unit import RoundKey
 
 # ---- what is kept in another form than it is in the record

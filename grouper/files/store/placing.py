@@ -86,6 +86,7 @@ def place(draft: Path, path: Path) -> None:
     except (FileExistsError, FileNotFoundError):
         raise
     except OSError:
+        # The name is taken first: to replace without it could write over what another command made meanwhile.
         os.close(os.open(path, os.O_CREAT | os.O_EXCL, OWNER_ALONE))
         draft.replace(path)
     sync_folder(path.parent)

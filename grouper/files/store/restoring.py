@@ -48,6 +48,7 @@ def restore(path: Path, copy: Path, wait: float = 5.0) -> Path | None:
             with connected(copy, wait) as database:
                 prepare(database)
                 inspected_form(database, copy, schema.MIGRATIONS)
+            # By SQLite and not byte by byte: the copy may have a journal of its own, whose change is not over.
             copy_to(draft, copy)
             _check_sound(draft, path, copy)
             mark = restoring_mark(path)

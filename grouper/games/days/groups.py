@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from grouper.errors import InputError
-from grouper.games.checks import require
+from grouper.errors import InputError, require
 from grouper.model.plan import Group, Round
 from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
@@ -44,7 +43,11 @@ def round_meant(record: ClassRecord, lesson: int, activity: Activity, number: in
     """The planned round of an activity (InputError where there is none)."""
     require(
         1 <= number <= activity.rounds,
-        f"'{activity.name}' in lesson {lesson} has rounds 1 to {activity.rounds}, not {number}",
+        "'{name}' in lesson {lesson} has rounds 1 to {rounds}, not {number}",
+        name=activity.name,
+        lesson=lesson,
+        rounds=activity.rounds,
+        number=number,
     )
     place = record.lesson(lesson).activities.index(activity) + 1
     round_ = record.plan.by_key.get(RoundKey(lesson, place, number))

@@ -1,20 +1,21 @@
-"""Games or stations are planned in the time there is, for mere numbers or for the groups of an activity."""
+"""Games or stations are planned in the time there is, and the rest of them anew after something went wrong."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field, replace
 from math import floor, inf
 
-from grouper.games.checks import require
-from grouper.games.circuit_measures import measure_circuit
-from grouper.games.circuits import plan_circuit
+from grouper.errors import require
+from grouper.games.circuits import plan_circuit, replan_circuit
 from grouper.games.days.groups import activity_meant, no_scores_lost
 from grouper.games.days.season import turned_to_even_duty
 from grouper.games.draws import plan_games
-from grouper.games.games_measures import measure_games
-from grouper.games.measure import Measure
-from grouper.model.play import Event, Timing
+from grouper.games.measure import Measure, measure_circuit, measure_games
+from grouper.games.rest_of_games import replan_games
+from grouper.model.play import Event, Setback, Timing
 from grouper.model.record import ClassRecord
+from grouper.words import Remedy
 
 LEAST_THAT_FITS = 0.5
 """What fits is rounded down to half minutes, and less than one is no slot."""
@@ -76,12 +77,21 @@ def slots_given(timing: Timing, minutes: float | None) -> int | None:
     if minutes is None:
         return None
     require(
-        0 < minutes < inf, f"there is no playing in {minutes:g} minutes; give more than 0 minutes, and an end to them"
+        0 < minutes < inf,
+        "there is no playing in {minutes:g} minutes",
+        "give more than 0 minutes, and an end to them",
+        minutes=minutes,
     )
     if timing.play is None:
         return None
     fit = timing.slots_in(minutes)
-    require(fit >= 1, f"no slot of {timing.play:g} minutes fits in {minutes:g}; give more minutes or shorter slots")
+    require(
+        fit >= 1,
+        "no slot of {play:g} minutes fits in {minutes:g}",
+        "give more minutes or shorter slots",
+        play=timing.play,
+        minutes=minutes,
+    )
     return fit
 
 
@@ -96,13 +106,170 @@ def timing_given(timing: Timing, minutes: float | None, slots: int) -> Timing:
     between = (slots - 1) * timing.changeover
     require(
         minutes > between,
-        f"{slots} slots need {between:g} minutes for the changes alone, and there are {minutes:g}; "
+        "{slots} slots need {between:g} minutes for the changes alone, and there are {minutes:g}",
         "give more minutes, shorter changes, or the length of a slot",
+        slots=slots,
+        between=between,
+        minutes=minutes,
     )
     play = (minutes - between) / slots
     require(
         play >= LEAST_THAT_FITS,
-        f"{slots} slots in {minutes:g} minutes leave {play:.2g} minutes each; give more minutes, fewer slots, "
-        "or the length of a slot",
+        "{slots} slots in {minutes:g} minutes leave {play:.2g} minutes each",
+        "give more minutes, fewer slots, or the length of a slot",
+        slots=slots,
+        minutes=minutes,
+        play=play,
     )
     return replace(timing, play=floor(2 * play + 1e-9) / 2)
+
+
+@dataclass(frozen=True)
+class Changes:
+    """Numbers (of courts, stations or teams) that something is newly wrong with, and those that are right again."""
+
+    wrong: tuple[int, ...] = ()
+    right: tuple[int, ...] = ()
+
+    def after(self, before: Iterable[int]) -> tuple[int, ...]:
+        """The numbers that something is wrong with now.
+
+        >>> Changes(wrong=(3,), right=(1,)).after((1, 2))
+        (2, 3)
+        """
+        return tuple(sorted((set(before) | set(self.wrong)) - set(self.right)))
+
+
+def changes_to(count: int, fine: Collection[int], wrong: Collection[int]) -> Changes:
+    """What is newly wrong among the numbers to ``count``, and what is right again, from all that is fine now."""
+    newly = tuple(number for number in range(1, count + 1) if number not in fine and number not in wrong)
+    return Changes(newly, tuple(number for number in wrong if number in fine))
+
+
+@dataclass(frozen=True)
+class TimeLeft:
+    """What is known of the time from now on: slots or minutes left, or minutes lost; at most one of the three."""
+
+    slots: int | None = None
+    minutes: float | None = None
+    lost: float | None = None
+
+    def __post_init__(self) -> None:
+        given = [value for value in (self.slots, self.minutes, self.lost) if value is not None]
+        require(len(given) < 2, "slots left, minutes left and minutes lost are one question; give one of them")
+        require(
+            all(value >= 0 for value in given),
+            "there is no time of {least:g}",
+            "give 0 or more",
+            least=min(given, default=0),
+        )
+
+    def slots_left(self, before: int, timing: Timing) -> int:
+        """How many slots can still be played, where ``before`` could be played until now.
+
+        >>> TimeLeft(lost=10).slots_left(5, Timing(play=6, changeover=2))
+        3
+        """
+        if self.slots is not None:
+            return self.slots
+        if self.minutes is not None:
+            return timing.slots_in(self.minutes)
+        if self.lost is None:
+            return before
+        return timing.slots_in((timing.minutes_for(before) or 0.0) - self.lost)
+
+
+@dataclass(frozen=True)
+class News:
+    """What is new; what went wrong before still holds unless it is right again.
+
+    Parameters
+    ----------
+    places : Changes
+        Courts or stations that are closed, and open again.
+    missing, short : Changes
+        Teams that are not there, and that are back; teams that need players, and that are whole again.
+    time : TimeLeft
+    played : int or None
+        How many slots are over; ``None`` for up to the last one with a result, where there is one since the last
+        planning.
+    not_played : tuple of int
+        Courts on which the game of the last of these slots was not played; it is planned again.
+    """
+
+    places: Changes = field(default_factory=Changes)
+    missing: Changes = field(default_factory=Changes)
+    short: Changes = field(default_factory=Changes)
+    time: TimeLeft = field(default_factory=TimeLeft)
+    played: int | None = None
+    not_played: tuple[int, ...] = ()
+
+
+def resumed(event: Event, news: News) -> Event:
+    """The event with the slots after those that are over planned anew; those over and their results stay as they are.
+
+    Raises
+    ------
+    InputError
+        The news speak of places or teams that do not exist, leave nothing possible, or would undo what was played.
+    """
+    played = _played(event, news)
+    event = _without(event, played, news.not_played)
+    missing, short = news.missing.after(event.setback.out), news.short.after(event.setback.short)
+    setback = Setback(
+        news.places.after(event.setback.closed),
+        missing,
+        tuple(team for team in short if team not in missing),
+        _slots_left(event, news, played),
+    )
+    return (replan_games if event.is_games else replan_circuit)(event, played, setback)
+
+
+def _played(event: Event, news: News) -> int:
+    """How many slots are over; without a result since the last planning nobody can tell but who is asked."""
+    if news.played is None:
+        told = event.is_games and event.last_scored > event.played
+        require(told, "no result tells how many slots are over", Remedy.SAY_SLOTS_OVER, least=0)
+    played = event.last_scored if news.played is None else news.played
+    last = event.last_scored
+    require(played >= last, "slot {least} has a result, so that it is over", Remedy.SAY_SLOTS_OVER, least=last)
+    require(
+        played >= event.played,
+        "{slots} slots were over already when the rest was planned",
+        Remedy.TAKE_BACK,
+        slots=event.played,
+    )
+    return played
+
+
+def _without(event: Event, slot: int, courts: tuple[int, ...]) -> Event:
+    """The event without the games of a slot that were not played after all."""
+    for court in courts:
+        games = [game for game in event.assignments if game.spot == (slot, court)]
+        require(
+            bool(games),
+            "there is no game on court {court} in slot {slot} that could be played later",
+            court=court,
+            slot=slot,
+        )
+        require(
+            games[0].score is None,
+            "the game on court {court} in slot {slot} has a result, so it was played",
+            court=court,
+            slot=slot,
+        )
+        event = replace(event, assignments=tuple(game for game in event.assignments if game != games[0]))
+    return event
+
+
+def _slots_left(event: Event, news: News, played: int) -> int | None:
+    """A limit where there is one; without news on the time, the one from before less what was played since."""
+    planned = max(0, event.slots - played)
+    if not event.is_games:
+        return news.time.slots_left(planned, event.timing)
+    known = None if event.asked.slots is None else max(0, event.asked.slots - played)
+    if event.setback.slots_left is not None:
+        known = max(0, event.setback.slots_left - (played - event.played))
+    if news.time == TimeLeft():
+        return known
+    return news.time.slots_left(planned if known is None else known, event.timing)

@@ -63,7 +63,7 @@ def absent_command(
 
 
 def _as_good_as_can_be(before: ClassRecord, repair: Repair, lesson: int, since: int, then_the_rest: bool) -> Repair:
-    from grouper.planning.partial import improve_lesson
+    from grouper.planning.plan import improve_lesson
     from grouper.planning.reshape import changes_between
 
     improved = improve_lesson(repair.record, lesson, since, then_the_rest=then_the_rest).record
@@ -73,7 +73,7 @@ def _as_good_as_can_be(before: ClassRecord, repair: Repair, lesson: int, since: 
 def with_better_rest(record: ClassRecord, lesson: int) -> tuple[ClassRecord, Said]:
     """The record with the lessons after one planned again, and a word on it."""
     from grouper.faces.wording.changes import rest_line
-    from grouper.planning.partial import improve_rest
+    from grouper.planning.plan import improve_rest
 
     improved = improve_rest(record, after=lesson)
     return improved.record, rest_line(improved.changes)

@@ -64,11 +64,11 @@ def _write(records: dict[str, ClassRecord], names: tuple[str, ...], to: Path) ->
         raise InputError("a CSV file holds one table; give FILE.xlsx for several, a sheet each")
     tables = {name: table_rows(TABLES[name], records) for name in names}
     if kind == ".csv":
-        from grouper.files.csv_text import write_csv
+        from grouper.files.writing import write_csv
 
         write_csv(to, [tuple(_text(cell) for cell in row) for row in tables[names[0]]])
     else:
-        from grouper.files.workbook import write_workbook
+        from grouper.files.writing import write_workbook
 
         write_workbook(
             to,

@@ -14,12 +14,12 @@ from grouper.faces.cli.common import COUNT, class_argument, lesson_option, not_c
 from grouper.faces.wording.changes import task_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import labels_of, number_of
+from grouper.model.noted import FELT, TaskResult
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import FELT, TaskResult
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import round_meant
 from grouper.planning.noting import unseen
-from grouper.tasks.choose import went, with_setting
+from grouper.tasks.choose import with_result, with_setting
 from grouper.tasks.rounds import round_tasks
 
 HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard, GROUP=7/10, or points as GROUP=12 or GROUP=12-5"
@@ -50,7 +50,7 @@ def command(class_path: Path, results: tuple[str, ...], lesson: int, number: int
         else:
             edit.record, entered = _entered(edit.record, key, results)
             for result in entered:
-                edit.record = went(edit.record, result)
+                edit.record = with_result(edit.record, result)
     word = "taken back: " if take_back else ""
     show(f"Lesson {lesson}, {word}{task_in_words(result)}" for result in entered)
     show(_did(edit.record, key, results) if not take_back else ())

@@ -19,7 +19,7 @@ from grouper.faces.wording.play import (
     slot_lines,
     team_capacity,
 )
-from grouper.files.csv_text import write_pair_games
+from grouper.files.writing import write_pair_games
 from grouper.games.capacity import CapacityTask
 from grouper.games.days.groups import members_of
 from grouper.games.days.plan import measures_of, slots_given, timing_given

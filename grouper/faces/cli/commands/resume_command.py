@@ -14,8 +14,7 @@ from grouper.faces.cli.common import COUNT, MINUTES, class_argument, lesson_opti
 from grouper.faces.wording.play import heading, measure_lines, slot_lines, team_capacity, too_long_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import event_meant, number_of, stale_play, too_long
-from grouper.games.days.plan import measures_of
-from grouper.games.days.resume import News, TimeLeft, Turned, resumed
+from grouper.games.days.plan import Changes, News, TimeLeft, measures_of, resumed
 from grouper.model.play import GAMES, STATIONS, Event
 from grouper.model.record import ClassRecord
 
@@ -86,11 +85,11 @@ def _news(event: Event, news: dict[str, Any], time: TimeLeft) -> News:
         return tuple(number_of(label, event.teams, "team") for label in news[key])
 
     if not event.is_games:
-        return News(Turned(news["station_closed"], news["station_opened"]), time=time, played=news["played"])
+        return News(Changes(news["station_closed"], news["station_opened"]), time=time, played=news["played"])
     return News(
-        Turned(news["closed"], news["opened"]),
-        Turned(teams("missing"), teams("back")),
-        Turned(teams("short"), teams("whole")),
+        Changes(news["closed"], news["opened"]),
+        Changes(teams("missing"), teams("back")),
+        Changes(teams("short"), teams("whole")),
         time,
         news["played"],
         news["not_played"],

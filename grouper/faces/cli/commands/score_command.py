@@ -14,7 +14,7 @@ from grouper.faces.cli.play_options import activity_option
 from grouper.faces.wording.play import result_in_words
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import event_meant
-from grouper.games.days.scores import Scored, held, scored, unscored
+from grouper.games.days.season import Scored, scored, unscored, with_scores
 from grouper.model.play import GAMES, Assignment, Event
 
 
@@ -67,7 +67,7 @@ def command(
         else:
             event, game = scored(event, one, other, slot)
         edit.what = f"{'no result after all' if take_back else 'result'}: {_teams(event, game)} in lesson {lesson}"
-        edit.record = held(edit.record, event)
+        edit.record = with_scores(edit.record, event)
     click.echo(f"{'Taken back: ' if take_back else ''}{result_in_words(event, game)}")
 
 

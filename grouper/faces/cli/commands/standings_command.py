@@ -19,8 +19,8 @@ from grouper.faces.wording.play import (
     top_lines,
     worth_in_words,
 )
-from grouper.files.csv_text import write_standings
 from grouper.files.store import ClassFile
+from grouper.files.writing import write_standings
 from grouper.games.days.season import Season, season_of
 from grouper.games.standings import TIEBREAKS, tie_breaks
 from grouper.model.play import ON_WALL, Points

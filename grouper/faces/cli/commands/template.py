@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from grouper.files.workbook import write_template
+from grouper.files.writing import write_template
 
 
 @click.command()

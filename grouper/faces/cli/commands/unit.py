@@ -32,10 +32,9 @@ from grouper.model.request import CLOSENESS, PREFERENCES, Settings
 from grouper.model.roster import Roster
 from grouper.planning.admit import brought_in
 from grouper.planning.fairness import fairness_of
-from grouper.planning.next_unit import next_unit
 from grouper.planning.noting import dropped
-from grouper.planning.outcome import STEPS
-from grouper.planning.plan import plan_unit
+from grouper.planning.plan import STEPS, plan_unit
+from grouper.planning.ran import next_unit
 from grouper.planning.repair import repair
 from grouper.planning.requests import became_of_requests
 from grouper.planning.several import Choice, ClassPlanned, choices, plan_school

@@ -24,7 +24,7 @@ from grouper.model.unit import RoundKey
 from grouper.planning.adjust import reopened, taught
 from grouper.planning.admit import with_rest
 from grouper.planning.noting import note_of
-from grouper.planning.ran import ran_as
+from grouper.planning.ran import corrected
 from grouper.words import counted
 
 Labels = Mapping[tuple[int, str], str]
@@ -46,7 +46,7 @@ def as_it_ran(
         return taught(record, lesson, groups, up_to), f"lesson {lesson} taught, with changes"
     if not groups:
         raise InputError("nothing was changed; choose the group of somebody first")
-    return ran_as(record, groups), f"lesson {lesson} corrected"
+    return corrected(record, groups), f"lesson {lesson} corrected"
 
 
 def groups_as_they_ran(record: ClassRecord, lesson: int, labels: Labels) -> dict[RoundKey, tuple[Group, ...]]:

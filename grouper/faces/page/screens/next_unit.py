@@ -15,7 +15,7 @@ from grouper.faces.wording.changes import ending_lines
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Unit
-from grouper.planning.next_unit import next_unit
+from grouper.planning.ran import next_unit
 from grouper.words import counted
 
 

@@ -36,7 +36,7 @@ from grouper.model.request import PREFERENCES
 from grouper.model.unit import AIMS, Activity, Lesson
 from grouper.planning.admit import admit_unit
 from grouper.planning.fairness import Fairness, fairness_of
-from grouper.planning.outcome import STEPS
+from grouper.planning.plan import STEPS
 from grouper.planning.reshape import changes_between
 from grouper.words import counted, from_to, listed
 

@@ -1,14 +1,17 @@
-"""Rows to the text of a CSV file (RFC 4180), every cell guarded; games, stations and standings among them."""
+"""Tables out: rows as CSV (RFC 4180), every cell guarded, or as the sheets of a workbook; and the template."""
 
 from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 from grouper.files.atomic import write_whole
 from grouper.files.cells import guard
+from grouper.files.roster_rows import EXAMPLE_IDS
 from grouper.model.play import Event
 from grouper.model.texts import shown
 
@@ -72,3 +75,81 @@ def write_standings(path: Path, rows: Iterable[Sequence[str]]) -> None:
 
 def _write(path: Path, headers: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
     write_csv(path, [headers, *(tuple(map(str, row)) for row in rows)])
+
+
+ROSTER_ROWS = (
+    ("student_id", "name", "skill", "stamina", "size_band", "availability"),
+    (EXAMPLE_IDS[0], "Example One", 3, 4, "M", ""),
+    (EXAMPLE_IDS[1], "Example Two", 2, 5, "", ""),
+)
+"""Two examples, as a request needs two students."""
+
+LESSON_ROWS = (
+    (
+        "lesson",
+        "date",
+        "activity",
+        "size",
+        "groups",
+        "rounds",
+        "minutes",
+        "aim",
+        "strand",
+        "min_gap",
+        "max_gap",
+        "caution",
+    ),
+    (1, "", "Passing in pairs", 2, "", 3, 4, "fresh", "", "", "", ""),
+)
+REQUEST_ROWS = (
+    ("kind", "student", "other", "first_lesson", "last_lesson"),
+    ("apart", *EXAMPLE_IDS, 2, 3),
+)
+_SHEETS = {"roster": ROSTER_ROWS, "lessons": LESSON_ROWS, "requests": REQUEST_ROWS}
+
+
+def write_template(path: Path) -> None:
+    """Write a workbook with the three sheets, their headers, and examples to type over.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written.
+    """
+    write_workbook(path, _SHEETS)
+
+
+def write_workbook(path: Path, tables: Mapping[str, Sequence[tuple[Any, ...]]]) -> None:
+    """Write a workbook with a sheet a table, by title; the first row of each is its headers.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written.
+    """
+    from openpyxl import Workbook
+
+    workbook = Workbook()
+    workbook.remove(workbook.active)
+    for title, rows in tables.items():
+        sheet = workbook.create_sheet(title)
+        _fill(sheet, rows)
+        for row in sheet.iter_rows():
+            for cell in row:
+                # A text that begins with '=' is a name or a note here, never a formula.
+                if isinstance(cell.value, str):
+                    cell.data_type = "s"
+    data = BytesIO()
+    workbook.save(data)
+    write_whole(Path(path), data.getvalue())
+
+
+def _fill(sheet: Any, rows: Sequence[tuple[Any, ...]]) -> None:
+    from openpyxl.styles import Font
+
+    for row in rows:
+        sheet.append([cell if cell != "" else None for cell in row])
+    for cell in sheet[1]:
+        cell.font = Font(bold=True)
+        sheet.column_dimensions[cell.column_letter].width = max(12, len(str(cell.value)) + 4)
+    sheet.freeze_panes = "A2"
