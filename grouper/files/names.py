@@ -35,7 +35,7 @@ def given_name_first(text: str) -> str:
 _EMAIL = re.compile(
     r"[<(\[]?\s{0,9}(?:mailto:)?[^\s<>()\[\],;@]{1,64}@[^\s<>()\[\],;@]{1,255}\.[^\W\d_]{2,63}\s{0,9}[>)\]]?"
 )
-"""Its parts are as long as they may be (RFC 5321, 4.5.3.1, from memory): a very long word is gone through once."""
+"""Its parts are as long as they may be (RFC 5321, 4.5.3.1): a very long word is gone through once."""
 _NUMBER_OF_SOMEBODY = re.compile(
     r"[(\[#]\s*[A-Za-z]{0,3}[-.]?\d{3,}\s*[)\]]?|(?<!\w)[A-Za-z]{0,2}\d{5,}(?!\w)|(?<!\w)[A-Za-z]\d{4}(?!\w)"
 )

@@ -65,7 +65,7 @@ def expected_score(difference: float) -> float:
 def worth(points: float, likeness: float = LIKENESS) -> float:
     """How many independent trials the points of a game count as; a game without any counts as one, which is even.
 
-    Kish's design effect for trials in clusters (1965, Survey Sampling; from memory).
+    Kish's design effect for trials in clusters (1965, Survey Sampling), by which beta-binomial counts vary.
 
     Examples
     --------

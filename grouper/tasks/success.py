@@ -234,7 +234,7 @@ class Effect:
 
 
 def shrunk(mean: float, spread: float) -> float:
-    """The logit of the expected share where a logit is not known exactly (MacKay 1992, from memory)."""
+    """The logit of the expected share where a logit is not known exactly (MacKay 1992)."""
     return mean / sqrt(1 + pi / 8 * spread**2)
 
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from email_validator import EmailNotValidError, validate_email
 from table_files import names, notes, roster_of, text_file, troubles_of
 
 from grouper.errors import InputError
+from grouper.files.names import bare
 from grouper.files.roster import read_roster
 from grouper.model.roster import Roster, Student
 
@@ -451,3 +453,13 @@ def test_a_rating_far_from_all_others_is_pointed_out(tmp_path: Path) -> None:
     assert "row 8, column 'skill': 35 is far from all others, 1 to 5" in said
     usual = text_file(tmp_path, text.replace(",35", ",9"), name="other.csv")
     assert "is far from" not in notes(read_roster(usual), "understood")
+
+
+def test_the_longest_address_beside_a_name_goes() -> None:
+    """As long as the package email-validator lets one be, by RFC 5321, 4.5.3.1; a sign more is no address to it."""
+    address = f"{'k' * 64}@{'d' * 63}.{'e' * 63}.{'f' * 57}.com"
+    assert validate_email(address, check_deliverability=False).normalized == address
+    for longer in (f"k{address}", f"{address}m"):
+        with pytest.raises(EmailNotValidError):
+            validate_email(longer, check_deliverability=False)
+    assert bare(f"Kim Lee <{address}>") == "Kim Lee"

@@ -9,6 +9,7 @@ import pytest
 import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import betabinom, binom
 
 from grouper.learning.evidence import Ability, Prior, Trial
 from grouper.learning.posterior import Posterior, posterior_of
@@ -36,6 +37,15 @@ def test_one_against_one_is_the_closed_form_of_bradley_and_terry() -> None:
     apart = found.mean(ANA) - found.mean(BEN)
     assert 100 * apart == pytest.approx(400 * np.log10(3), rel=1e-5)
     assert found.mean(ANA) + found.mean(BEN) == pytest.approx(6)
+
+
+@pytest.mark.parametrize("points", [1, 2, 11, 42])
+@pytest.mark.parametrize("share", [0.5, 0.8])
+def test_points_that_are_alike_count_as_their_variance_says(points: int, share: float) -> None:
+    """Shares of a beta-binomial count vary as those of ``worth`` trials that know nothing of one another (scipy)."""
+    both = 1 / LIKENESS - 1  # by which two points of one game are as alike as the model has it
+    alike = betabinom(points, share * both, (1 - share) * both).var() / points**2
+    assert binom(1, share).var() / worth(points) == pytest.approx(alike)
 
 
 def test_without_games_the_guess_stays() -> None:

@@ -7,11 +7,13 @@ from typing import Any
 
 from flask import Flask
 from flask.testing import FlaskClient
+from jinja2.bccache import Bucket, BytecodeCache
 from werkzeug.test import TestResponse
 
 from grouper.faces.page.app import make_app
 from grouper.faces.page.desk import Desk
 from grouper.faces.page.keys import Audience, Keys
+from grouper.faces.page.phone_site import PhoneSite
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
 
@@ -39,11 +41,34 @@ class Visitor:
         return path if path.startswith((self.root, "/static/")) else self.root + path
 
 
-class House:
-    """An app on a folder with one class."""
+class _Compiled(BytecodeCache):
+    """Templates, compiled once for all apps: each test has an app of its own, which would compile them anew."""
 
-    def __init__(self, folder: Path, record: ClassRecord) -> None:
-        self.keys = Keys()
+    def __init__(self) -> None:
+        self.kept: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        if bucket.key in self.kept:
+            bucket.bytecode_from_string(self.kept[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        self.kept[bucket.key] = bucket.bytecode_to_string()
+
+
+_COMPILED = _Compiled()
+
+
+def compiled(app: Flask) -> Flask:
+    """The app, with templates that were compiled for another."""
+    app.jinja_env.bytecode_cache = _COMPILED
+    return app
+
+
+class House:
+    """An app on a folder with one class; phones are let in where there is a site for them."""
+
+    def __init__(self, folder: Path, record: ClassRecord, site: PhoneSite | None = None) -> None:
+        self.keys, self.site = Keys(), site
         self.file = ClassFile(folder / NAME)
         self.file.create(record, "made")
         self.start_page()
@@ -51,7 +76,7 @@ class House:
     def start_page(self) -> None:
         """The page started, for the first time or anew: what it had in memory is gone."""
         self.desk = Desk(self.file.path.parent)
-        self.app = make_app(self.desk, self.keys, PORT)
+        self.app = compiled(make_app(self.desk, self.keys, PORT, self.site))
 
     def teacher(self) -> Visitor:
         """Somebody with the teacher's key."""

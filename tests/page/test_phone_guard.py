@@ -18,7 +18,7 @@ from grouper.faces.page.phone_site import PhoneSite
 from grouper.faces.page.phones import CLASS, CLASSES, MOST_ADDRESSES, OPEN, TRIES, TRIES_OF_ALL, Phones, TooManyTries
 from grouper.files.store import ClassFile
 
-from .clients import NAME, PORT, House, Visitor
+from .clients import NAME, PORT, House, Visitor, compiled
 from .test_two_audiences import full_record
 
 HOST = "127.0.0.2:8766"
@@ -40,12 +40,11 @@ class Hall:
     """A page that phones may come to, without a network between."""
 
     def __init__(self, folder: Path) -> None:
-        self.house = House(folder, full_record())
-        ClassFile(folder / OTHER).create(full_record(), "made")
         self.site = PhoneSite(lambda site, host: None, 0)
         self.site.host = HOST
-        self.app = make_phone_app(self.house.desk, self.site, HOST)
-        self.house.app = make_app(self.house.desk, self.house.keys, PORT, self.site)
+        self.house = House(folder, full_record(), self.site)
+        ClassFile(folder / OTHER).create(full_record(), "made")
+        self.app = compiled(make_phone_app(self.house.desk, self.site, HOST))
         self.laptop = self.house.teacher()
 
     @property

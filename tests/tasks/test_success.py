@@ -9,6 +9,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.integrate import quad
+from scipy.special import expit
+from scipy.stats import norm
 from sklearn.linear_model import LogisticRegression
 
 from grouper.learning.evidence import Ability, Demand, Prior, Rise, Trial, Unknown
@@ -46,6 +49,13 @@ def test_a_setting_harder_halves_the_odds_before_anything_is_seen() -> None:
     success = Success(roster(), "skill", challenge(3, 2), 0.75)
     means, _ = success.expect(["s3"], [(1, 1), (2, 1), (2, 2), (3, 2)])
     assert list(np.diff(means)) == pytest.approx([-log(2)] * 3)
+
+
+@given(mean=st.floats(-4, 4), spread=st.floats(0, 2))
+def test_the_expected_share_is_that_of_an_integral(mean: float, spread: float) -> None:
+    """The short formula is within one in a hundred of the share averaged over all that the logit may be (scipy)."""
+    averaged, _ = quad(lambda away: expit(mean + spread * away) * norm.pdf(away), -8, 8)
+    assert chance(shrunk(mean, spread)) == pytest.approx(averaged, abs=0.01)
 
 
 def test_the_middle_of_the_class_succeeds_as_usual_in_the_middle_of_all_levers() -> None:
