@@ -76,6 +76,7 @@ class PairTables:
             np.add.at(cost, (part.others, part.ones), part.amounts)
             if part.mark:
                 marks[part.mark][part.ones, part.others] = marks[part.mark][part.others, part.ones] = True
+        # One table serves all blocks of which the same is asked; whoever wrote to it would change the others.
         for array in (cost, *marks.values()):
             array.flags.writeable = False
         return PairTable(cost, marks["cannot_link"], marks["must_link"])
@@ -166,6 +167,7 @@ class _Compiler:
                 self._add_pairs(term.rounds, dict.fromkeys(term.pairs, self._weight(Level.MUST)), "cannot_link")
             case MustLink():
                 self._add_pairs(term.rounds, dict.fromkeys(term.pairs, -self._weight(Level.MUST)), "must_link")
+                # A wish that is kept is a gain here; the constant makes the sum the referee's, who charges broken ones.
                 self.constant += self._weight(Level.MUST) * len(term.pairs) * len(term.rounds)
             case PairCost():
                 self._add_costs(term)
@@ -213,6 +215,7 @@ class _Compiler:
             total[self.block_of[key]] += each
             squares[self.block_of[key]] += each * each
         crossed = np.outer(total, total)
+        # A block of several rounds is met with itself: each two of its rounds once, and no round with itself.
         np.fill_diagonal(crossed, (total**2 - squares) / 2)
         self.affinity += self._weight(term.level) * crossed
         if term.level is Level.FRESH:
@@ -233,6 +236,7 @@ class _Compiler:
         values = np.array([term.values.get(student, 0) for student in self.students], dtype=np.float64)
         for key in term.rounds:
             draft = self.drafts[self.block_of[key]]
+            # In fractions an average that is just even enough could be just not, by a rounding.
             one = lcm(*draft.leader.sizes) * term.tolerance.denominator
             averages = Averages(
                 values=values,

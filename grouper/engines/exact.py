@@ -203,6 +203,7 @@ def smallest_clash(people: int, sizes: tuple[int, ...], demands: tuple[Demand, .
     for number in tuple(kept):
         rest = [other for other in kept if other != number]
         answer = can_be_grouped(people, sizes, _wishes(demands, rest), effort).answer
+        # What the time did not suffice for stays in, so that the set still clashes; it may then not be the smallest.
         kept = rest if answer is Answer.NO else kept
         sure = sure and answer is not Answer.UNKNOWN
     return Clash(tuple(kept), sure)

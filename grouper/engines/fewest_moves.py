@@ -81,6 +81,7 @@ class Prices:
         pairs = [(one, other) for one in group for other in group if one < other]
         cost = sum(self.pair_cost[one][other] for one, other in pairs)
         if self.outside:
+            # In a trio all three gaps may not fit at once, so that there each is a price and no breach.
             price = self.hard if len(group) == 2 else self.hard / 1000
             cost += price * sum(self.outside[one][other] for one, other in pairs)
         if self.turn_cost and len(group) == self.turn_size:
@@ -202,6 +203,7 @@ class _Mending:
         if left == 0 or surplus > left or self.exhausted:
             return
         for origin, goal in self._ways(counts, left):
+            # The list is made first, as the group changes while it is gone through.
             for person in [person for person in groups[origin] if person > last and self._from_start(person, origin)]:
                 groups[origin].remove(person)
                 groups[goal].append(person)

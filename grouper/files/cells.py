@@ -103,6 +103,7 @@ def number(text: str) -> float | None:
     >>> number("3,5"), number("1.234,5"), number("80 %"), number("four")
     (3.5, 1234.5, 80.0, None)
     """
+    # The minus of typesetting is another sign than the one on the keyboard, and comes along with what is pasted.
     plain = _plain(text.removesuffix("%").rstrip().replace("−", "-"))
     if not _PLAIN.fullmatch(plain):
         return None
@@ -170,6 +171,7 @@ def read_dates(texts: Sequence[str]) -> tuple[list[str | None], bool]:
     day_first, month_first = ([_date(text, first) for text in texts] for first in ("day", "month"))
     if day_first == month_first:
         return day_first, False
+    # Most of the world has the day first; the other order has to be clearly better to be taken.
     if _badness(month_first) < _badness(day_first):
         return month_first, False
     return day_first, _badness(month_first) == _badness(day_first)
@@ -189,6 +191,7 @@ def _date(text: str, first: str) -> str | None:
         return None
     year = int(match[4]) + (2000 if len(match[4]) == 2 else 0)
     one, two = int(match[1]), int(match[3])
+    # Nobody writes the month first with points.
     by_points = "." in match[2]
     return _valid(year, two, one) if first == "day" or by_points else _valid(year, one, two)
 
@@ -221,6 +224,7 @@ def scale_of(text: str) -> Scale:
     >>> scale_of("weak=1, very good=4"), scale_of("weak=1; fair=2,5")
     ((('weak', 1.0), ('very good', 4.0)), (('weak', 1.0), ('fair', 2.5)))
     """
+    # With a decimal comma the comma cannot part the words as well.
     parts = [tidy(part) for part in text.split(";" if ";" in text else ",")]
     scale = tuple(_worth(part) for part in parts if part)
     words = [fold(word) for word, _ in scale]

@@ -20,7 +20,8 @@ from grouper.files.words.levers import (
     KIND,
     LEVER_SHEETS,
     LEVERS,
-    SCORING_WAYS,
+    kind_of,
+    scoring_in,
     telling,
 )
 from grouper.files.writing import csv_text, write_csv
@@ -183,25 +184,6 @@ def _rows_of(one: Challenge) -> Iterator[tuple[str, ...]]:
 def _lever_in_words(lever: Lever) -> str:
     """The name, with the kind in brackets where the name does not tell it."""
     return lever.name if kind_of(lever.name) == lever.kind or not lever.kind else f"{lever.name} ({lever.kind})"
-
-
-def scoring_in(text: str) -> str:
-    """The way of scoring that is meant, in several languages, with its number of points; empty where none is.
-
-    Examples
-    --------
-    >>> scoring_in("Near miss"), scoring_in("Gefahrenzone 5"), scoring_in("whatever")
-    ('near misses', 'danger zone 5', '')
-    """
-    words, _, number = text.strip().rpartition(" ")
-    numbered = number.isascii() and number.isdecimal()
-    meant = SCORING_WAYS.meaning(words if numbered else text)
-    return f"{meant} {number}" if meant and numbered else meant
-
-
-def kind_of(name: str) -> str:
-    """What a lever moves, by its name: 'ball' is equipment; empty where that cannot be told."""
-    return KIND.meaning(name)
 
 
 @dataclass(frozen=True)

@@ -108,6 +108,7 @@ def _check_manifest(packed: Packed, names: dict[str, str], findings: Findings) -
     findings.note("understood", f"OneRoster {values.get('oneroster.version', 'of a version that it does not name')}")
     for base in _USED:
         if values.get(f"file.{base.removesuffix('.csv')}") == "delta":
+            # Read as whole it would take everybody for gone who has not changed.
             findings.trouble(f"{base} holds only what has changed (delta)", "export it whole (bulk)")
 
 
@@ -162,6 +163,7 @@ def _enrolled(
 
 
 def _entry(row: int, user: Record, findings: Findings) -> Entry:
+    # What a child is called in class, which is not always what the office has.
     given = user.get("preferredgivenname") or user["givenname"]
     family = user.get("preferredfamilyname") or user["familyname"]
     name = " ".join(part for part in (given, family) if part)

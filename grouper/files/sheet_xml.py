@@ -44,6 +44,7 @@ class Packed:
             self._zip = zipfile.ZipFile(BytesIO(data))
         except _DAMAGE as error:
             raise refuse(file, "the file is damaged or only half downloaded", "fetch or save it again") from error
+        # What the directory says may be a lie, so that the bytes are counted while they are unpacked as well.
         if sum(member.file_size for member in self._zip.infolist()) > MOST_BYTES_UNPACKED:
             raise refuse(file, "unpacked, this is larger than any table", "export one class alone")
         self.names = tuple(self._zip.namelist())
@@ -112,9 +113,11 @@ class Xml:
             self.elements += 1
             if self.elements > MOST_ELEMENTS:
                 raise refuse(self.file, "it holds more than any table", "export one class alone")
+            # Programs differ in the prefix that they give the elements of a workbook.
             start(name.rpartition(":")[2], attributes)
 
         parser = expat.ParserCreate("utf-8")
+        # Else a text with an entity in it comes in pieces, each of which is a call.
         parser.buffer_text = True
         parser.StartDoctypeDeclHandler = self._no_document_type
         parser.StartElementHandler = counted

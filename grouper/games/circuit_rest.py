@@ -219,6 +219,7 @@ def _cheapest(prices: Mapping[Visit, list[int]], each: int, share: Share) -> Cou
         for price in row
     }
     dearest = max((abs(price) for row in prices.values() for price in row), default=0)
+    # The least that each station takes is no bound of the flow, but a gain that no price outweighs.
     dear = 2 * max(NEW, dearest) * len(groups) * each
     for station, (fewest, most) in share.items():
         flow.add_arc_with_capacity_and_unit_cost(station_node[station], 0, fewest, -dear)

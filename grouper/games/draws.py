@@ -72,6 +72,7 @@ def plan_games(event: Event) -> Event:
     check_games(event)
     draw = next(draw for draw in DRAWS if draw.fits(event))
     drawn = draw.draw(event)
+    # Cut off by a limit of slots, even published homes may be two apart for some team.
     slots = evened_homes(drawn.slots) if drawn.homes_settled else settled_homes(drawn.slots)
     courts = drawn.courts or settled_courts(slots, range(1, at_once(event) + 1))
     turns = [] if event.asked.duty == "none" else duty_turns(slots, Eligible(event.numbers))

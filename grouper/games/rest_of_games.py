@@ -324,6 +324,7 @@ def _balanced(rest: Rest) -> Slots | None:
     table.balance()
     left, last = table.slots(), rest.last_played()
     ordered: Slots = []
+    # Colours are even, but perhaps too few: then a slot would have more games than courts.
     if max(map(len, left), default=0) > rest.at_once:
         return None
     while left:

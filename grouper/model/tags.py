@@ -148,6 +148,7 @@ def with_ids(record: ClassRecord, ids: Mapping[str, str]) -> ClassRecord:
     if all(old == new for old, new in ids.items()):
         return record
     called: ClassRecord = changed(record, {Tag.PERSON: lambda student: ids.get(student, student)})
+    # Absences stand in the order of ids, which are others now.
     in_order = sorted(called.absences, key=lambda absence: (absence.lesson, absence.student, absence.since))
     return replace(called, absences=tuple(in_order))
 

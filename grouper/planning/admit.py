@@ -70,6 +70,7 @@ def admit_roster(record: ClassRecord, new: NewList, told: Told = NOBODY_SAID) ->
     listed = new.roster.students
     if new.ids_made:
         listed = tuple(replace(student, id=known.get(student.id, student.id)) for student in listed)
+        # From here on those who are known go by the ids that they have had, as the file has none.
         known = {id_: id_ for id_ in known.values()}
     called = with_ids(record, _new_ids(record.roster, listed, known))
     fresh = {student.id: student for student in listed}
@@ -93,6 +94,7 @@ def admit_roster(record: ClassRecord, new: NewList, told: Told = NOBODY_SAID) ->
 def _new_ids(before: Roster, listed: tuple[Student, ...], known: Mapping[str, str]) -> dict[str, str]:
     """Old ids to new ones; one that belongs to somebody else now is left to them."""
     ids = {was: now for now, was in known.items()}
+    # An id of somebody who has left may come again for a newcomer: the past is not to become theirs.
     taken = {student.id for student in listed} | before.by_id.keys()
     for student in before.students:
         if student.id not in ids and any(student.id == other.id for other in listed):
@@ -217,6 +219,7 @@ def brought_in(before: ClassRecord, record: ClassRecord) -> Repair:
     if new:
         refuse_contradictions(record)
     mended = repair(record, before=before)
+    # A plan that cannot be made would else be found out days later, on the morning of the lesson.
     waiting = any(key not in record.plan.by_key and key.lesson not in record.taught for key in record.unit.keys)
     if new and waiting:
         refuse_impossible(mended.record)

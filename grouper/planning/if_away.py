@@ -89,6 +89,7 @@ def foreseen(record: ClassRecord, lesson: int) -> Foreseen:
     rules: dict[RoundKey, tuple[Rule, Rule]] = {}
     for key in keys:
         leader = problem.by_key[key].leader
+        # Groups that stay need no rule of their own, unless a repair would now move somebody in one of the two alone.
         same = leader if leader in rules and _alike(record, rows, key, leader) else None
         rules[key] = rules[same] if same else _rules(_Round.of(problem, record.plan.by_key[key], rows), record.seed)
     return Foreseen(keys, rows, rules)
@@ -118,6 +119,7 @@ def _alike(record: ClassRecord, rows: tuple[IfAway, ...], key: RoundKey, other: 
 def _if_away(record: ClassRecord, lesson: int, student: str, keys: tuple[RoundKey, ...]) -> IfAway:
     try:
         after = absent(record, lesson, (student,)).record.plan
+    # That nothing helps without this student is worth a line on the sheet, and stops no other.
     except (ImpossibleError, OutOfTimeError):
         return IfAway(student, None)
     return IfAway(student, {key: _moves(record.plan.by_key[key], after.by_key[key]) for key in keys})
@@ -135,13 +137,13 @@ def _labels(round_: Round) -> dict[str, str]:
 @dataclass(frozen=True)
 class _Round:
     """A round in sets that are quick to try rules on; ``rows`` are the moves for one away, ``barred`` who may not share
-    a group, ``not_two`` who may not be a pair by themselves, ``glued`` who must share one."""
+    a group, ``not_two`` who may not be a pair by themselves, ``linked`` who must share one."""
 
     groups: Mapping[str, frozenset[str]]
     rows: Mapping[str, Moves]
     barred: frozenset[frozenset[str]]
     not_two: frozenset[frozenset[str]]
-    glued: tuple[tuple[str, str], ...]
+    linked: tuple[tuple[str, str], ...]
 
     @staticmethod
     def of(problem: Problem, round_: Round, rows: tuple[IfAway, ...]) -> _Round:
@@ -190,7 +192,7 @@ class _Round:
             return False
         if self.not_two and any(frozenset(members) in self.not_two for members in groups.values()):
             return False
-        return all(self._share(groups, one, other) for one, other in self.glued)
+        return all(self._share(groups, one, other) for one, other in self.linked)
 
     def _share(self, groups: Groups, one: str, other: str) -> bool:
         there = [{one, other} & members for members in groups.values() if one in members or other in members]
@@ -208,6 +210,7 @@ def _rules(round_: _Round, seed: int) -> tuple[Rule, Rule]:
     best = (Rule(ASK), Rule(ASK))
     for kind, helpers, way in _ways(round_):
         two, three = (_wanting(round_, way, number, seed) for number in (2, 3))
+        # An exception of two is one of all three with them in it, and need not be told again.
         new = [away for away in three if not any(set(pair) <= set(away) for pair in two)]
         found = (_rule(kind, helpers, two), _rule(kind if len(two) <= MOST_EXCEPTIONS else ASK, helpers, new))
         best = min(best, found, key=lambda rules: [(rule.kind == ASK, len(rule.exceptions)) for rule in rules])
@@ -243,6 +246,7 @@ def _holds(round_: _Round, way: Way, away: tuple[str, ...]) -> bool:
 def _sample(students: list[str], number: int, seed: int) -> list[tuple[str, ...]]:
     if comb(len(students), number) <= MOST_TRIED:
         return list(combinations(students, number))
+    # Drawn from the seed of the class, so that the sheet says the same each time it is printed.
     draw = Random(seed)
     return sorted({tuple(sorted(draw.sample(students, number))) for _ in range(MOST_TRIED)})
 
@@ -320,7 +324,8 @@ def _homes(round_: _Round) -> tuple[str, ...]:
 
 def _spares(round_: _Round) -> tuple[str, ...]:
     """Students who can join as many other groups as can be, from large groups first, each of another group."""
-    bound = {student for pair in round_.glued for student in pair}
+    # Whoever is to be with somebody cannot be the one who is lent.
+    bound = {student for pair in round_.linked for student in pair}
     own = {student: label for label, members in round_.groups.items() for student in members}
 
     def misfits(student: str) -> tuple[int, int, str]:

@@ -67,6 +67,7 @@ def _choice(record: ClassRecord, prefer: str, seed: int | None, effort: str, wat
 def _different(made: list[Choice]) -> list[Choice]:
     """Of choices that are worth the same, the one nearest to the usual order."""
     best: dict[tuple[int, float], Choice] = {}
+    # Of two plans of the same worth the one that is made by the usual order needs no explaining.
     for choice in sorted(made, key=lambda item: abs(FROM_NEW_TO_EVEN.index(item.prefer) - 2)):
         best.setdefault((choice.meeting_cost, round(choice.unevenness, 6)), choice)
     return sorted(best.values(), key=lambda item: (item.meeting_cost, -item.unevenness))

@@ -11,9 +11,9 @@ from pathlib import Path
 from design_search.doubling import Doubling
 from design_search.recipes import RECIPES, Recipe
 from design_search.squares import Squares
-from design_search.writing import as_json
+from design_search.writing import as_json, short_form
 from grouper.engines.designs import catalogue
-from grouper.engines.designs.catalogue import Entry, short_form
+from grouper.engines.designs.catalogue import Entry
 from grouper.engines.designs.design import Design
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 
-from grouper.engines.designs.catalogue import BaseRound, Entry, short_form
+from grouper.engines.designs.catalogue import BaseRound, Entry
+from grouper.engines.designs.design import Sizes
 
 _ABOUT = (
     "Made by PYTHONPATH=tests python -m design_search; do not edit. Places lie on the cycles one after another; "
@@ -31,3 +32,14 @@ def _base(base: BaseRound) -> str:
 
 def _compact(value: object) -> str:
     return json.dumps(value, separators=(",", ":"))
+
+
+def short_form(sizes: Sizes) -> str:
+    """The short form of group sizes.
+
+    Examples
+    --------
+    >>> short_form((4, 4, 4, 3, 3))
+    '3x4+2x3'
+    """
+    return "+".join(f"{sizes.count(size)}x{size}" for size in sorted(set(sizes), reverse=True))

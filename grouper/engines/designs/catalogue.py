@@ -107,14 +107,3 @@ def sizes_from(text: str) -> Sizes:
     """
     parts = [part.split("x") for part in text.split("+")]
     return tuple(int(size) for count, size in parts for _ in range(int(count)))
-
-
-def short_form(sizes: Sizes) -> str:
-    """The short form of group sizes.
-
-    Examples
-    --------
-    >>> short_form((4, 4, 4, 3, 3))
-    '3x4+2x3'
-    """
-    return "+".join(f"{sizes.count(size)}x{size}" for size in sorted(set(sizes), reverse=True))

@@ -200,6 +200,7 @@ class Coder:
         items: list[Any] = []
         for owner, holder in zip(owners, holders, strict=True):
             some = list(self._items(holder))
+            # A group of nobody, or a round of none, would be read as damage.
             if self.part.filled and not some:
                 raise InputError("a class file cannot hold this record: a {table} is missing", table=self.part.table)
             of += [owner] * len(some)

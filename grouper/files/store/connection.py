@@ -98,8 +98,10 @@ def with_ways_back(database: sqlite3.Connection) -> Iterator[None]:
 @contextmanager
 def new_database(draft: Path, path: Path) -> Iterator[sqlite3.Connection]:
     """A new file, for its owner alone, that nobody else knows yet and that will become ``path``."""
+    # Made before SQLite opens it, which would make it as the system usually has it, for others to read.
     os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     with in_words(path), closing(sqlite3.connect(draft, isolation_level=None)) as database:
+        # Nobody knows the file yet: if this fails it is thrown away, and no journal has to bring it back.
         database.execute("PRAGMA journal_mode = MEMORY")
         database.execute("PRAGMA foreign_keys = ON")
         yield database
@@ -113,6 +115,7 @@ def transaction(database: sqlite3.Connection, kind: str) -> Iterator[None]:
         yield
         database.execute("COMMIT")
     except BaseException:
+        # SQLite ends a transaction itself after some errors, such as a full disk.
         if database.in_transaction:
             database.execute("ROLLBACK")
         raise
@@ -161,6 +164,7 @@ def storable() -> Iterator[None]:
 def explained(error: sqlite3.Error) -> Explained:
     """Which of grouper's errors it is, what is wrong with the file, and what to try."""
     code = getattr(error, "sqlite_errorcode", 0)
+    # The file was renamed or replaced while it was open, as by a restore.
     if code == sqlite3.SQLITE_READONLY_DBMOVED:
         return InUseError, "was replaced by another command meanwhile", "run this one again"
     return _WORDS.get(code & 0xFF, DAMAGED)

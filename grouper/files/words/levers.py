@@ -262,6 +262,25 @@ def kind_of_activity(name: str) -> str:
     return ""
 
 
+def scoring_in(text: str) -> str:
+    """The way of scoring that is meant, in several languages, with its number of points; empty where none is.
+
+    Examples
+    --------
+    >>> scoring_in("Near miss"), scoring_in("Gefahrenzone 5"), scoring_in("whatever")
+    ('near misses', 'danger zone 5', '')
+    """
+    words, _, number = text.strip().rpartition(" ")
+    numbered = number.isascii() and number.isdecimal()
+    meant = SCORING_WAYS.meaning(words if numbered else text)
+    return f"{meant} {number}" if meant and numbered else meant
+
+
+def kind_of(name: str) -> str:
+    """What a lever moves, by its name: 'ball' is equipment; empty where that cannot be told."""
+    return KIND.meaning(name)
+
+
 _BY_WORDS = re.compile(
     r"\b(easier|easiest|easy|harder|hardest|simpler|simplest|beginners?|advanced|novices?|experts?|remedial|gifted|"
     r"less able|more able|low(er)? ability|high(er)? ability|(level|step|stage|grade|tier|band)\s*\d+|"

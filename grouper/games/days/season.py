@@ -283,6 +283,7 @@ def _game(event: Event, one: str, other: str, slot: int | None) -> Assignment:
             at=at,
             opponents=_opponents(event, one),
         )
+    # Entering a second result corrects the first only where it is plain which game is meant.
     still_open = [game for game in games if not game.score]
     if not still_open and len(games) > 1:
         raise _unclear("teams {one} and {other} have {count:result} already", one, other, games)

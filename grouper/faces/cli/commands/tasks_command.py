@@ -19,9 +19,9 @@ from grouper.faces.cli.play_options import (
 from grouper.faces.cli.share import share
 from grouper.faces.views.tasks_of_class import lesson_lines, match_lines, moves_lines
 from grouper.faces.wording.telling import reading_lines
-from grouper.files.levers import default_levers, read_cupboard, read_levers, scoring_in, write_levers
+from grouper.files.levers import default_levers, read_cupboard, read_levers, write_levers
 from grouper.files.store import ClassFile
-from grouper.files.words.levers import kind_of_activity, telling
+from grouper.files.words.levers import kind_of_activity, scoring_in, telling
 from grouper.model.record import ClassRecord
 from grouper.model.scoring import SCORINGS
 from grouper.tasks.kept import (
