@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.model.ledger import EarlierUnits, PastRound, earlier_of
 from grouper.model.levers import Adaptation, Challenge, Store
 from grouper.model.noted import Absence, ChosenTask, Learnt, Note, TaskResult
@@ -17,6 +17,7 @@ from grouper.model.roster import Roster, Student
 from grouper.model.scoring import Scoring
 from grouper.model.texts import MOST_SEED, in_one_line
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+from grouper.words import Remedy
 
 
 @dataclass(frozen=True)
@@ -160,6 +161,23 @@ class ClassRecord:
     def place_in_lesson(self, key: RoundKey) -> int:
         """The place of a round among all rounds of its lesson, counted from 1."""
         return self.lesson(key.lesson).keys.index(key) + 1
+
+    def round_at(self, lesson: int, place: int) -> RoundKey:
+        """The round at a place of a lesson, counted from 1 over all of it (InputError where there is none)."""
+        keys = self.lesson(lesson).keys
+        require(
+            1 <= place <= len(keys),
+            "lesson {lesson} has rounds 1 to {count}, not {place}",
+            lesson=lesson,
+            count=len(keys),
+            place=place,
+        )
+        return keys[place - 1]
+
+    def planned(self, key: RoundKey) -> Round:
+        """The round with its groups (InputError where it has none yet)."""
+        require(key in self.plan.by_key, "lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=key.lesson)
+        return self.plan.by_key[key]
 
     def has_begun(self, key: RoundKey) -> bool:
         """Whether a round of a lesson that is still open runs or is over: its groups are those that were there."""

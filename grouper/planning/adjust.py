@@ -92,13 +92,7 @@ def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[
     keys = record.lesson(lesson).keys
     if not record.plan.of_lesson(lesson):
         raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
-    if number is None:
-        return keys
-    if not 1 <= number <= len(keys):
-        raise InputError(
-            "lesson {lesson} has rounds 1 to {count}, not {number}", lesson=lesson, count=len(keys), number=number
-        )
-    return (keys[number - 1],)
+    return keys if number is None else (record.round_at(lesson, number),)
 
 
 def round_meant(record: ClassRecord, lesson: int, number: int | None) -> RoundKey:

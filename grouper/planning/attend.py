@@ -51,7 +51,7 @@ def aside(record: ClassRecord, lesson: int, students: tuple[str, ...], role: str
 
 def _out(record: ClassRecord, lesson: int, students: tuple[str, ...], absence: Absence) -> Repair:
     record.check_open(lesson)
-    _check_round(record, lesson, absence.since)
+    record.round_at(lesson, absence.since)
     for student in students:
         _check_there(record, lesson, student)
         own = replace(absence, student=student)
@@ -96,7 +96,7 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: 
         these rounds.
     """
     record.check_open(lesson)
-    _check_round(record, lesson, since)
+    record.round_at(lesson, since)
     before = record
     for student in students:
         absences = record.absences_of(student, lesson)
@@ -255,14 +255,6 @@ def gone_from(record: ClassRecord, students: Iterable[str], lesson: int) -> Clas
 
 def _is_in_unit(record: ClassRecord, lesson: int) -> bool:
     return any(each.number == lesson for each in record.unit.lessons)
-
-
-def _check_round(record: ClassRecord, lesson: int, since: int) -> None:
-    rounds = len(record.lesson(lesson).keys)
-    if not 1 <= since <= rounds:
-        raise InputError(
-            "lesson {lesson} has rounds 1 to {rounds}, not {since}", lesson=lesson, rounds=rounds, since=since
-        )
 
 
 def _check_there(record: ClassRecord, lesson: int, student: str) -> None:

@@ -118,10 +118,8 @@ def corrected(record: ClassRecord, groups: Groups) -> ClassRecord:
     InputError
         A round has no groups in the plan, or somebody stands in two groups at once.
     """
-    unplanned = [key for key in groups if key not in record.plan.by_key]
-    if unplanned:
-        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=unplanned[0].lesson)
-    rounds = {key: _as_it_ran(record, record.plan.by_key[key], ran) for key, ran in groups.items()}
+    planned = {key: record.planned(key) for key in groups}
+    rounds = {key: _as_it_ran(record, planned[key], ran) for key, ran in groups.items()}
     return following(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
 
 
@@ -142,9 +140,7 @@ def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> Class
     InputError
         The round has no groups in the plan, or no such group; the student was where they are said to have been.
     """
-    round_ = record.plan.by_key.get(key)
-    if round_ is None:
-        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=key.lesson)
+    round_ = record.planned(key)
     labels = [group.label for group in round_.groups]
     if label and label not in labels:
         where = f"lesson {key.lesson}, round {record.place_in_lesson(key)}"
@@ -263,10 +259,7 @@ def was_away(
             last=last,
         )
     for key in keys[since - 1 : last]:
-        round_ = record.plan.by_key.get(key)
-        if round_ is None:
-            raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
-        if round_.group_of(student) is not None:
+        if record.planned(key).group_of(student) is not None:
             record = moved(record, key, student, "")
     state = "aside" if aside else "away"
     # Open at its end where it lasts to the last round: a round that is added later is missed as well.

@@ -135,13 +135,13 @@ def with_note(record: ClassRecord, lesson: int, text: str) -> Done:
 
 def coached(record: ClassRecord, lesson: int, place: int, student: str) -> Done:
     """A student was the coach of their group in a round, and the others were learners."""
-    done = had_role(record, key_of(record, lesson, place), student, COACH)
+    done = had_role(record, record.round_at(lesson, place), student, COACH)
     return done, f"who coached in round {place} of lesson {lesson}"
 
 
 def felt(record: ClassRecord, lesson: int, place: int, label: str, word: str) -> Done:
     """The task was easy, right or hard for a group; an empty word takes that back, and what was counted stays."""
-    key = key_of(record, lesson, place)
+    key = record.round_at(lesson, place)
     before = result_of(record, key, label)
     return _with(record, key, label, replace_felt(before, key, label, word)), _where(lesson, place, label)
 
@@ -163,7 +163,7 @@ def counted(
     InputError
         A group has one number of the two, or numbers that cannot be.
     """
-    key = key_of(record, lesson, place)
+    key = record.round_at(lesson, place)
     typed = {label: fields for label, fields in now.items() if fields != were.get(label)}
     if not typed:
         raise InputError("no number is new; type successes and attempts of a group first")
@@ -201,11 +201,3 @@ def _where(lesson: int, place: int, label: str) -> str:
 def result_of(record: ClassRecord, key: RoundKey, label: str) -> TaskResult | None:
     """What was seen of a group in a round, or None."""
     return next((result for result in record.results if (result.key, result.label) == (key, label)), None)
-
-
-def key_of(record: ClassRecord, lesson: int, place: int) -> RoundKey:
-    """The round at a place of the lesson (InputError where there is none)."""
-    keys = record.lesson(lesson).keys
-    if not 1 <= place <= len(keys):
-        raise InputError(f"lesson {lesson} has rounds 1 to {len(keys)}, not {place}")
-    return keys[place - 1]

@@ -50,10 +50,7 @@ def round_meant(record: ClassRecord, lesson: int, activity: Activity, number: in
         number=number,
     )
     place = record.lesson(lesson).activities.index(activity) + 1
-    round_ = record.plan.by_key.get(RoundKey(lesson, place, number))
-    if round_ is None:
-        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
-    return round_
+    return record.planned(RoundKey(lesson, place, number))
 
 
 def labels_of(groups: Iterable[Group]) -> tuple[str, ...]:

@@ -10,7 +10,6 @@ from flask import Blueprint, Response, redirect, render_template, request, url_f
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
-from grouper.faces.page.how_it_went import key_of
 from grouper.faces.page.reading import handed
 from grouper.faces.page.state import check_as_shown, desk, field, open_class, task_mark, whole
 from grouper.faces.page.verbs import Done
@@ -301,7 +300,7 @@ def step(name: str) -> AnyResponse:
 
     def verb(record: ClassRecord) -> Done:
         check_as_shown(task_mark(record, lesson, place), field("shown"))
-        key = key_of(record, lesson, place)
+        key = record.round_at(lesson, place)
         done = with_setting(record, key, label, setting) if setting else as_suggested(record, key, label)
         return done, f"the task of group {label} in round {place} of lesson {lesson}"
 
