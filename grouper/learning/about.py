@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from grouper.errors import InputError
-from grouper.games.days.groups import goes_with, round_of
+from grouper.games.days.groups import goes_with
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson, RoundKey, Unit
@@ -29,7 +29,7 @@ def events_played(record: ClassRecord) -> Iterator[tuple[Event, RoundKey]]:
     long as these have the same labels.
     """
     for event in record.games:
-        round_ = round_of(record, event)
+        round_ = record.round_of(event)
         known = round_ and (goes_with(round_, event) or any(game.lineup for game in event.scored))
         # Who plays for an own best, or all for one total, does not play against the others.
         if event.scored and round_ and known and record.is_ranked(event.activity):

@@ -80,11 +80,10 @@ def taps_about(guesses: Guesses) -> Iterator[Tap]:
     """What was seen of tasks of the strand, in the order of play."""
     record = guesses.record
     for result in record.results:
-        round_ = record.plan.by_key.get(result.key)
         if not result.tells_of_ability:
             continue
-        if round_ and result.key in record.unit.keys and strand_of(record, result.key) == guesses.strand:
-            members = (m for group in round_.groups if group.label == result.label for m in group.members)
+        if result.key in record.unit.keys and strand_of(record, result.key) == guesses.strand:
+            members = record.plan.members(result.key, result.label)
             abilities = tuple(guesses.ability(member, result.key.lesson) for member in members)
             if abilities:
                 yield Tap(result, abilities, _rises(record, result))

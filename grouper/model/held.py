@@ -70,7 +70,7 @@ def _unheld(record: ClassRecord, lesson: Lesson, after: int, rest_in: int | None
         tuple(round_ for round_ in record.plan.rounds if round_.key in keys),
         tuple(result for result in record.results if result.key in keys),
         tuple(chosen for chosen in record.chosen_tasks if chosen.key in keys),
-        tuple(one for one in record.events if record.unit.key_of(one.lesson, one.activity, one.round) in keys),
+        tuple(one for one in record.events if record.key_of(one) in keys),
         tuple(note for note in record.notes if note.lesson == number and note.place > after),
         tuple(a for a in record.absences if a.lesson == number and _clipped(a, after) != a),
         rest_in,

@@ -71,6 +71,10 @@ class Round:
         """The group that a student is in, or None."""
         return next((group for group in self.groups if student in group.members), None)
 
+    def members(self, label: str) -> tuple[str, ...]:
+        """Who is in the group with a label; nobody where there is none."""
+        return next((group.members for group in self.groups if group.label == label), ())
+
     @property
     def as_sets(self) -> frozenset[frozenset[str]]:
         """The groups without labels or order, to compare two rounds by who is with whom."""
@@ -91,6 +95,11 @@ class Plan:
     def of_lesson(self, lesson: int) -> tuple[Round, ...]:
         """The rounds of one lesson in the order of play."""
         return tuple(round_ for round_ in self.rounds if round_.key.lesson == lesson)
+
+    def members(self, key: RoundKey, label: str) -> tuple[str, ...]:
+        """Who is in a group of a round; nobody where there is no such round or group."""
+        round_ = self.by_key.get(key)
+        return round_.members(label) if round_ else ()
 
     def with_rounds(self, changed: dict[RoundKey, Round]) -> Plan:
         """The plan with some rounds put in the place of those with the same keys, or added."""

@@ -174,6 +174,15 @@ class ClassRecord:
         )
         return keys[place - 1]
 
+    def key_of(self, event: Event) -> RoundKey | None:
+        """The round whose groups play; None where the lesson or the activity is no more."""
+        return self.unit.key_of(event.lesson, event.activity, event.round)
+
+    def round_of(self, event: Event) -> Round | None:
+        """The same with its groups; None where it has none any more."""
+        key = self.key_of(event)
+        return self.plan.by_key.get(key) if key else None
+
     def planned(self, key: RoundKey) -> Round:
         """The round with its groups (InputError where it has none yet)."""
         require(key in self.plan.by_key, "lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=key.lesson)

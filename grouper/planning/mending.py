@@ -294,14 +294,10 @@ def _exact(problem: Problem, board: Board, spec: RoundSpec, stood: Round) -> tup
     places: list[tuple[str, tuple[int, ...]]] = []
     for people in found.groups:
         names = {spec.students[person] for person in people}
-        label = max(free, key=lambda lb: len(names & set(_members(stood, lb))), default=str(len(places) + 1))
+        label = max(free, key=lambda lb: len(names & set(stood.members(lb))), default=str(len(places) + 1))
         free = [other for other in free if other != label]
         places.append((label, people))
     return regrouped(tuple(people for _, people in places), [label for label, _ in places], spec.students)
-
-
-def _members(round_: Round, label: str) -> tuple[str, ...]:
-    return next((group.members for group in round_.groups if group.label == label), ())
 
 
 def breaks_hard_rule(problem: Problem, spec: RoundSpec, groups: tuple[Group, ...]) -> bool:

@@ -136,9 +136,7 @@ def _facts(before: ClassRecord, after: ClassRecord, of_group: TaskResult | Chose
 
 
 def _members(plan: Plan, of_group: TaskResult | ChosenTask) -> frozenset[str]:
-    round_ = plan.by_key.get(of_group.key)
-    groups = round_.groups if round_ else ()
-    return next((frozenset(group.members) for group in groups if group.label == of_group.label), frozenset())
+    return frozenset(plan.members(of_group.key, of_group.label))
 
 
 def unseen(record: ClassRecord, result: TaskResult) -> ClassRecord:

@@ -75,7 +75,7 @@ def _for_those_now(now: Plan, before: Plan, chosen: ChosenTask) -> ChosenTask:
     """The choice for those who are in the group as it was put right; as it was where the round was not."""
     if chosen.key not in {round_.key for round_ in _put_right(now, before)}:
         return chosen
-    members = _members(now.by_key[chosen.key]).get(chosen.label, ())
+    members = now.members(chosen.key, chosen.label)
     return replace(chosen, members=members or chosen.members)
 
 
@@ -84,24 +84,18 @@ def _with_people(record: ClassRecord, event: Event, before: Plan, labels: Mappin
 
     A team that was not there at all has nobody.
     """
-    key = record.unit.key_of(event.lesson, event.activity, event.round)
+    key = record.key_of(event)
     known, now = (plan.by_key.get(key) if key else None for plan in (before, record.plan))
     if key is None or known is None or now is None or known.groups == now.groups:
         return event
-    standing = _members(now)
     people = {
-        frozenset(group.members): standing.get(labels.get((key, group.label), group.label), ())
-        for group in known.groups
+        frozenset(group.members): now.members(labels.get((key, group.label), group.label)) for group in known.groups
     }
     games = tuple(
         replace(game, lineup=tuple(people.get(frozenset(side), side) for side in game.lineup))
         for game in event.assignments
     )
     return replace(event, teams=tuple(labels.get((key, team), team) for team in event.teams), assignments=games)
-
-
-def _members(round_: Round) -> dict[str, tuple[str, ...]]:
-    return {group.label: group.members for group in round_.groups}
 
 
 Groups = Mapping[RoundKey, tuple[Group, ...]]

@@ -163,7 +163,7 @@ def _renamed(record: ClassRecord, unit: Unit, moves: Moves) -> tuple[Event, ...]
     """Games and stations under the name that their activity has now; where that is gone they stay as they are."""
     found: dict[tuple[int, str, str], Event] = {}
     for event in record.events:
-        key = record.unit.key_of(event.lesson, event.activity, event.round)
+        key = record.key_of(event)
         new = moves.get(key) if key else None
         now = replace(event, activity=unit.activity(new).name, round=new.round) if new else event
         # Two events can come to one name; the one whose activity was followed goes before one that stayed behind.

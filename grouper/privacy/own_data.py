@@ -151,8 +151,7 @@ def _earlier(own: _Own) -> Iterator[Facts]:
 
 def _number(own: _Own, event: Event) -> int:
     """The number of the student's team in an event; 0 where there is none any more."""
-    key = own.record.unit.key_of(event.lesson, event.activity, event.round)
-    round_ = own.record.plan.by_key.get(key) if key else None
+    round_ = own.record.round_of(event)
     group = round_.group_of(own.id) if round_ else None
     return event.teams.index(group.label) + 1 if group and group.label in event.teams else 0
 

@@ -35,8 +35,7 @@ def with_task(record: ClassRecord, key: RoundKey, label: str, at: At) -> ClassRe
             ends=ends,
             at=", ".join(map(str, at)),
         )
-    members = next(group.members for group in record.plan.by_key[key].groups if group.label == label)
-    chosen = ChosenTask(key, label, at, members)
+    chosen = ChosenTask(key, label, at, record.plan.members(key, label))
     kept = [other for other in record.chosen_tasks if (other.key, other.label) != (key, label)]
     return _results_follow(replace(record, chosen_tasks=tuple(sorted([*kept, chosen], key=_order))), key, label)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from grouper.errors import InputError
-from grouper.games.days.groups import goes_with, labels_of, round_of
+from grouper.games.days.groups import goes_with, labels_of
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import even_enough
@@ -45,7 +45,7 @@ class Levelled:
 
 def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
     """The games of a round as they are planned, or every two groups where none are."""
-    event = next((event for event in record.games if round_of(record, event) == round_), None)
+    event = next((event for event in record.games if record.round_of(event) == round_), None)
     if event is None:
         return tuple(Pairing(one, other) for one, other in combinations(labels_of(round_.groups), 2))
     if not goes_with(round_, event):

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from grouper.faces.views.play_view import PlaySlot, Spot, play_view
 from grouper.faces.views.standings_view import StudentsTable, progress_table, top_table
 from grouper.faces.views.student_lesson import RoundBlock, student_lesson_view
-from grouper.games.days.groups import goes_with, round_of
+from grouper.games.days.groups import goes_with
 from grouper.games.days.season import season_of
 from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
@@ -118,7 +118,7 @@ def _slots(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[tupl
     """The slots of the games of a round, and those of its stations, each with a word for which it is."""
     members = {card.label: tuple(person.name for person in card.members) for card in block.groups}
     for event in record.events:
-        round_ = round_of(record, event) if event.lesson == lesson else None
+        round_ = record.round_of(event) if event.lesson == lesson else None
         # Play that is for other groups than there are now is not shown.
         if round_ and record.place_in_lesson(round_.key) == block.place and goes_with(round_, event):
             people = {event.name(team): members[event.label(team)] for team in event.numbers}

@@ -176,14 +176,12 @@ def kept_lines(record: ClassRecord, lesson: int, names: Mapping[str, str]) -> It
     here = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
     yield from adaptation_lines(record, [one for one in record.adaptations if one.student in here])
     for day in record.events:
-        key = record.unit.key_of(day.lesson, day.activity, day.round)
-        round_ = record.plan.by_key.get(key) if key else None
+        round_ = record.round_of(day)
         if day.lesson != lesson or day.kind != STATIONS or round_ is None:
             continue
-        members = {group.label: group.members for group in round_.groups}
         for visit in day.assignments:
             name = day.places[visit.place - 1]
-            there = {student for team in visit.teams for student in members.get(day.teams[team - 1], ())}
+            there = {student for team in visit.teams for student in round_.members(day.teams[team - 1])}
             for student in kept_from(record, name, visit.place):
                 if student in there:
                     where = f"station {visit.place} ({name})" if name else f"station {visit.place}"

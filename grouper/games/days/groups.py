@@ -146,12 +146,6 @@ def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | Non
     )
 
 
-def round_of(record: ClassRecord, event: Event) -> Round | None:
-    """The round whose groups play, or None where the lesson, the activity or its groups are no more."""
-    key = record.unit.key_of(event.lesson, event.activity, event.round)
-    return record.plan.by_key.get(key) if key else None
-
-
 def goes_with(round_: Round, event: Event) -> bool:
     """Whether play is for the groups of a round: the same labels, in whatever order they stood when it was planned."""
     return {group.label for group in round_.groups} == set(event.teams)
@@ -159,7 +153,7 @@ def goes_with(round_: Round, event: Event) -> bool:
 
 def is_stale(record: ClassRecord, event: Event) -> bool:
     """Whether an event is for other groups than its activity has now, or for none at all."""
-    round_ = round_of(record, event)
+    round_ = record.round_of(event)
     return round_ is None or not goes_with(round_, event)
 
 
@@ -180,9 +174,8 @@ def plan_again(kind: str) -> Remedy:
 
 def members_of(record: ClassRecord, event: Event) -> tuple[frozenset[str], ...]:
     """The students of each team by id, by team number; nobody where the groups are not there any more."""
-    round_ = round_of(record, event)
-    groups = {group.label: frozenset(group.members) for group in round_.groups} if round_ else {}
-    return tuple(groups.get(label, frozenset()) for label in event.teams)
+    round_ = record.round_of(event)
+    return tuple(frozenset(round_.members(label) if round_ else ()) for label in event.teams)
 
 
 def no_scores_lost(record: ClassRecord, event: Event) -> None:
@@ -226,7 +219,7 @@ def too_long(record: ClassRecord, event: Event, before: Event | None = None) -> 
     before
         The same before its rest was planned anew; its minutes count where the unit says nothing.
     """
-    key = record.unit.key_of(event.lesson, event.activity, event.round)
+    key = record.key_of(event)
     minutes = record.unit.activity(key).minutes if key else None
     if minutes is None and before is not None and before.slots:
         minutes = before.timing.minutes_for(before.slots)

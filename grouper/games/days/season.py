@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from statistics import mean
 
 from grouper.errors import InputError
-from grouper.games.days.groups import goes_with, members_of, round_of, team_meant
+from grouper.games.days.groups import goes_with, members_of, team_meant
 from grouper.games.standings import Progress, Side, Standing, progress, sides_of, standings
 from grouper.model.play import Assignment, Event, Points, Score
 from grouper.model.record import ClassRecord
@@ -255,14 +255,13 @@ def with_scores(record: ClassRecord, event: Event) -> ClassRecord:
     Each new score remembers who was in the two teams, and where there is any the round is pinned whose groups play, so
     that planning anew makes no other teams of it. A score of teams that are not there any more remembers nobody.
     """
-    round_ = round_of(record, event)
+    round_ = record.round_of(event)
     there = round_ if round_ and goes_with(round_, event) else None
-    members = {group.label: group.members for group in there.groups} if there else {}
 
     def with_lineup(game: Assignment) -> Assignment:
         if game.score is None or game.lineup:
             return game if game.score else replace(game, lineup=())
-        sides = tuple(members.get(event.label(team), ()) for team in game.teams)
+        sides = tuple(there.members(event.label(team)) if there else () for team in game.teams)
         return replace(game, lineup=sides if all(sides) else ())
 
     kept = record.with_event(replace(event, assignments=tuple(map(with_lineup, event.assignments))))
