@@ -263,7 +263,7 @@ def frame_of(record: ClassRecord, table: str) -> pd.DataFrame:
     import pandas as pd
 
     if table not in TABLES:
-        raise InputError(f"there is no table '{table}'; there are {', '.join(TABLES)}")
+        raise InputError("there is no table '{table}'", "there are {tables}", table=table, tables=tuple(TABLES))
     columns = TABLES[table].columns_for(record)
     rows = list(TABLES[table].rows(record))
     kinds = {"text": "str", "whole": "Int64", "number": "float64"}

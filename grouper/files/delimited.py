@@ -238,7 +238,7 @@ def _clean(cell: str) -> str:
 
 
 def _remark_on_form(decoded: Decoded, delimiter: str, rows: list[Row]) -> tuple[str, str, tuple[int, ...]]:
-    text = f"read as {decoded.encoding.upper()}, cells parted by {DELIMITERS.get(delimiter, repr(delimiter))}"
+    text = f"read as {decoded.encoding.upper()}, cells separated by {DELIMITERS.get(delimiter, repr(delimiter))}"
     if not decoded.guessed:
         return ("plain", text, ())
     odd = islice((cell for row in rows for cell in row.cells if not cell.isascii()), 5)

@@ -107,7 +107,7 @@ class ActivityReader(RowReader):
         cell = self.cell(row, "strand")
         if aim not in _NEEDS_STRAND:
             if cell:
-                self.note(row, "strand", "left out", f"the aim {aim} goes by no strand")
+                self.note(row, "strand", "left out", f"the aim {aim} goes by no rating")
             return ""
         return self._strand_of_roster(row, cell) if cell else self._only_strand(row, aim)
 
@@ -117,15 +117,15 @@ class ActivityReader(RowReader):
             found = [strand for strand in self.roster.strands if same(strand) == same(cell)]
             if len(found) == 1:
                 return found[0]
-        self.trouble(row, "strand", f"the roster has no strand '{cell}'", self._strands())
+        self.trouble(row, "strand", f"the roster has no rating '{cell}'", self._strands())
         return ""
 
     def _only_strand(self, row: Row, aim: str) -> str:
         if len(self.roster.strands) == 1:
             only = self.roster.strands[0]
-            self.note(row, "strand", "understood", f"'{only}', the only strand of the roster")
+            self.note(row, "strand", "understood", f"'{only}', the only rating of the roster")
             return only
-        self.trouble(row, "strand", f"the aim {aim} needs a strand", self._strands())
+        self.trouble(row, "strand", f"the aim {aim} needs a rating", self._strands())
         return ""
 
     def _strands(self) -> str:

@@ -371,7 +371,7 @@ def _lever(lines: list[_Line], findings: Findings) -> Lever | None:
     what = f"'{first.activity}'" if first.lever == TASK else f"'{first.lever}' of '{first.activity}'"
     for one, next_ in pairwise(lines):
         if one.number == next_.number:
-            message = f"step {next_.number} of {what} stands in row {one.row} too"
+            message = f"step {next_.number} of {what} is in row {one.row} too"
             findings.trouble(message, "give each step a number of its own, 1 for the easiest", next_.row, "order")
     if len(lines) < 2:
         message = f"{what} has one step, so there is nothing to choose from"

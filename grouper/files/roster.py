@@ -148,7 +148,7 @@ def _report_understood(identity: Identity, measures: Measures, findings: Finding
         if column_:
             findings.note("plain", f"read as the {what}", column=column_.shown)
     for strand, column in measures.strands:
-        findings.note("plain", f"read as the strand '{strand}'", column=column.shown)
+        findings.note("plain", f"read as the rating '{strand}'", column=column.shown)
 
 
 def _report_bare_names(table: Table, identity: Identity, findings: Findings) -> None:
@@ -247,7 +247,7 @@ def _report_far_ratings(entries: list[Entry], strands: tuple[str, ...], findings
 
 
 def _summary(roster: Roster, same: int, left_out: tuple[str, ...]) -> str:
-    parts = [counted(len(roster.students), "student"), f"strands: {', '.join(roster.strands) or 'none'}"]
+    parts = [counted(len(roster.students), "student"), f"ratings: {', '.join(roster.strands) or 'none'}"]
     if same:
         parts.append(f"{counted(same, 'row')} {'was' if same == 1 else 'were'} the same student as another row")
     if left_out:

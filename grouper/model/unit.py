@@ -137,7 +137,7 @@ class Activity:
             ),
             (bool(self.sides) and self.aim in ("coaching", "stay"), f"the aim {self.aim} has no sides; use another"),
             *self._faults_of_edge(),
-            (self.aim in ("balanced", "coaching", "similar") and not self.strand, f"the aim {self.aim} needs a strand"),
+            (self.aim in ("balanced", "coaching", "similar") and not self.strand, f"the aim {self.aim} needs a rating"),
             (self._gap_upside_down(), f"min_gap {self.min_gap} is above max_gap {self.max_gap}"),
             (self.caution not in ("", "none", *CAUTIONS), f"the caution '{self.caution}' is not known"),
         )

@@ -49,7 +49,7 @@ def to_erase(roster: Roster, student: str) -> Student:
         raise InputError("no student with the id '{student}' in this class", student=student)
     if is_erased(person):
         raise InputError(
-            "'{name}' stands for somebody who has been erased already", "nothing is left to erase", name=person.name
+            "'{name}' is somebody who has been erased already", "nothing is left to erase", name=person.name
         )
     return person
 

@@ -34,20 +34,7 @@ SAYS = {"sentence", "message", "text", "what", "when", "summary", "heading"}
 """Attributes that hold what somebody wrote for people to read."""
 
 ERRORS = {name for name, kind in vars(errors).items() if isinstance(kind, type) and issubclass(kind, Exception)}
-AS_FACTS = (
-    "model/",
-    "rules/",
-    "planning/",
-    "engines/",
-    "files/",
-    "games/",
-    "privacy/",
-    "learning/",
-    "tasks/",
-    "faces/cli/",
-    "faces/sheets/",
-    "faces/wording/",
-)
+ERRORS |= {"AskFirst"}
 WORDING = ("grouper.faces.wording", "grouper.faces.views", "grouper.words")
 
 
@@ -114,21 +101,46 @@ def _decides(node: ast.AST) -> bool:
     return said and any(isinstance(side, ast.Constant) and side.value for side in sides)
 
 
-@pytest.mark.parametrize("name", [name for name in SOURCES if name.startswith(AS_FACTS)])
+@pytest.mark.parametrize("name", SOURCES)
 def test_errors_are_raised_with_facts(name: str) -> None:
-    """The text of an error is the same whatever it is about; what it is about is given by name."""
-    raised = (
-        node for node in ast.walk(ast.parse(SOURCES[name].read_text(encoding="utf-8"))) if isinstance(node, ast.Call)
+    """The text of an error is the same whatever it is about, and so is what to try; the facts are given by name."""
+    tree = ast.parse(SOURCES[name].read_text(encoding="utf-8"))
+    functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
+    assert not [text for scope in (*functions, tree) for text in _put_together(scope)]
+
+
+def _put_together(scope: ast.AST) -> Iterator[str]:
+    """The errors of a function whose text or remedy is made of pieces, there or in a name that it gives them."""
+    pieced = {
+        target.id
+        for node in ast.walk(scope)
+        if isinstance(node, ast.Assign) and _is_pieced(node.value)
+        for target in node.targets
+        if isinstance(target, ast.Name)
+    }
+    for node in ast.walk(scope):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ERRORS:
+            said = node.args[:1] if node.func.id == "AskFirst" else node.args[:2]
+            if any(_is_pieced(each) or (isinstance(each, ast.Name) and each.id in pieced) for each in said):
+                yield ast.unparse(node)
+
+
+def _is_pieced(node: ast.expr) -> bool:
+    """Whether a text is put together of others: in braces, by a sign, by ``format`` or ``join``."""
+    return any(
+        isinstance(part, ast.JoinedStr | ast.BinOp)
+        or (
+            isinstance(part, ast.Call) and isinstance(part.func, ast.Attribute) and part.func.attr in ("format", "join")
+        )
+        for part in ast.walk(node)
     )
-    put_together = (ast.JoinedStr, ast.BinOp)
-    assert not [ast.unparse(node) for node in raised if isinstance(_text(node), put_together)]
 
 
-def _text(call: ast.Call) -> ast.expr | None:
-    """The text of an error that is raised, or required not to be."""
-    name, place = (call.func.id, int(call.func.id == "require")) if isinstance(call.func, ast.Name) else ("", 0)
-    is_error = name in ERRORS or name == "require"
-    return call.args[place] if is_error and len(call.args) > place else None
+@pytest.mark.parametrize("template", sorted(ROOT.rglob("*.html")), ids=lambda path: path.name)
+def test_no_template_names_a_command(template: Path) -> None:
+    """What is read in a browser or on paper speaks of buttons and of what to do, never of a terminal."""
+    text = re.sub(r"<style.*?</style>|\bstyle=\"[^\"]*\"", "", template.read_text(encoding="utf-8"), flags=re.DOTALL)
+    assert not COMMAND.findall(text)
 
 
 @pytest.mark.parametrize("face", [COMMANDS, BUTTONS])

@@ -42,7 +42,7 @@ MUTANTS = (
         "planning/test_loosen.py",
     ),
     _in(
-        "faces/views/student_lesson.py",
+        "faces/views/students.py",
         "who is aside may change unseen",
         "return block.groups, block.aside, block.task, block.on_cards",
         "return block.groups, block.task, block.on_cards",

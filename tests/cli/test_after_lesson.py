@@ -170,7 +170,7 @@ def test_a_lesson_that_is_not_closed_is_told_apart(disk: ClassOnDisk) -> None:
     grouper("next", disk.file, "--lessons", disk.lessons, "--effort", "quick")
     for verb in (("ran", "k01=away"), ("felt", "--round", 1, "1=easy")):
         said = grouper(verb[0], disk.file, "--lesson", 1, *verb[1:]).out
-        assert "Lesson 1 is of the unit at hand and has not been closed" in said
+        assert "Lesson 1 of this unit has not been closed" in said
     grouper("taught", disk.file, "--lesson", 1)
     assert "has not been closed" not in grouper("ran", disk.file, "--lesson", 1, "k02=away").out
 

@@ -15,7 +15,7 @@ from shutil import copy
 
 import pytest
 
-from grouper.faces.views.student_lesson import lesson_names
+from grouper.faces.views.students import lesson_names
 from grouper.files.store import ClassFile
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord

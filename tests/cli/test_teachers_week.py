@@ -86,18 +86,18 @@ def test_what_was_read_is_said_calmly(week: ClassOnDisk) -> None:
     """A summary a table, and below it what was left out, put together, guessed or is missing: no more, no less."""
     lines = week.plan().out.splitlines()
     assert lines[:12] == [
-        "roster: 9 students; strands: Ausdauer; 1 row was the same student as another row; "
+        "roster: 9 students; ratings: Ausdauer; 1 row was the same student as another row; "
         "columns left out: Geburtsdatum (personal, not needed), Bemerkung (personal, not needed)",
-        "  read as WINDOWS-1252, cells parted by semicolon; look whether these are spelled right: "
+        "  read as WINDOWS-1252, cells separated by semicolon; look whether these are spelled right: "
         "Klasse 8c – Schuljahr; Schüler-ID; Größe; Ählström, Pär; Bellmann, Zoë",
         "  rows 1, 2: above the header, not read",
         "  rows 15, 16: a total, not a student",
         "  row 13, column 'Ausdauer': not rated",
         "  row 10: the same student (0105) as in row 9",
         "lessons: 3 lessons, 4 activities, 8 rounds",
-        "  read as WINDOWS-1252, cells parted by semicolon; look whether these are spelled right: Aktivität; Größe",
+        "  read as WINDOWS-1252, cells separated by semicolon; look whether these are spelled right: Aktivität; Größe",
         "requests: 2 requests: 1 apart, 1 together",
-        "  read as WINDOWS-1252, cells parted by semicolon; look whether these are spelled right: Schüler; "
+        "  read as WINDOWS-1252, cells separated by semicolon; look whether these are spelled right: Schüler; "
         "Mia Groß; Bellmann, Zoë",
         "  column 'Grund': no reason is kept, as a request concerns two students",
         "9 students, 3 lessons, 8 rounds",
@@ -114,7 +114,7 @@ def test_details_add_what_was_plain(week: ClassOnDisk) -> None:
         "  column 'Name, Vorname': read as the name",
         "  column 'Schüler-ID': read as the student's id",
         "  column 'Größe': read as the size band",
-        "  column 'Ausdauer': read as the strand 'Ausdauer'",
+        "  column 'Ausdauer': read as the rating 'Ausdauer'",
     ]
 
 
@@ -122,7 +122,7 @@ def test_a_plain_file_is_read_without_a_word(tmp_path: Path) -> None:
     """Where there is nothing to look at there is one line a table."""
     disk = a_class(tmp_path, 8, [activity(1, "pairs", 2)], [("apart", "k01", "k02")])
     assert disk.plan().out.splitlines()[:4] == [
-        "roster: 8 students; strands: skill",
+        "roster: 8 students; ratings: skill",
         "lessons: 1 lesson, 1 activity, 1 round",
         "requests: 1 request: 1 apart, 0 together",
         "8 students, 1 lesson, 1 round",

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from grouper.faces.sheets.report import own_data_text
-from grouper.faces.views.report_attendance import fact_tables
+from grouper.faces.views.report_student import fact_tables
 from grouper.files.store import ClassFile
 from grouper.model.noted import ChosenTask, Note
 from grouper.model.play import Score

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from grouper.faces.views.evidence import evidence_of, evidence_view
-from grouper.faces.views.report_attendance import CareLine, attendance_in, care_lines
+from grouper.faces.views.report_student import CareLine, attendance_in, care_lines
 from grouper.faces.views.report_view import fairness_in_words, report_view, turns_in_words
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student

@@ -124,13 +124,13 @@ def test_a_strand_goes_by_its_name_without_the_scale(tmp_path: Path) -> None:
     assert only(tmp_path, "1,,Relay,,4,,,balanced,Stamina,,", roster=scaled).strand == "stamina [shuttles]"
     two = Roster((Student("1", "Ana"),), ("Skill (left)", "Skill (right)"))
     (trouble,) = troubles(tmp_path, "1,,Relay,,4,,,balanced,skill,,", roster=two)
-    assert "no strand 'skill'" in trouble.message
+    assert "no rating 'skill'" in trouble.message
 
 
 def test_an_unknown_strand_lists_those_of_the_roster(tmp_path: Path) -> None:
     """A strand that the roster does not have is a trouble that says which it has."""
     (trouble,) = troubles(tmp_path, "1,,Relay,,4,,,balanced,speed,,")
-    assert "no strand 'speed'" in trouble.message
+    assert "no rating 'speed'" in trouble.message
     assert "Skill, stamina" in trouble.remedy
 
 
@@ -171,7 +171,7 @@ def test_what_an_aim_does_not_use_is_left_out_with_a_note(tmp_path: Path) -> Non
     reading = lessons(tmp_path, "1,,A,2,,,,fresh,Skill,1,", "1,,B,3,,,,stay,,,", header=HEADER)
     left_out = notes(reading, "left out")
     assert "row 2 of" not in left_out
-    assert "column 'strand': the aim fresh goes by no strand" in left_out
+    assert "column 'strand': the aim fresh goes by no rating" in left_out
     assert "column 'min_gap': the aim fresh has no gaps" in left_out
     assert "row 3, column 'size': the groups stay" in left_out
 
@@ -193,7 +193,7 @@ def test_mixed_means_even_teams(tmp_path: Path, word: str) -> None:
     activity = only(tmp_path, f"1,Cup,4,{word},skill", header="lesson,activity,groups,aim,strand")
     assert (activity.aim, activity.strand) == ("balanced", "Skill")
     (trouble,) = troubles(tmp_path, f"1,Cup,4,{word}", header="lesson,activity,groups,aim")
-    assert "needs a strand" in trouble.message
+    assert "needs a rating" in trouble.message
 
 
 def test_lessons_out_of_date_order_are_told_of(tmp_path: Path) -> None:

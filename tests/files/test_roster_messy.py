@@ -101,7 +101,7 @@ def test_a_student_on_several_rows_is_one_student(tmp_path: Path) -> None:
     )
     assert reading.roster.by_id["0012"].ratings == {"skill": 3.0}
     assert reading.summary == (
-        "2 students; strands: skill; 1 row was the same student as another row; "
+        "2 students; ratings: skill; 1 row was the same student as another row; "
         "columns left out: contact name (personal, not needed), contact phone (personal, not needed)"
     )
 

@@ -13,6 +13,7 @@ import pytest
 from sheets.page_text import PageText as AnyPage
 
 from grouper.faces.sheets.pages import TEMPLATES
+from grouper.faces.sheets.play_fit import fit_slots
 from grouper.faces.sheets.play_sheets import (
     court_pages,
     games_wall_page,
@@ -22,11 +23,10 @@ from grouper.faces.sheets.play_sheets import (
     table_page,
     wall_lines,
 )
-from grouper.faces.sheets.slots_fit import fit_slots
 from grouper.faces.views.look import look_css
 from grouper.faces.views.play_view import PlayHeading, PlaySlot, PlayView, Spot, play_view
-from grouper.faces.views.screen_lesson import screen_view
 from grouper.faces.views.standings_view import Place, Steps, StudentsTable, progress_table, table_view, top_table
+from grouper.faces.views.students import screen_view
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import of_class
 from grouper.games.days.plan import plan

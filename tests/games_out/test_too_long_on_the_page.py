@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from grouper.faces.page.views.play import lesson_play
+from grouper.faces.page.play_view import lesson_play
 from grouper.files.store import ClassFile
 
 from .conftest import Run

@@ -160,7 +160,9 @@ def test_suggest_names_a_strand_for_games_that_have_none(tmp_path: Path, capsys:
     desk = Desk(tmp_path, capsys)
     desk.put(class_with_teams(Activity("Games", groups=2)))
     played(desk)
-    assert "Results of lesson 1 are for no rating; say which with --strand passing" in desk.run("suggest")
+    assert "Which rating the results of lesson 1 are for is not known; say it with --strand passing" in desk.run(
+        "suggest"
+    )
     desk.run("suggest", "--strand", "passing", "--accept", "all")
     assert desk.record.lesson(1).activities[0].strand == "passing"
     assert desk.record.lesson(2).activities[0].strand == ""

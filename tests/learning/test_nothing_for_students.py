@@ -11,13 +11,13 @@ from played import class_with_teams, tap, with_game, with_taps
 
 import grouper
 from grouper.faces.sheets.pages import wall_page
-from grouper.faces.views.student_lesson import student_lesson_view
+from grouper.faces.views.students import student_lesson_view
 from grouper.learning.suggest import accepted, suggestions
 from grouper.model.noted import Learnt
 
 FACES = Path(grouper.__file__).parent / "faces"
 FOR_STUDENTS = [
-    FACES / "views" / "student_lesson.py",
+    FACES / "views" / "students.py",
     FACES / "page" / "screens" / "screen.py",
     *sorted((FACES / "sheets").glob("*.py")),
 ]

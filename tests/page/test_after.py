@@ -131,7 +131,7 @@ def test_a_tap_never_lands_on_other_children(klass: Class) -> None:
         edit.record = plan_unit(edit.record, seed=31, effort="quick").record
     page.click("#f-1-1-hard")
     page.wait_for_selector("#notice:not([hidden])")
-    assert "no longer so" in page.inner_text("#notice-text")
+    assert "out of date" in page.inner_text("#notice-text")
     assert klass.record.results == ()
     klass.open(f"/lesson/{LESSON}/after")
     klass.settle(lambda: page.click("#f-1-1-hard"))

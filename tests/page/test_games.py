@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Page
 
-from grouper.faces.views.screen_lesson import screen_view
+from grouper.faces.views.students import screen_view
 from grouper.games.days.season import season_of
 from grouper.model.play import Event
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from playwright.sync_api import Page
 
-from grouper.faces.views.screen_lesson import Scene, screen_view
+from grouper.faces.views.students import Scene, screen_view
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import labels_of, of_class
 from grouper.games.days.plan import plan

@@ -152,7 +152,7 @@ def test_a_tap_on_a_task_of_other_people_is_refused(klass: Class) -> None:
         edit.record = swapped(edit.record, 1, one, other, 1).record
     open_ways(klass, "harder").first.click()
     klass.page.wait_for_selector("#notice:not([hidden])")
-    assert "shows what is no longer so" in klass.page.inner_text("#notice")
+    assert "is out of date" in klass.page.inner_text("#notice")
     assert klass.record.chosen_tasks == ()
 
 

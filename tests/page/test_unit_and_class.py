@@ -67,10 +67,10 @@ def test_a_dropped_file_is_looked_at_and_a_column_put_right(server: Served, wind
         MESSY.read_text(encoding="utf-8"),
     )
     page.wait_for_selector("#summary")
-    assert "23 students; strands: throwing, stamina" in page.inner_text("#summary")
+    assert "23 students; ratings: throwing, stamina" in page.inner_text("#summary")
     page.locator(".columns li", has_text="stamina").locator("select").select_option("")
     page.click("#again")
-    page.locator("#summary", has_text="strands: throwing").wait_for()
+    page.locator("#summary", has_text="ratings: throwing").wait_for()
     assert "stamina" not in page.inner_text("#summary")
     page.click("#take")
     page.wait_for_url("**/unit")

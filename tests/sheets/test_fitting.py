@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from grouper.faces.sheets import geometry as g
 from grouper.faces.sheets.fitting import fit_round
 from grouper.faces.sheets.geometry import NOWHERE, in_columns, lay_out, text_width
-from grouper.faces.views.student_lesson import GroupCard, Person, RoundBlock
+from grouper.faces.views.students import GroupCard, Person, RoundBlock
 
 HEIGHTS = st.lists(st.integers(1, 9).map(float), min_size=1, max_size=8)
 GIVEN_NAMES = ("Amina", "Ben", "Chloe", "Dora", "Emil", "Farid", "Greta", "Hugo", "Ines", "Jonas")

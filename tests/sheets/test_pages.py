@@ -13,7 +13,7 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from grouper.faces.sheets.pages import teacher_page, wall_page
-from grouper.faces.views.student_lesson import student_lesson_view
+from grouper.faces.views.students import student_lesson_view
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
 from grouper.model.plan import Group, Plan
 from grouper.model.record import ClassRecord

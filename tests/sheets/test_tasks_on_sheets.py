@@ -7,7 +7,7 @@ import pytest
 from grouper.faces.sheets import geometry as g
 from grouper.faces.sheets.fitting import fit_round
 from grouper.faces.sheets.pages import teacher_page, wall_page
-from grouper.faces.views.student_lesson import student_lesson_view
+from grouper.faces.views.students import student_lesson_view
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
 from grouper.model.noted import TaskResult
 from grouper.model.unit import Activity, RoundKey

@@ -192,7 +192,7 @@ def test_somebody_erased_is_not_erased_again(file: ClassFile) -> None:
     """Not even with another number: the message says that nothing is left."""
     file.forget(LEAVER.id)
     before = file.path.read_bytes()
-    with pytest.raises(InputError, match="'student 1' stands for somebody who has been erased already"):
+    with pytest.raises(InputError, match="'student 1' is somebody who has been erased already"):
         file.forget("student 1")
     assert file.path.read_bytes() == before
 

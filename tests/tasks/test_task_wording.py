@@ -49,7 +49,7 @@ def test_members_of_several_groups_are_named() -> None:
 
 
 def test_without_results_the_reason_is_what_it_starts_from() -> None:
-    """The rating, that nobody is rated, or that the activity goes by no strand."""
+    """The rating, that nobody is rated, or that the activity goes by no rating."""
     assert reason_in_words(task(), NAMES) == "nothing seen yet, skill 3.25 on average; about 70% expected"
     assert "nobody is rated in skill" in reason_in_words(task(rating=None), NAMES)
     assert "goes by no rating" in reason_in_words(task(rating=None, strand=""), NAMES)

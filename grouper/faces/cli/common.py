@@ -100,6 +100,21 @@ class Range(click.FloatRange):
         )
 
 
+def share(value: str | float) -> float:
+    """A part of a whole, from '80%' or '0.8'; whether it is one that makes sense is asked where it is used.
+
+    Raises
+    ------
+    InputError
+        It is no number.
+    """
+    text = str(value).strip()
+    try:
+        return float(text.removesuffix("%")) / (100 if text.endswith("%") else 1)
+    except ValueError:
+        raise InputError("'{value}' is no share", "write it as 80% or 0.8", value=value) from None
+
+
 LESSON = Range(1, MOST_LESSONS)
 COUNT = Range(0, MOST_PEOPLE)
 """How many, or the number of a round, a court or a slot."""
@@ -128,7 +143,9 @@ rest_to_option = click.option(
     "--rest-to", type=LESSON, metavar="N", help="Put what was not held into lesson N, before what is planned there."
 )
 scale_option = click.option(
-    "--scale", metavar="WORD=N,...", help="What ratings in words are worth, as in weak=1,fair=2,good=4; remembered."
+    "--scale",
+    metavar="WORD=N,...",
+    help="What ratings in words are worth: weak=1,fair=2,good=4 (more is stronger); remembered.",
 )
 details_option = click.option("--details", is_flag=True, help="Show all that was understood of the files.")
 
@@ -166,8 +183,7 @@ def not_closed_line(record: ClassRecord, lesson: int) -> Iterator[str]:
     """A word where what is said of a lesson comes before it is closed: perhaps another one was meant."""
     if lesson not in record.taught:
         yield (
-            f"Lesson {lesson} is of the unit at hand and has not been closed; "
-            f"grouper taught closes it, grouper undo takes this back."
+            f"Lesson {lesson} of this unit has not been closed; grouper taught closes it, grouper undo takes this back."
         )
 
 

@@ -18,15 +18,15 @@ SECTIONS: dict[str, dict[str, str]] = {
         "plan": "Plan the unit, or what is left of it.",
         "school": "Plan every class file of a folder.",
         "choices": "Show plans to pick from, newest partners to most even teams.",
-        "import": "Read the roster again: new students join, who is gone is archived.",
+        "import": "Read the roster again: students join, or leave and are archived.",
         "demo": "See it all on an invented class.",
     },
     "On the day": {
         "absent": "Students are away from a lesson; its groups are changed.",
         "present": "They are there after all.",
-        "aside": "Students are there and take no part, with a role.",
+        "aside": "Students are there, sit out and have a role.",
         "swap": "Let two students swap groups.",
-        "regroup": "Fewer or more groups for an activity, as when a court is closed.",
+        "regroup": "Make fewer or more groups, as when a court is closed.",
         "lesson": "Show the groups of a lesson.",
         "tasks": "Show a task that fits for each group; set up levers, cupboard.",
         "step": "Choose a group's task, or see ways to make it easier or harder.",
@@ -37,9 +37,9 @@ SECTIONS: dict[str, dict[str, str]] = {
     "Games and stations": {
         "games": "Plan games: who plays whom, on which court, who is on duty.",
         "stations": "Plan a circuit: every group at every station once.",
-        "resume": "Go on after a court closed, a team left or time was lost.",
+        "resume": "Go on after a court closes, a team leaves or time is lost.",
         "score": "Enter the result of a game.",
-        "handicap": "Show points to start with that level uneven games.",
+        "handicap": "Show points to start with that make uneven games even.",
         "standings": "Show the table of games over the unit.",
         "calendar": "Write the lessons that have dates for a calendar.",
     },
@@ -72,11 +72,13 @@ SECTIONS: dict[str, dict[str, str]] = {
 
 ROOMS = {
     "unit": ("plan", "import", "school", "choices", "demo", "next"),
-    "template": ("template",),
-    "export": ("export",),
-    "day": ("absent", "present", "aside", "join", "leave", "regroup", "swap", "pin"),
+    "day": ("absent", "present", "aside", "join", "leave", "regroup", "swap", "pin", "lesson", "sheets"),
+    "tasks": ("tasks", "step", "adapt", "handicap"),
+    "play": ("games", "stations", "resume"),
+    "results": ("score", "standings", "felt"),
     "after": ("taught", "ran"),
     "ratings": ("measure", "suggest"),
+    "reports": ("fairness", "report", "export", "calendar", "template"),
     "pages": ("page",),
     "steps": ("undo", "redo", "history", "restore"),
     "keeping": ("own-data", "handover", "erase", "purge"),
@@ -98,9 +100,8 @@ class Lazy(click.Group):
         """The command with this name, imported now."""
         if cmd_name not in COMMANDS:
             return None
-        own = f"{cmd_name.replace('-', '_')}_command"
-        module = import_module(f"grouper.faces.cli.commands.{ROOM_OF.get(cmd_name, own)}")
-        command = getattr(module, own if cmd_name in ROOM_OF else "command")
+        module = import_module(f"grouper.faces.cli.commands.{ROOM_OF[cmd_name]}")
+        command = getattr(module, f"{cmd_name.replace('-', '_')}_command")
         return command if isinstance(command, click.Command) else None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

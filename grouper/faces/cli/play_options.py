@@ -19,31 +19,8 @@ from grouper.model.record import ClassRecord
 
 file_type = click.Path(path_type=Path)
 
-OTHER_KINDS = frozenset(
-    [
-        ".pdf",
-        ".doc",
-        ".docx",
-        ".odt",
-        ".rtf",
-        ".xls",
-        ".xlsx",
-        ".ods",
-        ".csv",
-        ".tsv",
-        ".json",
-        ".xml",
-        ".ics",
-        ".svg",
-        ".png",
-        ".jpg",
-        ".jpeg",
-        ".html",
-        ".htm",
-        ".class",
-        ".zip",
-    ]
-)
+KINDS = "pdf doc docx odt rtf xls xlsx ods csv tsv json xml ics svg png jpg jpeg html htm class zip"
+OTHER_KINDS = frozenset(f".{kind}" for kind in KINDS.split())
 """Endings that promise a kind of file; one of them on a file of another kind would not open."""
 
 
@@ -85,15 +62,17 @@ sheets_option = click.option("--sheets", type=file_type, metavar="FOLDER", help=
 minutes_option = click.option(
     "--minutes", type=MINUTES, metavar="M", help="All the time there is; with CLASS that of the activity if left out."
 )
-play_option = click.option("--play", type=MINUTES, metavar="M", help="Minutes of a slot; if left out, as long as fit.")
+play_option = click.option(
+    "--play", type=MINUTES, metavar="M", help="Minutes of a slot; if left out, as long as there is time for."
+)
 called_option = click.option(
     "--called",
     multiple=True,
     metavar="TEAM=NAME",
-    help="Its bibs or name; '4=' for its number.",
+    help="Call it by its bibs or a name; '4=' by its number.",
 )
 changeover_option = click.option(
-    "--changeover", type=MINUTES, default=0.0, metavar="M", help="Minutes between two slots; 0."
+    "--changeover", type=MINUTES, default=0.0, metavar="M", help="Minutes to change between two slots; 0."
 )
 
 
@@ -154,7 +133,7 @@ def renamed(given: dict[str, Any], kind: str) -> tuple[Event, list[str]]:
     from grouper.games.days.groups import called, event_meant
 
     if given["class_path"] is None or given["lesson"] is None:
-        raise InputError("names alone change what is planned in a class", "give the CLASS and --lesson N")
+        raise InputError("names alone are given to games or stations of a class", "give the CLASS and --lesson N")
     with ClassFile(given["class_path"]).change("") as edit:
         before = event_meant(edit.record, kind, given["lesson"], given["activity"])
         event = called(before, names_of(given["called"]))

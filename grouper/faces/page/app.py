@@ -10,20 +10,19 @@ from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
 from grouper.errors import GrouperError, ImpossibleError, InputError, InUseError, OutOfTimeError
-from grouper.faces.page.asking import SURE, AskFirst
-from grouper.faces.page.clock import scenes_of
 from grouper.faces.page.desk import Desk
 from grouper.faces.page.guard import Guard, PhoneGuard
+from grouper.faces.page.kept import scenes_of
 from grouper.faces.page.keys import COOKIE, Audience, Keys
 from grouper.faces.page.phones import may_open, this_device
 from grouper.faces.page.remedies import BUTTONS, sentences
 from grouper.faces.page.screens import ADDRESSES
-from grouper.faces.page.state import State, state
-from grouper.faces.views.aims import aim_in_words
+from grouper.faces.page.state import SURE, AskFirst, State, state
 from grouper.faces.views.look import look_css
 from grouper.faces.views.play_view import bib_of
 from grouper.faces.wording import words
 from grouper.faces.wording.telling import trouble_in_words
+from grouper.faces.wording.words import aim_in_words
 from grouper.words import counted, listed
 
 if TYPE_CHECKING:

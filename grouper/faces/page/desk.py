@@ -18,13 +18,11 @@ from time import monotonic
 from typing import Any, TypeVar, cast
 
 from grouper.errors import GrouperError, InputError, InUseError
-from grouper.faces.page.clock import Clocks
-from grouper.faces.page.kept import Kept
+from grouper.faces.page.kept import Clocks, Kept, Proposals
 from grouper.faces.page.proofs import Proofs
-from grouper.faces.page.proposals import Proposals
 from grouper.faces.page.reading import Drafts
 from grouper.faces.page.remedies import said_here
-from grouper.faces.views.student_lesson import lesson_names
+from grouper.faces.views.students import lesson_names
 from grouper.files.atomic import is_class_file
 from grouper.files.example import is_example
 from grouper.files.store import Change, Check, ClassFile, Snapshot
@@ -138,7 +136,10 @@ class Desk:
             found = [path.name for path in self.folder.iterdir()]
         except OSError as error:
             raise InputError(
-                f"the folder {self.folder.name} cannot be read ({error.strerror}); look whether it is still there"
+                "the folder {folder} cannot be read ({reason})",
+                "look whether it is still there",
+                folder=self.folder.name,
+                reason=error.strerror,
             ) from error
         # Hidden are files in the making; a name that is no text could not be shown or asked for.
         return sorted((n for n in found if n[0] != "." and n == n.encode(errors="ignore").decode()), key=str.casefold)
@@ -158,8 +159,15 @@ class Desk:
         if self.has(name):
             return ClassFile(self.folder / name, tell=self._hear)
         if Path(name).name == name and lexists(self.folder / name):
-            raise InputError(f"'{name}' is damaged, no class file, or not to be opened by you; use your last copy")
-        raise InputError(f"there is no class file '{name}' in {self.folder.name}; choose one from the list")
+            raise InputError(
+                "'{name}' is damaged, no class file, or not to be opened by you", "use your last copy", name=name
+            )
+        raise InputError(
+            "there is no class file '{name}' in {folder}",
+            "choose one from the list",
+            name=name,
+            folder=self.folder.name,
+        )
 
     def _hear(self, path: Path, what: str) -> None:
         """Keep what a class file has to tell until a page of the teacher's shows it, and tell the terminal too."""
@@ -183,7 +191,7 @@ class Desk:
             raise InputError("the class needs a name, such as 7b")
         path = self.folder / (name if name.endswith(ENDING) or name == self.first else name + ENDING)
         if lexists(path):
-            raise InputError(f"there is a class '{title}' already; give this one another name")
+            raise InputError("there is a class '{title}' already", "give this one another name", title=title)
         return ClassFile(path)
 
     def throw_away(self, name: str) -> None:
@@ -197,7 +205,7 @@ class Desk:
         file = self.file(name)
         with self._changing:
             if not is_example(file.read().record.roster):
-                raise InputError(f"'{name}' is a class of your own, which the page does not remove")
+                raise InputError("'{name}' is a class of your own, which the page does not remove", name=name)
             for path in (file.path, *file.backups):
                 path.unlink(missing_ok=True)
         self.forget(name)

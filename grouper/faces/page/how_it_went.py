@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
 from grouper.faces.views.names import label_order, name_order
-from grouper.faces.views.student_lesson import lesson_names, rounds_of
+from grouper.faces.views.students import lesson_names, rounds_of
 from grouper.model.ledger import COACH
 from grouper.model.noted import TaskResult
 from grouper.model.plan import Group, Round
@@ -25,11 +25,21 @@ WORDS = (("easy", "too easy"), ("right", "right"), ("hard", "too hard"))
 
 
 @dataclass(frozen=True)
+class Member:
+    """A student of a group by id and short name, and whether they were the coach."""
+
+    id: str
+    name: str
+    coach: bool
+
+
+@dataclass(frozen=True)
 class WentGroup:
-    """A group: its names, the word that was tapped, successes and attempts as texts; empty where nothing was said."""
+    """A group: who is in it by the alphabet, the word that was tapped, successes and attempts as texts; empty where
+    nothing was said."""
 
     label: str
-    names: tuple[str, ...]
+    members: tuple[Member, ...]
     felt: str
     hits: str
     tries: str
@@ -37,10 +47,14 @@ class WentGroup:
 
 @dataclass(frozen=True)
 class WentRound:
-    """A round with its groups by label; ``said`` counts those of which something was said."""
+    """A round with its groups by label, and whether students coached one another, or were meant to.
+
+    ``said`` counts the groups of which something was said.
+    """
 
     place: int
     activity: str
+    coaching: bool
     groups: tuple[WentGroup, ...]
 
     @property
@@ -60,66 +74,24 @@ def _went_round(record: ClassRecord, names: dict[str, str], round_: Round) -> We
     return WentRound(
         record.place_in_lesson(round_.key),
         record.unit.activity(round_.key).name,
+        _is_coaching(record, round_),
         tuple(_went_group(record, names, round_, group) for group in groups),
     )
 
 
 def _went_group(record: ClassRecord, names: dict[str, str], round_: Round, group: Group) -> WentGroup:
     result = result_of(record, round_.key, group.label)
-    members = tuple(sorted((names[student] for student in group.members), key=name_order))
+    people = (Member(student, names[student], group.role(student) == COACH) for student in group.members)
+    members = tuple(sorted(people, key=lambda member: (name_order(member.name), member.id)))
     if result is None:
         return WentGroup(group.label, members, "", "", "")
     hits, tries = ("" if number is None else str(number) for number in (result.hits, result.tries))
     return WentGroup(group.label, members, result.felt, hits, tries)
 
 
-@dataclass(frozen=True)
-class Member:
-    """A student of a group by id and short name, and whether they were the coach."""
-
-    id: str
-    name: str
-    coach: bool
-
-
-@dataclass(frozen=True)
-class CoachedGroup:
-    """A group by label, its members by the alphabet."""
-
-    label: str
-    members: tuple[Member, ...]
-
-
-@dataclass(frozen=True)
-class CoachedRound:
-    """A round in which students coach one another."""
-
-    place: int
-    activity: str
-    groups: tuple[CoachedGroup, ...]
-
-
-def coached_view(record: ClassRecord, lesson: int) -> tuple[CoachedRound, ...]:
-    """The rounds of a lesson with coaches, or meant to have some (InputError where the lesson has no groups)."""
-    names = lesson_names(record, lesson)
-    coaching = (round_ for round_ in rounds_of(record, lesson) if _is_coaching(record, round_))
-    return tuple(_coached_round(record, names, round_) for round_ in coaching)
-
-
 def _is_coaching(record: ClassRecord, round_: Round) -> bool:
     coaches = any(COACH in group.roles for group in round_.groups)
     return coaches or record.unit.activity(round_.key).aim == "coaching"
-
-
-def _coached_round(record: ClassRecord, names: dict[str, str], round_: Round) -> CoachedRound:
-    groups = sorted((g for g in round_.groups if len(g.members) > 1), key=lambda group: label_order(group.label))
-    shown = tuple(CoachedGroup(group.label, _members(names, group)) for group in groups)
-    return CoachedRound(record.place_in_lesson(round_.key), record.unit.activity(round_.key).name, shown)
-
-
-def _members(names: dict[str, str], group: Group) -> tuple[Member, ...]:
-    members = (Member(student, names[student], group.role(student) == COACH) for student in group.members)
-    return tuple(sorted(members, key=lambda member: (name_order(member.name), member.id)))
 
 
 Done = tuple[ClassRecord, str]
@@ -166,7 +138,7 @@ def counted(
     key = record.round_at(lesson, place)
     typed = {label: fields for label, fields in now.items() if fields != were.get(label)}
     if not typed:
-        raise InputError("no number is new; type successes and attempts of a group first")
+        raise InputError("no number was changed; type successes and attempts of a group first")
     for label, (hits, tries) in typed.items():
         before = result_of(record, key, label)
         record = _with(record, key, label, _with_numbers(before, key, label, hits, tries))
@@ -183,8 +155,8 @@ def _with_numbers(before: TaskResult | None, key: RoundKey, label: str, hits: st
 def _number(label: str, text: str) -> int:
     if text.isascii() and text.isdecimal() and len(text) < 5:
         return int(text)
-    wrong = f"'{text}' is no number" if text else "successes and attempts go together"
-    raise InputError(f"group {label}: {wrong}; write both, such as 7 of 10; nothing was saved")
+    wrong = "group {label}: '{text}' is no number" if text else "group {label}: successes and attempts go together"
+    raise InputError(wrong, "write both, such as 7 of 10; nothing was saved", label=label, text=text)
 
 
 def _with(record: ClassRecord, key: RoundKey, label: str, result: TaskResult | None) -> ClassRecord:

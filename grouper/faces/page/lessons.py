@@ -7,11 +7,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from math import isfinite, nan
 
 from grouper.errors import GrouperError, InputError
 from grouper.faces.page.remedies import BUTTONS
 from grouper.faces.wording.telling import telling
+from grouper.files.cells import number
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.admit import admit_unit
@@ -126,7 +126,7 @@ def lesson_from(number: int, typed: Typed, rows: int) -> Lesson:
         raise InputError("the lesson needs at least one activity; give it a name")
     when = typed.get("date", "").strip()
     if when and _day(when) is None:
-        raise InputError(f"'{when}' is no date; write it like 2026-03-14, or leave it empty")
+        raise InputError("'{when}' is no date", "write it like 2026-03-14, or leave it empty", when=when)
     return Lesson(number, tuple(activities), when)
 
 
@@ -137,7 +137,12 @@ def _activity(typed: Typed, row: int) -> Activity:
     name, aim = text("name"), text("aim") or "fresh"
     people = _number(name, "people", text("people"))
     if aim in BY_RATING and not text("strand"):
-        raise InputError(f"activity '{name}': {BY_RATING[aim]}; write its name, such as throwing, under 'By rating'")
+        raise InputError(
+            "activity '{activity}': {why}",
+            "write its name, such as throwing, under 'By rating'",
+            activity=name,
+            why=BY_RATING[aim],
+        )
     in_teams = text("kind") == "groups"
     free = aim == "stay"
     return Activity(
@@ -154,22 +159,19 @@ def _activity(typed: Typed, row: int) -> Activity:
 
 
 def _number(activity: str, what: str, text: str) -> float | None:
-    if not text:
-        return None
-    try:
-        number = float(text.replace(",", "."))
-    except ValueError:
-        number = nan
-    if not isfinite(number):
-        raise InputError(f"activity '{activity}': '{text}' is no number for {what}")
-    return number
+    value = number(text)
+    if text and value is None:
+        raise InputError(
+            "activity '{activity}': '{text}' is no number for {what}", activity=activity, text=text, what=what
+        )
+    return value
 
 
 def _whole(activity: str, value: float | None) -> int | None:
     if value is None:
         return None
     if value != int(value):
-        raise InputError(f"activity '{activity}': {value:g} is no whole number")
+        raise InputError("activity '{activity}': {value:g} is no whole number", activity=activity, value=value)
     return int(value)
 
 

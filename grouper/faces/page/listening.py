@@ -317,4 +317,9 @@ def door_at(address: str, port: int | None) -> socket.socket:
             return door
         except OSError as error:
             said = error
-    raise InputError(f"phones cannot come in at {address} ({said.strerror}); choose an address of this machine")
+    raise InputError(
+        "phones cannot come in at {address} ({reason})",
+        "choose an address of this machine",
+        address=address,
+        reason=said.strerror,
+    )

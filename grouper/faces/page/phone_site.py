@@ -99,7 +99,11 @@ def _one_address(address: str) -> str:
     except ValueError:
         found = IPv4Address(0)
     if not isinstance(found, IPv4Address) or found.is_unspecified or found.is_multicast:
-        raise InputError(f"'{address}' is no address of one network, such as 192.168.1.20; choose one of this machine")
+        raise InputError(
+            "'{address}' is no address of one network, such as 192.168.1.20",
+            "choose one of this machine",
+            address=address,
+        )
     return str(found)
 
 

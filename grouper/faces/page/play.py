@@ -57,7 +57,7 @@ def with_results(
     for game in changed:
         event = _typed(event, game, typed[game.spot])
     if not changed:
-        raise InputError("no result is new; type two numbers for a game first")
+        raise InputError("no result was changed; type two numbers for a game first")
     results = ", ".join(_named(event, game) for game in changed)
     return with_scores(record, event), f"results in lesson {lesson}: {results}"
 
@@ -73,7 +73,9 @@ def without_result(record: ClassRecord, lesson: int, activity: str, spot: Spot, 
 
 def _typed(event: Event, game: Assignment, typed: Typed) -> Event:
     if typed.teams != _named(event, game):
-        raise InputError(f"the games were planned again meanwhile, and {typed.teams} is another game now; look first")
+        raise InputError(
+            "the games were planned again meanwhile, and {teams} is another game now", "look first", teams=typed.teams
+        )
     home, away = (event.label(team) for team in game.teams)
     if typed.won == ("", "") and (typed.lost == ("", "") or game.score):
         return unscored(event, home, away, game.slot)[0]
@@ -88,8 +90,8 @@ def _typed(event: Event, game: Assignment, typed: Typed) -> Event:
 def _points(event: Event, game: Assignment, text: str) -> int:
     if text.isascii() and text.isdecimal() and len(text) < 5:
         return int(text)
-    wrong = f"'{text}' is no score" if text else "a result needs two numbers"
-    raise InputError(f"slot {game.slot}, {_named(event, game)}: {wrong}; nothing was saved")
+    wrong = "slot {slot}, {game}: '{text}' is no score" if text else "slot {slot}, {game}: a result needs two numbers"
+    raise InputError(wrong, "nothing was saved", slot=game.slot, game=_named(event, game), text=text)
 
 
 def _named(event: Event, game: Assignment) -> str:

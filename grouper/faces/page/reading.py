@@ -73,7 +73,7 @@ class Drafts:
         """A draft (InputError where it is gone)."""
         draft = self._kept.get(number)
         if draft is None:
-            raise InputError("this roster is no longer held; give the file again")
+            raise InputError("this roster is no longer in memory; choose the file again")
         return draft
 
     def put(self, number: str, draft: Draft) -> None:

@@ -144,5 +144,7 @@ def desk_for(class_path: Path | None) -> Desk:
     if class_path.is_dir():
         return Desk(class_path.absolute())
     if not folder.is_dir():
-        raise InputError(f"there is no folder {folder}; make it first, or give another place for the class file")
+        raise InputError(
+            "there is no folder {folder}", "make it first, or give another place for the class file", folder=folder
+        )
     return Desk(folder, class_path.name)

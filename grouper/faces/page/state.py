@@ -1,32 +1,37 @@
-"""What the addresses of the page share while it runs: the class that is open, the fields of a form, and what the form
-was filled in about.
+"""What the screens share while the page runs: the class that is open, the fields of a form, what the form was about.
 
 A group is known by its label alone, and a lesson by its number: after a new plan, or in the next unit, the same words
-mean others. So forms carry a mark of what the page showed, and a tap from a page that shows what is no longer so is
-refused rather than saved for whoever is there now.
+mean others. So forms carry a mark of what the page showed, and a tap from a page that is out of date is refused rather
+than saved for whoever is there now. Before something is lost the page says what, and the same form is sent again with a
+yes.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
-from math import isfinite, nan
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 from urllib.parse import parse_qsl, quote
 
 from flask import current_app, request
 
 from grouper.errors import GrouperError, InputError, InUseError
-from grouper.faces.page.desk import Desk, Marks
+from grouper.faces.page.desk import Desk, Marks, Verb
 from grouper.faces.page.keys import Keys
 from grouper.faces.page.phones import CLASS, sees
-from grouper.faces.page.remedies import sentences
+from grouper.faces.page.remedies import said_here, sentences
+from grouper.files.cells import number
 from grouper.files.store import Change
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
+from grouper.planning.attend import namesakes
+from grouper.planning.noting import dropped
 from grouper.tasks.rounds import challenge_for, tasks_of_round
+
+if TYPE_CHECKING:
+    from grouper.faces.page.phone_site import PhoneSite
 
 
 def lesson_of_the_day(record: ClassRecord, today: date) -> int | None:
@@ -80,7 +85,7 @@ def _groups_mark(round_: Round) -> str:
 def check_as_shown(now: str, shown: str) -> None:
     """Raise InUseError where the page showed something else than there is now."""
     if shown != now:
-        raise InUseError("this page shows what is no longer so, and nothing was saved; load it again")
+        raise InUseError("this page is out of date, so nothing was saved; load it again")
 
 
 Refused = tuple[tuple[int, str], ...]
@@ -122,9 +127,6 @@ def _carried_out(change: Callable[[Mapping[str, str]], None], fields: Mapping[st
         return " ".join([first, *more])
     return ""
 
-
-if TYPE_CHECKING:
-    from grouper.faces.page.phone_site import PhoneSite
 
 SOON = 60.0
 """Seconds in which a browser has gone on from one page to the next."""
@@ -248,16 +250,68 @@ def whole(name: str, otherwise: int) -> int:
 
 def minutes_of(name: str) -> float | None:
     """Minutes in a field of the form, None where it is empty (InputError where it is no number)."""
-    text = field(name).replace(",", ".")
-    try:
-        minutes = float(text) if text else None
-    except ValueError:
-        minutes = nan
-    if minutes is not None and not isfinite(minutes):
-        raise InputError(f"'{text}' is no number of minutes; write one, or leave it empty")
+    text = field(name)
+    minutes = number(text)
+    if text and minutes is None:
+        raise InputError("'{text}' is no number of minutes", "write one, or leave it empty", text=text)
     return minutes
 
 
 def numbers_of(name: str) -> frozenset[int]:
     """The numbers that were ticked under a name."""
     return frozenset(int(text) for text in request.form.getlist(name) if text.isdecimal() and len(text) < 5)
+
+
+SURE = "sure"
+"""The field of a form that says yes."""
+
+
+class AskFirst(InputError):
+    """Nothing was done: ``lines`` say what would be lost, ``yes`` is the word on the button that does it.
+
+    ``other`` is the word on a second button, for another way to do it; empty for none. The question has places for
+    ``facts``, as all errors have.
+    """
+
+    def __init__(self, question: str, lines: Iterable[str], yes: str, other: str = "", **facts: Any) -> None:
+        super().__init__(question, **facts)
+        self.lines = tuple(lines)
+        self.yes = yes
+        self.other = other
+
+
+def is_sure() -> bool:
+    """Whether the form that was sent says yes."""
+    return request.form.get(SURE) == "yes"
+
+
+def wants_other() -> bool:
+    """Whether the form that was sent chooses the second way that was offered."""
+    return request.form.get(SURE) == "other"
+
+
+def ask_about_namesake(record: ClassRecord, name: str, student: str = "") -> None:
+    """Ask where somebody in the class has this name, but for one student (id); two of one name may well be meant."""
+    here = next((s for s in namesakes(record, name, student) if not s.archived), None)
+    if here is None or is_sure():
+        return
+    raise AskFirst(
+        "{name} is in the class already. Two of one name get a number each, such as (1) and (2); a name that "
+        "tells them apart is better.",
+        (),
+        "It is somebody else of that name",
+        name=here.name,
+    )
+
+
+def asking_for_losses(verb: Verb) -> Verb:
+    """The verb, which asks first where something noted, pinned or said of who is away would be lost."""
+
+    def asked(record: ClassRecord) -> tuple[ClassRecord, str]:
+        after, what = verb(record)
+        lost = said_here(dropped(record, after))
+        if lost and not is_sure():
+            raise AskFirst("Some of what you have noted would be lost.", lost, "Change it all the same")
+        return after, what
+
+    return asked

@@ -41,7 +41,9 @@ def comes_late(record: ClassRecord, lesson: int, student: str, usual: int, comes
     if comes is None:
         return late(record, lesson, (student,), usual).record, f"{name} is late"
     if comes == 1:
-        raise InputError(f"who is there from round 1 on is not late; choose the round in which {name} comes")
+        raise InputError(
+            "who is there from round 1 on is not late", "choose the round in which {name} comes", name=name
+        )
     missed = usual if comes > usual else 1
     return late(record, lesson, (student,), missed, comes - 1).record, f"{name} is late, comes in round {comes}"
 

@@ -15,7 +15,7 @@ from math import ceil
 from grouper.faces.sheets import geometry as g
 from grouper.faces.sheets.geometry import NOWHERE, Layout, in_columns, lay_out, text_width
 from grouper.faces.views.names import letters_of
-from grouper.faces.views.student_lesson import GroupCard, Person, RoundBlock
+from grouper.faces.views.students import GroupCard, Person, RoundBlock
 
 SIDE_LABEL_LETTERS = 3
 """Labels of up to so many letters stand beside the names, longer ones above."""

@@ -9,8 +9,17 @@ from pathlib import Path
 from grouper.faces.sheets.fitting import head_task_height
 from grouper.faces.sheets.geometry import LABEL_STEP, LABEL_STEPS, geometry_css, tasks_css, text_width
 from grouper.faces.sheets.pages import page_html, template_text
-from grouper.faces.sheets.slots_fit import CAPTION, Line, caption_width, fit_slots, slot_width, slots_css
-from grouper.faces.sheets.stations_fit import StationsFit, fit_turns, fit_ways
+from grouper.faces.sheets.play_fit import (
+    CAPTION,
+    Line,
+    StationsFit,
+    caption_width,
+    fit_slots,
+    fit_turns,
+    fit_ways,
+    slot_width,
+    slots_css,
+)
 from grouper.faces.sheets.write import put_sheets
 from grouper.faces.views.look import look_css
 from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, bib, play_view

@@ -12,8 +12,7 @@ from grouper.faces.sheets.pages import page_html, template_text
 from grouper.faces.sheets.write import put_sheets
 from grouper.faces.views.evidence import Meeting, MeetingMap
 from grouper.faces.views.look import look_css
-from grouper.faces.views.report_attendance import fact_tables
-from grouper.faces.views.report_student import StudentReport, student_report
+from grouper.faces.views.report_student import StudentReport, fact_tables, student_report
 from grouper.faces.views.report_view import ReportView, nameless_view, report_view
 from grouper.model.record import ClassRecord
 from grouper.privacy.own_data import Facts

@@ -138,7 +138,7 @@ def _pairs_by_times(met: dict[tuple[str, str], int]) -> tuple[tuple[int, int], .
 
 
 NOT_KEPT = "Requests not kept"
-GAPS_OUTSIDE = "Coaching pairs outside of the gap, by today's ratings"
+GAPS_OUTSIDE = "Coaching pairs closer or further apart than asked, by today's ratings"
 
 
 @dataclass(frozen=True)
@@ -283,7 +283,7 @@ def earlier_view(record: ClassRecord, unit: int) -> EvidenceView:
     """
     past = [round_ for round_ in record.past if round_.unit == unit]
     if not past:
-        raise InputError(f"there is no unit {unit} before this one; choose another")
+        raise InputError("there is no unit {unit} before this one", "choose another", unit=unit)
     rounds = tuple(round_.as_round for round_ in past)
     ledger = ledger_of(rounds)
     trios = [group for round_ in past if round_.in_pairs for group in round_.groups if len(group.members) == TRIO]
@@ -337,7 +337,10 @@ def _measures(found: Evidence) -> Iterable[Measure]:
     planned, actual, bounds = found.planned, found.actual, found.bounds
     yield Measure("Repeats", str(planned.repeats), str(actual.repeats), f"at least {bounds.repeats}")
     yield Measure(
-        "Evenness of repeats", str(planned.meeting_cost), str(actual.meeting_cost), f"at least {bounds.meeting_cost}"
+        "How evenly repeats are shared",
+        str(planned.meeting_cost),
+        str(actual.meeting_cost),
+        f"at least {bounds.meeting_cost}",
     )
     yield Measure("Different partners each", _partners(planned), _partners(actual))
     yield Measure("The two who met most", str(planned.most_meetings), str(actual.most_meetings))

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from grouper.faces.views.student_lesson import rule_for_students
 from grouper.faces.wording.words import number_in_words
 from grouper.games.doubles import DoublesSchedule
 from grouper.model.play import Assignment, Event, Timing
 from grouper.model.record import ClassRecord
+from grouper.tasks.totals import last_total
 
 
 @dataclass(frozen=True)
@@ -175,3 +175,14 @@ def _length(timing: Timing) -> str:
 def _whole_or_half(minutes: float) -> str:
     """Minutes rounded down to a half: nobody plays to the second."""
     return number_in_words(int(2 * minutes + 1e-6) / 2, 1)
+
+
+def rule_for_students(record: ClassRecord, activity: str, lesson: int) -> str:
+    """How points count in an activity, in a sentence, with what the class had last where it plays for its total.
+
+    A total is the class's and nobody's; no other number of points stands beside a rule.
+    """
+    challenge, scoring = record.challenge(activity), record.scoring(activity)
+    rule = challenge.rule if challenge else ""
+    last = last_total(record, activity, lesson) if scoring and scoring.together else None
+    return f"{rule} Last time: {last}." if last is not None else rule

@@ -1,7 +1,7 @@
-"""One student's page for the parents: with how many classmates, in which rounds, which turns, and nobody else's facts.
+"""What a report says of students: attendance, the facts of one as tables, whom to look after; and one student's page.
 
-Built field by field like the students' sheets: no classmate's name, rating or request has a field, no rating of the
-student's own unless asked for, and never why somebody was away.
+Who took part, was there to help, or was away, and never why. The page for the parents is built field by field like the
+students' sheets: no classmate's name, rating or request has a field, no rating of the student's own unless asked for.
 """
 
 from __future__ import annotations
@@ -11,9 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.faces.views.attendance_list import HELPER, shown_role
-from grouper.faces.views.evidence import taught_alone
-from grouper.faces.views.names import full_name, given_name
-from grouper.faces.views.report_attendance import Attendance, attendance, attendance_of
+from grouper.faces.views.evidence import Evidence, taught_alone
+from grouper.faces.views.names import display_names, full_name, given_name, name_order
 from grouper.faces.wording.words import number_in_words, times_in_words
 from grouper.games.days.season import duty_turns
 from grouper.model.ledger import COACH, LEARNER, ledger_of
@@ -21,8 +20,173 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Lesson
 from grouper.planning.fairness import fairness_of
+from grouper.planning.turns import Turns
 from grouper.privacy.names import Others, others_of
+from grouper.privacy.own_data import TABLES, Facts
 from grouper.words import counted, listed
+
+
+@dataclass(frozen=True)
+class FactTable:
+    """A title, the names of the columns, and the rows as text; both empty where nothing is held."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+def fact_tables(facts: Facts) -> tuple[FactTable, ...]:
+    """All tables, the empty ones too: that nothing is held is a fact as well."""
+    return (
+        FactTable("The student", ("What", "Held"), tuple(_row_by_row(facts["student"]))),
+        *(_table(table.title, facts[table.key]) for table in TABLES),
+    )
+
+
+def _row_by_row(person: Facts) -> Iterator[tuple[str, ...]]:
+    for key, value in person.items():
+        yield _heading(key), _said(value)
+
+
+def _table(title: str, rows: list[Facts]) -> FactTable:
+    keys = tuple(dict.fromkeys(key for row in rows for key in row))
+    said = tuple(tuple(_said(row.get(key)) for key in keys) for row in rows)
+    return FactTable(title, tuple(_heading(key) for key in keys), said)
+
+
+def _heading(key: str) -> str:
+    words = key.replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
+def _said(value: object) -> str:
+    if value is None or value == "":
+        return "–"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return number_in_words(value) if isinstance(value, float) else str(value)
+
+
+MOST = 4
+"""More names than these are no help: then nobody stands out."""
+
+
+@dataclass(frozen=True)
+class CareLine:
+    """Who, and what was uneven for them."""
+
+    who: str
+    why: str
+
+
+def care_lines(found: Evidence) -> Iterator[CareLine]:
+    """Fewest partners, most turns in the trio and as coach, and the two who met most; where somebody stands out."""
+    names = display_names(found.chosen.roster.students, found.chosen.roster.in_unit)
+    here = {student.id for student in found.chosen.roster.active}
+    yield from _fewest_partners(found, names, here)
+    yield from _most_turns(found.actual.trio, names, here, "in the group of three")
+    yield from _most_turns(found.actual.coach, names, here, "coach")
+    yield from _met_most(found, names, here)
+
+
+def _fewest_partners(found: Evidence, names: dict[str, str], here: set[str]) -> Iterator[CareLine]:
+    there = _there_often_enough(found, here) & found.actual.had_the_chance
+    partners = {who: count for who, count in found.actual.partners.items() if who in there}
+    if not partners:
+        return
+    middle = sorted(partners.values())[len(partners) // 2]
+    fewest = min(partners.values())
+    few = [who for who, count in partners.items() if count == fewest]
+    if fewest < middle and len(few) <= MOST:
+        why = f"worked with {counted(fewest, 'different classmate')}, in the middle of the class it is {middle}"
+        yield CareLine(_listed(few, names), why)
+
+
+def _there_often_enough(found: Evidence, here: set[str]) -> set[str]:
+    """Who took part in half as many rounds as the middle of the class: who is new had fewer to meet others in."""
+    rounds = Counter(who for round_ in found.chosen.plan.rounds for who in round_.students if who in here)
+    middle = sorted(rounds.values())[len(rounds) // 2] if rounds else 0
+    return {who for who, count in rounds.items() if 2 * count >= middle}
+
+
+def _most_turns(turns: Turns | None, names: dict[str, str], here: set[str], what: str) -> Iterator[CareLine]:
+    counts = {who: count for who, count in turns.by_student.items() if who in here} if turns else {}
+    most, fewest = max(counts.values(), default=0), min(counts.values(), default=0)
+    often = [who for who, count in counts.items() if count == most]
+    if most > fewest and len(often) <= MOST:
+        rest = max(count for count in counts.values() if count < most)
+        were = "was" if len(often) == 1 else "were each"
+        others = f"at most {times_in_words(rest)}" if rest else "never"
+        yield CareLine(_listed(often, names), f"{were} {what} {times_in_words(most)}; others {others}")
+
+
+def _met_most(found: Evidence, names: dict[str, str], here: set[str]) -> Iterator[CareLine]:
+    meetings = ledger_of(found.chosen.plan.rounds).meetings
+    among = {pair: times for pair, times in meetings.items() if here.issuperset(pair)}
+    most = max(among.values(), default=0)
+    pairs = sorted(_listed(list(pair), names) for pair, times in among.items() if times == most)
+    if most > 1 and len(pairs) <= MOST:
+        for pair in pairs:
+            yield CareLine(pair, f"were in one group {times_in_words(most)}, and no two met more often")
+
+
+def _listed(who: list[str], names: dict[str, str]) -> str:
+    return listed(sorted((names[student] for student in who), key=name_order))
+
+
+@dataclass(frozen=True)
+class Attendance:
+    """Of some lessons, or students in a lesson: in how many they took part throughout, in part, helped, or were away.
+
+    ``helped`` is there without taking part, ``no_group`` is in no group and nobody noted why, as after a file has been
+    cleared; a lesson counts once, under the first of the five that fits.
+    """
+
+    full: int = 0
+    part: int = 0
+    helped: int = 0
+    away: int = 0
+    no_group: int = 0
+
+    @property
+    def lessons(self) -> int:
+        """All of them."""
+        return self.full + self.part + self.helped + self.away + self.no_group
+
+    def __add__(self, other: Attendance) -> Attendance:
+        return Attendance(
+            self.full + other.full,
+            self.part + other.part,
+            self.helped + other.helped,
+            self.away + other.away,
+            self.no_group + other.no_group,
+        )
+
+
+def attendance(record: ClassRecord, student: Student, lesson: Lesson) -> Attendance:
+    """One student in one lesson, by the groups as they were; nothing where they do not belong to it or it has none."""
+    rounds = record.plan.of_lesson(lesson.number)
+    if not rounds or not student.belongs_in(lesson.number):
+        return Attendance()
+    took_part = [round_.group_of(student.id) is not None for round_ in rounds]
+    if all(took_part):
+        return Attendance(full=1)
+    if any(took_part):
+        return Attendance(part=1)
+    states = {record.state(student, round_.key) for round_ in rounds}
+    if "aside" in states:
+        return Attendance(helped=1)
+    return Attendance(away=1) if "away" in states else Attendance(no_group=1)
+
+
+def attendance_of(record: ClassRecord, student: Student) -> Attendance:
+    """One student over all lessons of a record."""
+    return sum((attendance(record, student, lesson) for lesson in record.unit.lessons), Attendance())
+
+
+def attendance_in(record: ClassRecord, lesson: Lesson) -> Attendance:
+    """All students in one lesson."""
+    return sum((attendance(record, student, lesson) for student in record.roster.students), Attendance())
 
 
 @dataclass(frozen=True)

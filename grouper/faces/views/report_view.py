@@ -16,7 +16,7 @@ from grouper.faces.views.evidence import (
     evidence_of,
     view_of,
 )
-from grouper.faces.views.report_attendance import Attendance, CareLine, attendance_in, attendance_of, care_lines
+from grouper.faces.views.report_student import Attendance, CareLine, attendance_in, attendance_of, care_lines
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -148,7 +148,7 @@ LEFT_OUT = (
     "Ratings, size bands, requests and notes, and how far the teams' averages were apart in each round.",
     "What groups and activities were called, and dates: a teacher may have put a name there.",
     "Attendance and turns of single students, and attendance lesson by lesson.",
-    "For whom to care in the next unit, as that is about single students.",
+    "Whom to look after in the next unit, as that is about single students.",
 )
 """What a report without names leaves out, as it says itself."""
 

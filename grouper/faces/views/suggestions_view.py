@@ -49,7 +49,7 @@ def measured_from(reading: MeasuresReading, kind: str) -> Measured:
         try:
             values[measure.student] = vo2max(*measure.numbers)
         except InputError as error:
-            troubles.append(Trouble(str(error), "put this row right, or leave it empty", reading.file, measure.row))
+            troubles.append(Trouble(str(error), "correct this row, or leave it empty", reading.file, measure.row))
     if troubles:
         raise InputError(
             "{file} cannot be used: {count:problem}", troubles=tuple(troubles), file=reading.file, count=len(troubles)

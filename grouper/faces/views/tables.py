@@ -63,9 +63,7 @@ def _roster(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
 
 
 def _strands(record: ClassRecord) -> tuple[Column, ...]:
-    return tuple(
-        Column(strand, "rating in this strand; empty where not rated", "number") for strand in record.roster.strands
-    )
+    return tuple(Column(strand, "the rating; empty where not rated", "number") for strand in record.roster.strands)
 
 
 def _lessons(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from grouper.errors import InputError
 from grouper.faces.views.names import display_names, label_order, name_order
-from grouper.faces.views.student_lesson import lesson_names, rounds_of
+from grouper.faces.views.students import lesson_names, rounds_of
 from grouper.faces.wording.tasks import effects_in_words, lay_out_in_words, short_in_words, task_lines
 from grouper.games.days.groups import activity_meant
 from grouper.model.levers import Adaptation

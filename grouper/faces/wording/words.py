@@ -1,4 +1,4 @@
-"""Dates, minutes, ratings and lists as people read them; the same on every machine, whatever its language."""
+"""Dates, minutes, ratings, lists and aims as people read them; the same on every machine, whatever its language."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from datetime import date
 
 from grouper.model.texts import shown
+from grouper.model.unit import Activity
+from grouper.rules.coaching import window_in_words
 from grouper.words import counted, listed, short
 
 _ISOLATES = re.compile("([\u2068\u2069])")
@@ -81,6 +83,30 @@ def clean(value: object) -> object:
 def clean_if_text(value: object) -> object:
     """The same for what stands in a template; what is no text stays as it is."""
     return clean(value) if type(value) is str else value
+
+
+def aim_in_words(activity: Activity) -> str:
+    """The aim with its strand and, for coaching, its window.
+
+    Examples
+    --------
+    >>> aim_in_words(Activity("Game", groups=4, aim="balanced", strand="passing"))
+    'even teams in passing'
+    """
+    strand = activity.strand
+    return {
+        "fresh": "new partners",
+        "balanced": f"even teams in {strand}",
+        "coaching": f"one coaches, one learns in {strand}{_window(activity)}",
+        "similar": f"alike in {strand}",
+        "stay": "the groups before go on",
+    }[activity.aim]
+
+
+def _window(activity: Activity) -> str:
+    if activity.min_gap is None and activity.max_gap is None:
+        return ""
+    return f", gap {window_in_words(activity)}"
 
 
 def points_in_words(won: int, lost: int = 0) -> str:

@@ -57,10 +57,10 @@ def taught_command(
     plan_again: bool,
     take_back: bool,
 ) -> None:
-    """Close a lesson, as planned or as it went; later plans build on it and leave it alone.
+    """Close a lesson, as planned or as it went; later plans build on it and do not change it.
 
-    Where the bell rang early, --up-to-round K: rounds after K count nowhere. What was not so after all is corrected
-    with grouper ran, or with --groups or --up-to-round again.
+    If the bell rang early, add --up-to-round K: rounds after K count nowhere. Correct it later with grouper ran, or
+    with --groups or --up-to-round again.
     """
     if take_back and (groups or up_to is not None or rest_to is not None or plan_again):
         raise click.UsageError("--take-back goes with nothing else")

@@ -1,9 +1,9 @@
-"""On the day: who is away, there after all or aside, who joins or leaves, and groups changed by hand."""
+"""On the day: who is away, there after all or aside, who joins or leaves; groups shown, printed, changed by hand."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
-from math import isfinite, nan
 from pathlib import Path
 
 import click
@@ -11,6 +11,7 @@ import click
 from grouper.errors import InputError
 from grouper.faces.cli.common import (
     COUNT,
+    LESSON,
     change_and_show,
     class_argument,
     counts_from,
@@ -23,13 +24,19 @@ from grouper.faces.cli.common import (
     students_argument,
 )
 from grouper.faces.cli.remedies import said_lines
+from grouper.faces.views.students import RISK, RISK_OF_PLACES, task_cards
+from grouper.faces.wording.changes import NOBODY, group_in_words, held_lines, round_title
+from grouper.files.cells import number
 from grouper.files.store import ClassFile
+from grouper.games.days.groups import stale_play
+from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import in_other_groups, pinned, swapped
 from grouper.planning.attend import absent, aside, check_name, join, leave, namesakes, present
+from grouper.planning.noting import note_of
 from grouper.planning.repair import Repair
-from grouper.words import Said
+from grouper.words import Remedy, Said, listed
 
 
 @click.command()
@@ -42,7 +49,7 @@ from grouper.words import Said
 def absent_command(
     class_path: Path, lesson: int, students: tuple[str, ...], from_round: int | None, best: bool, rest: bool
 ) -> None:
-    """Students are away from a lesson; its groups are mended with as few moves as can be.
+    """Students are away from a lesson; its groups are changed so that as few others as possible move.
 
     Students by id or by a name that is unique, as it stands on the roster or on the sheets; names with a space in
     quotation marks. A lesson that was taught is corrected with grouper ran.
@@ -90,7 +97,7 @@ def with_better_rest(record: ClassRecord, lesson: int) -> tuple[ClassRecord, Sai
     help="The first round that they are there for, over the whole lesson; if left out all that have not begun.",
 )
 def present_command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int | None) -> None:
-    """Take back that students are absent or aside; with --from-round somebody came late, and earlier rounds stay."""
+    """Students are there after all; with --from-round they came late, and earlier rounds stay."""
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         ids = found(record, students)
@@ -108,7 +115,7 @@ def present_command(class_path: Path, lesson: int, students: tuple[str, ...], fr
 @from_round_option
 @click.option("--role", default="scorer", show_default=True, help="What they do meanwhile.")
 def aside_command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int | None, role: str) -> None:
-    """Students are there and take no part, for whatever reason; they get a role, and the groups are mended."""
+    """Students are there and sit out, for whatever reason; they get a role, and the groups are changed."""
 
     if not role.strip():
         raise click.BadParameter("give them something to do, such as scorer", param_hint="--role")
@@ -127,14 +134,16 @@ def aside_command(class_path: Path, lesson: int, students: tuple[str, ...], from
 @click.argument("name")
 @click.option("--id", "student_id", metavar="ID", help="The school's id; one is made if left out.")
 @click.option("--namesake", is_flag=True, help="Another student of this name is or was in the class.")
-@click.option("--rating", "ratings", multiple=True, metavar="STRAND=NUMBER", help="A rating; may be given again.")
+@click.option(
+    "--rating", "ratings", multiple=True, metavar="STRAND=NUMBER", help="A rating, 5 the strongest; may be given again."
+)
 def join_command(
     class_path: Path, lesson: int, name: str, student_id: str | None, namesake: bool, ratings: tuple[str, ...]
 ) -> None:
     """A student is new in the class from a lesson on.
 
-    That lesson is mended with fewest moves; later ones are planned again, with few changes. Who comes back gets the
-    --id that they had, and everything that is theirs.
+    In that lesson as few others as possible move; later lessons are planned again, with few changes. Whoever
+    comes back gets the --id that they had, and everything that is theirs.
     """
     given = dict(_rating(text) for text in ratings)
     name = " ".join(name.split())
@@ -154,20 +163,17 @@ def _refuse_known(record: ClassRecord, name: str, student_id: str) -> None:
     """A name that is known may be somebody who is there, or is back: that is for the teacher to say."""
     known = namesakes(record, name, student_id)
     if known and known[0].archived:
-        back = f"add --id {known[0].id} if {known[0].name} is back, or --namesake for another student of that name"
-        raise InputError("{name} has been in the class before", back, name=known[0].name)
+        back = "add --id {id} if {name} is back, or --namesake for another student of that name"
+        raise InputError("{name} has been in the class before", back, name=known[0].name, id=known[0].id)
     if known:
         other = "write a second name that tells the two apart, or add --namesake"
         raise InputError("{name} ({id}) is in the class already", other, name=known[0].name, id=known[0].id)
 
 
 def _rating(text: str) -> tuple[str, float]:
-    strand, sign, number = text.rpartition("=")
-    try:
-        value = float(number.replace(",", "."))
-    except ValueError:
-        value = nan
-    if not sign or not strand.strip() or not isfinite(value):
+    strand, _, typed = text.rpartition("=")
+    value = number(typed)
+    if not strand.strip() or value is None:
         raise click.BadParameter(f"'{text}' is not STRAND=NUMBER", param_hint="--rating")
     return strand.strip(), value
 
@@ -177,8 +183,9 @@ def _strand(record: ClassRecord, text: str) -> str:
     for strand in record.roster.strands:
         if strand.casefold() == text.casefold():
             return strand
-    have = ", ".join(record.roster.strands) or "none"
-    raise InputError("the class has no rating '{text}'", "its ratings are: {have}", text=text, have=have)
+    have = record.roster.strands
+    known = "its ratings are {have}" if have else "it has no ratings yet"
+    raise InputError("the class has no rating '{text}'", known, text=text, have=have)
 
 
 def _new_id(record: ClassRecord) -> str:
@@ -193,9 +200,9 @@ def _new_id(record: ClassRecord) -> str:
 @lesson_option
 @click.argument("student", metavar="STUDENT")
 def leave_command(class_path: Path, lesson: int, student: str) -> None:
-    """A student is gone from a lesson on; the past keeps them.
+    """A student has left the class from a lesson on; what was before stays.
 
-    That lesson is mended with fewest moves; later ones are planned again, with few changes.
+    In that lesson as few others as possible move; later lessons are planned again, with few changes.
     """
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
@@ -215,7 +222,7 @@ def leave_command(class_path: Path, lesson: int, student: str) -> None:
 @click.option("--groups", type=click.IntRange(min=1), metavar="K", help="How many groups there are to be.")
 @click.option("--size", type=click.IntRange(min=1), metavar="S", help="Or how many people in a group.")
 def regroup_command(class_path: Path, lesson: int, activity: str, groups: int | None, size: int | None) -> None:
-    """Fewer and larger groups, or more and smaller ones, as when a court is closed; as few students move as can be."""
+    """Make fewer or more groups, as when a court is closed, so that as few students as possible move."""
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         what = f"other groups in lesson {lesson} for {activity}"
@@ -231,7 +238,7 @@ def regroup_command(class_path: Path, lesson: int, activity: str, groups: int | 
 @click.argument("other", metavar="STUDENT")
 @click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
 def swap_command(class_path: Path, lesson: int, one: str, other: str, number: int | None) -> None:
-    """Let two students swap groups, and say what the swap breaks; the rounds are pinned."""
+    """Let two students swap groups, and say which requests the swap breaks; its rounds are pinned."""
     from grouper.faces.wording.changes import round_title
 
     with ClassFile(class_path).change("") as edit:
@@ -257,3 +264,90 @@ def pin_command(class_path: Path, lesson: int, number: int | None, off: bool) ->
     with ClassFile(class_path).change(f"{which} {word}") as edit:
         edit.record = pinned(edit.record, lesson, number, not off)
     click.echo(f"{which.capitalize()} is {word}.")
+
+
+@click.command()
+@class_argument
+@click.argument("number", metavar="[N]", type=LESSON, required=False)
+@click.option("--lesson", type=LESSON, metavar="N", help="Number of the lesson, as with other commands; the same as N.")
+def lesson_command(class_path: Path, number: int | None, lesson: int | None) -> None:
+    """Show the groups of lesson N, round by round."""
+    asked = {which for which in (number, lesson) if which is not None}
+    if len(asked) != 1:
+        raise click.UsageError("say which one lesson, such as: grouper lesson 7b.class 3")
+    show(lesson_lines(ClassFile(class_path).read().record, asked.pop()))
+
+
+def lesson_lines(record: ClassRecord, number: int) -> Iterator[str | Said]:
+    """A title a round, and a line a group, in the order of their labels."""
+    record.lesson(number)
+    rounds = record.plan.of_lesson(number)
+    if not rounds:
+        raise InputError("lesson {number} has no groups yet", "grouper plan makes them", number=number)
+    yield from _note_lines(record, number, 0)
+    for round_ in rounds:
+        marks = " (begun)" if record.has_begun(round_.key) else " (pinned)" if round_.pinned else ""
+        yield round_title(record, round_.key) + marks
+        if not round_.groups:
+            yield f"  {NOBODY}"
+        yield from (f"  {g.label:>3}  {group_in_words(record, g)}" for g in sorted(round_.groups, key=_by_label))
+        yield from _note_lines(record, number, record.place_in_lesson(round_.key))
+    yield from held_lines(record, number)
+
+
+def _note_lines(record: ClassRecord, lesson: int, place: int) -> Iterator[str]:
+    """What the teacher noted; the terminal is the teacher's."""
+    note = note_of(record, lesson, place)
+    if note:
+        yield f"  note: {note}"
+
+
+def _by_label(group: Group) -> tuple[int, str]:
+    return (int(group.label) if group.label.isdigit() else 0, group.label)
+
+
+@click.command()
+@class_argument
+@lesson_option
+@click.option(
+    "--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="Where to write."
+)
+@click.option(
+    "--tasks",
+    type=click.Choice(["cards", "places"]),
+    default="cards",
+    show_default=True,
+    help="Where groups have different tasks: a card a group to cut out, or a sheet a task for places in the gym.",
+)
+@click.option(
+    "--if-away/--no-if-away",
+    default=True,
+    show_default=True,
+    help="On the teacher's sheet: who moves where if somebody is away. Takes a second or two.",
+)
+def sheets_command(class_path: Path, lesson: int, folder: Path, tasks: str, if_away: bool) -> None:
+    """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone.
+
+    The teacher's sheet also has a table for a day without power or device: for each student who moves where in each
+    round if they are away, as grouper absent would do it, and a rule for two and three away.
+
+    The task that all groups share stands on the wall; different ones do not, as they tell ability: they are on cards
+    to hand out, or on sheets for places, and the command says what each of the two can tell.
+
+    Games and stations of the lesson have sheets of their own, for the wall, the courts and the stations.
+    """
+    from grouper.faces.sheets.play_sheets import write_play_sheets
+    from grouper.faces.sheets.write import write_sheets
+
+    record = ClassFile(class_path).read().record
+    record.lesson(lesson)
+    if not record.plan.of_lesson(lesson):
+        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
+    at_places = tasks == "places"
+    sheets = write_sheets(record, lesson, folder, at_places, if_away)
+    for path in (*sheets, *write_play_sheets(record, lesson, folder)):
+        click.echo(f"Written: {path}")
+    if rounds := task_cards(record, lesson, at_places).rounds:
+        which = f"{'round' if len(rounds) == 1 else 'rounds'} {listed([str(place) for place in rounds])}"
+        click.echo(f"Groups have different tasks in {which}. {RISK_OF_PLACES if at_places else RISK}")
+    show(stale_play(record, lesson))

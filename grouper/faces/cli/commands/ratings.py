@@ -70,9 +70,10 @@ def _change(row: SuggestionRow) -> str:
 def _unnamed_lines(view: SuggestionsView) -> Iterator[str]:
     where = lessons_in_words(view.lessons_without_strand)
     if view.strands:
-        yield f"Results of {where} are for no rating; say which with --strand {' or '.join(view.strands)}"
+        strands = listed(view.strands, "or")
+        yield f"Which rating the results of {where} are for is not known; say it with --strand {strands}"
     else:
-        yield f"Results of {where} are for no rating, and nobody is rated yet; give the roster a column of ratings"
+        yield f"Results of {where} need a rating, and nobody is rated yet; give the roster a column of ratings"
 
 
 @click.command()
@@ -80,7 +81,7 @@ def _unnamed_lines(view: SuggestionsView) -> Iterator[str]:
 @click.option(
     "--strand",
     metavar="NAME",
-    help="Just this one; results of activities without a rating count for it too.",
+    help="Just this rating; results of activities without one count for it too.",
 )
 @click.option(
     "--accept",
@@ -134,20 +135,23 @@ def _taken(record: ClassRecord, made: tuple[Suggestion, ...], wanted: tuple[str,
 @click.command()
 @class_argument
 @click.argument("file", metavar="FILE.csv", type=click.Path(path_type=Path))
-@click.option("--strand", required=True, metavar="NAME", help="What the test is about; a new one comes to be.")
+@click.option(
+    "--strand", required=True, metavar="NAME", help="The rating that the test is for; a new name makes a new one."
+)
 @click.option(
     "--by",
     type=click.Choice(KINDS),
     required=True,
     help="20 m shuttle run (columns stage and age), or which numbers are better (column value).",
 )
-@click.option("--accept", is_flag=True, help="Take the ratings over.")
+@click.option("--accept", is_flag=True, help="Accept the ratings.")
 @details_option
 def measure_command(class_path: Path, file: Path, strand: str, by: str, accept: bool, details: bool) -> None:
     """Work out ratings from a test, by rank among those in the file, such as:
     grouper measure 7b.class run.csv --strand fitness --by shuttle
 
-    A row a student, by id or name. Fitness is not skill: give it a strand of its own. Ages and results are not kept.
+    A row a student, by id or name. Ratings go from 1, the weakest, to 5, the strongest. Fitness is not skill: give it a
+    rating of its own. Ages and results are not kept.
     """
     if not strand.strip():
         raise InputError("say what the test is about, such as --strand fitness")
@@ -162,4 +166,4 @@ def measure_command(class_path: Path, file: Path, strand: str, by: str, accept: 
             edit.what = accepted_in_words(len(made), [strand])
             edit.record = accepted(edit.record, made)
     if made:
-        click.echo(f"{edit.what}." if accept else "Nothing is changed yet. Take them over with --accept")
+        click.echo(f"{edit.what}." if accept else "Nothing is changed yet. Accept them with --accept")

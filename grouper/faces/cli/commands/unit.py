@@ -40,6 +40,11 @@ from grouper.planning.requests import became_of_requests
 from grouper.planning.several import Choice, ClassPlanned, choices, plan_school
 from grouper.words import counted
 
+effort_option = click.option(
+    "--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How long to search."
+)
+seed_option = click.option("--seed", type=SEED, metavar="N", help="Another seed gives another plan, about as good.")
+
 
 def choice_lines(choices: Sequence[Choice], class_name: str, seed: int | None, effort: str) -> Iterator[str]:
     """For each plan what it is worth and the command that takes it; newest partners first."""
@@ -75,10 +80,14 @@ file_type = click.Path(path_type=Path)
 @click.option("--requests", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
 @click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
 @scale_option
-@click.option("--seed", type=SEED, metavar="N", help="Another seed gives another plan of its kind.")
-@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
-@click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What goes first; remembered.")
-@click.option("--closeness", type=click.Choice(CLOSENESS), help="How much more a meeting in a pair counts; remembered.")
+@seed_option
+@effort_option
+@click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What matters most; remembered.")
+@click.option(
+    "--closeness",
+    type=click.Choice(CLOSENESS),
+    help="How much more two in a pair count as having met than two in a team; remembered.",
+)
 @details_option
 @click.option("--yes", is_flag=True, help="Agree to what is lost with lessons that are not as they were.")
 def plan_command(
@@ -95,7 +104,7 @@ def plan_command(
     details: bool,
     yes: bool,
 ) -> None:
-    """Plan the unit: every lesson that has not been taught, with all that is known of those that have.
+    """Plan the unit: every lesson that has not been taught, building on those that have.
 
     The first plan makes the class file CLASS and needs the roster and the lessons; a workbook may hold all three
     tables.
@@ -162,11 +171,11 @@ def import_command(
     details: bool,
     yes: bool,
 ) -> None:
-    """Read a roster into a class: new students join, who is gone is archived and keeps the history.
+    """Read a roster into a class: new students join, who has left is archived, with their history.
 
     The same people under other ids are the same people, told by their names; where it is not sure who is who, nothing
-    is changed until --same or --new says so. The next lesson is mended with fewest moves; later ones are planned again
-    where somebody joined or left, with few changes.
+    is changed until --same or --new says so. In the next lesson as few students move as possible; later lessons are
+    planned again where somebody joined or left, with few changes.
     """
     file = ClassFile(class_path)
     found = file.read() if file.exists else None
@@ -195,8 +204,8 @@ def import_command(
     metavar="WEEKS",
     help="After so many weeks a meeting counts half, 12 at first; 0 to forget earlier units; remembered.",
 )
-@click.option("--seed", type=SEED, metavar="N", help="Another seed gives another plan of its kind.")
-@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
+@seed_option
+@effort_option
 @details_option
 def next_command(
     class_path: Path, lessons: Path, half_life: float | None, seed: int | None, effort: str, details: bool
@@ -227,12 +236,12 @@ def next_command(
 @click.command()
 @class_argument
 @click.option("--seed", type=SEED, metavar="N", help="As for plan; the class's own if left out.")
-@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
+@effort_option
 @click.option("--to", "file", type=FileOf(".svg"), metavar="FILE.svg", help="Draw them as a curve.")
 def choices_command(class_path: Path, seed: int | None, effort: str, file: Path | None) -> None:
     """Show plans from newest partners to most even teams, none beaten by another, and how to take each.
 
-    Nothing is changed: a plan is taken with the choices_command that stands beside it.
+    Nothing is changed: a plan is taken with the command beside it.
     """
     record = ClassFile(class_path).read().record
     with progress("Planning") as watch:
@@ -257,7 +266,7 @@ RETRIES = 3
     "--cluster", default="", metavar="ADDRESS", help="Plan on a dask.distributed cluster, as tcp://host:8786."
 )
 @click.option("--seed", type=SEED, metavar="N", help="For all classes; each its own if left out.")
-@click.option("--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How hard to try.")
+@effort_option
 def school_command(folder: Path, jobs: int, cluster: str, seed: int | None, effort: str) -> int:
     """Plan again what is left in every class file (NAME.class) of FOLDER.
 

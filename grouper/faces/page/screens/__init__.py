@@ -6,14 +6,12 @@ from grouper.faces.page.screens.door import door
 from grouper.faces.page.screens.evidence import evidence
 from grouper.faces.page.screens.home import home
 from grouper.faces.page.screens.keeping import keeping
-from grouper.faces.page.screens.next_unit import following
 from grouper.faces.page.screens.play import even_games, play, stations
+from grouper.faces.page.screens.ratings import suggested, test_results
 from grouper.faces.page.screens.roll import roll
 from grouper.faces.page.screens.screen import screen
-from grouper.faces.page.screens.setup import setup
-from grouper.faces.page.screens.suggested import suggested
+from grouper.faces.page.screens.setup import following, setup
 from grouper.faces.page.screens.tasks import tasks
-from grouper.faces.page.screens.test_results import test_results
 from grouper.faces.page.screens.unit import unit
 
 ADDRESSES = (

@@ -11,12 +11,12 @@ from werkzeug.wrappers import Response
 from grouper.errors import InputError
 from grouper.faces.page import how_it_went
 from grouper.faces.page.desk import Verb
-from grouper.faces.page.how_it_went import WORDS, CoachedRound, WentRound, coached_view, went_view
+from grouper.faces.page.how_it_went import WORDS, WentRound, went_view
 from grouper.faces.page.state import check_as_shown, desk, field, lesson_mark, open_class, round_marks, unit_mark, whole
 from grouper.faces.page.verbs import Done, known
 from grouper.faces.views.attendance_list import absences_in_words
 from grouper.faces.views.names import full_name, label_order, name_order
-from grouper.faces.views.student_lesson import lesson_names, rounds_of
+from grouper.faces.views.students import lesson_names, rounds_of
 from grouper.faces.wording.changes import rest_in_words, rounds_not_held, unheld_of
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
@@ -31,9 +31,7 @@ Labels = Mapping[tuple[int, str], str]
 """The label of a student's group by the place of the round in the lesson, from 1, and the student's id."""
 
 
-def as_it_ran(
-    record: ClassRecord, lesson: int, labels: Labels, up_to: int | None = None
-) -> tuple[ClassRecord, str]:
+def as_it_ran(record: ClassRecord, lesson: int, labels: Labels, up_to: int | None = None) -> tuple[ClassRecord, str]:
     """The lesson closed as it really ran, up to a round; or, where it is closed already, put right.
 
     Raises
@@ -138,7 +136,6 @@ class AfterView:
     note: str
     round_notes: tuple[tuple[int, str], ...]
     went: tuple[WentRound, ...]
-    coached: tuple[CoachedRound, ...]
     unit: str
     whole: str
     marks: dict[int, str]
@@ -179,7 +176,6 @@ def after_view(record: ClassRecord, lesson: int) -> AfterView:
         note_of(record, lesson),
         tuple((note.place, note.text) for note in record.notes if note.lesson == lesson and note.place),
         went_view(record, lesson),
-        coached_view(record, lesson),
         unit_mark(record),
         lesson_mark(record, lesson),
         round_marks(record, lesson),

@@ -16,9 +16,8 @@ from flask import Blueprint, redirect, url_for
 from werkzeug.wrappers import Response
 
 from grouper.errors import GrouperError, InputError
-from grouper.faces.page.asking import AskFirst, is_sure
 from grouper.faces.page.remedies import said_here
-from grouper.faces.page.state import desk, whole
+from grouper.faces.page.state import AskFirst, desk, is_sure, whole
 from grouper.faces.page.state import field as typed
 from grouper.faces.page.verbs import Done, known
 from grouper.model.record import ClassRecord
@@ -126,7 +125,7 @@ def _carried_out(name: str, number: int, change: Change, yes: str) -> Response:
         made, words = change(record)
         worse = in_sight_of_all(made)
         if worse and not is_sure():
-            raise AskFirst(f"{words}: this would be worse for it.", worse, yes)
+            raise AskFirst("{change}: this would be worse for it.", worse, yes, change=words)
         return made.record, words
 
     desk().change(name, verb, in_sight=True, at_door=True)

@@ -15,13 +15,13 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import verbs
-from grouper.faces.page.asking import ask_about_namesake
-from grouper.faces.page.clock import Clock
 from grouper.faces.page.guard import ENTER, POLICY
+from grouper.faces.page.kept import Clock
 from grouper.faces.page.screens.by_hand import ahead
 from grouper.faces.page.screens.door_view import door_view, usual_since
 from grouper.faces.page.state import (
     Refused,
+    ask_about_namesake,
     check_as_shown,
     desk,
     each_tap,
@@ -189,7 +189,7 @@ def sheet(name: str, number: int, kind: str) -> Response:
     """A sheet of the lesson to be printed from the browser, in a page of its own."""
     sheets = _to_print(desk().file(name).read().record, number)
     if kind not in sheets:
-        raise InputError(f"lesson {number} has no such sheet; choose one from the lesson")
+        raise InputError("lesson {number} has no such sheet", "choose one from the lesson", number=number)
     _, make = sheets[kind]
     answer = make_response(make())
     # The sheet has a policy of its own, for its one style; nothing from outside and no script is let in by either.

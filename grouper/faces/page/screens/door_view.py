@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from grouper.faces.page.desk import Marks
+from grouper.faces.page.play_view import has_games
 from grouper.faces.page.state import (
     lesson_mark,
 )
-from grouper.faces.page.views.play import has_games
 from grouper.faces.views.attendance_list import HELPER, AbsenceWords, absence_in_words, by_round, shown_role
 from grouper.faces.views.names import full_name, name_order
-from grouper.faces.views.student_lesson import RoundBlock, lesson_names, student_lesson_view
+from grouper.faces.views.students import RoundBlock, lesson_names, student_lesson_view
 from grouper.model.noted import LATE, Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -196,9 +196,7 @@ def _round(record: ClassRecord, lesson: int, block: RoundBlock, marked: dict[str
     groups = tuple(
         DoorGroup(
             card.label,
-            tuple(
-                DoorPerson(ids[p.name], p.name, p.role, p.name in marked.get(card.label, ())) for p in card.members
-            ),
+            tuple(DoorPerson(ids[p.name], p.name, p.role, p.name in marked.get(card.label, ())) for p in card.members),
             card.label in marked,
         )
         for card in block.groups

@@ -10,10 +10,9 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from grouper.errors import GrouperError, InputError
-from grouper.faces.page.asking import AskFirst, is_sure
 from grouper.faces.page.desk import ENDING
 from grouper.faces.page.phones import CLASS, may_open, sees, this_device
-from grouper.faces.page.state import desk, field, lesson_of_the_day, open_class
+from grouper.faces.page.state import AskFirst, desk, field, is_sure, lesson_of_the_day, open_class
 from grouper.faces.wording.changes import begun_in_words
 from grouper.faces.wording.words import date_in_words
 from grouper.files.example import example_class, is_example
@@ -110,7 +109,7 @@ def of_class(name: str) -> Response:
     shown = open_class(name, "today")
     if shown.today is None or (not shown.record.plan.of_lesson(shown.today) and may_open("unit.overview")):
         if not may_open("unit.overview"):
-            raise InputError(f"{shown.title} has no lessons yet; plan them at the laptop")
+            raise InputError("{title} has no lessons yet", "plan them at the laptop", title=shown.title)
         return redirect(url_for("unit.overview", name=name), 303)
     return redirect(url_for("door.lesson", name=name, number=shown.today), 303)
 
@@ -145,17 +144,18 @@ def _check_step(name: str, found: Snapshot, change: Change | None, yes: str) -> 
     """At the door what was done at the door goes without a word; anything else might be more than is meant there."""
     as_shown = found.version == request.form.get("version", "")
     if not sees(CLASS) and not desk().is_of_door(name, change):
-        raise InputError("that change was not made at the door; take it back at the laptop, which names it")
+        raise InputError("that change was not made at the door; take it back at the laptop, which says what it was")
     if field("door") and as_shown and not is_sure() and not desk().is_of_door(name, change):
         raise AskFirst(
-            "That change was not made at the door, and may be a larger one; the other pages name it.", (), yes
+            "That change was not made at the door, and may be a larger one; the other pages say what it was.", (), yes
         )
 
 
 def _check_begun(before: ClassRecord, after: ClassRecord) -> None:
     begun = begun_that_change(before, after)
     if begun and not is_sure():
-        raise AskFirst(f"{begun_in_words(before, begun).capitalize()} would change.", (), "Do it all the same")
+        begun_there = begun_in_words(before, begun).capitalize()
+        raise AskFirst("{begun} would change.", (), "Do it all the same", begun=begun_there)
 
 
 def _back_to(name: str) -> Response:

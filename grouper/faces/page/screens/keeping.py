@@ -95,7 +95,7 @@ def erase(name: str) -> AnyResponse:
     record = file.read().record
     person = known(record, field("student"))
     if field("typed") != " ".join(person.name.split()):
-        raise InputError(f"nothing was erased: type the name as it stands here, {person.name}")
+        raise InputError("nothing was erased: type the name as it is written here, {name}", name=person.name)
     forget_workbook()
     left = file.forget(person.id, out_of_class(record, person.id).record, field("version"))
     desk().forget(name)
@@ -107,7 +107,7 @@ def erase(name: str) -> AnyResponse:
 def clear(name: str) -> AnyResponse:
     """What the unit leaves behind goes."""
     if field("typed").casefold() != CLEAR:
-        raise InputError(f"nothing was cleared away: type the words '{CLEAR}'")
+        raise InputError("nothing was cleared away: type the words '{words}'", words=CLEAR)
     file = desk().file(name)
     clearing = Clearing(field("ratings") == "yes", field("names") == "yes")
     forget_workbook()
@@ -120,4 +120,4 @@ def clear(name: str) -> AnyResponse:
 def _tell(done: str, left: str) -> None:
     """Say what is left to do after what cannot be taken back, if anything is, on a page of its own."""
     if left:
-        raise InputError(f"{done}; left to do: {left}")
+        raise InputError("{done}", "left to do: {left}", done=done, left=left)

@@ -7,8 +7,8 @@ from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
 from grouper.faces.page import play as verbs
+from grouper.faces.page.play_view import DUTIES, MEETINGS, ON_WALL, STATION_ORDERS, Wish, even_games_view, lesson_play
 from grouper.faces.page.state import desk, field, minutes_of, numbers_of, open_class, whole
-from grouper.faces.page.views.play import DUTIES, MEETINGS, ON_WALL, STATION_ORDERS, Wish, even_games_view, lesson_play
 from grouper.model.play import GAMES, STATIONS, Asked, Event, Timing
 
 play = Blueprint("play", __name__, url_prefix="/c/<name>/lesson/<int:number>/games")
@@ -52,7 +52,10 @@ def plan_stations(name: str, number: int) -> Response:
     names = [" ".join(line.split()) for line in request.form.get("names", "").splitlines() if line.strip()]
     count = max(whole("count", 0), len(names))
     if not 1 <= count <= MOST_STATIONS:
-        raise InputError(f"say what is done at each station, a line each, or how many there are, up to {MOST_STATIONS}")
+        raise InputError(
+            "say what is done at each station, a line each, or how many there are, up to {most}",
+            most=MOST_STATIONS,
+        )
     places = (*names, *[""] * (count - len(names)))
     asked = Asked(order="rotation" if field("order") == "rotation" else "balanced")
     return _plan(name, number, Event(STATIONS, (), places, asked=asked, timing=_timing()))
@@ -182,5 +185,5 @@ def look(name: str, number: int) -> str:
 def _share(name: str, usual: int) -> float:
     share = request.args.get(name, usual, type=int)
     if not 0 <= share <= 100:
-        raise InputError(f"{share} is no share in per cent; use 0 to 100")
+        raise InputError("{share} is no share in per cent", "use 0 to 100", share=share)
     return share / 100

@@ -11,11 +11,24 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
-from grouper.faces.page.asking import AskFirst, ask_about_namesake, asking_for_losses, is_sure, wants_other
 from grouper.faces.page.lessons import check_unit
-from grouper.faces.page.state import Refused, desk, each_tap, field, lesson_of_the_day, open_class, whole
+from grouper.faces.page.state import (
+    AskFirst,
+    Refused,
+    ask_about_namesake,
+    asking_for_losses,
+    desk,
+    each_tap,
+    field,
+    is_sure,
+    lesson_of_the_day,
+    open_class,
+    wants_other,
+    whole,
+)
 from grouper.faces.page.verbs import Done, known, new_id
 from grouper.faces.views.names import full_names, name_order
+from grouper.files.cells import number
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import AVAILABILITIES, Student
@@ -34,7 +47,7 @@ def rated(record: ClassRecord, student: str, strand: str, value: float | None) -
     """A student's rating in a strand, or none."""
     person = known(record, student)
     if strand not in record.roster.strands:
-        raise InputError(f"there is no rating '{strand}'; add it first")
+        raise InputError("there is no rating '{strand}'", "add it first", strand=strand)
     ratings = {name: number for name, number in person.ratings.items() if name != strand}
     if value is not None:
         ratings[strand] = value
@@ -95,7 +108,7 @@ def asked(record: ClassRecord, request: Request) -> Done:
     """
     one, other = (known(record, student).name for student in request.pair)
     if request in record.requests:
-        raise InputError(f"this request for {one} and {other} is there already")
+        raise InputError("this request for {one} and {other} is there already", one=one, other=other)
     after = replace(record, requests=(*record.requests, request))
     return brought_in(record, after).record, f"request: {one} and {other} {request.kind}"
 
@@ -223,8 +236,8 @@ def rate_all(name: str) -> Response:
     typed = {key[6:]: _number(" ".join(text.split())) for key, text in request.form.items() if key[:6] == "rated-"}
 
     def verb(record: ClassRecord) -> Done:
-        for student, number in typed.items():
-            record, _ = rated(record, student, strand, number)
+        for student, rating in typed.items():
+            record, _ = rated(record, student, strand, rating)
         return record, f"ratings in {strand}"
 
     desk().change(name, verb)
@@ -232,12 +245,10 @@ def rate_all(name: str) -> Response:
 
 
 def _number(text: str) -> float | None:
-    if not text:
-        return None
-    try:
-        return float(text.replace(",", "."))
-    except ValueError:
-        raise InputError(f"'{text}' is no number; write one, or leave it empty") from None
+    value = number(text)
+    if text and value is None:
+        raise InputError("'{text}' is no number", "write one, or leave it empty", text=text)
+    return value
 
 
 @roll.post("/class/strand")
@@ -283,7 +294,8 @@ def _who_is_back(record: ClassRecord, name: str) -> str:
         return ""
     if is_sure():
         return left.id
-    raise AskFirst(f"{left.name} has been in the class before.", (), "The same student is back", "It is somebody else")
+    back, other = "The same student is back", "It is somebody else"
+    raise AskFirst("{name} has been in the class before.", (), back, other, name=left.name)
 
 
 @roll.post("/class/leave")

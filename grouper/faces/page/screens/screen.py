@@ -8,9 +8,9 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request
 
 from grouper.errors import GrouperError
-from grouper.faces.page.clock import Clock
+from grouper.faces.page.kept import Clock
 from grouper.faces.page.state import desk
-from grouper.faces.views.screen_lesson import ScreenView, screen_view
+from grouper.faces.views.students import ScreenView, screen_view
 
 screen = Blueprint("screen", __name__, url_prefix="/screen/<name>/<int:number>")
 

@@ -14,8 +14,7 @@ from grouper.faces.page.reading import handed
 from grouper.faces.page.state import check_as_shown, desk, field, open_class, task_mark, whole
 from grouper.faces.page.verbs import Done
 from grouper.faces.views.names import label_order
-from grouper.faces.views.student_lesson import lesson_names
-from grouper.faces.views.task_cards import RISK, RISK_OF_PLACES, task_cards
+from grouper.faces.views.students import RISK, RISK_OF_PLACES, lesson_names, task_cards
 from grouper.faces.views.tasks_of_class import adaptation_in_words, idle_lines, known_items, named_lines
 from grouper.faces.wording.tasks import (
     adapted_in_words,
@@ -352,7 +351,12 @@ def cupboard(name: str) -> AnyResponse:
 def _count(item: str, text: str) -> int:
     if text.isascii() and text.isdecimal() and len(text) < 6:
         return int(text)
-    raise InputError(f"'{text}' is no number of {item}; write how many there are, such as 12; nothing was saved")
+    raise InputError(
+        "'{text}' is no number of {item}",
+        "write how many there are, such as 12; nothing was saved",
+        text=text,
+        item=item,
+    )
 
 
 @tasks.post("/kept")

@@ -9,8 +9,8 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
-from grouper.faces.page.asking import asking_for_losses
 from grouper.faces.page.desk import marks_between
+from grouper.faces.page.kept import Asked, Proposal
 from grouper.faces.page.lessons import (
     Check,
     check_unit,
@@ -22,14 +22,12 @@ from grouper.faces.page.lessons import (
     with_strands_as_named,
     without_lesson,
 )
-from grouper.faces.page.proposals import Asked, Proposal
 from grouper.faces.page.reading import handed
 from grouper.faces.page.screens.door_view import shown_rounds
-from grouper.faces.page.state import desk, field, open_class, whole
-from grouper.faces.views.aims import aim_in_words
+from grouper.faces.page.state import asking_for_losses, desk, field, open_class, whole
 from grouper.faces.views.evidence import in_one_sentence
 from grouper.faces.wording.fairness import Part, summary_parts
-from grouper.faces.wording.words import minutes_in_words, number_in_words
+from grouper.faces.wording.words import aim_in_words, minutes_in_words, number_in_words
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
 from grouper.model.request import PREFERENCES
@@ -152,9 +150,10 @@ def _plans(
     record: ClassRecord, today: int | None, now: Fairness | None, proposals: tuple[Proposal, ...]
 ) -> tuple[PlanLine, ...]:
     stands = [_plan(0, "the plan as it is", now)] if now else []
-    return tuple(stands + [
-        replace(_plan(p.number, _asked(p), p.fairness), changes=_changes(record, p, today)) for p in proposals
-    ])
+    return tuple(
+        stands
+        + [replace(_plan(p.number, _asked(p), p.fairness), changes=_changes(record, p, today)) for p in proposals]
+    )
 
 
 def _changes(record: ClassRecord, proposal: Proposal, today: int | None) -> str:

@@ -29,7 +29,7 @@ from grouper.tasks.uneven import Levelled, levelled, pairings_of, strand_meant
 DUTIES = (("spare", "a team that is left over"), ("always", "a team at every game"), ("none", "nobody"))
 MEETINGS = (("1", "once"), ("2", "twice"))
 ON_WALL = (("", "nothing"), ("top", "the first three places"), ("progress", "everybody's points, lesson by lesson"))
-STATION_ORDERS = (("balanced", "in ever another order"), ("rotation", "to the next one, all in one direction"))
+STATION_ORDERS = (("balanced", "in a different order each time"), ("rotation", "to the next one, all in one direction"))
 MOST_TEAMS = 12
 """Groups that stay and are more than so many are no teams for a tournament."""
 

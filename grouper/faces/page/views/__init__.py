@@ -1,1 +1,0 @@
-"""What the screens of the page show: typed values that templates only lay out."""

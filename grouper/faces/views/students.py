@@ -1,0 +1,381 @@
+"""What students may see of a lesson, on sheets, cards and the screen: built field by field, and nothing else gets in.
+
+No rating, request, size band, aim, strand, gap or step has a field. A task that some groups have and others have not is
+on cards alone, as side by side they could be compared. Groups are in the order of their labels, names and places in the
+order of the alphabet, so that no order tells anything either. No score is on the screen; of the standings there is what
+the teacher chose to show.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from string import ascii_uppercase
+
+from grouper.errors import InputError
+from grouper.faces.views.attendance_list import HELPER, shown_role
+from grouper.faces.views.names import display_names, label_order, name_order
+from grouper.faces.views.play_view import PlaySlot, Spot, play_view, rule_for_students
+from grouper.faces.views.standings_view import StudentsTable, progress_table, top_table
+from grouper.games.days.groups import goes_with
+from grouper.games.days.season import season_of
+from grouper.model.plan import Group, Round
+from grouper.model.play import GAMES, Event
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+from grouper.tasks.rounds import GroupTask, tasks_of_round
+
+ASK = "Ask for your group's task"
+"""Stands where groups have different tasks, which no wall or screen shows."""
+
+
+@dataclass(frozen=True)
+class Person:
+    """A student by short name, and their role in a round, empty for none."""
+
+    name: str
+    role: str = ""
+
+
+@dataclass(frozen=True)
+class GroupCard:
+    """A group: its label, and its members by the alphabet."""
+
+    label: str
+    members: tuple[Person, ...]
+
+
+@dataclass(frozen=True)
+class RoundBlock:
+    """One round as students see it.
+
+    ``place`` counts over the whole lesson from 1. ``task`` is the task of all groups where they share one; where they
+    have different ones, these are ``on_cards``, which everybody reads for themselves. ``rule`` is how points are won
+    and lost, the same for all. ``aside`` are those who are there
+    without taking part, with what they do. ``same_as`` is the place of an earlier round, where everything
+    but the activity is the same since then.
+    """
+
+    place: int
+    activity: str
+    minutes: float | None
+    groups: tuple[GroupCard, ...]
+    aside: tuple[Person, ...] = ()
+    same_as: int | None = None
+    task: str = ""
+    on_cards: bool = False
+    rule: str = ""
+
+    @property
+    def what_to_do(self) -> str:
+        """The line above the groups: their task, or that each has one of its own, and how points count; or empty."""
+        task = self.task or (ASK if self.on_cards else "")
+        return " ".join(filter(None, (f"{task}." if task and self.rule and task[-1] not in ".!?" else task, self.rule)))
+
+
+@dataclass(frozen=True)
+class StudentLessonView:
+    """One lesson as students see it; ``date`` as in the unit, ``YYYY-MM-DD`` or empty."""
+
+    lesson: int
+    date: str
+    rounds: tuple[RoundBlock, ...]
+
+
+def student_lesson_view(record: ClassRecord, lesson: int) -> StudentLessonView:
+    """The allow-listed view of a lesson.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson, or it has no groups yet.
+    """
+    names = lesson_names(record, lesson)
+    blocks: list[RoundBlock] = []
+    for round_ in rounds_of(record, lesson):
+        block = _block(record, names, round_)
+        blocks.append(replace(block, same_as=_same_as(block, blocks)))
+    return StudentLessonView(lesson, record.lesson(lesson).date, tuple(blocks))
+
+
+def rounds_of(record: ClassRecord, lesson: int) -> tuple[Round, ...]:
+    """The rounds of a lesson in the order of play, none missing (InputError where one is)."""
+    keys = record.lesson(lesson).keys
+    missing = [key for key in keys if key not in record.plan.by_key]
+    if missing:
+        raise InputError("lesson {lesson} has no groups yet", "plan the unit first", lesson=lesson)
+    return tuple(record.plan.by_key[key] for key in keys)
+
+
+def lesson_names(record: ClassRecord, lesson: int) -> dict[str, str]:
+    """Short names of everybody who belongs to the class in a lesson or has a place in it, by id."""
+    grouped = {student for round_ in record.plan.of_lesson(lesson) for student in round_.students}
+    students = record.roster.in_unit
+    here = [student for student in record.roster.students if student.belongs_in(lesson) or student.id in grouped]
+    return display_names(here, students)
+
+
+def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBlock:
+    from grouper.tasks.rounds import tasks_of_round  # brings numpy: only where a lesson is shown
+
+    activity = record.unit.activity(round_.key)
+    cards_of_groups = {choices for task in tasks_of_round(record, round_.key).values() for choices in task.on_card}
+    groups = (_card(group, names) for group in round_.groups)
+    cards = tuple(sorted(groups, key=lambda card: label_order(card.label)))
+    place = record.place_in_lesson(round_.key)
+    rule = rule_for_students(record, activity.name, round_.key.lesson)
+    block = RoundBlock(place, activity.name, activity.minutes, cards, _aside(record, names, round_.key), rule=rule)
+    if len(cards_of_groups) == 1:
+        return replace(block, task=" Or: ".join(cards_of_groups.pop()))
+    return replace(block, on_cards=bool(cards_of_groups))
+
+
+def _card(group: Group, names: dict[str, str]) -> GroupCard:
+    people = (Person(names[student], shown_role(group.role(student))) for student in group.members)
+    return GroupCard(group.label, _by_name(people))
+
+
+def _aside(record: ClassRecord, names: dict[str, str], key: RoundKey) -> tuple[Person, ...]:
+    """Those who are there without taking part in a round, each with a role that students may read."""
+    round_ = record.plan.by_key.get(key)
+    seated = set(round_.students) if round_ else set()
+    others = (student for student in record.roster.students if student.id not in seated)
+    students = (student for student in others if record.state(student, key) == "aside")
+    return _by_name(
+        Person(names[student.id], shown_role(_task(record, student.id, key), HELPER)) for student in students
+    )
+
+
+def _by_name(people: Iterable[Person]) -> tuple[Person, ...]:
+    """People by the alphabet."""
+    return tuple(sorted(people, key=lambda person: name_order(person.name)))
+
+
+def _task(record: ClassRecord, student: str, key: RoundKey) -> str:
+    place = record.place_in_lesson(key)
+    covering = (absence.role for absence in record.absences_of(student, key.lesson) if absence.covers(place))
+    return next(covering, "")
+
+
+def _same_as(block: RoundBlock, before: list[RoundBlock]) -> int | None:
+    """The earlier round whose groups are still standing, or None."""
+    if not before or _what_stands(before[-1]) != _what_stands(block):
+        return None
+    return before[-1].same_as or before[-1].place
+
+
+def _what_stands(block: RoundBlock) -> tuple[object, ...]:
+    return block.groups, block.aside, block.task, block.on_cards, block.rule
+
+
+@dataclass(frozen=True)
+class Side:
+    """A team or a group at a place: what it is called, and the names of its members."""
+
+    label: str
+    people: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PlaceCard:
+    """A court or a station: the word for it, its number, what is done there, who is there, and the team on duty."""
+
+    word: str
+    number: int
+    name: str
+    sides: tuple[Side, ...]
+    duty: str = ""
+
+
+@dataclass(frozen=True)
+class SlotScene:
+    """A slot of how many: what happens where, who has a rest, and who lends players to whom (short team, lender).
+
+    ``change`` is how many minutes were given to change places before it.
+    """
+
+    number: int
+    of: int
+    minutes: float | None
+    cards: tuple[PlaceCard, ...]
+    resting: tuple[str, ...] = ()
+    loans: tuple[tuple[str, str], ...] = ()
+    change: float = 0.0
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What the screen shows at once: the groups of a round, or a slot of the play of these groups.
+
+    ``key`` is the same for the same scene when other scenes come or go. ``minutes`` is how long it lasts, None where
+    that is not known, or where the slots that come after it have their own. ``standings`` may follow the last slot of
+    games.
+    """
+
+    key: str
+    block: RoundBlock
+    slot: SlotScene | None = None
+    minutes: float | None = None
+    standings: StudentsTable | None = None
+
+
+@dataclass(frozen=True)
+class ScreenView:
+    """A lesson on the screen; ``date`` as in the unit, ``rounds`` how many there are."""
+
+    lesson: int
+    date: str
+    rounds: int
+    scenes: tuple[Scene, ...]
+
+
+def screen_view(record: ClassRecord, lesson: int) -> ScreenView:
+    """The scenes of a lesson in the order of play.
+
+    Games and stations for other groups than there are now have none.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson, or it has no groups yet.
+    """
+    view = student_lesson_view(record, lesson)
+    scenes = [scene for block in view.rounds for scene in _scenes(record, lesson, block)]
+    return ScreenView(lesson, view.date, len(view.rounds), tuple(scenes))
+
+
+def _scenes(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[Scene]:
+    slots = list(_slots(record, lesson, block))
+    timed = any(slot.minutes for _, slot in slots)
+    yield Scene(str(block.place), block, None, None if timed else block.minutes)
+    yield from (Scene(f"{block.place} {what} {slot.number}", block, slot, slot.minutes) for what, slot in slots)
+    if any(what == GAMES for what, _ in slots) and (table := _standings(record, lesson)):
+        yield Scene(f"{block.place} standings", block, standings=table)
+
+
+def _standings(record: ClassRecord, lesson: int) -> StudentsTable | None:
+    """What students are to see of the standings after games; None where that is nothing, or there is no result yet."""
+    if not record.points.on_wall or not any(event.scored for event in record.games):
+        return None
+    season = season_of(record)
+    if lesson not in season.lessons:
+        return None
+    return top_table(season) if record.points.on_wall == "top" else progress_table(season)
+
+
+def _slots(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[tuple[str, SlotScene]]:
+    """The slots of the games of a round, and those of its stations, each with a word for which it is."""
+    members = {card.label: tuple(person.name for person in card.members) for card in block.groups}
+    for event in record.events:
+        round_ = record.round_of(event) if event.lesson == lesson else None
+        # Play that is for other groups than there are now is not shown.
+        if round_ and record.place_in_lesson(round_.key) == block.place and goes_with(round_, event):
+            people = {event.name(team): members[event.label(team)] for team in event.numbers}
+            yield from ((event.kind, _of(slot, event, people)) for slot in play_view(event, record).slots)
+
+
+def _of(slot: PlaySlot, event: Event, people: dict[str, tuple[str, ...]]) -> SlotScene:
+    cards = tuple(_place_card(spot, event, people) for spot in slot.spots)
+    timing = event.timing
+    return SlotScene(slot.slot, event.slots, timing.play, cards, slot.waiting, slot.loans, timing.changeover)
+
+
+def _place_card(spot: Spot, event: Event, people: dict[str, tuple[str, ...]]) -> PlaceCard:
+    sides = tuple(Side(label, people[label]) for label in spot.teams)
+    word, name = event.place_word.capitalize(), event.places[spot.place - 1]
+    return PlaceCard(word, spot.place, name, sides, spot.duty)
+
+
+RISK = "Give each group its own card and nothing else: two cards side by side can be compared."
+RISK_OF_PLACES = (
+    "Places are in everybody's sight: who compares two tasks can tell which is harder, and who is there. "
+    "Cards tell less."
+)
+
+
+@dataclass(frozen=True)
+class TaskLine:
+    """A task, and who does it where that is not the whole group: ``after`` where they do so after a swap of roles.
+
+    ``or_else`` is another way to choose instead; of the two neither is first but by the alphabet.
+    """
+
+    task: str
+    who: str = ""
+    after: bool = False
+    or_else: str = ""
+
+
+@dataclass(frozen=True)
+class TaskCard:
+    """A card: which round and activity, what stands on top (a group or a place), people or groups, the tasks, and how
+    points count."""
+
+    place: int
+    activity: str
+    title: str
+    people: tuple[str, ...]
+    tasks: tuple[TaskLine, ...]
+    rule: str = ""
+
+
+@dataclass(frozen=True)
+class TaskCards:
+    """The cards of a lesson, none where every round has one task for all, or none at all."""
+
+    lesson: int
+    date: str
+    cards: tuple[TaskCard, ...]
+
+    @property
+    def rounds(self) -> tuple[int, ...]:
+        """The rounds that have cards."""
+        return tuple(sorted({card.place for card in self.cards}))
+
+
+def task_cards(record: ClassRecord, lesson: int, at_places: bool = False) -> TaskCards:
+    """The cards of the rounds in which groups have different tasks; ``at_places`` for a card a task, where it can be.
+
+    Raises
+    ------
+    InputError
+        There is no such lesson, or it has no groups yet.
+    """
+    names = lesson_names(record, lesson)
+    cards = [card for round_ in rounds_of(record, lesson) for card in _of_round(record, names, round_, at_places)]
+    return TaskCards(lesson, record.lesson(lesson).date, tuple(cards))
+
+
+def _of_round(record: ClassRecord, names: dict[str, str], round_: Round, at_places: bool) -> Iterator[TaskCard]:
+    tasks = tasks_of_round(record, round_.key)
+    place, activity = record.place_in_lesson(round_.key), record.unit.activity(round_.key).name
+    if len({choices for task in tasks.values() for choices in task.on_card}) < 2:
+        return
+    rule = rule_for_students(record, activity, round_.key.lesson)
+    # Who swaps roles has another task then, and could not be at one place.
+    if at_places and not any(task.swapped for task in tasks.values()):
+        yield from (replace(card, rule=rule) for card in _places(tasks, place, activity))
+        return
+    for group in sorted(round_.groups, key=lambda group: label_order(group.label)):
+        if group.label in tasks:
+            people = tuple(sorted((names[member] for member in group.members), key=name_order))
+            yield TaskCard(place, activity, f"Group {group.label}", people, _lines(tasks[group.label], names), rule)
+
+
+def _lines(task: GroupTask, names: dict[str, str]) -> tuple[TaskLine, ...]:
+    if len(task.on_card) == 1:
+        return (_line(task.choices),)
+    learners = " and ".join(names[member] for member in task.learners)
+    return (_line(task.choices, learners), *(_line(each.choices, names[each.student], True) for each in task.swapped))
+
+
+def _line(choices: tuple[str, ...], who: str = "", after: bool = False) -> TaskLine:
+    return TaskLine(choices[0], who, after, *choices[1:])
+
+
+def _places(tasks: Mapping[str, GroupTask], place: int, activity: str) -> Iterator[TaskCard]:
+    texts = sorted({task.choices for task in tasks.values()}, key=lambda choices: [name_order(one) for one in choices])
+    for letter, text in zip(ascii_uppercase, texts, strict=False):
+        labels = sorted((label for label, task in tasks.items() if task.choices == text), key=label_order)
+        people = tuple(f"group {label}" for label in labels)
+        yield TaskCard(place, activity, f"Place {letter}", people, (_line(text),))
