@@ -209,7 +209,7 @@ def replan_circuit(event: Event, played: int, setback: Setback) -> Event:
         played=played,
         slots=length_of(event),
     )
-    require(slots_left is None or slots_left >= 0, "fewer than no slots are left; give 0 or more")
+    require(slots_left is None or slots_left >= 0, "the slots left cannot be below 0; give 0 or more")
     require(all(1 <= s <= stations for s in closed), "the stations are numbered 1 to {stations}", stations=stations)
     require(bool(anew.open_places), "every station is closed; leave one open, or end the circuit here")
     done, planned = event.up_to(played), max(0, event.slots - played)

@@ -166,7 +166,7 @@ def _check(event: Event, setback: Setback) -> None:
             number=wrong and wrong[0],
             most=most,
         )
-    require(setback.slots_left is None or setback.slots_left >= 0, "fewer than no slots are left; give 0 or more")
+    require(setback.slots_left is None or setback.slots_left >= 0, "the slots left cannot be below 0; give 0 or more")
     anew = replace(event, setback=setback)
     require(bool(anew.open_places), "every court is closed; leave one open, or end the games here")
     require(len(anew.present) >= 2, "fewer than 2 teams are left; end the games here")

@@ -53,7 +53,8 @@ def scorings_for(effort: str, board: Board) -> int:
         The effort is none of quick, usual, thorough.
     """
     if effort not in STEPS:
-        raise InputError("'{effort}' is no effort", "use {steps}", effort=effort, steps=", ".join(STEPS))
+        known = tuple(STEPS)
+        raise InputError("'{effort}' does not say how long to search", "use {known:or}", effort=effort, known=known)
     if is_wide(board):
         return WIDE_STEPS[effort] * len(board.free)
     share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5

@@ -150,13 +150,13 @@ def with_cupboard(record: ClassRecord, stores: Iterable[Store]) -> ClassRecord:
     Raises
     ------
     InputError
-        A thing stands twice.
+        A thing appears twice.
     """
     new = tuple(stores)
     names = [folded(store.item) for store in new]
     twice = next((store.item for store in new if names.count(folded(store.item)) > 1), None)
     if twice:
-        raise InputError("'{item}' stands twice in the cupboard", "add the two up", item=twice)
+        raise InputError("'{item}' appears twice in the cupboard", "add the two up", item=twice)
     kept = tuple(store for store in record.cupboard if folded(store.item) not in names)
     return replace(record, cupboard=(*kept, *new))
 
