@@ -29,7 +29,7 @@ from grouper.faces.wording.tasks import (
     why_even_teams_start,
 )
 from grouper.faces.wording.telling import reading_lines
-from grouper.files.levers import default_levers, read_adaptations, read_cupboard, read_levers, scoring_in, write_levers
+from grouper.files.levers import default_levers, read_adaptations, read_cupboard, read_levers, write_levers
 from grouper.files.store import ClassFile
 from grouper.files.words.levers import kind_of_activity, scoring_in, telling
 from grouper.games.days.groups import activity_meant, labels_of, number_of
