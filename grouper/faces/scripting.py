@@ -122,10 +122,10 @@ class SchoolClass:
     def admit(
         self, roster: Source | None = None, lessons: Source | None = None, requests: Source | None = None
     ) -> None:
-        """Take tables in: who is new joins, who is gone is archived; lessons and requests replace those there.
+        """Read tables: new students join, who has left is archived; lessons and requests replace those there.
 
-        The same people under other ids are the same people. Groups that stand are mended with fewest moves; new rounds
-        get theirs by the next ``plan``.
+        The same people under other ids are the same people. In groups that are there as few students move as possible;
+        new rounds get theirs by the next ``plan``.
 
         Raises
         ------
@@ -135,11 +135,11 @@ class SchoolClass:
             The requests cannot all be met.
         """
         self._change(
-            "tables taken in", lambda record: brought_in(record, _admitted(record, roster, lessons, requests)).record
+            "tables read", lambda record: brought_in(record, _admitted(record, roster, lessons, requests)).record
         )
 
     def absent(self, lesson: int, *students: str, from_round: int = 1) -> pd.DataFrame:
-        """Students are away from a lesson, whose groups are mended with as few moves as can be; they are returned.
+        """Students are away from a lesson, whose groups are changed so that few others move; they are returned.
 
         Parameters
         ----------

@@ -17,14 +17,20 @@ from grouper.faces.wording.play import (
     season_in_words,
     worth_in_words,
 )
-from grouper.faces.wording.tasks import game_in_words, play_in_words, ways_in_words, why_even_teams_start
+from grouper.faces.wording.tasks import (
+    game_in_words,
+    play_in_words,
+    ways_in_words,
+    where_in_words,
+    why_even_teams_start,
+)
 from grouper.faces.wording.telling import told
 from grouper.games.days.groups import activity_meant, is_stale, round_meant
 from grouper.games.days.season import Season, season_of
 from grouper.model.play import ORDERS, Event, Score
 from grouper.model.record import ClassRecord
 from grouper.tasks.handicap import Play
-from grouper.tasks.uneven import Levelled, levelled, pairings_of, strand_meant
+from grouper.tasks.uneven import levelled, pairings_of, strand_meant
 
 DUTIES = (("spare", "a team that is left over"), ("always", "a team at every game"), ("none", "nobody"))
 MEETINGS = (("1", "once"), ("2", "twice"))
@@ -250,11 +256,6 @@ def even_games_view(record: ClassRecord, lesson: int, wish: Wish) -> EvenGamesVi
         found = levelled(record, round_, pairings_of(record, round_), strand, play, wish.trust)
     except InputError as error:
         return replace(shown, trouble=told(error.said, BUTTONS))
-    games = tuple(EvenGame(_where(game), game_in_words(game, play), ways_in_words(game)) for game in found)
+    games = tuple(EvenGame(where_in_words(game), game_in_words(game, play), ways_in_words(game)) for game in found)
     said = f"For {play_in_words(play)}, by {strand}"
     return replace(shown, heading=said, games=games, why=why_even_teams_start(found))
-
-
-def _where(game: Levelled) -> str:
-    pairing = game.pairing
-    return f"slot {pairing.slot}, court {pairing.court}" if pairing.slot else ""

@@ -207,6 +207,12 @@ def play_in_words(play: Play) -> str:
     return what + zone
 
 
+def where_in_words(game: Levelled) -> str:
+    """The slot and court of a game; empty where none is planned."""
+    pairing = game.pairing
+    return f"slot {pairing.slot}, court {pairing.court}" if pairing.slot else ""
+
+
 def game_in_words(game: Levelled, play: Play) -> str:
     """Who starts with what, and whether a plan with even teams would call the two even."""
     even = f"; even teams, {short(game.apart)} apart" if game.even else ""

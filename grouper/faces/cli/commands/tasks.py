@@ -26,6 +26,7 @@ from grouper.faces.wording.tasks import (
     way_in_words,
     ways_in_words,
     went_in_words,
+    where_in_words,
     why_even_teams_start,
 )
 from grouper.faces.wording.telling import reading_lines
@@ -54,7 +55,7 @@ from grouper.tasks.kept import (
     without,
 )
 from grouper.tasks.rounds import challenge_for
-from grouper.tasks.uneven import Levelled, Pairing, levelled, pairings_of, strand_meant
+from grouper.tasks.uneven import Pairing, levelled, pairings_of, strand_meant
 from grouper.words import folded
 
 
@@ -350,13 +351,9 @@ def handicap_command(
     found = levelled(record, round_, pairings, strand_meant(record, round_, strand), play, trust)
     click.echo(f"For {play_in_words(play)}:")
     for game in found:
-        click.echo(f"  {_where(game)}{game_in_words(game, play)}")
+        where = where_in_words(game)
+        click.echo(f"  {where}{': ' if where else ''}{game_in_words(game, play)}")
         if ways and (said := ways_in_words(game)):
             click.echo(f"    {said}")
     if why := why_even_teams_start(found):
         click.echo(why)
-
-
-def _where(game: Levelled) -> str:
-    pairing = game.pairing
-    return f"slot {pairing.slot}, court {pairing.court}: " if pairing.slot else ""
