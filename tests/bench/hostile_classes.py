@@ -23,7 +23,7 @@ from dataclasses import dataclass, field, replace
 from io import StringIO
 from pathlib import Path
 
-from grouper.faces.cli.admission import Given, admitted
+from grouper.faces.cli.commands.unit import Given, admitted
 from grouper.faces.cli.entry import main
 from grouper.files.example import demo_folder
 from grouper.files.store import ClassFile, schema

@@ -73,9 +73,9 @@ def test_no_cluster_at_the_address_is_said(
     classes: tuple[ClassRecord, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Exit status 2 with the address, and no class is changed."""
-    from grouper.faces.cli.commands import unit
+    from grouper.faces.cli.commands import school
 
-    monkeypatch.setattr(unit, "CLUSTER_PATIENCE", "1s")
+    monkeypatch.setattr(school, "CLUSTER_PATIENCE", "1s")
     file = ClassFile(tmp_path / "a.class")
     file.create(classes[0], "made")
     said = grouper("school", tmp_path, "--cluster", "tcp://127.0.0.1:9", status=2)

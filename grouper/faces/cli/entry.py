@@ -71,7 +71,8 @@ SECTIONS: dict[str, dict[str, str]] = {
 """Every command with its line of help, so that ``--help`` loads none of them."""
 
 ROOMS = {
-    "unit": ("plan", "import", "school", "choices", "demo", "next"),
+    "unit": ("plan", "import", "next"),
+    "school": ("school", "choices", "demo"),
     "day": ("absent", "present", "aside", "join", "leave", "regroup", "swap", "pin", "lesson", "sheets"),
     "tasks": ("tasks", "step", "adapt", "handicap"),
     "play": ("games", "stations", "resume"),
