@@ -198,7 +198,7 @@ def planned_once(tmp_path_factory: pytest.TempPathFactory) -> ClassOnDisk:
         (("aside", "FILE", "--lesson", "1", "k01", "--role", " "), "--role"),
         (("swap", "FILE", "--lesson", "1", "k01", "k01"), "two different students"),
         (("taught", "FILE", "--lesson", "1", "--take-back"), "is not marked as taught"),
-        (("join", "FILE", "--lesson", "1", "New", "--rating", "skil=3"), "its ratings are: skill"),
+        (("join", "FILE", "--lesson", "1", "New", "--rating", "skil=3"), "its ratings are skill"),
         (("join", "FILE", "--lesson", "1", "New", "--rating", "skill=nan"), "STRAND=NUMBER"),
         (("join", "FILE", "--lesson", "1", "New", "--rating", "skill=inf"), "STRAND=NUMBER"),
         (("join", "FILE", "--lesson", "1", "New", "--id", "k01"), "belongs to Kid01 Fam01"),
