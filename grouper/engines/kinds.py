@@ -105,7 +105,9 @@ class _Model:
         self.alike = _alike(board, priced)
         few = len(set(self.kind)) <= MOST_KINDS
         self.choices = [(alike, list(_windows(alike, self.kind, priced))) for alike in self.alike] if few else []
-        self.teams = sum(len(teams) for _, windows in self.choices for _, teams in windows)
+        counted = [sum(len(teams) for _, teams in windows) for _, windows in self.choices]
+        # Rounds without a window have too many kinds of teams to list, or cannot be even at all.
+        self.teams = sum(counted) if all(counted) else 0
 
     def least(self) -> int | None:
         from ortools.sat.python import cp_model
@@ -214,19 +216,19 @@ def _kinds(board: Board, priced: bool) -> list[int]:
         if block.free:
             marks.append(np.isin(np.arange(board.size), block.people).astype(np.float64))
             marks += [averages.values for averages in block.averages]
-            marks += [_same_prices(_prices(board, block))] if priced else []
+            marks += [_same_rows(_prices(board, block))] if priced else []
     rows = [tuple(row) for row in np.array(marks).T.tolist()]
     numbers = {row: number for number, row in enumerate(sorted(set(rows)))}
     return [numbers[row] for row in rows]
 
 
-def _same_prices(prices: Floats) -> Floats:
-    """One entry a person: the same number for those who cost the same with everybody else."""
+def _same_rows(table: Floats) -> Floats:
+    """One entry a person: the same number for those who stand in the same way to everybody else."""
     first: list[int] = []
-    numbers = np.zeros(len(prices))
-    for person, row in enumerate(prices):
+    numbers = np.zeros(len(table))
+    for person, row in enumerate(table):
         for number, other in enumerate(first):
-            differs = row != prices[other]
+            differs = row != table[other]
             differs[[person, other]] = False
             if not differs.any():
                 numbers[person] = number
@@ -244,8 +246,8 @@ def _alike(board: Board, priced: bool) -> list[_Alike]:
         if block.free and len(block.people):
             wish = next(iter(block.averages), None)
             price = _prices(board, block) if priced else np.zeros((board.size, board.size))
-            barred = block.cannot_link.tobytes() if price.any() else b""
-            sort = (block.people.tobytes(), block.sizes, len(block.keys), price.tobytes(), barred)
+            said = (price.tobytes(), block.cannot_link.tobytes())
+            sort = (block.people.tobytes(), block.sizes, len(block.keys), *said)
             mark = (*sort, wish.values.tobytes(), wish.free) if wish else sort
             found[mark].append(block)
             prices[mark] = price
@@ -263,8 +265,9 @@ def _windows(alike: _Alike, kind: list[int], priced: bool) -> Iterator[tuple[flo
     people, sizes = Counter(kind[person] for person in alike.block.people.tolist()), sorted(set(alike.block.sizes))
     if sum(comb(len(people) + size - 1, size) for size in sizes) > MOST_TEAMS:
         return
+    may = _may(alike.block, kind)
     teams = [team for size in sizes for team in combinations_with_replacement(sorted(people), size)
-             if all(number <= people[one] for one, number in Counter(team).items())]
+             if all(number <= people[one] for one, number in Counter(team).items()) and may.issuperset(_meetings(team))]
     if alike.averages is None:
         yield 0.0, teams
         return
@@ -280,6 +283,14 @@ def _windows(alike: _Alike, kind: list[int], priced: bool) -> Iterator[tuple[flo
                 yield price, inside
             if low + width >= lows[-1]:
                 break
+
+
+def _may(block: Block, kind: list[int]) -> set[tuple[int, int]]:
+    """Each two kinds of which somebody may be with somebody in a block."""
+    people = block.people
+    ones, others = np.nonzero(np.triu(~block.cannot_link[np.ix_(people, people)], 1))
+    pairs = ((kind[one], kind[other]) for one, other in zip(people[ones], people[others], strict=True))
+    return {(min(pair), max(pair)) for pair in pairs}
 
 
 def _widths(averages: Averages, levels: list[float]) -> list[Width]:
