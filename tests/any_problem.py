@@ -19,6 +19,8 @@ from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 
 _RATINGS = st.none() | st.integers(1, 5) | st.sampled_from((2.5, 3.25, 41.7))
 
+SIDES = ("2+1", "3+2", "2+2+1")
+
 
 @st.composite
 def activities(draw: st.DrawFn, name: str, stays: bool = True, windows: bool = True) -> Activity:
@@ -27,6 +29,10 @@ def activities(draw: st.DrawFn, name: str, stays: bool = True, windows: bool = T
     rounds = draw(st.integers(1, 2))
     if aim == "stay":
         return Activity(name, aim, rounds=rounds)
+    sides = draw(st.sampled_from(("", "", "", *SIDES))) if aim != "coaching" else ""
+    if sides:
+        edge = draw(st.sampled_from((0, 25, -20))) if aim == "balanced" and sides != "2+2+1" else 0
+        return Activity(name, aim, rounds=rounds, strand=STRAND, sides=sides, edge=edge)
     size, teams = draw(st.sampled_from(((1, None), (2, None), (2, None), (3, None), (4, None), (None, 2), (None, 3))))
     ends = ((None, None), (1, None), (None, 2), (1, 2)) if windows and aim == "coaching" else ((None, None),)
     low, high = draw(st.sampled_from(ends))

@@ -46,8 +46,9 @@ class Averages:
     """Group averages of a value that should lie near one another.
 
     ``values`` has one entry a person; ``scale`` one entry a group: what makes its total an average, in units so small
-    that all averages are whole numbers. ``free`` of those units may lie between the largest and the smallest; what lies
-    beyond costs ``step`` for ``unit``, rounded up, ``least`` at least, and all of it ``weight`` times.
+    that all averages are whole numbers, and 0 for one that does not count. ``free`` of those units may lie between the
+    largest and the smallest; what lies beyond costs ``step`` for ``unit``, rounded up, ``least`` at least, all of it
+    ``weight`` times.
     """
 
     values: Floats
@@ -57,6 +58,11 @@ class Averages:
     unit: float
     least: float
     weight: float
+
+    @cached_property
+    def all_count(self) -> bool:
+        """Whether every group does."""
+        return bool(self.scale.all())
 
     @cached_property
     def differences(self) -> Floats:
@@ -75,6 +81,8 @@ class Averages:
     def cost(self, totals: Floats) -> float:
         """What a round costs whose groups have these totals."""
         averages = (totals * self.scale).tolist()
+        if not self.all_count:
+            averages = [average for average, scale in zip(averages, self.scale.tolist(), strict=True) if scale]
         return self.price_of(max(averages, default=0.0) - min(averages, default=0.0))
 
     def price_of(self, spread: float) -> float:
@@ -158,8 +166,10 @@ class Board:
         block costs by itself, because its groups stay for several rounds.
     turn_rounds
         How many rounds with a special place each block stands for.
+    turn_kinds
+        One entry a block: the number of the kind of its special place; turns of each kind are shared out by themselves.
     turns_before
-        One entry a person: turns in a special place from before the first block.
+        Kinds x people: turns in a special place from before the first block.
     constant
         What every plan costs: added to what engines count, so that it is the referee's total.
     hard
@@ -172,6 +182,7 @@ class Board:
     blocks: tuple[Block, ...]
     affinity: Floats
     turn_rounds: Floats
+    turn_kinds: Seats
     turns_before: Floats
     constant: float = 0.0
     hard: float = 1e9

@@ -85,16 +85,20 @@ def cost_floor(board: Board, bounds: Bounds) -> float:
 
 def least_turn_cost(board: Board) -> float:
     """What turns cost that are as even as they can be, given those from before the first block."""
+    price = max((float(block.special.max(initial=0.0)) for block in board.blocks), default=0.0)
+    return price * sum(_least_turns(board, kind) for kind in range(len(board.turns_before)))
+
+
+def _least_turns(board: Board, kind: int) -> int:
     turns = sum(
         rounds * block.sizes[place]
-        for block, rounds in zip(board.blocks, board.turn_rounds, strict=True)
+        for block, rounds, of_kind in zip(board.blocks, board.turn_rounds, board.turn_kinds, strict=True)
+        if of_kind == kind
         for place in np.flatnonzero(block.special)
     )
-    price = max((float(block.special.max(initial=0.0)) for block in board.blocks), default=0.0)
-    before = board.turns_before.astype(np.int64)
+    before = board.turns_before[kind].astype(np.int64)
     apart = int((before * (before - 1)).sum()) // 2
-    evenly = _spread_above(int(turns + before.sum()), board.size, before[before > 0]) - apart
-    return price * evenly
+    return _spread_above(int(turns + before.sum()), board.size, before[before > 0]) - apart
 
 
 def may_meet(board: Board) -> Flags:

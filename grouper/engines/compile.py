@@ -125,7 +125,8 @@ class _Compiler:
             self._open(spec)
         self.affinity = np.zeros((len(self.drafts), len(self.drafts)))
         self.turn_rounds = np.zeros(len(self.drafts))
-        self.turns_before = np.zeros(len(self.students))
+        self.turn_kinds = np.zeros(len(self.drafts), dtype=np.int64)
+        self.turns_before: list[Floats] = []
 
     def _open(self, spec: RoundSpec) -> None:
         """Give a round a block: its own, or its leader's where the groups stay and the same people are there.
@@ -152,7 +153,8 @@ class _Compiler:
             blocks=blocks,
             affinity=self.affinity,
             turn_rounds=self.turn_rounds,
-            turns_before=self.turns_before,
+            turn_kinds=self.turn_kinds,
+            turns_before=np.array(self.turns_before or [np.zeros(len(self.students))]),
             constant=self.constant,
             hard=float(self._weight(Level.MUST)),
             repeat=self.repeat,
@@ -237,10 +239,11 @@ class _Compiler:
         for key in term.rounds:
             draft = self.drafts[self.block_of[key]]
             # In fractions an average that is just even enough could be just not, by a rounding.
-            one = lcm(*draft.leader.sizes) * term.tolerance.denominator
+            parts = [term.divisor(size) for size in draft.leader.sizes]
+            one = lcm(*(part.numerator for part in parts if part)) * term.tolerance.denominator
             averages = Averages(
                 values=values,
-                scale=one / np.array(draft.leader.sizes, dtype=np.float64),
+                scale=np.array([float(one / part) if part else 0.0 for part in parts]),
                 free=float(term.tolerance * one),
                 step=float(term.step.numerator),
                 unit=float(one * term.step.denominator),
@@ -250,12 +253,14 @@ class _Compiler:
             draft.averages.append(averages)
 
     def _add_turns(self, term: Turns) -> None:
-        self.turns_before += [term.before.get(student, 0) for student in self.students]
-        for key in term.rounds:
+        kind = len(self.turns_before)
+        self.turns_before.append(np.array([term.before.get(student, 0) for student in self.students], dtype=np.float64))
+        for key, sizes in zip(term.rounds, term.sizes, strict=True):
             block = self.block_of[key]
             draft = self.drafts[block]
-            here = np.array(draft.leader.sizes) == term.size
+            here = np.isin(draft.leader.sizes, list(sizes))
             if here.any():
+                self.turn_kinds[block] = kind
                 draft.special = np.where(here, float(self._weight(term.level)), draft.special)
                 self.turn_rounds[block] += 1
 

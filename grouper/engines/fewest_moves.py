@@ -9,8 +9,8 @@ No numpy beyond reading costs: the problems are small and the start-up time coun
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 POSITIONS = 6000
 EXTRA_MOVES = 3
@@ -34,14 +34,23 @@ class Total:
 
 @dataclass(frozen=True)
 class Average:
-    """Group averages of a value, one a person, and what it costs that the largest is so far above the smallest."""
+    """Group averages of a value, one a person, and what it costs that the largest is so far above the smallest.
+
+    ``parts`` has what totals are divided by, by size of group, where that is not the size; 0 for one that does not
+    count.
+    """
 
     values: Sequence[float]
     price: Callable[[float], float]
+    parts: Mapping[int, float] = field(default_factory=dict)
 
     def cost(self, groups: Iterable[Sequence[int]]) -> float:
         """What all groups cost together."""
-        averages = [sum(self.values[person] for person in group) / len(group) for group in groups if group]
+        averages = [
+            sum(self.values[person] for person in group) / part
+            for group in groups
+            if group and (part := self.parts.get(len(group), len(group)))
+        ]
         return self.price(max(averages) - min(averages)) if averages else 0.0
 
 
@@ -60,7 +69,7 @@ class Prices:
     outside
         Who is outside of a gap window together: like a broken wish in a pair, a thousandth of it in a larger group.
     turn_cost
-        What it costs a person to be in a group of ``turn_size``.
+        What it costs a person to be in a group of one of ``turn_sizes``.
     totals
         Group totals that should lie in windows.
     averages
@@ -72,7 +81,7 @@ class Prices:
     wishes: int = 0
     outside: Sequence[Sequence[bool]] = ()
     turn_cost: Sequence[float] = ()
-    turn_size: int = 0
+    turn_sizes: frozenset[int] = frozenset()
     totals: tuple[Total, ...] = ()
     averages: tuple[Average, ...] = ()
 
@@ -84,7 +93,7 @@ class Prices:
             # In a trio all three gaps may not fit at once, so that there each is a price and no breach.
             price = self.hard if len(group) == 2 else self.hard / 1000
             cost += price * sum(self.outside[one][other] for one, other in pairs)
-        if self.turn_cost and len(group) == self.turn_size:
+        if self.turn_cost and len(group) in self.turn_sizes:
             cost += sum(self.turn_cost[person] for person in group)
         return cost + sum(total.cost(group) for total in self.totals)
 

@@ -273,12 +273,13 @@ def _windows(alike: _Alike, kind: list[int], priced: bool) -> Iterator[tuple[flo
         return
     value = {kind[person]: float(alike.averages.values[person]) for person in alike.block.people.tolist()}
     scale = dict(zip(alike.block.sizes, alike.averages.scale.tolist(), strict=True))
-    level = {team: scale[len(team)] * sum(value[one] for one in team) for team in teams}
+    level = {team: scale[len(team)] * sum(value[one] for one in team) for team in teams if scale[len(team)]}
+    others = [team for team in teams if not scale[len(team)]]
     lows = sorted(set(level.values()))
     widths = _widths(alike.averages, lows) if priced else [(alike.averages.free, 0.0)]
     for width, price in widths:
         for low in lows:
-            inside = [team for team in teams if low <= level[team] <= low + width]
+            inside = [team for team in level if low <= level[team] <= low + width] + others
             if {len(team) for team in inside} == set(sizes):
                 yield price, inside
             if low + width >= lows[-1]:

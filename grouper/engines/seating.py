@@ -118,10 +118,10 @@ def pairs_in_both(one: Seats, other: Seats) -> int:
 
 
 def turns(board: Board, seats: Seats) -> Floats:
-    """How many turns in a special place each person has, over all blocks and before them."""
+    """How many turns in a special place of each kind each person has had, all blocks and before: kinds x people."""
     count = board.turns_before.copy()
-    for block, row, rounds in zip(board.blocks, seats, board.turn_rounds, strict=True):
-        count += rounds * is_special(block, row)
+    for block, row, rounds, kind in zip(board.blocks, seats, board.turn_rounds, board.turn_kinds, strict=True):
+        count[kind] += rounds * is_special(block, row)
     return count
 
 

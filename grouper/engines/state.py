@@ -99,7 +99,7 @@ class State:
         """A turn more costs rounds x turns in other blocks, and what the rounds cost by themselves."""
         number, special = self.order[place], self.special[place]
         block, rounds = self.board.blocks[number], self.board.turn_rounds[number]
-        elsewhere = self.turns - rounds * special
+        elsewhere = self.turns[self.board.turn_kinds[number]] - rounds * special
         price = block.special.max() * (rounds * elsewhere + rounds * (rounds - 1) / 2)
         gain: Floats = (special[:, None] - special) * (price - price[:, None])
         return gain
@@ -152,8 +152,7 @@ class State:
         special = self.special[place]
         taken = self.board.turn_rounds[self.order[place]] * (special[other] - special[one])
         if taken:
-            self.turns[one] += taken
-            self.turns[other] -= taken
+            self.turns[self.board.turn_kinds[self.order[place]], [one, other]] += taken, -taken
             special[[one, other]] = special[[other, one]]
             self.stale.update(self.place_of[int(block)] for block in np.flatnonzero(self.board.turn_rounds))
 
@@ -184,6 +183,8 @@ def swap_prices(averages: Averages, seats: Seats, totals: Floats) -> Floats:
 
     Of two who share a group the entry means nothing, nor that of somebody who is NOWHERE.
     """
+    if not averages.all_count:
+        return _swap_prices_of_some(averages, seats, totals)
     now = totals * averages.scale
     groups = len(now)
     both = (seats * groups)[:, None] + seats
@@ -196,6 +197,21 @@ def swap_prices(averages: Averages, seats: Seats, totals: Floats) -> Floats:
     np.minimum(low, _outermost(levels, order, FAR).take(both, mode="wrap"), out=low)
     high -= low
     return averages.price(high)
+
+
+def _swap_prices_of_some(averages: Averages, seats: Seats, totals: Floats) -> Floats:
+    """The same where some groups do not count, as floaters do not: what those have is neither high nor low."""
+    counts, now = averages.scale > 0, totals * averages.scale
+    after = averages.scale[seats][:, None] * averages.differences + now[seats][:, None]
+    one, other = counts[seats][:, None], counts[seats][None, :]
+    high = np.maximum(np.where(one, after, -FAR), np.where(other, after.T, -FAR))
+    low = np.minimum(np.where(one, after, FAR), np.where(other, after.T, FAR))
+    levels, both = now.tolist(), (seats * len(now))[:, None] + seats
+    order = sorted(np.flatnonzero(counts).tolist(), key=levels.__getitem__)
+    if order:
+        np.maximum(high, _outermost(levels, order[::-1], -FAR).take(both, mode="wrap"), out=high)
+        np.minimum(low, _outermost(levels, order, FAR).take(both, mode="wrap"), out=low)
+    return averages.price(np.maximum(0.0, high - low))
 
 
 def _outermost(levels: list[float], order: list[int], none: float) -> Floats:

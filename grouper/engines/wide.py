@@ -60,8 +60,17 @@ def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Ge
     prices = np.where(np.abs(block.pair_cost) >= board.hard / 2, block.pair_cost, 0.0)
     alone = replace(block, pair_cost=prices, totals=(), averages=(), special=np.zeros(len(block.sizes)))
     wishes = float(block.must_link.sum()) / 2 * board.hard
-    nothing, no_turns = np.zeros((1, 1)), np.zeros(1)
-    single = Board(board.students, (alone,), nothing, no_turns, np.zeros(board.size), wishes, board.hard, board.hard)
+    single = Board(
+        students=board.students,
+        blocks=(alone,),
+        affinity=np.zeros((1, 1)),
+        turn_rounds=np.zeros(1),
+        turn_kinds=np.zeros(1, dtype=np.int64),
+        turns_before=np.zeros((1, board.size)),
+        constant=wishes,
+        hard=board.hard,
+        repeat=board.hard,
+    )
     mended: Seats = improve_wide(single, seats[None, :], MENDING, rng, cooling=MENDING_HEAT).seats[0]
     return mended
 

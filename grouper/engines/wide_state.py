@@ -13,6 +13,7 @@ import numpy as np
 
 from grouper.engines.board import NOWHERE, Averages, Block, Board, Floats, Seats, Totals
 from grouper.engines.seating import Seating, as_pair_changes, chained, cost_of, group_totals, is_special, turns
+from grouper.engines.state import FAR
 
 
 class TotalsTable:
@@ -204,7 +205,7 @@ class WideState:
         """A turn more costs rounds x turns in other blocks, and what the rounds cost by themselves."""
         block, rounds = self.board.blocks[number], self.board.turn_rounds[number]
         special = is_special(block, self.seats[number])
-        elsewhere = self.turns - rounds * special
+        elsewhere = self.turns[self.board.turn_kinds[number]] - rounds * special
         price = block.special.max() * (rounds * elsewhere + rounds * (rounds - 1) / 2)
         gain: Floats = (special[rows][:, None] - special) * (price - price[rows][:, None])
         return gain
@@ -268,8 +269,7 @@ class WideState:
         change = float(self._turn_changes(number, rows)[0, other])
         special = is_special(self.board.blocks[number], self.seats[number])
         taken = self.board.turn_rounds[number] * (special[other] - special[one])
-        self.turns[one] += taken
-        self.turns[other] -= taken
+        self.turns[self.board.turn_kinds[number], [one, other]] += taken, -taken
         return change
 
     def seating(self) -> Seating:
@@ -310,6 +310,9 @@ def guided(board: Board) -> Board:
 
 
 def _windows(block: Block, averages: Averages) -> Totals:
+    parts = averages.scale * block.sizes
+    if not averages.all_count or not np.allclose(parts, parts[:1]):
+        return _windows_of_sides(block, averages)
     sizes = np.array(block.sizes, dtype=np.float64)
     mean = float(averages.values[block.people].mean())
     if len(set(block.sizes)) == 1:
@@ -323,3 +326,17 @@ def _windows(block: Block, averages: Averages) -> Totals:
         low, high = np.where(none, np.floor(mean * sizes), low), np.where(none, np.ceil(mean * sizes), high)
     step = np.maximum(1.0, np.round(averages.price(averages.free + averages.scale)))
     return Totals(averages.values, low, high, step)
+
+
+def _windows_of_sides(block: Block, averages: Averages) -> Totals:
+    """Of sides that differ on purpose: each about its own share of what all have; who floats is left alone."""
+    counts = averages.scale > 0
+    part = np.where(counts, 1.0 / np.where(counts, averages.scale, 1.0), 0.0)
+    values = averages.values[block.people]
+    of_floaters = float(values.mean()) * float(np.array(block.sizes)[~counts].sum())
+    share = (float(values.sum()) - of_floaters) * part / max(float(part.sum()), 1e-9)
+    half = averages.free * part / 2
+    low = np.where(counts, np.floor(share - half), -FAR)
+    high = np.where(counts, np.ceil(share + half), FAR)
+    step = np.maximum(1.0, np.round(averages.price(averages.free + averages.scale)))
+    return Totals(averages.values, low, high, np.where(counts, step, 0.0))

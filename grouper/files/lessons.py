@@ -14,6 +14,7 @@ from grouper.files.table import Row, RowReader, Table, Vocabulary, report_unread
 from grouper.files.words.headers import LESSONS
 from grouper.files.words.values import AIM, CAUTION
 from grouper.model.roster import Roster
+from grouper.model.sides import in_words, sides_in
 from grouper.model.unit import AIMS, CAUTIONS, Activity, Lesson, Unit
 from grouper.words import Remedy
 
@@ -30,7 +31,8 @@ class ActivityReader(RowReader):
     def activity(self, row: Row) -> Activity | None:
         """The activity of a row; None where something is wrong with it, which stands in the findings then."""
         aim = self._aim(row)
-        size, groups = self._size_and_groups(row, aim)
+        sides, edge = self._sides(row, aim), self._edge(row)
+        size, groups = (None, None) if sides else self._size_and_groups(row, aim)
         rounds, minutes = self._count(row, "rounds"), self._measure(row, "minutes")
         strand = self._strand(row, aim)
         min_gap, max_gap = self._gaps(row, aim)
@@ -39,7 +41,8 @@ class ActivityReader(RowReader):
         if not name:
             self.trouble(row, "activity", "the activity has no name", "write what the class does")
         try:
-            return Activity(name, aim, size, groups, rounds or 1, minutes, strand, min_gap, max_gap, caution)
+            how = (rounds or 1, minutes, strand, min_gap, max_gap, caution, sides, edge)
+            return Activity(name, aim, size, groups, *how)
         except InputError as error:
             self._trouble_unless_known(row, str(error))
             return None
@@ -91,8 +94,37 @@ class ActivityReader(RowReader):
         if size and groups:
             self.trouble(row, "groups", "size and groups are both given", "leave one of them empty")
         elif not size and not groups and not self.findings.troubled_in(row.number):
-            self.trouble(row, "size", "there is neither a size nor a number of groups", "give one of them")
+            self.trouble(row, "size", "there is neither a size nor a number of groups", "give one of them, or sides")
         return (size, None) if size else (None, groups)
+
+    def _sides(self, row: Row, aim: str) -> str:
+        """The sides of a game as they are kept; empty where there are none, or something is wrong with them."""
+        cell = self.cell(row, "sides")
+        if is_not_rated(cell):
+            return ""
+        if aim in ("coaching", "stay"):
+            self.trouble(row, "sides", f"the aim {aim} has no sides", "leave sides empty, or use another aim")
+            return ""
+        try:
+            sides = in_words(sides_in(cell))
+        except InputError as error:
+            remedy = "write the sides of one game, such as 5+3 or 4+4+1"
+            self.trouble(row, "sides", str(error).partition("; ")[0], remedy)
+            return ""
+        if self._count(row, "size") or self._count(row, "groups"):
+            self.trouble(row, "sides", "sides say how large teams are", "leave size and groups empty")
+        return sides
+
+    def _edge(self, row: Row) -> int:
+        """Percent; a percent sign is no part of it."""
+        cell = self.cell(row, "edge").removesuffix("%").rstrip()
+        if is_not_rated(cell):
+            return 0
+        value = whole_number(cell.removeprefix("-"))
+        if value is None:
+            self.trouble(row, "edge", f"'{cell}' cannot be an edge", "write whole percent, such as 20")
+            return 0
+        return -value if cell.startswith("-") else value
 
     def _size_of_coaching(self, row: Row, size: int | None, groups: int | None) -> int:
         if groups:

@@ -98,8 +98,11 @@ LESSON_ROWS = (
         "min_gap",
         "max_gap",
         "caution",
+        "sides",
+        "edge",
     ),
-    (1, "", "Passing in pairs", 2, "", 3, 4, "fresh", "", "", "", ""),
+    (1, "", "Passing in pairs", 2, "", 3, 4, "fresh", "", "", "", "", "", ""),
+    (1, "", "Attack against defence", "", "", 2, 6, "fresh", "", "", "", "", "5+3", ""),
 )
 REQUEST_ROWS = (
     ("kind", "student", "other", "first_lesson", "last_lesson"),

@@ -24,6 +24,9 @@ from grouper.model.play import Assignment
 NEW = 1000
 """What a station not yet done is worth; more than how often any other can have been visited."""
 
+UNWANTED = 100
+"""A visit of somebody to where they are not to be is as bad as so many visits again while a station is lacking."""
+
 Way = list[int]
 """The stations of a group in the slots of the rest, slot by slot."""
 
@@ -56,12 +59,15 @@ class RestOfCircuit:
         How many are planned.
     done : tuple of Assignment
         What has been worked, in order.
+    kept_from : frozenset of (group, station)
+        Who is not to be where, as far as that can be: worse than anything else, and never counted as missed.
     """
 
     groups: int
     stations: tuple[int, ...]
     slots: int
     done: tuple[Assignment, ...] = ()
+    kept_from: frozenset[Visit] = frozenset()
 
     @property
     def fewest_at(self) -> int:
@@ -102,6 +108,7 @@ class RestOfCircuit:
         early = again = 0
         for station in way:
             early += bool(lacking) and station not in lacking
+            early += UNWANTED * ((group, station) in self.kept_from)
             again += times[station] + (station == here)
             lacking.discard(station)
             times[station] += 1
@@ -112,7 +119,10 @@ class RestOfCircuit:
     @cached_property
     def _lacking(self) -> dict[int, set[int]]:
         been = self.been
-        return {g: {s for s in self.stations if not been[g, s]} for g in range(1, self.groups + 1)}
+        return {
+            g: {s for s in self.stations if not been[g, s] and (g, s) not in self.kept_from}
+            for g in range(1, self.groups + 1)
+        }
 
     @cached_property
     def _times(self) -> dict[int, dict[int, int]]:
@@ -138,7 +148,7 @@ def turning_ways(rest: RestOfCircuit) -> list[Way]:
         for at, station in enumerate(rest.stations):
             early, missed, again = rest.cost(group, onward[station])
             prices[group, station] = [(early + missed) * 400 + (at - first) % count * 20 + again]
-    enters = dict(_cheapest(prices, 1, dict.fromkeys(rest.stations, (rest.fewest_at, rest.most_at))).keys())
+    enters = dict(cheapest(prices, 1, dict.fromkeys(rest.stations, (rest.fewest_at, rest.most_at))).keys())
     return [onward[enters[group]] for group in range(1, rest.groups + 1)]
 
 
@@ -146,12 +156,15 @@ def visits_of(rest: RestOfCircuit) -> Counter[Visit]:
     """How often each group is at each open station in the rest: fewest missed, then fewest again, evenly."""
     share = dict.fromkeys(rest.stations, (rest.slots * rest.fewest_at, rest.slots * rest.most_at))
     prices = {
-        (group, station): [times or -NEW for times in range(been, been + rest.slots)]
+        (group, station): [
+            NEW + times if (group, station) in rest.kept_from else times or -NEW
+            for times in range(been, been + rest.slots)
+        ]
         for group in range(1, rest.groups + 1)
         for station in rest.stations
         for been in [rest.been[group, station]]
     }
-    return _cheapest(prices, rest.slots, share)
+    return cheapest(prices, rest.slots, share)
 
 
 def missed_by(rest: RestOfCircuit) -> int:
@@ -194,10 +207,10 @@ def _one_slot(left: Counter[Visit], slots: int, wanted: set[Visit]) -> list[Visi
         at_station[station] += times
     share = {station: (number // slots, -(-number // slots)) for station, number in at_station.items()}
     prices = {place: [-1 if place in wanted else 0] for place, times in sorted(left.items()) if times}
-    return sorted(_cheapest(prices, 1, share))
+    return sorted(cheapest(prices, 1, share))
 
 
-def _cheapest(prices: Mapping[Visit, list[int]], each: int, share: Share) -> Counter[Visit]:
+def cheapest(prices: Mapping[Visit, list[int]], each: int, share: Share) -> Counter[Visit]:
     """How often each group is at each station: ``each`` times in all, shared out, at the lowest price.
 
     Parameters

@@ -12,14 +12,18 @@ from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 from grouper.errors import OurBugError, require
-from grouper.games.circuit_rest import RestOfCircuit, Way, first_ways, improved, missed_by, turning_ways
+from grouper.games.circuit_rest import RestOfCircuit, Way, cheapest, first_ways, improved, missed_by, turning_ways
 from grouper.games.squares import Square, balanced_square, howell_design, is_known, orthogonal_squares, rotation
 from grouper.model.play import ORDERS, STATIONS, Assignment, Event, Setback
 
 MOST_GROUPS = 64
 
-REPLANNED = "re-planned circuit"
-"""The method of a circuit whose rest was planned anew; there a group may be at a station again rather than wait."""
+REPLANNED, AROUND = "re-planned circuit", "circuit around stations"
+"""The methods of a circuit whose rest was planned anew, and of one in which groups are kept from stations; there a
+group may be at a station again rather than wait."""
+
+KeptFrom = frozenset[tuple[int, int]]
+"""Groups and the stations that they are not to be at, both by number."""
 
 
 @dataclass(frozen=True)
@@ -62,8 +66,10 @@ CIRCUITS: tuple[Circuit, ...] = (
 )
 
 
-def plan_circuit(event: Event) -> Event:
+def plan_circuit(event: Event, kept_from: KeptFrom = frozenset()) -> Event:
     """Everyone once at every station, as far as the slots go; the same event always gets the same circuit.
+
+    A group that is kept from a station is not there as far as that can be, and is at another one again in its place.
 
     Raises
     ------
@@ -81,15 +87,34 @@ def plan_circuit(event: Event) -> Event:
     circuit = next(circuit for circuit in CIRCUITS if circuit.fits(event))
     rows = circuit.ways(event)[: len(event.teams)]
     turning = event.asked.order == "rotation"
+    if kept_from:
+        rows = _rows_around(rows, event, kept_from)
     if len(rows) > len(event.places) and not turning:
         rows = _in_even_order(rows)
     stations, slots = len(event.places), event.asked.slots
     ways = [[station + 1 for station in row[: min(stations, slots or stations)]] for row in rows]
     planned = _with(replace(event, method=circuit.name, played=0, setback=Setback()), (), ways)
+    if _unwanted(planned, kept_from) and not turning:
+        around = replan_circuit(planned, 0, Setback(), kept_from)
+        return min(planned, replace(around, method=AROUND), key=lambda event: _unwanted(event, kept_from))
     if turning or not _repeats(planned):
         return planned
     searched = replace(replan_circuit(planned, 0, Setback()), method="searched circuit")
     return min(planned, searched, key=_repeats)
+
+
+def _rows_around(rows: Square, event: Event, kept_from: KeptFrom) -> Square:
+    """The rows dealt to the groups so that as few as can be come to where they are not to be: they are all alike."""
+    slots = event.asked.slots or len(event.places)
+    numbered = list(enumerate(rows, start=1))
+    comes = {(g, n): [sum((g, s + 1) in kept_from for s in row[:slots])] for g in event.numbers for n, row in numbered}
+    dealt = dict(cheapest(comes, 1, {number: (1, 1) for number, _ in numbered}))
+    return [rows[row - 1] for _, row in sorted(dealt)]
+
+
+def _unwanted(event: Event, kept_from: KeptFrom) -> int:
+    """How often groups come to where they are not to be."""
+    return sum((group, one.place) in kept_from for one in event.assignments for group in one.teams)
 
 
 def _check(event: Event) -> None:
@@ -128,7 +153,7 @@ def sound(event: Event) -> Event:
     visits = [(one.slot, one.place, group) for one in event.assignments for group in one.teams]
     where = Counter((slot, group) for slot, _, group in visits)
     faults = [f"group {group} is needed {n} times in slot {slot}" for (slot, group), n in where.items() if n > 1]
-    visited = Counter((group, station) for _, station, group in visits if event.method != REPLANNED)
+    visited = Counter((group, station) for _, station, group in visits if event.method not in (REPLANNED, AROUND))
     faults += [f"group {group} is {n} times at station {place}" for (group, place), n in visited.items() if n > 1]
     faults += [
         f"station {station} is closed in slot {slot}"
@@ -170,7 +195,7 @@ def length_of(event: Event) -> int:
     return max(stations if slots is None else min(slots, stations), event.slots)
 
 
-def replan_circuit(event: Event, played: int, setback: Setback) -> Event:
+def replan_circuit(event: Event, played: int, setback: Setback, kept_from: KeptFrom = frozenset()) -> Event:
     """The same circuit with the slots after those that are over planned anew for the stations that are open.
 
     In this order:
@@ -194,6 +219,8 @@ def replan_circuit(event: Event, played: int, setback: Setback) -> Event:
     setback : Setback
         The stations that cannot be used from now on, and for how many slots there is time; None for those that were
         planned. More slots than planned are used only as far as there are stations to be done.
+    kept_from : frozenset of (int, int)
+        Groups and stations that they are not to be at: this goes before 2, and such a station is never left out.
 
     Raises
     ------
@@ -214,7 +241,7 @@ def replan_circuit(event: Event, played: int, setback: Setback) -> Event:
     require(bool(anew.open_places), "every station is closed; leave one open, or end the circuit here")
     done, planned = event.up_to(played), max(0, event.slots - played)
     turning = event.asked.order == "rotation"
-    rest = _in_time(RestOfCircuit(len(event.teams), anew.open_places, planned, done), slots_left, turning)
+    rest = _in_time(RestOfCircuit(len(event.teams), anew.open_places, planned, done, kept_from), slots_left, turning)
     return _even(_with(anew, done, _ways(rest, turning)))
 
 

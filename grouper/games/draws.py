@@ -107,12 +107,13 @@ def check_games(event: Event) -> None:
 
 def at_once(event: Event) -> int:
     """The most games in one slot: two teams each, and a third where every game has a team on duty."""
-    return min(len(event.places), len(event.teams) // (3 if event.asked.duty == "always" else 2))
+    with_duty = len(event.teams) // 3 if event.asked.duty == "always" else len(event.teams)
+    return min(len(event.places), event.most_at_once(event.numbers), with_duty)
 
 
 def pairs_of(event: Event) -> int:
     """How many games a single leg has."""
-    return len(event.teams) * (len(event.teams) - 1) // 2
+    return len(event.pairs)
 
 
 def in_order(slots: Slots, courts: Courts, turns: Turns, first_slot: int = 1) -> tuple[Assignment, ...]:
@@ -187,7 +188,19 @@ def _round_trips(event: Event) -> Drawn:
     return Drawn(_row_in_slots(odd_turns(len(event.teams), _legs_needed(event)), event))
 
 
+def _across(event: Event) -> Drawn:
+    """Larger against smaller sides: in each round every one of the fewer kind has the next of the other kind."""
+    many, few = sorted(
+        ([n for n in event.numbers if n in event.across], [n for n in event.numbers if n not in event.across]),
+        key=len,
+        reverse=True,
+    )
+    rounds = [[(one, many[(k + turn) % len(many)]) for k, one in enumerate(few)] for turn in range(len(many))]
+    return Drawn(_round_after_round(rounds, event))
+
+
 DRAWS: tuple[Draw, ...] = (
+    Draw("sides against each other", lambda event: bool(event.across), _across),
     Draw("Berger tables", lambda event: event.asked.order == "berger", _berger),
     Draw("low carry-over", lambda event: event.asked.order == "carry-over", _low_carry_over),
     Draw("full rounds", lambda event: at_once(event) == len(event.teams) // 2, _full_rounds),

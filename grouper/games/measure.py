@@ -10,7 +10,7 @@ from typing import Literal
 
 from grouper.games.carry_over import carry_over_value, least_carry_over
 from grouper.games.circuit_rest import RestOfCircuit
-from grouper.games.circuits import REPLANNED, length_of
+from grouper.games.circuits import AROUND, REPLANNED, length_of
 from grouper.games.draws import at_once, pairs_of, slots_of, turns_of
 from grouper.games.rest_of_games import rest_of_day
 from grouper.games.rounds import Slots, breaks_in, longest_wait, played_in
@@ -198,7 +198,7 @@ def fewest_breaks(event: Event) -> int:
     Two teams that never break would have to be at home in different rounds, so at most two teams never do.
     """
     teams = len(event.teams)
-    complete = at_once(event) == teams // 2 and games_wanted(event) >= pairs_of(event)
+    complete = not event.across and at_once(event) == teams // 2 and games_wanted(event) >= pairs_of(event)
     return teams - 2 if complete and teams % 2 == 0 else 0
 
 
@@ -239,7 +239,7 @@ class _Circuit:
 
     def __init__(self, event: Event) -> None:
         self.event, self.groups = event, len(event.teams)
-        self.replanned = event.method == REPLANNED
+        self.replanned = event.method in (REPLANNED, AROUND)
         self.met = Counter(duo for one in event.assignments for duo in combinations(one.teams, 2))
         self.ways = {group: event.way_of(group) for group in event.numbers}
         self.worked = sum(map(len, self.ways.values()))

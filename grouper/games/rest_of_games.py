@@ -178,10 +178,11 @@ def rest_of_day(event: Event) -> Rest:
     limits = (event.setback.slots_left, None if asked.slots is None else max(0, asked.slots - played))
     # With a short team, one team at least stays without a game to lend players.
     able = len(present) - bool(event.setback.short) if len(present) > 2 else len(present)
+    with_duty = 3 if asked.duty == "always" else 2
     return Rest(
         teams=present,
         left=tuple(pair for pair in _games_left(event) if set(present).issuperset(pair)),
-        at_once=max(1, min(len(event.open_places), able // (3 if asked.duty == "always" else 2))),
+        at_once=max(1, min(len(event.open_places), event.most_at_once(present), able // with_duty)),
         slots=min((limit for limit in limits if limit is not None), default=None),
         before=slots_of(event.up_to(played), played),
     )
@@ -191,8 +192,7 @@ def _games_left(event: Event) -> list[Pair]:
     """Games planned for later first, in their order, then those that fell out before."""
     left = [(game.home, game.away) for game in event.assignments if game.slot > event.played]
     met = Counter(frozenset(game.teams) for game in event.assignments)
-    pairs = [(a, b) for a in event.numbers for b in event.numbers if a < b]
-    return left + [pair for leg in range(event.asked.legs or 0) for pair in pairs if met[frozenset(pair)] <= leg]
+    return left + [pair for leg in range(event.asked.legs or 0) for pair in event.pairs if met[frozenset(pair)] <= leg]
 
 
 def _duty(event: Event, slots: Slots, rest: Rest) -> list[list[int]]:

@@ -7,7 +7,9 @@ the schedulers of ``grouper.games`` fill it, and plan its rest anew after a setb
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from itertools import combinations
 
 from grouper.errors import InputError
 from grouper.model.texts import MOST_MINUTES, MOST_NUMBER, MOST_PEOPLE, check_length, check_number
@@ -219,6 +221,9 @@ class Event:
     called
         What the teacher calls each team, by the colour of its bibs or another name; empty for its label, and empty
         altogether where none is called anything.
+    across
+        The numbers of the larger sides, where sides differ on purpose: each of them plays the others and none of its
+        own kind. Empty where everybody plays everybody.
     """
 
     kind: str
@@ -235,6 +240,7 @@ class Event:
     setback: Setback = NOTHING_WRONG
     loans: tuple[tuple[int, int, int], ...] = ()
     called: tuple[str, ...] = ()
+    across: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.places:
@@ -284,6 +290,18 @@ class Event:
     def numbers(self) -> range:
         """The numbers of the teams."""
         return range(1, len(self.teams) + 1)
+
+    @property
+    def pairs(self) -> tuple[tuple[int, int], ...]:
+        """Who plays whom in a leg, the smaller number first."""
+        everybody = combinations(self.numbers, 2)
+        return tuple(pair for pair in everybody if not self.across or len(set(pair) & set(self.across)) == 1)
+
+    def most_at_once(self, teams: Iterable[int]) -> int:
+        """How many of their games so many teams can have at the same time."""
+        there = list(teams)
+        larger = sum(team in self.across for team in there)
+        return min(larger, len(there) - larger) if self.across else len(there) // 2
 
     @property
     def slots(self) -> int:

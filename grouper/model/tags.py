@@ -60,7 +60,7 @@ TAGS: dict[type, Tags] = {
     Group: _tags(person="members", label="label roles"),
     Settings: _tags(label="scale", plain="prefer closeness half_life success"),
     Points: _tags(plain="win draw loss order on_wall"),
-    Event: _tags(label="activity teams places called", plain="kind lesson round method played loans"),
+    Event: _tags(label="activity teams places called", plain="kind lesson round method played loans across"),
     Asked: _tags(plain="legs slots order duty"),
     Timing: _tags(plain="play changeover"),
     Setback: _tags(plain="closed out short slots_left"),

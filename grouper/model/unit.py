@@ -7,7 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from grouper.errors import InputError
-from grouper.model.sides import Sizes, games_for, in_words, playing, sides_in
+from grouper.model.sides import Sizes, floaters, games_for, in_words, playing, sides_in
 from grouper.model.texts import (
     MOST_LESSONS,
     MOST_MINUTES,
@@ -254,6 +254,15 @@ class Unit:
         """The activity that a round belongs to."""
         return self.lesson(key.lesson).activities[key.activity - 1]
 
+    def shaping(self, key: RoundKey) -> Activity:
+        """The activity that says how large the groups of a round are: an earlier one where they stay."""
+        found = self.activity(key)
+        for other in reversed(self.keys[: self.keys.index(key)]):
+            if found.aim != "stay":
+                break
+            found = self.activity(other)
+        return found
+
 
 def sizes_for(activity: Activity, people: int) -> tuple[int, ...]:
     """Sizes of the groups of a round, largest first.
@@ -282,6 +291,27 @@ def sizes_for(activity: Activity, people: int) -> tuple[int, ...]:
 def games_of(activity: Activity, people: int) -> tuple[Sizes, ...]:
     """The sides of each game, floaters last, where an activity has sides; so many people play in all."""
     return games_for(sides_in(activity.sides), people)
+
+
+def large_and_small(activity: Activity, sizes: Sizes) -> tuple[frozenset[int], frozenset[int]]:
+    """Of the sizes of a round with sides: those of the largest sides, and those of smaller ones; floaters are neither.
+
+    Examples
+    --------
+    >>> large_and_small(Activity("Attack", sides="5+3"), (5, 5, 4, 3, 3, 3))
+    (frozenset({4, 5}), frozenset({3}))
+    """
+    asked = sides_in(activity.sides)
+    games = games_of(activity, sum(sizes))
+    least = min((side for game in games for side, was in zip(game, asked, strict=False) if was == asked[0]), default=1)
+    playing_sizes = frozenset(sizes) - floating(activity, sizes)
+    return frozenset(s for s in playing_sizes if s >= least), frozenset(s for s in playing_sizes if s < least)
+
+
+def floating(activity: Activity, sizes: Sizes) -> frozenset[int]:
+    """The sizes, one or none, of groups that are a floater; where all are ones they play each other."""
+    has_floater = bool(activity.sides) and floaters(sides_in(activity.sides)) > 0
+    return frozenset({1}) if has_floater and max(sizes, default=0) > 1 else frozenset()
 
 
 def _how_many_groups(activity: Activity, people: int) -> int:

@@ -12,7 +12,8 @@ from grouper.model.ledger import COACH, LEARNER, ledger_of
 from grouper.model.plan import Group, Round
 from grouper.model.problem import RoundSpec, problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.unit import Lesson, RoundKey, Unit
+from grouper.model.sides import in_words, sides_in
+from grouper.model.unit import Activity, Lesson, RoundKey, Unit
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.ran import corrected, following
 from grouper.planning.repair import Repair, repair
@@ -232,7 +233,8 @@ def _without(group: Group, student: str) -> Group:
 
 def _with(group: Group, student: str) -> Group:
     """Whoever comes learns where there are roles."""
-    return replace(group, members=(*group.members, student), roles=(*group.roles, LEARNER) if group.roles else ())
+    roles = (*group.roles, LEARNER) if COACH in group.roles else ()
+    return replace(group, members=(*group.members, student), roles=roles)
 
 
 def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -> Swap:
@@ -260,7 +262,7 @@ def _less_even(specs: tuple[RoundSpec, ...], was: dict[str, int], now: dict[str,
 
 
 def with_other_groups(
-    record: ClassRecord, lesson: int, name: str, groups: int | None, size: int | None, since: int = 1
+    record: ClassRecord, lesson: int, name: str, groups: int | None, size: int | None, since: int = 1, sides: str = ""
 ) -> ClassRecord:
     """The record with an activity of a lesson in other groups, as when a court is closed; a repair then mends it.
 
@@ -270,13 +272,13 @@ def with_other_groups(
     Raises
     ------
     InputError
-        There is no such lesson or activity, the lesson has been taught, not just one of groups and size is given, or
-        there are more groups than those who are there can make.
+        There is no such lesson or activity, the lesson has been taught, not just one of groups, size and sides is
+        given, or there are more groups than those who are there can make.
     """
     record.check_open(lesson)
     before = record.lesson(lesson)
-    if (groups is None) == (size is None):
-        raise InputError("give either how many groups, or how many people in a group")
+    if (groups is not None) + (size is not None) + bool(sides) != 1:
+        raise InputError("give either how many groups, or how many people in a group, or the sides of a game")
     if name not in [activity.name for activity in before.activities]:
         raise InputError(
             "lesson {lesson} has no activity '{name}'", "it has {names}", lesson=lesson, name=name, names=_names(before)
@@ -292,7 +294,7 @@ def with_other_groups(
     if size is not None and not min(2, people) <= size <= people:
         raise InputError("groups of {people} students have 2 to {people} of them, not {size}", people=people, size=size)
     activities = tuple(
-        replace(activity, groups=groups, size=size) if activity.name == name else activity
+        _shaped(activity, groups, size, sides) if activity.name == name else activity
         for activity in before.activities
     )
     after = replace(before, activities=activities)
@@ -303,8 +305,20 @@ def with_other_groups(
     return replace(record, unit=unit, plan=record.plan.with_rounds(played))
 
 
+def _shaped(activity: Activity, groups: int | None, size: int | None, sides: str) -> Activity:
+    """An edge is of the sides that it was asked for."""
+    edge = activity.edge if sides == activity.sides else 0
+    return replace(activity, groups=groups, size=size, sides=sides, edge=edge)
+
+
 def in_other_groups(
-    record: ClassRecord, lesson: int, name: str, groups: int | None, size: int | None = None, since: int = 1
+    record: ClassRecord,
+    lesson: int,
+    name: str,
+    groups: int | None,
+    size: int | None = None,
+    since: int = 1,
+    sides: str = "",
 ) -> Repair:
     """An activity in other groups, mended with fewest moves; where there are fewer, they are numbered without a gap.
 
@@ -315,13 +329,34 @@ def in_other_groups(
     ImpossibleError
         The requests cannot all be met in such groups.
     """
-    mended = repair(with_other_groups(record, lesson, name, groups, size, since))
+    mended = repair(with_other_groups(record, lesson, name, groups, size, since, sides))
     plan = mended.record.plan
     keys = [key for key in record.lesson(lesson).keys if record.unit.activity(key).name == name]
     fewer = [r for key in keys if (r := plan.by_key.get(key)) and not r.ran and len(r.groups) < _groups_in(record, key)]
     counted = {round_.key: replace(round_, groups=_without_gaps(round_.groups)) for round_ in fewer}
     named = following(replace(mended.record, plan=plan.with_rounds(counted)), plan) if counted else mended.record
     return replace(mended, record=named, changes=changes_between(record.plan, named.plan))
+
+
+def in_fewer_or_more(record: ClassRecord, lesson: int, name: str, by: int, since: int = 1) -> Repair:
+    """An activity in one group fewer (``by`` -1) or more (1); of sides that differ each side of a game has then one
+    more or fewer, and floaters stay.
+
+    Raises
+    ------
+    InputError, ImpossibleError
+        See ``in_other_groups``, or sides would be empty.
+    """
+    now = next((one for one in record.lesson(lesson).activities if one.name == name), None)
+    if now is None or not now.sides:
+        key = record.unit.key_of(lesson, name, 1)
+        return in_other_groups(record, lesson, name, (_groups_in(record, key) if key else 0) + by, since=since)
+    asked = sides_in(now.sides)
+    if min(now.playing) - by < 1:
+        raise InputError("{sides} has no smaller sides", "say which sides: 3+2", sides=now.sides)
+    ones = asked[len(now.playing) :]
+    sides = in_words((*(side - by for side in now.playing), *ones))
+    return in_other_groups(record, lesson, name, None, since=since, sides=sides)
 
 
 def _groups_in(record: ClassRecord, key: RoundKey) -> int:

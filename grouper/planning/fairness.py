@@ -18,8 +18,8 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from grouper.model.unit import RoundKey
 from grouper.planning.mending import board_for
-from grouper.planning.turns import Turns, coach_turns_of, trio_turns_of
-from grouper.rules.balanced import TOLERANCE
+from grouper.planning.turns import Turns, coach_turns_of, side_turns_of, trio_turns_of
+from grouper.rules.balanced import TOLERANCE, parts_of
 from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import Coaching
 from grouper.rules.referee import judge
@@ -88,7 +88,10 @@ REQUESTS = ("apart", "together")
 
 @dataclass(frozen=True)
 class Spread:
-    """How far the team averages of a round are apart, and the tolerance, in steps of the strand."""
+    """How far the team averages of a round are apart, and the tolerance, in steps of the strand.
+
+    Of sides that differ on purpose: how far their totals are, each shared out over as many as a side has on average.
+    """
 
     key: RoundKey
     activity: str
@@ -120,9 +123,9 @@ class Fairness:
         Of the two who meet most.
     spreads
         Of the balanced rounds.
-    trio, coach
-        Turns in a trio of an odd class, and as coach, beside the least that fewest and most can differ; None where the
-        unit has none.
+    trio, coach, sides
+        Turns in a trio of an odd class, as coach, and on a smaller side or as floater, beside the least that fewest and
+        most can differ; None where the unit has none.
     twice_in_a_lesson
         Meetings of two who met already in the same lesson, groups that stay on purpose not counted.
     fewest_twice_in_a_lesson
@@ -148,6 +151,7 @@ class Fairness:
     fewest_twice_in_a_lesson: int
     met_in_earlier_units: int | None
     fewest_met_in_earlier_units: int | None
+    sides: Turns | None = None
 
     @property
     def broken_requests(self) -> tuple[Breach, ...]:
@@ -204,6 +208,7 @@ def fairness_of(record: ClassRecord, effort: float = EFFORT, told: Told | None =
         fewest_twice_in_a_lesson=_fewest_twice_in_a_lesson(problem, board),
         met_in_earlier_units=_met_earlier(record, ledger),
         fewest_met_in_earlier_units=fewest_met_earlier(record, board, ledger.repeats),
+        sides=side_turns_of(problem, rounds),
     )
 
 
@@ -302,7 +307,12 @@ def _is_balanced(problem: Problem, round_: Round) -> bool:
 
 def _spread(problem: Problem, round_: Round) -> Spread:
     activity = problem.by_key[round_.key].activity
-    averages = [average(problem, group, activity.strand) for group in round_.groups]
+    parts = parts_of(activity, round_.sizes)
+    averages = [
+        average(problem, group, activity.strand) * (len(group.members) / part)
+        for group in round_.groups
+        if (part := float(parts.get(len(group.members), len(group.members))))
+    ]
     tolerance = even_enough(problem.roster, activity.strand)
     return Spread(round_.key, activity.name, activity.strand, max(averages) - min(averages), tolerance)
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -17,8 +19,10 @@ from grouper.model.problem import Problem, RoundSpec
 from grouper.model.unit import RoundKey
 from grouper.planning.explain import refuse, verdict
 from grouper.planning.turns import with_roles
+from grouper.rules.balanced import even_averages
 from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import gap_fits
+from grouper.rules.side_turns import side_turns, side_turns_beforehand, special_sizes
 from grouper.rules.trio_turns import TRIO, trio_turns, turns_beforehand, works_in_pairs
 
 
@@ -102,8 +106,9 @@ def _free_label(used: list[str]) -> str:
     return str(number)
 
 
-TRIO_TURN_PRICE = 20.0
-"""An earlier turn in the trio weighs as much as so many repeats; a later one, that may still change, a hundredth."""
+TURN_PRICE = 20.0
+"""An earlier turn in the trio, on the smaller side or as floater weighs as much as so many repeats; a later one, that
+may still change, a hundredth."""
 
 TO_COME = 0.5
 """What it counts to meet again in a lesson to come."""
@@ -116,6 +121,11 @@ class _Pricing:
         self.problem, self.board, self.spec, self.plan = problem, board, spec, plan
         self.place = self._block_of(spec.key)
         self.people = np.array([board.students.index(student) for student in spec.students], dtype=np.int64)
+
+    @property
+    def _led(self) -> RoundSpec:
+        """The round whose groups these are."""
+        return self.problem.by_key[self.block.keys[0]]
 
     @property
     def block(self) -> Block:
@@ -131,7 +141,7 @@ class _Pricing:
             wishes=self._wishes(outside),
             hard=self.board.hard,
             turn_cost=self._turn_cost(),
-            turn_size=TRIO,
+            turn_sizes=self._turns_here()[0],
             totals=self._totals(),
             averages=self._averages(),
         )
@@ -174,13 +184,22 @@ class _Pricing:
         return outside
 
     def _turn_cost(self) -> list[float]:
-        in_pairs = [r for r in self.plan.rounds if r.key != self.spec.key and works_in_pairs(self.problem, r)]
-        had = trio_turns(r for r in in_pairs if r.key < self.spec.key)
-        planned = trio_turns(r for r in in_pairs if r.key > self.spec.key)
-        # Without a trio in the round no turn is given out, and nobody's turns are to weigh against partners.
-        price = TRIO_TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
-        before = turns_beforehand(self.problem, self.spec.key)
+        _, counted, before = self._turns_here()
+        had = counted(r for r in self.plan.rounds if r.key < self.spec.key)
+        planned = counted(r for r in self.plan.rounds if r.key > self.spec.key)
+        # Without such a place in the round no turn is given out, and nobody's turns are to weigh against partners.
+        price = TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
         return [price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.spec.students]
+
+    def _turns_here(self) -> tuple[frozenset[int], Callable[[Iterable[Round]], Counter[str]], dict[str, float]]:
+        """The sizes that are a turn in this round, how turns of the kind are counted, and those from beforehand."""
+        problem, sizes = self.problem, special_sizes(self.problem, self.spec)
+        if sizes:
+            return sizes, partial(side_turns, problem), side_turns_beforehand(problem, self.spec.key)
+        return frozenset({TRIO}), self._trios, turns_beforehand(problem, self.spec.key)
+
+    def _trios(self, rounds: Iterable[Round]) -> Counter[str]:
+        return trio_turns(round_ for round_ in rounds if works_in_pairs(self.problem, round_))
 
     def _totals(self) -> tuple[Total, ...]:
         return tuple(
@@ -198,8 +217,14 @@ class _Pricing:
         """From averages in the units of the value to the board's finer ones."""
 
         def average(item: Averages) -> Average:
-            one = float(item.scale[0]) * self.block.sizes[0]
-            return Average(item.values[self.people].tolist(), lambda spread: item.price_of(round(spread * one)))
+            parts = even_averages(self.problem, self._led).parts
+            at = next(place for place, scale in enumerate(item.scale) if scale)
+            one = float(item.scale[at]) * float(parts.get(self.block.sizes[at], self.block.sizes[at]))
+            return Average(
+                item.values[self.people].tolist(),
+                lambda spread: item.price_of(round(spread * one)),
+                {size: float(part) for size, part in parts.items()},
+            )
 
         return tuple(average(item) for item in self.block.averages)
 

@@ -11,7 +11,9 @@ from typing import TypeVar
 from grouper.model.ledger import COACH, LEARNER, ledger_of, whole_turns
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec
-from grouper.model.unit import RoundKey
+from grouper.model.sides import FLOATER
+from grouper.model.unit import RoundKey, floating
+from grouper.rules.side_turns import side_places, side_turns, special_sizes
 from grouper.rules.trio_turns import TRIO, trio_turns, with_missed, works_in_pairs
 
 Place = tuple[RoundKey, str]
@@ -25,8 +27,8 @@ Step = TypeVar("Step")
 
 
 def with_roles(problem: Problem, plan: Plan, keep: frozenset[Place] = frozenset()) -> Plan:
-    """The plan with a coach in each coaching group that may change; fixed rounds and groups in ``keep`` stay as they
-    are.
+    """The plan with a coach in each coaching group that may change, and floaters called so; fixed rounds and groups in
+    ``keep`` stay as they are.
 
     Turns as coach are then as even as the groups allow: no chain of groups is left along which a turn could be
     handed from somebody to somebody with two turns fewer. Between two of as many turns the draw decides.
@@ -39,7 +41,20 @@ def with_roles(problem: Problem, plan: Plan, keep: frozenset[Place] = frozenset(
         turns[coaches[place]] += 1
     drawn = {place: problem.drawn(place[0], group.members) for place, group in open_groups.items()}
     _hand_on(drawn, coaches, turns)
-    return _seated(plan, problem, open_groups, coaches)
+    return _with_floaters(_seated(plan, open_groups, coaches), problem)
+
+
+def _with_floaters(plan: Plan, problem: Problem) -> Plan:
+    """Whoever is a floater has the role, so that nobody takes a group of one for somebody left alone."""
+    changed = {}
+    for round_ in plan.rounds:
+        spec = problem.by_key[round_.key]
+        shape = spec if spec.leader is None else problem.by_key[spec.leader]
+        ones = floating(shape.activity, spec.sizes) if spec.fixed is None else frozenset[int]()
+        if ones:
+            groups = (replace(g, roles=(FLOATER,)) if len(g.members) in ones else g for g in round_.groups)
+            changed[round_.key] = replace(round_, groups=tuple(groups))
+    return plan.with_rounds(changed) if changed else plan
 
 
 def _beforehand(problem: Problem) -> dict[str, int]:
@@ -133,7 +148,7 @@ def shortest_chain(
     return None
 
 
-def _seated(plan: Plan, problem: Problem, groups: dict[Place, Group], coaches: dict[Place, str]) -> Plan:
+def _seated(plan: Plan, groups: dict[Place, Group], coaches: dict[Place, str]) -> Plan:
     changed = {
         round_.key: replace(
             round_,
@@ -182,6 +197,12 @@ def coach_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
     """Turns as the one who begins as coach; None where nobody had one."""
     coached = [round_ for round_ in rounds if is_coaching(problem, round_.key)]
     return _turns(problem, coached, _coach_turns, lambda spec: sum(size > 1 for size in spec.sizes))
+
+
+def side_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
+    """Turns on a smaller side or as floater; None where nobody had one."""
+    differing = [round_ for round_ in rounds if special_sizes(problem, problem.by_key[round_.key])]
+    return _turns(problem, differing, partial(side_turns, problem), partial(side_places, problem))
 
 
 def _coach_turns(rounds: Iterable[Round]) -> Counter[str]:

@@ -16,13 +16,14 @@ from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
+from grouper.model.sides import FLOATER
 from grouper.model.tags import TYPED, Tag, changed, with_ids
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.ran import lasts, ran_rounds
 from grouper.privacy.names import Renaming
 
-ROLES = (COACH, LEARNER)
-"""Roles whose turns count in later units; any other could be a word on why somebody took no part."""
+ROLES = (COACH, LEARNER, FLOATER)
+"""Roles that have their place in a group; any other could be a word on why somebody took no part."""
 
 
 # ---- at the end of a unit

@@ -9,7 +9,8 @@ from math import ceil, comb, gcd
 
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
-from grouper.model.unit import Activity
+from grouper.model.sides import Sizes
+from grouper.model.unit import Activity, floating, large_and_small
 from grouper.rules.fresh import meeting_weight
 from grouper.rules.pairs import PairwiseRule
 from grouper.rules.rule import Preference
@@ -31,6 +32,8 @@ class Balanced(Preference):
     """The largest and the smallest team average of a round are an eighth of the range apart at most, or near to it.
 
     Wherever the two lie: a round may have all its teams above the class average where the ones left over are smaller.
+    Of sides that differ on purpose it is totals that are even, as five play against three, in the place of averages
+    each total divided by the mean of the sides; floaters play for both and do not count.
     Under the preference ``even-teams`` no difference is free, so that teams are as even as they can be.
     """
 
@@ -58,8 +61,9 @@ def _round_cost(problem: Problem, round_: Round) -> int:
     if not _is_balanced(spec):
         return 0
     term = even_averages(problem, spec)
-    averages = [Fraction(sum(term.values[s] for s in g.members), len(g.members)) for g in round_.groups]
-    return term.cost(max(averages) - min(averages))
+    counting = [(g.members, term.divisor(len(g.members))) for g in round_.groups if term.divisor(len(g.members))]
+    averages = [sum(term.values[s] for s in members) / divisor for members, divisor in counting]
+    return term.cost(max(averages) - min(averages)) if averages else 0
 
 
 def even_averages(problem: Problem, spec: RoundSpec) -> EvenAverages:
@@ -73,7 +77,24 @@ def even_averages(problem: Problem, spec: RoundSpec) -> EvenAverages:
         step=Fraction(RANGE_IN_REPEATS * repeat) / span,
         least=ceil(RANGE_IN_REPEATS * repeat * TOLERANCE / 2) if tolerance else 0,
         level=Level.EVEN,
+        parts=parts_of(spec.activity, spec.sizes),
     )
+
+
+def parts_of(activity: Activity, sizes: Sizes) -> dict[int, Fraction]:
+    """By what the total of a side is divided, by its size; empty where sides do not differ on purpose.
+
+    The largest side is to be stronger by the edge, so that what is divided by more is to be more.
+    """
+    if not activity.sides:
+        return {}
+    (large, small), asked = large_and_small(activity, sizes), activity.playing
+    mean = Fraction(sum(asked), len(asked))
+    return {
+        **dict.fromkeys(floating(activity, sizes), Fraction(0)),
+        **dict.fromkeys(small, mean),
+        **dict.fromkeys(large, mean * (100 + activity.edge) / 100),
+    }
 
 
 def _repeat(problem: Problem, spec: RoundSpec) -> int:
@@ -92,15 +113,15 @@ TOLERATED = {"rather-even-teams": Fraction(1, 2), "even-teams": Fraction(0)}
 
 
 def steps(problem: Problem, spec: RoundSpec) -> dict[str, int]:
-    """The ratings of those who take part, as whole steps above the lowest rating of the class."""
+    """The ratings of those who take part, as whole steps above the lowest of them, or above 0 where totals count."""
     unit, lowest = _unit(problem, spec)
     return {student: round((_exact(problem, spec, student) - lowest) / unit) for student in spec.students}
 
 
 def _unit(problem: Problem, spec: RoundSpec) -> tuple[Fraction, Fraction]:
-    """The size of a step, and the lowest rating."""
+    """The size of a step, and the rating that has none."""
     ratings = [_exact(problem, spec, student) for student in spec.students]
-    lowest = min(ratings)
+    lowest = Fraction(0) if spec.activity.sides else min(ratings)
     thousandths = gcd(*(round(1000 * (rating - lowest)) for rating in ratings)) or 1
     return max(Fraction(thousandths, 1000), _span(problem, spec) / FINEST), lowest
 

@@ -6,6 +6,7 @@ from grouper.rules.balanced import Balanced, Similar
 from grouper.rules.coaching import Coaching, CoachingGap, CoachingTogether
 from grouper.rules.fresh import EarlierUnits, Fresh, FreshInLesson
 from grouper.rules.rule import Rule
+from grouper.rules.side_turns import SideTurns
 from grouper.rules.together import Apart, Together
 from grouper.rules.trio_turns import TrioTurns
 
@@ -21,4 +22,5 @@ RULES: tuple[Rule, ...] = (
     EarlierUnits(),
     FreshInLesson(),
     TrioTurns(),
+    SideTurns(),
 )

@@ -137,7 +137,8 @@ class EvenAverages:
     """A value for each student; in these rounds the averages of the groups should lie near one another.
 
     The largest average may be ``tolerance`` above the smallest, wherever the two lie. What lies beyond costs ``step`` a
-    unit; it is rounded up, and costs ``least`` at least.
+    unit; it is rounded up, and costs ``least`` at least. With ``parts`` the total of a group is divided by what stands
+    there for its size, and not by the size; one that stands for 0 does not count.
     """
 
     rounds: tuple[RoundKey, ...]
@@ -146,6 +147,11 @@ class EvenAverages:
     step: Fraction
     least: int
     level: Level
+    parts: Mapping[int, Fraction] = field(default_factory=dict)
+
+    def divisor(self, size: int) -> Fraction:
+        """What the total of a group of this size is divided by; 0 where it does not count."""
+        return self.parts.get(size, Fraction(size))
 
     def cost(self, spread: Fraction) -> int:
         """What a round costs whose largest average is so far above its smallest."""
@@ -155,13 +161,13 @@ class EvenAverages:
 
 @dataclass(frozen=True)
 class Turns:
-    """Groups of ``size`` are a special place in these rounds.
+    """Groups of some sizes are a special place in these rounds; ``sizes`` has one entry a round, in their order.
 
     t turns of a student there cost C(t, 2), and t x b more for one who has had b turns ``before``.
     """
 
     rounds: tuple[RoundKey, ...]
-    size: int
+    sizes: tuple[frozenset[int], ...]
     level: Level
     before: Mapping[str, int] = field(default_factory=dict)
 

@@ -37,7 +37,7 @@ class TrioTurns(Preference):
         """One over all rounds in pairs."""
         keys = tuple(spec.key for spec in problem.rounds if _shaped_by(problem, spec.key).in_pairs)
         if keys:
-            yield Turns(keys, TRIO, self.level, whole_turns(turns_beforehand(problem)))
+            yield Turns(keys, (frozenset({TRIO}),) * len(keys), self.level, whole_turns(turns_beforehand(problem)))
 
 
 def works_in_pairs(problem: Problem, round_: Round) -> bool:

@@ -7,7 +7,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from grouper.errors import InputError
+from grouper.games.circuits import replan_circuit
+from grouper.games.days.groups import is_stale, members_of
 from grouper.model.levers import Adaptation, Challenge, Setting
+from grouper.model.play import Event
 from grouper.model.record import ClassRecord
 
 _LITTLE = frozenset(["a", "an", "and", "at", "in", "of", "on", "one's", "or", "the", "their", "to", "with"])
@@ -92,6 +95,34 @@ def bears_on(one: Adaptation, challenge: Challenge) -> bool:
     if one.kind == "not at":
         return False
     return one.kind == "also" or any(any(_barred(one, lever.settings)) for lever in challenge.levers)
+
+
+def visits_kept_from(record: ClassRecord, event: Event) -> frozenset[tuple[int, int]]:
+    """Groups and stations, by number, that one of the group is not to be at; none for games."""
+    if event.is_games:
+        return frozenset()
+    members = members_of(record, event)
+    return frozenset(
+        (group, place)
+        for place, name in enumerate(event.places, start=1)
+        for student in kept_from(record, name, place)
+        for group, there in enumerate(members, start=1)
+        if student in there
+    )
+
+
+def rotations_kept(record: ClassRecord, before: ClassRecord) -> ClassRecord:
+    """The record whose rotations go round stations that somebody is kept from again, where a change of groups since
+    ``before`` has brought them there; not of lessons that have begun, and not with other groups than planned for."""
+    for event in record.events:
+        if event.is_games or record.begun_in(event.lesson) or event.lesson in record.taught:
+            continue
+        barred = visits_kept_from(record, event)
+        if barred == visits_kept_from(before, event) or is_stale(record, event):
+            continue
+        if any((group, one.place) in barred for one in event.assignments for group in one.teams):
+            record = record.with_event(replan_circuit(event, event.played, event.setback, barred))
+    return record
 
 
 def kept_from(record: ClassRecord, station: str, number: int) -> tuple[str, ...]:

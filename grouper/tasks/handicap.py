@@ -206,8 +206,8 @@ def even_ways(point: float, play: Play, size: int) -> tuple[EvenWay, ...]:
     bare = replace(play, zone=0.0)
     start = handicap(point, bare)
     zones = [(share / 20, bare.chance(point, 0, share / 20)) for share in range(21)]
-    wider = [(times, bare.chance(_easier(point, times))) for times in (1.0, *WIDER)]
-    more = [(extra, bare.chance(_easier(point, (size + extra) / size))) for extra in range(MOST_MORE + 1)]
+    wider = [(times, bare.chance(easier(point, times))) for times in (1.0, *WIDER)]
+    more = [(extra, bare.chance(easier(point, (size + extra) / size))) for extra in range(MOST_MORE + 1)]
     best = ((kind, *min(found, key=_off)) for kind, found in (("zone", zones), ("target", wider), ("player", more)))
     return (EvenWay("start", start.start, start.after), *(EvenWay(*each) for each in best))
 
@@ -217,7 +217,7 @@ def _off(found: tuple[float, float]) -> tuple[float, float]:
     return round(abs(chance - 0.5), 12), amount
 
 
-def _easier(point: float, times: float) -> float:
+def easier(point: float, times: float) -> float:
     """The chance of a point whose odds are so many times as high."""
     odds = times * point / (1 - point)
     return odds / (1 + odds)

@@ -47,7 +47,11 @@ LIKENESS, FELT_COUNT = 0.05, 7.0
 """Attempts of a group at a task are alike, ten count as seven; and so does a quick word of the teacher, who saw them.
 For ratings both count less: there a single day is to move a grown guess, here the task of tomorrow."""
 
-_ACTIVITY = Demand(0, 0)
+GAIN_SPREAD, DRIFT_SPREAD = 0.2, 0.1
+"""How much a class may get better or worse from lesson to lesson at its own steady pace, and how much beside it from
+one lesson to the next, as after holidays (standard deviations, in logits)."""
+
+_ACTIVITY, _GAIN = Demand(0, 0), Demand(0, 1)
 
 
 @dataclass(frozen=True)
@@ -121,13 +125,30 @@ class Success:
         people = dict.fromkeys(member for seen in self.seen for member in seen.members)
         priors: dict[Unknown, Prior] = {Ability(who): self.prior_of(who) for who in people}
         priors[_ACTIVITY] = Prior(0.0, DEMAND_SPREAD)
+        priors[_GAIN] = Prior(0.0, GAIN_SPREAD)
+        last = max((seen.result.key.lesson for seen in self.seen), default=self.lesson)
+        priors.update(dict.fromkeys(self._steps(max(last, self.lesson)), Prior(0.0, DRIFT_SPREAD)))
         for lever, count in enumerate(self.challenge.counts):
             priors.update({Rise("", lever, step): Prior(RISE, RISE_SPREAD) for step in range(1, count)})
         return posterior_of(priors, [trial for seen in self.seen for trial in self._trials(seen)])
 
+    @cached_property
+    def _first(self) -> int:
+        """The first lesson of which anything was seen, from which it is reckoned how far the class has come."""
+        return min((seen.result.key.lesson for seen in self.seen), default=self.lesson)
+
+    def _steps(self, lesson: int) -> list[Unknown]:
+        """What came and went of the whole class from one lesson to the next, up to this one."""
+        return [Demand(each, 1) for each in range(self._first + 1, lesson + 1)]
+
+    def _come_so_far(self, lesson: int) -> dict[Unknown, float]:
+        """By how much the whole class is better in a lesson than in the first one, out of all that is unknown."""
+        return {_GAIN: float(max(0, lesson - self._first)), **dict.fromkeys(self._steps(lesson), 1.0)}
+
     def _trials(self, seen: Seen) -> Iterator[Trial]:
         weights: dict[Unknown, float] = {Ability(who): 1 / len(seen.members) for who in seen.members}
         weights[_ACTIVITY] = -1.0
+        weights.update(self._come_so_far(seen.result.key.lesson))
         weights.update({rise: -each for rise, each in settings_weights(self.challenge.counts, seen.at).items()})
         result, fading = seen.result, FADING ** max(0, self.lesson - seen.result.key.lesson)
         if result.tries and result.hits is not None:
@@ -158,6 +179,8 @@ class Success:
             posterior, place = self._posterior, self._places
             rows = np.zeros((len(ats), len(place)))
             rows[:, place[_ACTIVITY]] = -1.0
+            for unknown, weight in self._come_so_far(self.lesson).items():
+                rows[:, place[unknown]] = weight
             for row, at in zip(rows, ats, strict=True):
                 for rise, weight in settings_weights(self.challenge.counts, at).items():
                     row[place[rise]] = -weight

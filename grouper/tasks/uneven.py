@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import combinations
 
 from grouper.errors import InputError
-from grouper.games.days.groups import goes_with, labels_of
+from grouper.games.days.groups import goes_with, labels_of, larger_sides, teams_in
 from grouper.model.plan import Group, Round
+from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import even_enough
-from grouper.tasks.handicap import EvenWay, Handicap, Play, even_ways, handicap, point_chance, team_rating
+from grouper.tasks.handicap import EvenWay, Handicap, Play, easier, even_ways, handicap, point_chance, team_rating
 from grouper.tasks.rounds import strand_for
 from grouper.words import Remedy
 
@@ -30,7 +30,8 @@ class Pairing:
 class Levelled:
     """A game with its handicap; of two even groups the first counts as the weaker.
 
-    ``apart`` is the difference between their averages, ``even`` whether a plan with even teams is content with it, and
+    ``apart`` is the difference between their averages, or of sides of two sizes between their totals, shared out over
+    the mean of the two; ``even`` whether a plan with even teams is content with it, and
     ``ways`` are four ways to even it, each by itself.
     """
 
@@ -47,7 +48,9 @@ def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
     """The games of a round as they are planned, or every two groups where none are."""
     event = next((event for event in record.games if record.round_of(event) == round_), None)
     if event is None:
-        return tuple(Pairing(one, other) for one, other in combinations(labels_of(round_.groups), 2))
+        labels, larger = labels_of(teams_in(round_)), larger_sides(record, round_)
+        anybody = Event(GAMES, labels, ("",), across=larger)
+        return tuple(Pairing(labels[one - 1], labels[other - 1]) for one, other in anybody.pairs)
     if not goes_with(round_, event):
         raise InputError(
             "the games of '{activity}' are for other teams than there are now",
@@ -106,11 +109,20 @@ def _levelled(
         label: team_rating(record.roster, strand, _meant(groups, label).members)
         for label in (pairing.one, pairing.other)
     }
-    weaker, stronger = sorted((pairing.one, pairing.other), key=lambda label: ratings[label])
-    apart = ratings[stronger] - ratings[weaker]
-    point = point_chance(record.roster, strand, -trust * apart)
+    # Of five against three the five are the stronger side where all are alike: numbers count as they do in the ways.
+    players = {label: len(groups[label].members) for label in ratings}
+    one, other = pairing.one, pairing.other
+    point = point_chance(record.roster, strand, trust * (ratings[one] - ratings[other]))
+    if players[one] != players[other]:
+        point = easier(point, players[one] / players[other])
+    weaker, stronger = (one, other) if point <= 0.5 else (other, one)
+    point = min(point, 1 - point)
+    apart = abs(ratings[one] - ratings[other])
+    if players[one] != players[other]:
+        mean = sum(players.values()) / 2
+        apart = abs(ratings[one] * players[one] - ratings[other] * players[other]) / mean
     even = apart <= even_enough(record.roster, strand) + 1e-9
-    ways = even_ways(point, play, len(groups[weaker].members))
+    ways = even_ways(point, play, players[weaker])
     return Levelled(pairing, weaker, stronger, handicap(point, play), apart, even, ways)
 
 

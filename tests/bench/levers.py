@@ -25,7 +25,7 @@ from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
-from grouper.tasks.rounds import round_tasks, success_before
+from grouper.tasks.rounds import RoundTasks, _round, _Walk, round_tasks, success_before
 from grouper.tasks.success import relative_rating
 from tests.bench.report import table
 from tests.bench.uneven_games import handicap_tables
@@ -191,12 +191,31 @@ class Staircase(ByEye):
 
 
 class ByLevers(Chooser):
-    """What grouper suggests."""
+    """What grouper suggests; one walk through the unit, as from the first round on anew for each takes ten times as
+    long (``test_a_walk_that_goes_on_suggests_the_same`` of the tests of rounds)."""
 
     name = "by levers"
 
+    def __init__(self, world: World, record: ClassRecord) -> None:
+        super().__init__(world, record)
+        self.walk = WalkThatGoesOn(record, challenge())
+
     def choose(self, record: ClassRecord, round_: Round) -> dict[str, At]:
-        return {label: task.at for label, task in round_tasks(record, round_.key).tasks.items()}
+        return {label: task.at for label, task in self.walk.next_round(record, round_).tasks.items()}
+
+
+class WalkThatGoesOn(_Walk):
+    """A walk to which the results of a round come before the next one is asked for."""
+
+    last: Round | None = None
+
+    def next_round(self, record: ClassRecord, round_: Round) -> RoundTasks:
+        self.record = record
+        if self.last:
+            self._remember(self.last)
+        self.done[round_.key] = _round(self, self._success(round_.key, tuple(self.seen)), round_)
+        self.last = round_
+        return self.done[round_.key]
 
 
 class ByRatings(ByLevers):

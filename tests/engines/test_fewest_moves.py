@@ -54,7 +54,7 @@ def cost_by_hand(standing: Standing, way: tuple[tuple[int, ...], ...]) -> float:
             price = prices.pair_cost[a][b]
             cost += 0.0 if price <= -HARD / 2 else price
             cost += HARD / 1000 if prices.outside and len(group) > 2 and prices.outside[a][b] else 0.0
-        if prices.turn_cost and len(group) == prices.turn_size:
+        if prices.turn_cost and len(group) in prices.turn_sizes:
             cost += sum(prices.turn_cost[person] for person in group)
         for total in prices.totals:
             if len(group) in total.windows:
@@ -62,8 +62,10 @@ def cost_by_hand(standing: Standing, way: tuple[tuple[int, ...], ...]) -> float:
                 value = sum(total.values[person] for person in group)
                 cost += step * (max(0.0, low - value) + max(0.0, value - high))
     for average in prices.averages:
-        means = [sum(average.values[person] for person in group) / len(group) for group in way if group]
-        cost += 70.0 * max(0.0, max(means) - min(means) - 0.5)
+        sums = [(sum(average.values[person] for person in group), len(group)) for group in way if group]
+        divided = [(total, average.parts.get(size, size)) for total, size in sums]
+        means = [total / part for total, part in divided if part]
+        cost += 70.0 * max(0.0, max(means) - min(means) - 0.5) if means else 0.0
     return cost
 
 
@@ -95,8 +97,10 @@ def prices(draw: st.DrawFn, people: int) -> Prices:
     turn_cost = draw(st.lists(st.integers(0, 5), min_size=people, max_size=people)) if draw(st.booleans()) else []
     values = draw(st.lists(st.integers(0, 4), min_size=people, max_size=people))
     totals = (Total(values, {2: (3, 5, 10), 3: (5, 7, 10)}),) if draw(st.booleans()) else ()
-    even = (Average(values, lambda spread: 70.0 * max(0.0, spread - 0.5)),) if draw(st.booleans()) else ()
-    return Prices(cost, HARD, wishes, outside if gaps else (), [100.0 * t for t in turn_cost], 3, totals, even)
+    parts = draw(st.sampled_from(({}, {1: 0.0, 2: 2.5, 3: 2.5, 4: 3.0})))
+    even = (Average(values, lambda spread: 70.0 * max(0.0, spread - 0.5), parts),) if draw(st.booleans()) else ()
+    in_trio = [100.0 * turns for turns in turn_cost]
+    return Prices(cost, HARD, wishes, outside if gaps else (), in_trio, frozenset({3}), totals, even)
 
 
 @given(standing=standings())
@@ -169,7 +173,10 @@ def test_whoever_has_had_the_trio_less_goes_into_it() -> None:
     """Of two pairs that could take a third, the one with fewer turns does."""
     cost = [[0.0] * 5 for _ in range(5)]
     standing = Standing(
-        ((0, 1), (2, 3), (4,)), (), (3, 2), Prices(cost, HARD, turn_cost=(20.0, 0.0, 0.0, 0.0, 0.0), turn_size=3)
+        ((0, 1), (2, 3), (4,)),
+        (),
+        (3, 2),
+        Prices(cost, HARD, turn_cost=(20.0, 0.0, 0.0, 0.0, 0.0), turn_sizes=frozenset({3})),
     )
     assert mend(standing).groups == ((0, 1), (2, 3, 4), ())
 

@@ -127,6 +127,38 @@ def test_a_strand_goes_by_its_name_without_the_scale(tmp_path: Path) -> None:
     assert "no rating 'skill'" in trouble.message
 
 
+def test_sides_are_read_in_the_place_of_a_size(tmp_path: Path) -> None:
+    """As they are written or the other way round; an edge in whole percent; a header in another language."""
+    header = f"{HEADER},sides,edge"
+    assert only(tmp_path, "1,,Attack,,,2,6,,,,,3+5,", header=header) == Activity(
+        "Attack", rounds=2, minutes=6.0, sides="5+3"
+    )
+    assert only(tmp_path, "1,,Game,,,,,balanced,stamina,,,5 v 3,-20%", header=header) == Activity(
+        "Game", "balanced", strand="stamina", sides="5+3", edge=-20
+    )
+    assert only(tmp_path, "1,,Game,,,,,,,,,4+4+1,", header=f"{HEADER},Spielverhältnis,edge").sides == "4+4+1"
+
+
+@pytest.mark.parametrize(
+    ("line", "column"),
+    [
+        ("1,,Attack,,,,,,,,,5,", "sides"),
+        ("1,,Attack,,,,,,,,,five,", "sides"),
+        ("1,,Attack,4,,,,,,,,5+3,", "sides"),
+        ("1,,Attack,,6,,,,,,,5+3,", "sides"),
+        ("1,,Attack,2,,,,coaching,Skill,,,5+3,", "sides"),
+        ("1,,Attack,,,,,balanced,Skill,,,5+3,much", "edge"),
+        ("1,,Attack,,,,,balanced,Skill,,,4+4+1,20", ""),
+        ("1,,Attack,,,,,fresh,,,,5+3,20", ""),
+        ("1,,Attack,,,,,balanced,Skill,,,5+3,900", ""),
+    ],
+)
+def test_sides_that_make_no_sense_are_a_trouble(tmp_path: Path, line: str, column: str) -> None:
+    """One each, with its column where there is one, and none is guessed at."""
+    (trouble,) = troubles(tmp_path, line, header=f"{HEADER},sides,edge")
+    assert trouble.column == column and trouble.row == 2
+
+
 def test_an_unknown_strand_lists_those_of_the_roster(tmp_path: Path) -> None:
     """A strand that the roster does not have is a trouble that says which it has."""
     (trouble,) = troubles(tmp_path, "1,,Relay,,4,,,balanced,speed,,")

@@ -35,7 +35,7 @@ def test_template_has_three_sheets_with_the_fixed_headers(tmp_path: Path) -> Non
     assert book.sheetnames == ["roster", "lessons", "requests"]
     headers = {sheet.title: [cell.value for cell in sheet[1]] for sheet in book}
     assert headers["roster"][:2] == ["student_id", "name"]
-    assert headers["lessons"] == [*FIXED_LESSONS.split(","), "caution"]
+    assert headers["lessons"] == [*FIXED_LESSONS.split(","), "caution", "sides", "edge"]
     assert headers["requests"] == FIXED_REQUESTS.split(",")
     assert all(sheet.max_row >= 2 for sheet in book)
 

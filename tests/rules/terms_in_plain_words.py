@@ -48,12 +48,14 @@ def term_cost(term: Term, plan: Plan) -> int:
         case EvenAverages():
             return sum(_uneven(term, round_) for round_ in rounds)
         case Turns():
-            turns = Counter(s for r in rounds for g in r.groups if len(g.members) == term.size for s in g.members)
+            places = [g for r, own in zip(rounds, term.sizes, strict=True) for g in r.groups if len(g.members) in own]
+            turns = Counter(student for group in places for student in group.members)
             return sum(comb(times, 2) + times * term.before.get(who, 0) for who, times in turns.items())
 
 
 def _uneven(term: EvenAverages, round_: Round) -> int:
-    averages = [Fraction(sum(term.values[s] for s in g.members), len(g.members)) for g in round_.groups]
+    totals = [(sum(term.values[s] for s in g.members), term.divisor(len(g.members))) for g in round_.groups]
+    averages = [total / divisor for total, divisor in totals if divisor]
     beyond = max(averages, default=Fraction(0)) - min(averages, default=Fraction(0)) - term.tolerance
     return max(term.least, ceil(term.step * beyond)) if beyond > 0 else 0
 

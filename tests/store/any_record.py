@@ -152,6 +152,7 @@ def _games_days(draw: st.DrawFn, key: tuple[int, str], ids: list[str]) -> Event:
         draw(_small),
         setback,
         tuple(sorted(draw(st.sets(st.tuples(_small, numbers, numbers), max_size=3)))),
+        across=tuple(sorted(draw(st.sets(numbers, max_size=2)))),
     )
 
 

@@ -126,6 +126,7 @@ def rich_state() -> ClassRecord:
         timing=Timing(5.5, 1.0),
         method="circle",
         called=("Red", "", "Foxes"),
+        across=(1, 3),
         setback=Setback((2,), (1,), (3,), 2),
         loans=((3, 3, 2),),
     )

@@ -87,9 +87,11 @@ def before_the_sixth(record: ClassRecord) -> ClassRecord:
         replace(lesson, activities=tuple(_with_groups(activity) for activity in lesson.activities))
         for lesson in record.unit.lessons
     )
+    events = tuple(replace(event, across=()) for event in record.events)
     return replace(
         record,
         unit=Unit(tuple(lessons)),
+        events=events,
         results=tuple(replace(one, points=None, lost=0) for one in record.results),
         challenges=tuple(replace(one, scoring="", own_rule="", two_ways=False) for one in record.challenges),
     )

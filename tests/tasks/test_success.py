@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import log
 from random import Random
 
@@ -210,6 +211,31 @@ def test_what_was_seen_long_ago_counts_less() -> None:
         for now in (1, 3, 6)
     ]
     assert shares == sorted(shares) and shares[0] < shares[2]
+
+
+@pytest.mark.parametrize("gain", [-0.2, 0.0, 0.2])
+def test_how_fast_a_class_gets_better_is_learnt_of_it(gain: float) -> None:
+    """What it will do in lesson 7 is foreseen before: the true logit is inside of what is said in ten of twelve drawn
+    classes at least, and right on average. An independent regression with the lesson as a number finds the same pace
+    (scikit-learn, hardly penalised)."""
+    people, at = [f"s{n}" for n in range(12)], (1, 1)
+    off, inside = [], []
+    for drawn in range(12):
+        random = Random(drawn)
+        told = []
+        for lesson in [each for each in range(1, 7) for _ in range(18)]:
+            hits = sum(random.random() < chance(0.5 + gain * (lesson - 1)) for _ in range(10))
+            told.append(seen(" ".join(random.sample(people, 2)), at, hits, lesson=lesson))
+        success = Success(roster(12, rated=False), "", challenge(2, 2), 0.75, tuple(told), lesson=7)
+        means, spreads = success.expect(people, [at])
+        off.append(float(means[0]) - (0.5 + gain * 6))
+        inside.append(abs(off[-1]) < 1.96 * float(spreads[0]))
+        lessons = np.array([[one.result.key.lesson] for one in told for _ in range(10)], dtype=float)
+        succeeded = np.array([try_ < (one.result.hits or 0) for one in told for try_ in range(10)])
+        pace = LogisticRegression(C=1e6).fit(lessons, succeeded).coef_[0, 0]
+        before = replace(success, lesson=6)
+        assert abs(float(means[0] - before.expect(people, [at])[0][0]) - pace) < 0.12
+    assert abs(float(np.mean(off))) < 0.12 and sum(inside) >= 10
 
 
 def test_a_lever_that_was_not_in_play_says_nothing_of_itself() -> None:

@@ -173,10 +173,19 @@ def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair
     with ClassFile(class_path).change("") as edit:
         before = edit.record
         repair, edit.what = verb(before)
-        edit.record = repair.record
+        edit.record = with_rotations_kept(repair.record, before)
     click.echo(f"{edit.what[:1].upper()}{edit.what[1:]}.")
     show(repair_lines(repair))
     show(became_of_requests(before, repair.record))
+
+
+def with_rotations_kept(record: ClassRecord, before: ClassRecord) -> ClassRecord:
+    """The record with rotations that still keep a child from a station; most classes have no such child."""
+    if all(one.kind != "not at" for one in record.adaptations) or not record.events:
+        return record
+    from grouper.tasks.adapt import rotations_kept
+
+    return rotations_kept(record, before)
 
 
 def not_closed_line(record: ClassRecord, lesson: int) -> Iterator[str]:

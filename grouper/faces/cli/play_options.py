@@ -104,6 +104,7 @@ def planned(given: dict[str, Any], wish: Event, what: str) -> tuple[ClassRecord 
     """
     from grouper.games.days.groups import called, of_class
     from grouper.games.days.plan import plan, planned_in
+    from grouper.tasks.adapt import visits_kept_from
 
     count, lesson = given[what], given["lesson"]
     both_or_neither(given["class_path"], lesson, count, what)
@@ -115,7 +116,9 @@ def planned(given: dict[str, Any], wish: Event, what: str) -> tuple[ClassRecord 
         return None, event, written(None, event, given["csv"], given["sheets"])
     with ClassFile(given["class_path"]).change("") as edit:
         asked = of_class(edit.record, wish, lesson, given["activity"], given["number"])
-        edit.record, event = planned_in(edit.record, called(asked, names_of(given["called"])), given["minutes"])
+        kept_from = visits_kept_from(edit.record, asked)
+        wish = called(asked, names_of(given["called"]))
+        edit.record, event = planned_in(edit.record, wish, given["minutes"], kept_from)
         edit.what = f"{event.kind} of '{event.activity}' in lesson {lesson}"
         # Within the change, so that nothing is kept where a file cannot be written.
         lines = written(edit.record, event, given["csv"], given["sheets"])

@@ -31,6 +31,7 @@ from grouper.model.tags import as_called_in
 from grouper.planning.noting import dropped
 from grouper.planning.requests import became_of_requests
 from grouper.planning.reshape import RoundChange, changes_in
+from grouper.tasks.adapt import rotations_kept
 
 Spot = tuple[int, int, str]
 """A group: its lesson, the place of its round in the lesson from 1, and its label."""
@@ -220,7 +221,8 @@ class Desk:
         with self._changing:
             with file.change("") as edit:
                 before = edit.record
-                edit.record, edit.what = verb(before)
+                record, edit.what = verb(before)
+                edit.record = rotations_kept(record, before)
             after = edit.after
             # A tap that changes nothing leaves the words of another change on top, which may be nobody's business.
             if after:

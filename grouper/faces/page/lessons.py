@@ -143,8 +143,9 @@ def _activity(typed: Typed, row: int) -> Activity:
             activity=name,
             why=BY_RATING[aim],
         )
-    in_teams = text("kind") == "groups"
-    free = aim == "stay"
+    in_teams, sides = text("kind") == "groups", text("sides")
+    free = aim == "stay" or bool(sides)
+    edge = _whole(name, _number(name, "edge", text("edge"))) if sides and aim == "balanced" else None
     return Activity(
         name=name,
         aim=aim,
@@ -155,6 +156,8 @@ def _activity(typed: Typed, row: int) -> Activity:
         strand=text("strand") if aim in BY_RATING else "",
         min_gap=_number(name, "gap", text("min_gap")) if aim == "coaching" else None,
         max_gap=_number(name, "gap", text("max_gap")) if aim == "coaching" else None,
+        sides=sides,
+        edge=edge or 0,
     )
 
 

@@ -11,6 +11,7 @@ from grouper.games.days.plan import News, TimeLeft, changes_to, planned_in, resu
 from grouper.games.days.season import Scored, scored, unscored, with_scores
 from grouper.model.play import GAMES, Assignment, Event, Score
 from grouper.model.record import ClassRecord
+from grouper.tasks.adapt import visits_kept_from
 
 Done = tuple[ClassRecord, str]
 
@@ -35,7 +36,8 @@ def planned(record: ClassRecord, lesson: int, activity: str, wish: Event, minute
     InputError
         The lesson has been taught, there are results already, or nobody can play like this.
     """
-    record, event = planned_in(record, of_class(record, wish, lesson, activity), minutes)
+    wish = of_class(record, wish, lesson, activity)
+    record, event = planned_in(record, wish, minutes, visits_kept_from(record, wish))
     return record, f"{event.kind} of '{activity}' in lesson {lesson}"
 
 
@@ -150,7 +152,7 @@ def gone_on(record: ClassRecord, kind: str, lesson: int, activity: str, now: Sit
     )
     what = f"{'' if event.is_games else 'stations of '}'{activity}' in lesson {lesson}"
     goes = f"go{'es' if event.is_games else ''} on after slot {news.played}"
-    return record.with_event(resumed(event, news)), f"{what} {goes}"
+    return record.with_event(resumed(event, news, visits_kept_from(record, event))), f"{what} {goes}"
 
 
 def first_open_slot(event: Event) -> int:

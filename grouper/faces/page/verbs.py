@@ -9,6 +9,7 @@ from grouper.faces.views.attendance_list import HELPER, shown_role
 from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.planning.adjust import in_fewer_or_more as one_fewer_or_more
 from grouper.planning.adjust import in_other_groups as regrouped
 from grouper.planning.attend import absent, aside, join, late, namesakes, present
 from grouper.planning.plan import parted
@@ -77,10 +78,18 @@ def _guest_of_before(record: ClassRecord, name: str) -> str:
     return next((guest.id for guest in been), "")
 
 
-def in_other_groups(record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1) -> Done:
-    """An activity is played in another number of groups from a round on, as when a court is closed."""
-    mended = regrouped(record, lesson, activity, groups, since=since)
-    return mended.record, f"lesson {lesson}, {activity}: {groups} groups"
+def in_other_groups(
+    record: ClassRecord, lesson: int, activity: str, groups: int, since: int = 1, sides: str = ""
+) -> Done:
+    """An activity is played in another number of groups, or other sides, from a round on, as when a court is closed."""
+    mended = regrouped(record, lesson, activity, None if sides else groups, since=since, sides=sides)
+    return mended.record, f"lesson {lesson}, {activity}: {sides or f'{groups} groups'}"
+
+
+def in_fewer_or_more(record: ClassRecord, lesson: int, activity: str, by: int, since: int = 1) -> Done:
+    """An activity is played in fewer and larger groups or sides, or in more and smaller ones, from a round on."""
+    mended = one_fewer_or_more(record, lesson, activity, by, since)
+    return mended.record, f"lesson {lesson}, {activity}: {'fewer, larger' if by < 0 else 'more, smaller'} groups"
 
 
 def part(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> Done:

@@ -16,6 +16,7 @@ from grouper.model.noted import LATE, Absence
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.model.sides import FLOATER
 from grouper.model.unit import RoundKey
 from grouper.rules.trio_turns import trio_turns, works_in_pairs
 
@@ -86,7 +87,7 @@ HELPER = "helper"
 
 SHOWN_ROLES = frozenset(
     {
-        *(COACH, LEARNER, HELPER, "observer", "feeder", "worker", "partner", "duty", "assistant", "starter"),
+        *(COACH, LEARNER, HELPER, FLOATER, "observer", "feeder", "worker", "partner", "duty", "assistant", "starter"),
         *("scorer", "scorekeeper", "score keeper", "timekeeper", "time keeper", "timer", "recorder", "counter"),
         *("referee", "umpire", "judge", "line judge", "official", "marshal", "announcer", "reporter", "statistician"),
         *("camera", "photographer", "filming", "music", "dj", "equipment", "equipment manager", "kit", "setter"),

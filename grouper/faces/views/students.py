@@ -23,6 +23,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
+from grouper.tasks.jobs import job_in, jobs_in, role_said
 from grouper.tasks.rounds import GroupTask, tasks_of_round
 
 ASK = "Ask for your group's task"
@@ -142,7 +143,7 @@ def _aside(record: ClassRecord, names: dict[str, str], key: RoundKey) -> tuple[P
     others = (student for student in record.roster.students if student.id not in seated)
     students = (student for student in others if record.state(student, key) == "aside")
     return _by_name(
-        Person(names[student.id], shown_role(_task(record, student.id, key), HELPER)) for student in students
+        Person(names[student.id], role_aside(record, student.id, key)) for student in students
     )
 
 
@@ -151,10 +152,17 @@ def _by_name(people: Iterable[Person]) -> tuple[Person, ...]:
     return tuple(sorted(people, key=lambda person: name_order(person.name)))
 
 
-def _task(record: ClassRecord, student: str, key: RoundKey) -> str:
-    place = record.place_in_lesson(key)
-    covering = (absence.role for absence in record.absences_of(student, key.lesson) if absence.covers(place))
-    return next(covering, "")
+def aside_lines(record: ClassRecord, key: RoundKey, names: Mapping[str, str]) -> Iterator[str]:
+    """Who is aside in a round, in which role, and the task of it: for the teacher to hand on."""
+    for student, job in sorted(jobs_in(record, key).items(), key=lambda one: name_order(names[one[0]])):
+        yield f"{names[student]}, {role_aside(record, student, key)}: {job.task}"
+
+
+def role_aside(record: ClassRecord, student: str, key: RoundKey) -> str:
+    """The role of somebody who is aside, as students may read it: what was said, or else what is dealt out."""
+    said = role_said(record, student, key)
+    job = job_in(record, key, student)
+    return job.role if job and not said else shown_role(said, HELPER)
 
 
 def _same_as(block: RoundBlock, before: list[RoundBlock]) -> int | None:
@@ -352,6 +360,9 @@ def _of_round(record: ClassRecord, names: dict[str, str], round_: Round, at_plac
     if len({choices for task in tasks.values() for choices in task.on_card}) < 2:
         return
     rule = rule_for_students(record, activity, round_.key.lesson)
+    for student, job in jobs_in(record, round_.key).items():
+        title = role_aside(record, student, round_.key).capitalize()
+        yield TaskCard(place, activity, title, (names[student],), (TaskLine(job.task),))
     # Who swaps roles has another task then, and could not be at one place.
     if at_places and not any(task.swapped for task in tasks.values()):
         yield from (replace(card, rule=rule) for card in _places(tasks, place, activity))

@@ -69,8 +69,8 @@ def _strands(record: ClassRecord) -> tuple[Column, ...]:
 def _lessons(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     for lesson in record.unit.lessons:
         for a in lesson.activities:
-            how = (a.size, a.groups, a.rounds, a.minutes, a.aim, a.strand, a.min_gap, a.max_gap, a.caution)
-            yield (lesson.number, lesson.date, a.name, *how)
+            how = (a.size, a.groups, a.rounds, a.minutes, a.aim, a.strand, a.min_gap, a.max_gap)
+            yield (lesson.number, lesson.date, a.name, *how, a.caution, a.sides, a.edge or None)
 
 
 def _requests(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
@@ -205,8 +205,8 @@ TABLES: dict[str, Table] = {
                 _LESSON,
                 Column("date", "YYYY-MM-DD, or empty"),
                 _ACTIVITY,
-                Column("size", "people in a group; empty where groups are counted", "whole"),
-                Column("groups", "how many teams; empty where size is given", "whole"),
+                Column("size", "people in a group; empty where groups or sides are given", "whole"),
+                Column("groups", "how many teams; empty where size or sides are given", "whole"),
                 Column("rounds", "how often the class is grouped afresh", "whole"),
                 Column("minutes", "length of a round", "number"),
                 Column("aim", "fresh, balanced, coaching, similar or stay"),
@@ -214,6 +214,8 @@ TABLES: dict[str, Table] = {
                 Column("min_gap", "smallest gap of a coaching pair, in steps of the strand", "number"),
                 Column("max_gap", "largest gap of a coaching pair, in steps of the strand", "number"),
                 Column("caution", "contact, gymnastics, striking, swimming, none, or empty to go by the name"),
+                Column("sides", "the sides of one game where they differ on purpose, such as 5+3; or empty"),
+                Column("edge", "percent by which the largest of balanced sides is to be stronger in all", "whole"),
             ),
             _lessons,
         ),

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from grouper.errors import InputError
 from grouper.faces.views.names import display_names, label_order, name_order
-from grouper.faces.views.students import lesson_names, rounds_of
+from grouper.faces.views.students import aside_lines, lesson_names, rounds_of
 from grouper.faces.wording.tasks import effects_in_words, lay_out_in_words, short_in_words, task_lines
 from grouper.games.days.groups import activity_meant
 from grouper.model.levers import Adaptation
@@ -33,6 +33,7 @@ def round_lines(record: ClassRecord, key: RoundKey, names: Mapping[str, str]) ->
         yield f"  to lay out: {lay_out_in_words(found.lay_out)}"
     for short in found.short:
         yield f"  {short_in_words(short)}"
+    yield from (f"  {line}" for line in aside_lines(record, key, names))
 
 
 def lesson_lines(record: ClassRecord, lesson: int, activity: str | None = None) -> Iterator[str]:

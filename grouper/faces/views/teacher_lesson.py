@@ -13,7 +13,7 @@ from grouper.faces.views.attendance_list import AttendanceLine, attendance_list,
 from grouper.faces.views.cautions import CONTACT, CautionNote, caution_notes, cautions_for
 from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.play_view import rule_for_students
-from grouper.faces.views.students import lesson_names, rounds_of
+from grouper.faces.views.students import aside_lines, lesson_names, rounds_of
 from grouper.faces.wording.tasks import (
     adapted_in_words,
     lay_out_in_words,
@@ -29,7 +29,7 @@ from grouper.model.request import Request
 from grouper.model.roster import Roster
 from grouper.model.unit import Activity, RoundKey
 from grouper.planning.if_away import ASK, FILL_UP, JOIN, NOTHING, PAIR_UP, Foreseen, Rule, foreseen
-from grouper.rules.balanced import TOLERANCE
+from grouper.rules.balanced import TOLERANCE, parts_of
 from grouper.words import listed
 
 if TYPE_CHECKING:
@@ -69,8 +69,9 @@ class TeacherTask:
 class TeacherGroup:
     """A group with what the activity's strand says of it.
 
-    ``average`` counts the median of the class for those who are not rated, ``gap`` is the largest difference within
-    the group; both are None where the activity has no strand that anybody is rated in.
+    ``average`` counts the median of the class for those who are not rated, and is a total where sides differ on
+    purpose; ``gap`` is the largest difference within the group; both are None where the activity has no strand that
+    anybody is rated in.
     """
 
     label: str
@@ -86,8 +87,8 @@ class TeacherGroup:
 class TeacherRound:
     """One round: ``place`` over the lesson, ``number`` within its activity, both from 1.
 
-    ``spread`` is the highest less the lowest average; ``allowed_spread`` what is counted as even, for the aim
-    ``balanced`` alone.
+    ``spread`` is the highest less the lowest average, or total of sides that differ on purpose; ``allowed_spread`` what
+    is counted as even, for the aim ``balanced`` alone. An edge that was asked for is taken off.
     """
 
     place: int
@@ -100,6 +101,7 @@ class TeacherRound:
     lay_out: str = ""
     short: tuple[str, ...] = ()
     rule: str = ""
+    aside: tuple[str, ...] = ()
 
     @property
     def with_size_bands(self) -> bool:
@@ -136,23 +138,34 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
         for group in round_.groups
     ]
     groups.sort(key=lambda group: label_order(group.label))
-    averages = [group.average for group in groups if group.average is not None]
+    parts, mean = parts_of(activity, round_.sizes), _mean_side(activity)
+    averages = [
+        group.average * mean / float(part) if parts else group.average
+        for group in groups
+        if group.average is not None and (part := parts.get(len(group.members), 1))
+    ]
     return TeacherRound(
         place=record.place_in_lesson(round_.key),
         activity=activity,
         number=round_.key.round,
         groups=tuple(groups),
         spread=max(averages) - min(averages) if averages else None,
-        allowed_spread=_allowed_spread(record.roster, activity),
+        allowed_spread=_allowed_spread(record.roster, activity, mean),
         pinned=round_.pinned,
         lay_out=lay_out_in_words(found.lay_out),
         short=tuple(short_in_words(each) for each in found.short),
         rule=rule_for_students(record, activity.name, round_.key.lesson),
+        aside=tuple(aside_lines(record, round_.key, names)),
     )
 
 
-def _allowed_spread(roster: Roster, activity: Activity) -> float | None:
-    return float(TOLERANCE) * roster.span(activity.strand) if activity.aim == "balanced" else None
+def _allowed_spread(roster: Roster, activity: Activity, mean: float) -> float | None:
+    return float(TOLERANCE) * roster.span(activity.strand) * mean if activity.aim == "balanced" else None
+
+
+def _mean_side(activity: Activity) -> float:
+    """How many a side has on average where totals count; 1 where averages do."""
+    return sum(activity.playing) / len(activity.playing) if activity.playing else 1.0
 
 
 def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Group, before: Ledger) -> TeacherGroup:
@@ -162,7 +175,7 @@ def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Gro
     return TeacherGroup(
         label=group.label,
         members=tuple(members),
-        average=sum(values) / len(values) if values else None,
+        average=sum(values) / (1 if activity.sides else len(values)) if values else None,
         gap=max(values) - min(values) if values else None,
         met_before=() if activity.aim == "stay" else _met_before(names, group, before),
         odd_trio=activity.in_pairs and len(group.members) == 3,

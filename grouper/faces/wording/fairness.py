@@ -49,6 +49,8 @@ def summary_parts(record: ClassRecord, fairness: Fairness, together: Weighed | N
         yield Part("Even teams", _even(fairness.worst_spread))
     if fairness.trio is not None:
         yield Part("Trio", _turns_in_words(fairness.trio))
+    if fairness.sides is not None:
+        yield Part("Smaller side", _turns_in_words(fairness.sides))
     if fairness.coach is not None:
         yield Part("Coach", _turns_in_words(fairness.coach))
     on_duty = duty_turns(record, record.taught)
@@ -155,6 +157,7 @@ def fairness_data(record: ClassRecord, fairness: Fairness, together: Weighed | N
         "met_in_earlier_units": fairness.met_in_earlier_units,
         "met_in_earlier_units_bound": fairness.fewest_met_in_earlier_units,
         "trio_turns": _turns(fairness.trio),
+        "side_turns": _turns(fairness.sides),
         "coach_turns": _turns(fairness.coach),
         "trio_range": _range(fairness.trio),
         "coach_range": _range(fairness.coach),

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from grouper.games.capacity import CapacityLine, CapacityTask, capacity_lines
-from grouper.games.days.groups import TooLong, too_long
+from grouper.games.days.groups import Active, TooLong, active_in, too_long
 from grouper.games.days.season import Season
 from grouper.games.doubles import DoublesSchedule
 from grouper.games.measure import Measure
 from grouper.games.standings import Progress, Standing, tie_breaks, top_of
 from grouper.model.play import Assignment, Event, Points, Score, Timing
 from grouper.model.record import ClassRecord
-from grouper.words import counted, listed
+from grouper.words import counted, from_to, listed
 
 SENTENCE_WIDTH = 62
 
@@ -161,6 +161,26 @@ def _capacity(line: CapacityLine) -> str:
     waits = f"{line.waiting} wait" if line.waiting else "nobody waits"
     made_of = f" ({line.playing_share:.0%} play, {line.on_duty} on duty)" if line.on_duty else ""
     return f"{line.choice:<14} {line.active_share:>4.0%} active{made_of}, {waits}: {line.change}"
+
+
+def active_in_words(active: Active) -> str:
+    """How much of the class is active, in a line.
+
+    >>> active_in_words(Active(24, (16, 16), (0, 0)))
+    '16 of 24 play at a time: 67 % of the class.'
+    """
+    times = from_to(min(active.playing), max(active.playing))
+    average = "" if len(set(active.playing)) == 1 else " on average"
+    duty = f", {100 * active.share_with_duty:.0f} % with those on duty" if any(active.on_duty) else ""
+    return f"{times} of {active.students} play at a time: {100 * active.share:.0f} % of the class{average}{duty}."
+
+
+def active_lines(record: ClassRecord, lesson: int) -> Iterator[tuple[str, str]]:
+    """Each activity of a lesson with games or stations, and how much of the class is active in it."""
+    for event in record.events:
+        active = active_in(record, event) if event.lesson == lesson else None
+        if active:
+            yield event.activity, active_in_words(active)
 
 
 def team_capacity(event: Event) -> Iterator[str]:

@@ -96,11 +96,18 @@ def aim_in_words(activity: Activity) -> str:
     strand = activity.strand
     return {
         "fresh": "new partners",
-        "balanced": f"even teams in {strand}",
+        "balanced": f"{_even(activity)} in {strand}",
         "coaching": f"one coaches, one learns in {strand}{_window(activity)}",
         "similar": f"alike in {strand}",
         "stay": "the groups before go on",
     }[activity.aim]
+
+
+def _even(activity: Activity) -> str:
+    if not activity.sides:
+        return "even teams"
+    edge, than = abs(activity.edge), "stronger" if activity.edge > 0 else "weaker"
+    return f"the larger side {edge} % {than} in all" if edge else "sides even in all"
 
 
 def _window(activity: Activity) -> str:

@@ -140,6 +140,7 @@ PARTS = (
             Part("event_closed", "setback.closed", key=("at",)),
             Part("event_out", "setback.out", key=("team",)),
             Part("event_short", "setback.short", key=("team",)),
+            Part("event_across", "across", key=("team",)),
             Part("event_loan", "loans", key=("slot", "team", "lender")),
             Part(
                 "assignment",

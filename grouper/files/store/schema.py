@@ -369,6 +369,8 @@ _NEXT = Migration(
         "ALTER TABLE challenge ADD COLUMN two_ways INTEGER NOT NULL DEFAULT 0",
         "ALTER TABLE task_result ADD COLUMN points INTEGER",
         "ALTER TABLE task_result ADD COLUMN lost INTEGER NOT NULL DEFAULT 0",
+        f"""CREATE TABLE event_across (
+            {_EVENT}, team INTEGER NOT NULL, PRIMARY KEY (lesson, activity, kind, team), {_OF_EVENT}) WITHOUT ROWID""",
     ),
 )
 """What the next form of the file has: a word on it, and one statement a line for each new table or column.

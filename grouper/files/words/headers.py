@@ -178,13 +178,23 @@ LESSONS = Vocabulary(
             diferencia max; distancia máxima; divario massimo; distanza massima; diferença máxima;
             max verschil; maximaal verschil; max różnica; största skillnad
         """,
+        "sides": """
+            sides; sides of a game; uneven sides; unequal sides; numbers on a side; spielverhältnis; seitengröße;
+            rapport de force; effectifs par camp; lados; jugadores por lado; lati; giocatori per lato
+        """,
+        "edge": """
+            edge; edge percent; edge %; advantage; vorteil; vorsprung; avantage; ventaja; vantaggio; vantagem;
+            voordeel; przewaga; fördel; fordel
+        """,
         "caution": """
             caution; safety; care; warning; vorsicht; sicherheit; hinweis sicherheit; prudence;
             sécurité; precaución; seguridad; cautela; sicurezza; cuidado; segurança; veiligheid;
             ostrożność; säkerhet; sikkerhed; sikkerhet
         """,
     },
-    frozenset({"lesson", "activity", "groups", "rounds", "minutes", "strand", "min_gap", "max_gap", "caution"}),
+    frozenset(
+        {"lesson", "activity", "groups", "rounds", "minutes", "strand", "min_gap", "max_gap", "caution", "sides"}
+    ),
 )
 
 LESSON_SHEETS = Vocabulary(

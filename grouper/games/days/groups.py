@@ -9,7 +9,8 @@ from grouper.errors import InputError, require
 from grouper.model.plan import Group, Round
 from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
-from grouper.model.unit import Activity, RoundKey
+from grouper.model.sides import FLOATER
+from grouper.model.unit import Activity, RoundKey, large_and_small
 from grouper.words import Remedy, Said, folded
 
 
@@ -112,11 +113,28 @@ def of_class(record: ClassRecord, wish: Event, lesson: int, activity: str | None
     meant = activity_meant(record, lesson, activity)
     round_ = round_meant(record, lesson, meant, number)
     record.check_open(lesson)
-    teams = labels_of(round_.groups)
+    teams = labels_of(teams_in(round_))
     # What teams are called goes on from lesson to lesson, as long as there are the same ones.
     before = [event for event in record.events if event.teams == teams and event.lesson <= lesson]
     names = max(before, key=lambda event: event.lesson).called if before else ()
-    return replace(wish, lesson=lesson, activity=meant.name, round=number, teams=teams, called=wish.called or names)
+    asked = replace(wish, lesson=lesson, activity=meant.name, round=number, teams=teams, called=wish.called or names)
+    return replace(asked, across=larger_sides(record, round_))
+
+
+def teams_in(round_: Round) -> tuple[Group, ...]:
+    """The groups that play: floaters play for others and are no team."""
+    return tuple(group for group in round_.groups if FLOATER not in group.roles)
+
+
+def larger_sides(record: ClassRecord, round_: Round) -> tuple[int, ...]:
+    """The numbers of the larger sides, where each is to play a smaller one; empty where all may play one another."""
+    activity = record.unit.shaping(round_.key)
+    if len(set(activity.playing)) != 2 or len(activity.playing) != 2:
+        return ()
+    large, small = large_and_small(activity, round_.sizes)
+    labels = labels_of(teams_in(round_))
+    sizes = {group.label: len(group.members) for group in round_.groups}
+    return tuple(n for n, label in enumerate(labels, start=1) if sizes[label] in large) if large and small else ()
 
 
 def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | None) -> Event:
@@ -148,7 +166,7 @@ def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | Non
 
 def goes_with(round_: Round, event: Event) -> bool:
     """Whether play is for the groups of a round: the same labels, in whatever order they stood when it was planned."""
-    return {group.label for group in round_.groups} == set(event.teams)
+    return {group.label for group in teams_in(round_)} == set(event.teams)
 
 
 def is_stale(record: ClassRecord, event: Event) -> bool:
@@ -176,6 +194,45 @@ def members_of(record: ClassRecord, event: Event) -> tuple[frozenset[str], ...]:
     """The students of each team by id, by team number; nobody where the groups are not there any more."""
     round_ = record.round_of(event)
     return tuple(frozenset(round_.members(label) if round_ else ()) for label in event.teams)
+
+
+@dataclass(frozen=True)
+class Active:
+    """How many of a class play, and how many have a duty, in each slot of an activity; ``students`` are there."""
+
+    students: int
+    playing: tuple[int, ...]
+    on_duty: tuple[int, ...]
+
+    @property
+    def share(self) -> float:
+        """The share of the class that plays, over all slots (0 to 1)."""
+        return sum(self.playing) / max(1, self.students * len(self.playing))
+
+    @property
+    def share_with_duty(self) -> float:
+        """The same with those on duty."""
+        return self.share + sum(self.on_duty) / max(1, self.students * len(self.playing))
+
+
+def active_in(record: ClassRecord, event: Event) -> Active | None:
+    """Who is active in play as it is planned: slots, sides and duty as they are; None where its groups are gone.
+
+    A floater plays where a game is on, one a game. Whoever is aside is not counted, as they have a role beside the
+    game; nor are those who are away.
+    """
+    round_ = record.round_of(event)
+    if round_ is None or not event.assignments:
+        return None
+    sizes = [len(members) for members in members_of(record, event)]
+    floating = len(round_.students) - sum(sizes)
+    slots = [event.in_slot(slot) for slot in range(1, event.slots + 1)]
+    playing = (sum(sizes[team - 1] for one in slot for team in one.teams) for slot in slots)
+    return Active(
+        len(round_.students),
+        tuple(number + min(floating, len(slot)) for number, slot in zip(playing, slots, strict=True)),
+        tuple(sum(sizes[one.duty - 1] for one in slot if one.duty) for slot in slots),
+    )
 
 
 def no_scores_lost(record: ClassRecord, event: Event) -> None:

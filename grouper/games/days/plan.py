@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from math import floor, inf
 
 from grouper.errors import require
-from grouper.games.circuits import plan_circuit, replan_circuit
+from grouper.games.circuits import KeptFrom, plan_circuit, replan_circuit
 from grouper.games.days.groups import activity_meant, no_scores_lost
 from grouper.games.days.season import turned_to_even_duty
 from grouper.games.draws import plan_games
@@ -21,7 +21,7 @@ LEAST_THAT_FITS = 0.5
 """What fits is rounded down to half minutes, and less than one is no slot."""
 
 
-def plan(wish: Event, minutes: float | None = None) -> Event:
+def plan(wish: Event, minutes: float | None = None, kept_from: KeptFrom = frozenset()) -> Event:
     """What is asked for, with who is where in each slot, in the time there is.
 
     Parameters
@@ -30,6 +30,8 @@ def plan(wish: Event, minutes: float | None = None) -> Event:
         Teams, places, what is asked for, and the length of a slot, None for as long as fits.
     minutes
         All the time there is, None where it does not matter.
+    kept_from
+        Groups and the stations that they are not to be at.
 
     Raises
     ------
@@ -38,11 +40,13 @@ def plan(wish: Event, minutes: float | None = None) -> Event:
     """
     limit = slots_given(wish.timing, minutes)
     asked = wish if limit is None else replace(wish, asked=replace(wish.asked, slots=limit))
-    planned = plan_games(asked) if wish.is_games else plan_circuit(asked)
+    planned = plan_games(asked) if wish.is_games else plan_circuit(asked, kept_from)
     return replace(planned, timing=timing_given(wish.timing, minutes, planned.slots))
 
 
-def planned_in(record: ClassRecord, wish: Event, minutes: float | None = None) -> tuple[ClassRecord, Event]:
+def planned_in(
+    record: ClassRecord, wish: Event, minutes: float | None = None, kept_from: KeptFrom = frozenset()
+) -> tuple[ClassRecord, Event]:
     """The record with what is asked for in the place of what its activity had, and this event.
 
     Where no minutes are given, those of the activity count, if the unit says how long it is; duty falls to those who
@@ -57,7 +61,7 @@ def planned_in(record: ClassRecord, wish: Event, minutes: float | None = None) -
     no_scores_lost(record, wish)
     if minutes is None:
         minutes = activity_meant(record, wish.lesson, wish.activity).minutes
-    event = plan(wish, minutes)
+    event = plan(wish, minutes, kept_from)
     if event.is_games:
         event = turned_to_even_duty(record, event)
     return record.with_event(event), event
@@ -205,7 +209,7 @@ class News:
     not_played: tuple[int, ...] = ()
 
 
-def resumed(event: Event, news: News) -> Event:
+def resumed(event: Event, news: News, kept_from: KeptFrom = frozenset()) -> Event:
     """The event with the slots after those that are over planned anew; those over and their results stay as they are.
 
     Raises
@@ -222,7 +226,9 @@ def resumed(event: Event, news: News) -> Event:
         tuple(team for team in short if team not in missing),
         _slots_left(event, news, played),
     )
-    return (replan_games if event.is_games else replan_circuit)(event, played, setback)
+    if event.is_games:
+        return replan_games(event, played, setback)
+    return replan_circuit(event, played, setback, kept_from)
 
 
 def _played(event: Event, news: News) -> int:

@@ -22,6 +22,7 @@ from grouper.faces.cli.common import (
     show,
     student_meant,
     students_argument,
+    with_rotations_kept,
 )
 from grouper.faces.cli.remedies import said_lines
 from grouper.faces.views.students import RISK, RISK_OF_PLACES, task_cards
@@ -221,12 +222,15 @@ def leave_command(class_path: Path, lesson: int, student: str) -> None:
 @click.option("--activity", required=True, metavar="NAME", help="Which activity of the lesson.")
 @click.option("--groups", type=click.IntRange(min=1), metavar="K", help="How many groups there are to be.")
 @click.option("--size", type=click.IntRange(min=1), metavar="S", help="Or how many people in a group.")
-def regroup_command(class_path: Path, lesson: int, activity: str, groups: int | None, size: int | None) -> None:
+@click.option("--sides", default="", metavar="SIDES", help="Or the sides of one game, such as 5+3 or 4+4+1.")
+def regroup_command(
+    class_path: Path, lesson: int, activity: str, groups: int | None, size: int | None, sides: str
+) -> None:
     """Make fewer or more groups, as when a court is closed, so that as few students as possible move."""
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         what = f"other groups in lesson {lesson} for {activity}"
-        return in_other_groups(record, lesson, activity, groups, size), what
+        return in_other_groups(record, lesson, activity, groups, size, sides=sides), what
 
     change_and_show(class_path, verb)
 
@@ -246,7 +250,8 @@ def swap_command(class_path: Path, lesson: int, one: str, other: str, number: in
         if len(ids) < 2:
             raise click.UsageError("a swap needs two different students")
         swap = swapped(edit.record, lesson, ids[0], ids[1], number)
-        edit.record, edit.what = swap.record, f"swap in lesson {lesson}: {names(edit.record, ids)}"
+        edit.record = with_rotations_kept(swap.record, edit.record)
+        edit.what = f"swap in lesson {lesson}: {names(edit.record, ids)}"
     show(f"{round_title(swap.record, key)}: swapped and pinned" for key in swap.rounds)
     show(f"  worse now: {line}" for line in said_lines(swap.breaks))
     show(swap.dropped)
@@ -292,6 +297,10 @@ def lesson_lines(record: ClassRecord, number: int) -> Iterator[str | Said]:
             yield f"  {NOBODY}"
         yield from (f"  {g.label:>3}  {group_in_words(record, g)}" for g in sorted(round_.groups, key=_by_label))
         yield from _note_lines(record, number, record.place_in_lesson(round_.key))
+    if record.events:
+        from grouper.faces.wording.play import active_lines  # brings what plans games: only where there are any
+
+        yield from (f"{activity}: {line}" for activity, line in active_lines(record, number))
     yield from held_lines(record, number)
 
 

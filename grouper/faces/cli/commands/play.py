@@ -12,6 +12,7 @@ from grouper.errors import InputError
 from grouper.faces.cli import play_options as options
 from grouper.faces.cli.common import COUNT, MINUTES, class_argument, lesson_option, show
 from grouper.faces.wording.play import (
+    active_in_words,
     capacity_in_words,
     doubles_heading,
     doubles_lines,
@@ -24,11 +25,12 @@ from grouper.faces.wording.play import (
 from grouper.files.store import ClassFile
 from grouper.files.writing import write_pair_games
 from grouper.games.capacity import CapacityTask
-from grouper.games.days.groups import event_meant, members_of, number_of, stale_play, too_long
+from grouper.games.days.groups import active_in, event_meant, members_of, number_of, stale_play, too_long
 from grouper.games.days.plan import Changes, News, TimeLeft, measures_of, resumed, slots_given, timing_given
 from grouper.games.doubles import measure_doubles, plan_doubles
 from grouper.model.play import DUTIES, GAMES, ORDERS, STATIONS, Asked, Event, Timing
 from grouper.model.record import ClassRecord
+from grouper.tasks.adapt import visits_kept_from
 
 NOT_FOR_PLAYERS = ("class_path", "teams", "lesson", "activity", "twice", "fill", "students", "side", "called")
 
@@ -91,7 +93,11 @@ def games_command(**given: Any) -> None:
     students = given["students"] if record is None else sum(map(len, members_of(record, event)))
     click.echo(heading(event))
     show(measure_lines(measures_of(event)))
-    show(_capacity(event, students, given["side"]))
+    active = None if record is None else active_in(record, event)
+    if active:
+        click.echo(active_in_words(active))
+    if not event.across:
+        show(_capacity(event, students, given["side"]))
     click.echo("Games:")
     show([*slot_lines(event), *lines])
 
@@ -225,7 +231,7 @@ def resume_command(class_path: Path, lesson: int, activity: str | None, csv: Pat
     with ClassFile(class_path).change("") as edit:
         edit.record.check_open(lesson)
         before = event_meant(edit.record, _kind_meant(edit.record, lesson, activity, news), lesson, activity)
-        event = resumed(before, _news(before, news, time))
+        event = resumed(before, _news(before, news, time), visits_kept_from(edit.record, before))
         edit.record = edit.record.with_event(event)
         edit.what = f"'{event.activity}' in lesson {lesson} planned again after slot {event.played}"
         lines = [*_rest_lines(event), *options.written(edit.record, event, csv)]

@@ -210,13 +210,20 @@ def guest(name: str, number: int) -> Response:
     return redirect(url_for("door.lesson", name=name, number=number), 303)
 
 
+STEPS = {"fewer": -1, "more": 1}
+
+
 @door.post("/groups")
 def other_groups(name: str, number: int) -> Response:
-    """A court is closed: an activity in another number of groups."""
-    activity, groups = request.form.get("activity", ""), whole("groups", 0)
+    """A court is closed: an activity in fewer or more groups by a tap, in so many groups, or in other sides."""
+    activity, step, sides = (request.form.get(each, "") for each in ("activity", "step", "sides"))
+    groups = whole("groups", 0) if request.form.get("groups") else 0
 
     def verb(record: ClassRecord) -> verbs.Done:
-        return verbs.in_other_groups(record, number, activity, groups, _usual(name, record, number))
+        since = _usual(name, record, number)
+        if step in STEPS:
+            return verbs.in_fewer_or_more(record, number, activity, STEPS[step], since)
+        return verbs.in_other_groups(record, number, activity, groups, since, sides.strip())
 
     desk().change(name, verb, in_sight=True, at_door=True)
     return redirect(url_for("door.lesson", name=name, number=number), 303)

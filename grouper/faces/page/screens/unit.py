@@ -27,6 +27,7 @@ from grouper.faces.page.screens.door_view import shown_rounds
 from grouper.faces.page.state import asking_for_losses, desk, field, open_class, whole
 from grouper.faces.views.evidence import in_one_sentence
 from grouper.faces.wording.fairness import Part, summary_parts
+from grouper.faces.wording.play import active_lines
 from grouper.faces.wording.words import aim_in_words, minutes_in_words, number_in_words
 from grouper.files.lessons import read_lessons
 from grouper.model.record import ClassRecord
@@ -47,6 +48,7 @@ class ActivityLine:
     shape: str
     length: str
     aim: str
+    active: str = ""
 
 
 @dataclass(frozen=True)
@@ -119,12 +121,13 @@ def fairness_of_whole(record: ClassRecord) -> Fairness | None:
 def _card(record: ClassRecord, lesson: Lesson, today: bool) -> LessonCard:
     taught, ready = lesson.number in record.taught, bool(record.plan.of_lesson(lesson.number))
     minutes = sum(a.rounds * a.minutes for a in lesson.activities if a.minutes)
+    active = dict(active_lines(record, lesson.number))
     return LessonCard(
         lesson.number,
         lesson.date,
         "taught" if taught else "ready" if ready else "no groups yet",
         today,
-        tuple(_activity(activity) for activity in lesson.activities),
+        tuple(replace(_activity(one), active=active.get(one.name, "")) for one in lesson.activities),
         minutes_in_words(minutes or None),
         len({absence.student for absence in record.absences if absence.lesson == lesson.number}),
     )
@@ -139,6 +142,8 @@ def _activity(activity: Activity) -> ActivityLine:
 
 
 def _shape(activity: Activity) -> str:
+    if activity.sides:
+        return f"sides of {activity.sides}"
     if activity.groups is not None:
         return counted(activity.groups, "team")
     return {None: "same groups", 1: "alone", 2: "pairs", 3: "threes", 4: "fours", 5: "fives", 6: "sixes"}.get(

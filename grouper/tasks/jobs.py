@@ -1,0 +1,97 @@
+"""Who is there and takes no part, hurt or without kit, has a role that is of use, and a task of its own to read."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
+from grouper.words import folded
+
+
+@dataclass(frozen=True)
+class Job:
+    """A role beside the groups, and what to do in it, for whoever has it to read."""
+
+    role: str
+    task: str
+    known_as: frozenset[str] = frozenset()
+
+
+JOBS = (
+    Job(
+        "scorer",
+        "Keep the score where all can see it, and say it aloud after each point or turn.",
+        frozenset({"scorekeeper", "score keeper", "recorder", "counter", "schreiber", "schreiberin", "marqueur"}),
+    ),
+    Job(
+        "coach",
+        "Watch one group for a round. Tell them one thing that goes well and one thing to try next; look whether it "
+        "helped, then go to the next group.",
+        frozenset({"observer", "beobachter", "beobachterin", "observateur", "observatrice", "observador"}),
+    ),
+    Job(
+        "timekeeper",
+        "Call the start, the half and the last ten seconds, and see that everybody has had a turn.",
+        frozenset({"time keeper", "timer", "stopwatch", "zeitnehmer", "zeitnehmerin", "chronométreur"}),
+    ),
+    Job(
+        "camera",
+        "If your teacher says that you may film: one attempt of each group, show it to them at once and delete it. "
+        "If not, draw where each of their attempts went.",
+        frozenset({"filming", "photographer", "kamera", "caméra", "cámara", "photographe"}),
+    ),
+)
+"""In the order in which they are dealt out; that they keep somebody in the lesson is common practice, no source."""
+
+def job_in(record: ClassRecord, key: RoundKey, student: str) -> Job | None:
+    """The role and the task of a student in a round; None for whoever is not aside in it.
+
+    What the teacher said goes first. Where nothing was said, or only what is for the teacher alone, whoever is aside in
+    a lesson gets what they have had least, and not what another one has already as far as that goes.
+    """
+    if record.state(record.roster.by_id[student], key) != "aside":
+        return None
+    return _known(role_said(record, student, key)) or _dealt(record, key.lesson)[student]
+
+
+def role_said(record: ClassRecord, student: str, key: RoundKey) -> str:
+    """What the teacher said that a student does in a round instead of taking part; empty for nothing."""
+    place = record.place_in_lesson(key)
+    covering = (absence.role for absence in record.absences_of(student, key.lesson) if absence.covers(place))
+    return next(covering, "")
+
+
+def _known(role: str) -> Job | None:
+    return next((job for job in JOBS if folded(role) in (job.role, *job.known_as)), None)
+
+
+def _dealt(record: ClassRecord, lesson: int) -> dict[str, Job]:
+    """The jobs of everybody who is aside in some round of a lesson, by what they had in the lessons before it."""
+    had: Counter[tuple[str, str]] = Counter()
+    now: dict[str, Job] = {}
+    for each in record.unit.lessons:
+        if each.number > lesson:
+            break
+        now, taken = {}, Counter[str]()
+        for student in sorted(_aside_in(record, each.number)):
+            roles = (_known(absence.role) for absence in record.absences_of(student, each.number))
+            told = next(filter(None, roles), None)
+            now[student] = told or min(JOBS, key=lambda job: (had[student, job.role], taken[job.role]))
+            taken[now[student].role] += 1
+            had[student, now[student].role] += 1
+    return now
+
+
+def _aside_in(record: ClassRecord, lesson: int) -> set[str]:
+    keys = record.lesson(lesson).keys
+    return {s.id for s in record.roster.students if any(record.state(s, key) == "aside" for key in keys)}
+
+
+def jobs_in(record: ClassRecord, key: RoundKey) -> dict[str, Job]:
+    """The jobs of a round by student (id), whoever is in a group left out."""
+    round_ = record.plan.by_key.get(key)
+    seated = set(round_.students) if round_ else set()
+    found = ((student.id, job_in(record, key, student.id)) for student in record.roster.students)
+    return {student: job for student, job in found if job and student not in seated}
