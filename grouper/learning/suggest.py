@@ -152,7 +152,7 @@ def reason_for(learning: Learning, ability: Ability, change: float) -> str:
     """
     since_guess = learning.value(ability) - learning.guesses.prior(ability).mean
     if change * since_guess <= 0:
-        return f"all results together speak for {'less' if change < 0 else 'more'} than the rating taken over before"
+        return f"all results together speak for {'less' if change < 0 else 'more'} than the rating accepted before"
     parts = [part for part in (_of_games(learning, ability, change), _of_taps(learning, ability)) if part]
     return "; ".join(parts)
 

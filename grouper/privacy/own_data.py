@@ -27,7 +27,7 @@ ABOUT = (
     "All that the class file holds on this student. Nothing in it names a classmate: their names are masked where the "
     "teacher typed them, and groups are told by their size."
 )
-BEFORE_UNDO = "The file's list of changes can take back up to 100 of them, and holds for that what stood there before."
+BEFORE_UNDO = "The file's list of changes can take back up to 100 of them, and so holds what was there before."
 
 
 @dataclass(frozen=True)

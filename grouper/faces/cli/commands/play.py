@@ -118,7 +118,7 @@ def _doubles(given: dict[str, Any]) -> None:
     if strange:
         word = "a CLASS" if strange[0] == "class_path" else f"--{strange[0]}"
         raise InputError(
-            "--players plans two against two for mere numbers and does not go with {word}", "leave it out", word=word
+            "--players plans two against two without a class and does not go with {word}", "leave it out", word=word
         )
     timing = Timing(given["play"], given["changeover"])
     schedule = plan_doubles(given["players"], given["courts"], slots_given(timing, given["minutes"]))
