@@ -22,8 +22,7 @@ from grouper.faces.views.look import look_css
 from grouper.faces.views.play_view import bib_of
 from grouper.faces.wording import words
 from grouper.faces.wording.telling import trouble_in_words
-from grouper.faces.wording.words import aim_in_words
-from grouper.words import counted, listed
+from grouper.words import counted
 
 if TYPE_CHECKING:
     from grouper.faces.page.phone_site import PhoneSite
@@ -84,14 +83,9 @@ def _set_up_templates(app: Flask, state: State) -> None:
     environment.finalize = words.clean_if_text
     environment.trim_blocks = environment.lstrip_blocks = True
     environment.filters.update(
+        words.FILTERS,
         told=lambda error: "; ".join(sentences(error)),
         trouble=lambda trouble: trouble_in_words(trouble, BUTTONS),
-        date=words.date_in_words,
-        minutes=words.minutes_in_words,
-        number=words.number_in_words,
-        times=words.times_in_words,
-        listed=listed,
-        aim=aim_in_words,
         bib=bib_of,
     )
     environment.globals.update(

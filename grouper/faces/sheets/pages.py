@@ -20,8 +20,6 @@ from grouper.faces.views.play_view import bib_of
 from grouper.faces.views.students import RoundBlock, StudentLessonView, TaskCards
 from grouper.faces.views.teacher_lesson import IfAwayView, TeacherLessonView
 from grouper.faces.wording import words
-from grouper.faces.wording.words import aim_in_words
-from grouper.words import listed
 
 TEMPLATES = Path(__file__).with_name("templates")
 
@@ -54,13 +52,8 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters.update(
-        aim=aim_in_words,
+        words.FILTERS,
         bib=bib_of,
-        date=words.date_in_words,
-        minutes=words.minutes_in_words,
-        number=words.number_in_words,
-        times=words.times_in_words,
-        listed=listed,
         distance=lambda letter: words.number_in_words(reading_distance(letter)),
     )
     environment.tests.update(long_name=is_long)

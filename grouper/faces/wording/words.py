@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from grouper.model.texts import shown
@@ -114,6 +114,17 @@ def _window(activity: Activity) -> str:
     if activity.min_gap is None and activity.max_gap is None:
         return ""
     return f", gap {window_in_words(activity)}"
+
+
+FILTERS: dict[str, Callable[..., str]] = {
+    "aim": aim_in_words,
+    "date": date_in_words,
+    "minutes": minutes_in_words,
+    "number": number_in_words,
+    "times": times_in_words,
+    "listed": listed,
+}
+"""What templates of sheets and of the page call these."""
 
 
 def points_in_words(won: int, lost: int = 0) -> str:

@@ -124,7 +124,8 @@ def aside_command(class_path: Path, lesson: int, students: tuple[str, ...], from
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         ids = found(record, students)
         since, later = counts_from(record, lesson, from_round)
-        return aside(record, lesson, ids, role.strip(), since), f"sitting out in lesson {lesson}{later}: {names(record, ids)}"
+        said = f"sitting out in lesson {lesson}{later}: {names(record, ids)}"
+        return aside(record, lesson, ids, role.strip(), since), said
 
     change_and_show(class_path, verb)
 
