@@ -176,12 +176,14 @@ class EvenWay:
     """One way to even a game, and the weaker team's chance to win with it.
 
     ``kind`` is ``start`` (points to start with), ``zone`` (the share of its points that counts double), ``target`` (how
-    many times as wide what it aims at is) or ``player`` (how many more it has), ``amount`` how much of it.
+    many times as wide what it aims at is) or ``player`` (how many more it has), ``amount`` how much of it. ``learnt``
+    names the targets of the two where results of the class tell what they do; ``amount`` is then in logits.
     """
 
     kind: str
     amount: float
     after: float
+    learnt: str = ""
 
 
 def even_ways(point: float, play: Play, size: int) -> tuple[EvenWay, ...]:

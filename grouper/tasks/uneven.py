@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import combinations
+from math import exp
 
 from grouper.errors import InputError
 from grouper.games.days.groups import goes_with, labels_of, larger_sides, teams_in
 from grouper.model.plan import Group, Round
 from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
+from grouper.model.unit import RoundKey
 from grouper.planning.fairness import even_enough
 from grouper.tasks.handicap import EvenWay, Handicap, Play, easier, even_ways, handicap, point_chance, team_rating
-from grouper.tasks.rounds import strand_for
+from grouper.tasks.rounds import challenge_for, strand_for, success_before
 from grouper.words import Remedy
 
 
@@ -97,11 +100,43 @@ def levelled(
             "the share of the difference that you trust is {trust:g}", "use above 0 to 1, such as 0.7", trust=trust
         )
     groups = {group.label: group for group in round_.groups}
-    return tuple(_levelled(record, groups, pairing, strand, play, trust) for pairing in pairings)
+    return tuple(_levelled(record, groups, pairing, strand, play, trust, round_.key) for pairing in pairings)
+
+
+KNOWN = 0.4
+"""A setting is known where what it does is no further off than this, in logits (standard deviation; 0.6 at first)."""
+
+
+def _learnt_target(record: ClassRecord, key: RoundKey, point: float, play: Play) -> EvenWay | None:
+    """Two settings of a lever for the target, one for each team, that even a game nearest; None where results of the
+    class do not tell yet what such settings do: an attempt is then taken for a point."""
+    challenge = challenge_for(record, key)
+    success = success_before(record, key) if challenge else None
+    if challenge is None or success is None or not success.seen:
+        return None
+    found: list[EvenWay] = []
+    for lever in challenge.levers:
+        rises = [rise for rise in success.rises() if rise[0] == lever.name]
+        if lever.kind != "target" or any(spread > KNOWN for *_, spread in rises):
+            continue
+        hard = [sum(mean for _, _, mean, _ in rises[:step]) for step in range(len(rises) + 1)]
+        for low, high in combinations(range(len(hard)), 2):
+            logits = hard[high] - hard[low]
+            after = replace(play, zone=0.0).chance(easier(point, exp(logits)))
+            said = f"{lever.settings[low].shown} for the one, {lever.settings[high].shown} for the other"
+            found.append(EvenWay("target", logits, after, said))
+    as_it_is = EvenWay("target", 1.0, replace(play, zone=0.0).chance(point))
+    return min((as_it_is, *found), key=lambda way: abs(way.after - 0.5)) if found else None
 
 
 def _levelled(
-    record: ClassRecord, groups: dict[str, Group], pairing: Pairing, strand: str, play: Play, trust: float
+    record: ClassRecord,
+    groups: dict[str, Group],
+    pairing: Pairing,
+    strand: str,
+    play: Play,
+    trust: float,
+    key: RoundKey,
 ) -> Levelled:
     if pairing.one == pairing.other:
         raise InputError("group {one} cannot play against itself", "name two groups", one=pairing.one)
@@ -123,6 +158,9 @@ def _levelled(
         apart = abs(ratings[one] * players[one] - ratings[other] * players[other]) / mean
     even = apart <= even_enough(record.roster, strand) + 1e-9
     ways = even_ways(point, play, players[weaker])
+    known = _learnt_target(record, key, point, play)
+    if known:
+        ways = tuple(known if way.kind == "target" else way for way in ways)
     return Levelled(pairing, weaker, stronger, handicap(point, play), apart, even, ways)
 
 

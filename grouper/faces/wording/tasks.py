@@ -234,8 +234,10 @@ def _way_to_even(way: EvenWay, game: Levelled) -> str:
     if way.kind == "zone":
         return f"a zone that counts double for {way.amount:.0%} of {game.weaker}'s points"
     if way.kind == "target":
-        return f"a target {way.amount:g} times as wide for {game.weaker}"
-    return f"{way.amount:g} more in {game.weaker}"
+        if way.learnt:
+            return f"{way.learnt} (as results of this class tell; the easier one for {game.weaker})"
+        return f"a target {way.amount:g} times as wide for {game.weaker} (a guess)"
+    return f"{way.amount:g} more in {game.weaker} (a guess)"
 
 
 def why_even_teams_start(games: Iterable[Levelled]) -> str:
