@@ -124,7 +124,7 @@ class Standing:
 
 
 @dataclass(frozen=True)
-class Mended:
+class Regrouped:
     """Groups by place, how many moved, what they cost, and whether all hard wishes are kept."""
 
     groups: tuple[tuple[int, ...], ...]
@@ -133,9 +133,9 @@ class Mended:
     kept: bool
 
 
-def mend(standing: Standing) -> Mended:
+def with_fewest_moves(standing: Standing) -> Regrouped:
     """The cheapest of the ways with the fewest moves; ``kept`` is false where none was found that keeps all wishes."""
-    search = _Mending(standing)
+    search = _Regrouping(standing)
     least = search.least_moves()
     for moves in range(least, least + EXTRA_MOVES + 1):
         found = search.cheapest(moves)
@@ -146,14 +146,14 @@ def mend(standing: Standing) -> Mended:
     return search.greedy()
 
 
-class _Mending:
+class _Regrouping:
     def __init__(self, standing: Standing) -> None:
         self.standing = standing
         self.targets = sorted(standing.sizes, reverse=True)
         places = max(len(standing.groups), len(standing.sizes))
         self.start = [list(group) for group in standing.groups] + [[] for _ in range(places - len(standing.groups))]
         self.visited = 0
-        self.best: Mended | None = None
+        self.best: Regrouped | None = None
         self._group_costs: dict[tuple[int, ...], float] = {}
         # Thousands of positions share a handful of sizes: what follows from sizes alone is worked out once.
         self._surpluses: dict[tuple[int, ...], int] = {}
@@ -177,7 +177,7 @@ class _Mending:
             self._surpluses[key] = sum(max(0, have - want) for have, want in pairs)
         return self._surpluses[key]
 
-    def cheapest(self, moves: int) -> Mended | None:
+    def cheapest(self, moves: int) -> Regrouped | None:
         """The cheapest way with at most so many moves."""
         self.best = None
         self._join(0, [list(group) for group in self.start], moves)
@@ -244,7 +244,7 @@ class _Mending:
         cost = self._cost(groups)
         if self.best is None or cost < self.best.cost:
             kept = cost < self.standing.prices.hard / 2
-            self.best = Mended(tuple(tuple(sorted(group)) for group in groups), moves, cost, kept)
+            self.best = Regrouped(tuple(tuple(sorted(group)) for group in groups), moves, cost, kept)
 
     def _cost(self, groups: list[list[int]]) -> float:
         keys = [tuple(sorted(group)) for group in groups]
@@ -265,7 +265,7 @@ class _Mending:
             self._far[at] = sum(homes.get(person, at[0]) != at[0] for person in at[1])
         return self._far[at]
 
-    def greedy(self) -> Mended:
+    def greedy(self) -> Regrouped:
         """One cheapest move after the other until the sizes are right; then swaps as long as they gain."""
         groups = [list(group) for group in self.start]
         for person in self.standing.joining:
@@ -276,7 +276,7 @@ class _Mending:
         cost = self._cost(groups)
         moved = sum(person not in self.start[place] for place, group in enumerate(groups) for person in group)
         kept = cost < self.standing.prices.hard / 2
-        return Mended(tuple(tuple(sorted(g)) for g in groups), moved - len(self.standing.joining), cost, kept)
+        return Regrouped(tuple(tuple(sorted(g)) for g in groups), moved - len(self.standing.joining), cost, kept)
 
     def _seat_cheaply(self, groups: list[list[int]], person: int) -> None:
         def price(place: int) -> tuple[int, float]:

@@ -226,7 +226,7 @@ class _LeverRows(RowReader):
         name = self.cell(row, "setting") or (words if self.table.column("lever") else f"{STEP} {number}")
         if number is None or self.findings.troubled_in(row.number):
             return None
-        # Words that only repeat the name would stand twice on the card.
+        # Words that only repeat the name would appear twice on the card.
         own_words = words if words != name else ""
         return _Line(row.number, activity, lever, kind, number, Setting(name, own_words, needs))
 

@@ -246,7 +246,7 @@ def cheapest(prices: Mapping[Visit, list[int]], each: int, share: Share) -> Coun
 
 
 EXCHANGES = 12000
-WARMTH = 1.3
+TEMPERATURE = 1.3
 """How readily something worse is taken for a while; a meeting more weighs 4 and is taken once in twenty times."""
 
 Step = tuple[int, int, int]
@@ -270,7 +270,7 @@ def improved(rest: RestOfCircuit, ways: list[Way]) -> list[Way]:
             break
         back = state.take(rng.choice(moves)(state, rng))
         weight = _weight(state.cost)
-        if weight > walked and rng.random() >= exp((walked - weight) / WARMTH):
+        if weight > walked and rng.random() >= exp((walked - weight) / TEMPERATURE):
             state.take(back)
             continue
         walked = weight

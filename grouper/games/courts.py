@@ -18,7 +18,8 @@ Courts = list[list[int]]
 
 MOST_SWEEPS = 600
 MOST_SWAPS_TRIED = 2_500_000
-BOLDNESS = 0.1
+UPHILL = 0.1
+"""How often at first an exchange is made that costs a little, so that the search gets out of a hollow."""
 IDLE = (0, 0)
 
 
@@ -45,7 +46,7 @@ def settled_courts(slots: Slots, courts: Sequence[int], use: Use | None = None) 
     for sweep in range(sweeps):
         if not fewest:
             break
-        table.swap_everywhere(rng, boldness=BOLDNESS * (1 - sweep / sweeps))
+        table.swap_everywhere(rng, uphill=UPHILL * (1 - sweep / sweeps))
         if table.uneven() < fewest:
             best, fewest = table.courts_of_games(), table.uneven()
     return best
@@ -85,13 +86,13 @@ class _CourtTable:
         """How far teams' uses of their most and least used court differ by more than one, summed over teams."""
         return sum(max(0, max(row) - min(row) - 1) for row in self.use)
 
-    def swap_everywhere(self, rng: Random, boldness: float) -> None:
+    def swap_everywhere(self, rng: Random, uphill: float) -> None:
         """Exchange two courts in a slot wherever that evens out, now and then where it costs a little (annealing)."""
         for row in self.places:
             for a in range(len(row)):
                 for b in range(a + 1, len(row)):
                     gain = self._gain(row[a], a, b) + self._gain(row[b], b, a)
-                    if gain > 0 or (gain > -3 and rng.random() < (0.5, boldness, boldness / 4)[-gain]):
+                    if gain > 0 or (gain > -3 and rng.random() < (0.5, uphill, uphill / 4)[-gain]):
                         self._swap(row, a, b)
 
     def _gain(self, pair: Pair, here: int, there: int) -> int:

@@ -12,7 +12,7 @@ import numpy as np
 from grouper.engines.board import Averages, Block, Board, Floats, Seats
 from grouper.engines.compile import board_of
 from grouper.engines.exact import Answer
-from grouper.engines.fewest_moves import Average, Prices, Standing, Total, mend
+from grouper.engines.fewest_moves import Average, Prices, Standing, Total, with_fewest_moves
 from grouper.engines.seating import together
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec
@@ -84,7 +84,7 @@ def staying_groups(problem: Problem, spec: RoundSpec, leader: Round) -> tuple[Gr
         prices=Prices(np.zeros((len(number), len(number))).tolist(), hard=1.0),
     )
     labels = [group.label for group in leader.groups]
-    return regrouped(mend(standing).groups, labels, students)
+    return regrouped(with_fewest_moves(standing).groups, labels, students)
 
 
 def regrouped(places: tuple[tuple[int, ...], ...], labels: list[str], students: tuple[str, ...]) -> tuple[Group, ...]:
@@ -286,7 +286,7 @@ def _fewest_moves(problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -
         homes=_homes(stood, number),
         prices=_Pricing(problem, board, spec, plan).prices(),
     )
-    mended = mend(standing)
+    mended = with_fewest_moves(standing)
     labels = [group.label for group in stood.groups]
     if not mended.kept:
         return _exact(problem, board, spec, stood)

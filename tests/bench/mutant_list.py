@@ -27,9 +27,9 @@ def _in(file: str, note: str, old: str, new: str, *tests: str) -> Mutant:
 
 MUTANTS = (
     _in(
-        "files/store/class_file.py",
+        "files/store/open_file.py",
         "an undo leaves the stamp as it was",
-        "            check(before, after)\n        stamp(database)\n",
+        "            check(before, after)\n        stamp(self.database)\n",
         "            check(before, after)\n",
         "store/test_class_file_changes.py",
         "store/test_class_file_together.py",
@@ -518,8 +518,8 @@ MUTANTS = (
     _in(
         "files/store/class_file.py",
         "a stale save overwrites",
-        "self._check_unchanged(database, read_at)\n            stands",
-        "pass\n            stands",
+        "file.check_unchanged(read_at)\n            stored",
+        "pass\n            stored",
         "store/test_class_file_together.py",
         "store/test_class_file_changes.py",
     ),

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grouper.engines.fewest_moves import Average, Prices, Standing, Total, mend
+from grouper.engines.fewest_moves import Average, Prices, Standing, Total, with_fewest_moves
 
 HARD = 1e6
 
@@ -107,7 +107,7 @@ def prices(draw: st.DrawFn, people: int) -> Prices:
 def test_no_way_has_fewer_moves_or_costs_less(standing: Standing) -> None:
     """Among all ways that keep the wishes: the fewest moves there are, and of those the least cost."""
     kept = [way for way in all_ways(standing) if breaks(standing, way) == 0]
-    mended = mend(standing)
+    mended = with_fewest_moves(standing)
     if not kept:
         assert not mended.kept
         return
@@ -122,7 +122,7 @@ def test_no_way_has_fewer_moves_or_costs_less(standing: Standing) -> None:
 @given(standing=standings())
 def test_everybody_has_one_place_and_sizes_are_right(standing: Standing) -> None:
     """Whether wishes can be kept or not, nobody is lost and the sizes are those wanted."""
-    mended = mend(standing)
+    mended = with_fewest_moves(standing)
     seated = sorted(person for group in mended.groups for person in group)
     assert seated == sorted([person for group in standing.groups for person in group] + list(standing.joining))
     assert sorted(len(group) for group in mended.groups if group) == sorted(standing.sizes)
@@ -130,7 +130,7 @@ def test_everybody_has_one_place_and_sizes_are_right(standing: Standing) -> None
 
 def mended_by(groups: tuple[tuple[int, ...], ...], sizes: tuple[int, ...], joining: tuple[int, ...] = ()) -> tuple:  # type: ignore[type-arg]
     people = sum(map(len, groups)) + len(joining)
-    found = mend(Standing(groups, joining, sizes, free_prices(people)))
+    found = with_fewest_moves(Standing(groups, joining, sizes, free_prices(people)))
     return found.moves, found.groups
 
 
@@ -166,7 +166,7 @@ def test_who_joins_fills_the_gap() -> None:
 def test_home_decides_between_ways_of_equal_cost() -> None:
     """Who comes back goes to the group where the plan had them."""
     standing = Standing(((0, 1), (2, 3)), (4,), (3, 2), free_prices(5), homes={4: 1})
-    assert mend(standing).groups == ((0, 1), (2, 3, 4))
+    assert with_fewest_moves(standing).groups == ((0, 1), (2, 3, 4))
 
 
 def test_whoever_has_had_the_trio_less_goes_into_it() -> None:
@@ -178,14 +178,14 @@ def test_whoever_has_had_the_trio_less_goes_into_it() -> None:
         (3, 2),
         Prices(cost, HARD, turn_cost=(20.0, 0.0, 0.0, 0.0, 0.0), turn_sizes=frozenset({3})),
     )
-    assert mend(standing).groups == ((0, 1), (2, 3, 4), ())
+    assert with_fewest_moves(standing).groups == ((0, 1), (2, 3, 4), ())
 
 
 def test_a_wish_is_worth_a_move() -> None:
     """Two apart left over together: one of them goes elsewhere, though staying would need no move."""
     cost = [[0.0] * 4 for _ in range(4)]
     cost[0][1] = cost[1][0] = HARD
-    mended = mend(Standing(((0, 1), (2, 3)), (), (2, 2), Prices(cost, HARD)))
+    mended = with_fewest_moves(Standing(((0, 1), (2, 3)), (), (2, 2), Prices(cost, HARD)))
     assert mended.kept
     assert mended.moves == 2
 
@@ -196,5 +196,5 @@ def test_one_more_move_than_the_sizes_demand_is_looked_for() -> None:
     cost = [[0.0] * 5 for _ in range(5)]
     for one, other in ((0, 1), (0, 4), (1, 2), (1, 4)):
         cost[one][other] = cost[other][one] = HARD
-    mended = mend(Standing(((4, 3), (0, 1), (2,)), (), (2, 2, 1), Prices(cost, HARD)))
+    mended = with_fewest_moves(Standing(((4, 3), (0, 1), (2,)), (), (2, 2, 1), Prices(cost, HARD)))
     assert mended.kept and mended.moves == 1 and {frozenset(group) for group in mended.groups} >= {frozenset((0, 2))}
