@@ -92,6 +92,7 @@ def _narrow(data: bytes, file: str) -> Decoded:
     except UnicodeDecodeError:
         pass
     try:
+        # Nearly every byte is a letter there, so that nothing in the file can speak against it.
         return Decoded(data.decode("windows-1252"), "windows-1252", guessed=True)
     except UnicodeDecodeError as error:
         raise _damaged(file, f"byte {error.start} is no letter in UTF-8, UTF-16 or Windows-1252") from error

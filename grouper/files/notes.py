@@ -105,6 +105,7 @@ class Findings:
         summed_up: bool = False,
     ) -> None:
         """Add a note about this file."""
+        # What is quoted may hold line ends, or letters by the thousand.
         text, column = in_one_line(text, 1000), in_one_line(column, _SHORT)
         self._notes.append(Note(kind, text, self.file, tuple(rows), column, meaning, summed_up))
 

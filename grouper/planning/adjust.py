@@ -45,11 +45,13 @@ def taught(
     if lesson in record.taught and not as_it_ran and up_to is None:
         raise InputError("lesson {lesson} is marked as taught already", lesson=lesson)
     if up_to is not None:
+        # What was left may stand in another lesson by now, and is not to be planned twice.
         moved_to = next((one.rest_in for one in record.unheld if one.lesson == lesson), None)
         record = held_up_to(record, lesson, up_to, moved_to)
     if not record.plan.of_lesson(lesson):
         raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
     held = set(record.lesson(lesson).keys)
+    # A file of the whole lesson names rounds that were not held after all.
     ran = {key: groups for key, groups in (as_it_ran or {}).items() if key in held}
     if as_it_ran and not ran:
         raise InputError("the groups given are of other lessons than {lesson}", lesson=lesson)
@@ -79,6 +81,7 @@ def pinned(record: ClassRecord, lesson: int, number: int | None, pin: bool = Tru
 
 
 def _with_pin(round_: Round, pin: bool) -> Round:
+    # Let go, a round is to be planned anew, and no longer stands as it ran.
     return replace(round_, pinned=pin, ran=round_.ran and pin)
 
 
@@ -244,6 +247,7 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
         raise InputError("that is not possible: {faults}", faults="; ".join(faults))
     was = judge(problem_of(before, frozenset(keys)), before.plan)
     now = judge(problem, after.plan)
+    # What was broken before the swap is no news, and not for this swap to answer for.
     broken = tuple(breach for breach in now.breaches if breach not in was.breaches)
     repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
     kept_no_more = [Said("{breach}", facts={"breach": each}) for each in breach_sentences(after.roster, broken)]

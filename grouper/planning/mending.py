@@ -311,6 +311,7 @@ def _exact(problem: Problem, board: Board, spec: RoundSpec, stood: Round) -> tup
     together = next(block.keys for block in board.blocks if spec.key in block.keys)
     # Asked of all rounds with these groups first: what suits this one alone would have to be mended again in the next.
     found = verdict(problem, *(problem.by_key[key] for key in together))
+    # No groups suit all of them: those that stay are then mended round by round.
     if found.answer is not Answer.YES and len(together) > 1:
         found = verdict(problem, spec)
     if found.answer is not Answer.YES:

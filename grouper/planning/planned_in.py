@@ -67,6 +67,7 @@ def _is_open(before: ClassRecord, record: ClassRecord, round_: Round, today: int
     stood = before.plan.by_key.get(round_.key)
     if round_.key.lesson <= today or round_.key.lesson in record.taught or stood is None:
         return False
+    # The teacher has decided on these, or they have been played: newcomers were mended into them already.
     if round_.pinned or round_.ran or record.has_begun(round_.key):
         return False
     return set(stood.students) != set(round_.students)

@@ -258,6 +258,7 @@ def was_away(
     state = "aside" if aside else "away"
     # Open at its end where it lasts to the last round: a round that is added later is missed as well.
     absence = Absence(lesson, student, state, since, aside, None if last == len(keys) else last)
+    # Of one student in one lesson absences are merged, so that theirs are taken out and put back as a whole.
     others = [a for a in record.absences if (a.lesson, a.student) != (lesson, student)]
     own = [part for a in record.absences_of(student, lesson) for part in _around(a, since, last, len(keys))]
     return replace(record, absences=tuple(sorted([*others, *merged([*own, absence])])))

@@ -208,6 +208,7 @@ def newly_broken(before: ClassRecord, after: ClassRecord) -> Iterator[Said]:
     known = {(breach.rule, breach.key, breach.students) for breach in broken_requests(before)}
     for breach in broken_requests(after):
         stood, stands = before.plan.by_key.get(breach.key), after.plan.by_key[breach.key]
+        # A request that comes after a lesson was taught is not broken by it.
         as_it_was = breach.key.lesson in after.taught and stood is not None and stood.as_sets == stands.as_sets
         if (breach.rule, breach.key, breach.students) not in known and not as_it_was:
             yield Said("Not kept: {breach}.", facts={"breach": breach.sentence, "lesson": breach.key.lesson})

@@ -174,6 +174,7 @@ class ClassFile:
             raise InputError("{path} is a folder", "give a name for the class file in it", path=self.path)
         if self.exists:
             raise self._made_meanwhile()
+        # SQLite would take it for the journal of the new file, and play old pages into that.
         journal = journal_of(self.path)
         if os.path.lexists(journal):
             raise InputError(

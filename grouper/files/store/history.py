@@ -180,6 +180,7 @@ def mark_packed(database: sqlite3.Connection) -> None:
 
 def log(database: sqlite3.Connection, what: str, way_back: Difference | None, lasting: str = "") -> None:
     """Add a change, and let go of those beyond the last KEPT, and of what had been taken back before."""
+    # What was taken back led on from a state that is no more.
     database.execute("DELETE FROM undone")
     at = datetime.now(UTC).isoformat(timespec="seconds")
     undo = None if way_back is None else way_back.as_text()

@@ -105,6 +105,7 @@ def inspected_form(database: sqlite3.Connection, path: Path, migrations: Sequenc
         raise InputError(
             "{path} was made by a newer grouper (form {form})", "bring this grouper up to date", path=path, form=form
         )
+    # In another mode the newest of it lies in a second file, which no copy of this one has.
     if _pragma(database, "journal_mode") != "delete" or _pragma(database, "encoding") != "UTF-8":
         raise InputError("{path} was rewritten by another program in its own way", "use a copy from before", path=path)
     if form < 1 or _layout(database) != _form(migrations[:form]).layout or not _roots_differ(database):
@@ -131,6 +132,7 @@ def _pragma(database: sqlite3.Connection, name: str) -> Any:
 
 def _roots_differ(database: sqlite3.Connection) -> bool:
     """Whether every table begins on a page of its own."""
+    # On one page, what is written to the one table would change the other.
     roots = [root for (root,) in database.execute("SELECT rootpage FROM sqlite_master")]
     return len(set(roots)) == len(roots) and min(roots) > 1
 
