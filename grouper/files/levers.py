@@ -106,6 +106,9 @@ def read_adaptations(path: Source) -> tuple[tuple[str, str, str], ...]:
         meant = ADAPTATION_KINDS.meaning(kind)
         if not (who and what):
             findings.trouble("a name or what is kept is missing", "write both", row.number)
+        elif meant == "also" and (told := telling(what)):
+            message = f"students read '{what}', and '{told}' tells them how able they are held to be"
+            findings.trouble(message, "say what to do, without comparing", row.number, "what")
         elif not meant:
             known = ", ".join(ADAPTATIONS)
             findings.trouble(f"'{kind}' is nothing to keep for somebody", f"use {known}", row.number, "kind")
@@ -130,6 +133,24 @@ def _small_table(path: Source, words: Vocabulary, header: tuple[str, ...], told_
 def default_levers() -> tuple[Challenge, ...]:
     """The levers that come along, by kind of activity."""
     return read_levers(DEFAULTS).challenges
+
+
+def check_words(words: str) -> None:
+    """Raise InputError where words for students tell them how able they are held to be, or are too many."""
+    if told := telling(words):
+        raise InputError(
+            "students read '{words}', and '{told}' tells them how able they are held to be",
+            "say what to do, such as 'four big steps apart', without comparing",
+            words=words,
+            told=told,
+        )
+    if len(words) > MOST_LETTERS:
+        raise InputError(
+            "these words have {count} letters, and a card has room for {most}",
+            "say it shorter",
+            count=len(words),
+            most=MOST_LETTERS,
+        )
 
 
 def levers_csv(challenges: Iterable[Challenge]) -> str:

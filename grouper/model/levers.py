@@ -179,7 +179,7 @@ class Challenge:
     def words(self, at: At) -> str:
         """The task as students read it: one lever after another."""
         said = [setting.shown.strip().rstrip(".;,") for setting in self.settings(at)]
-        return said_in_a_line(said) if len(self.levers) > 1 else self.settings(at)[0].shown
+        return said_in_a_line(said) if len(self.levers) > 1 or not said else self.settings(at)[0].shown
 
     def needs(self, at: At, people: int) -> dict[str, int]:
         """How many of each thing a group of so many needs, by the folded name of the thing."""

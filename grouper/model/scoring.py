@@ -54,8 +54,12 @@ class Scoring:
     @property
     def name(self) -> str:
         """What it is called, with its number of points where that is not the usual one."""
-        usual = _BY_KEY[self.key].worth
-        return self.key if self.worth == usual else f"{self.key} {self.worth}"
+        return self.key if self.own_worth is None else f"{self.key} {self.own_worth}"
+
+    @property
+    def own_worth(self) -> int | None:
+        """The points of the special thing where the teacher set others than the usual ones."""
+        return None if self.worth == _BY_KEY[self.key].worth else self.worth
 
     @property
     def rule(self) -> str:

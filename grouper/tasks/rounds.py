@@ -13,7 +13,7 @@ from threading import Lock
 
 from grouper.learning.about import strand_of
 from grouper.model.ledger import LEARNER
-from grouper.model.levers import At, Challenge
+from grouper.model.levers import At, Challenge, Lever
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
@@ -25,17 +25,12 @@ from grouper.words import folded
 
 @dataclass(frozen=True)
 class Swapped:
-    """Who learns after a swap of roles (id), and the task that they have then, or another way instead."""
+    """Who learns after a swap of roles (id), the task that they have then, and what stands on the card."""
 
     student: str
     at: At
     task: str
-    other_task: str = ""
-
-    @property
-    def choices(self) -> tuple[str, ...]:
-        """What stands on the card to choose from."""
-        return _choices(self.task, self.other_task)
+    card: str
 
 
 @dataclass(frozen=True)
@@ -67,8 +62,10 @@ class GroupTask:
         of their own. Empty elsewhere.
     adapted
         Those of the group (ids) for whom something is always kept.
-    other, other_task
-        Another way that the card offers, to choose instead, and its words; empty where it offers none.
+    other
+        Another way that the card offers, to choose instead; empty where it offers none.
+    card
+        What stands on the card: the task, or what the two ways share and the two to choose from.
     """
 
     label: str
@@ -86,21 +83,18 @@ class GroupTask:
     swapped: tuple[Swapped, ...] = ()
     adapted: tuple[str, ...] = ()
     other: At = ()
-    other_task: str = ""
+    card: str = ""
 
     @property
-    def choices(self) -> tuple[str, ...]:
-        """The task, or the two to choose from by the alphabet, so that their order tells nothing."""
-        return _choices(self.task, self.other_task)
+    def texts(self) -> frozenset[str]:
+        """All that stands on the group's card."""
+        return frozenset((self.card, *(each.card for each in self.swapped)))
 
     @property
-    def on_card(self) -> frozenset[tuple[str, ...]]:
-        """What stands on the group's card for those who learn at first, and for those who do after a swap."""
-        return frozenset((self.choices, *(each.choices for each in self.swapped)))
-
-
-def _choices(*tasks: str) -> tuple[str, ...]:
-    return tuple(sorted({task for task in tasks if task}, key=str.casefold))
+    def ways(self) -> tuple[tuple[Lever, int, int], ...]:
+        """The lever by which the two ways of a card differ, with the place in this task and in the other; or none."""
+        levers = zip(self.challenge.levers, self.at, self.other, strict=False)
+        return tuple((lever, now, then) for lever, now, then in levers if now != then)
 
 
 @dataclass(frozen=True)
@@ -291,17 +285,33 @@ def _after_the_swap(walk: _Walk, success: Success, groups: Sequence[Group]) -> d
         served = fitted(success, at_turn, walk.record.cupboard)
         others = second_ways(success, at_turn, served.tasks, walk.record.cupboard) if walk.challenge.two_ways else {}
         for group, one in learning:
-            at, other = served.tasks[group.label], others.get(group.label)
-            other_task = _words(walk, other, (one,)) if other else ""
-            swapped = Swapped(one, at, _words(walk, at, (one,)), other_task)
+            at, other = served.tasks[group.label], others.get(group.label, ())
+            swapped = Swapped(one, at, _words(walk, at, (one,)), _on_card(walk, at, other, (one,)))
             found[group.label] = (*found.get(group.label, ()), swapped)
     return found
 
 
 def _words(walk: _Walk, at: At, members: Sequence[str]) -> str:
+    return _with_also(walk, [walk.challenge.words(at)], members)
+
+
+def _on_card(walk: _Walk, at: At, other: At, members: Sequence[str]) -> str:
+    """The task, or what two ways share and then the two by the alphabet, so that their order tells nothing."""
+    if not other:
+        return _words(walk, at, members)
+    lever = next(number for number, (now, then) in enumerate(zip(at, other, strict=True)) if now != then)
+    settings = walk.challenge.levers[lever].settings
+    two = sorted(
+        (settings[place - 1].shown.strip().rstrip(".;,") for place in (at[lever], other[lever])), key=str.casefold
+    )
+    shared = walk.challenge.words(tuple(0 if number == lever else place for number, place in enumerate(at)))
+    return _with_also(walk, [*([shared] if shared else []), f"Choose: {two[0]}, or {two[1]}."], members)
+
+
+def _with_also(walk: _Walk, said: Sequence[str], members: Sequence[str]) -> str:
     also = also_for(walk.record, members)
-    words = walk.challenge.words(at)
-    return " ".join([words if not also or words.endswith(".") else f"{words}.", *(f"{each}." for each in also)])
+    *first, last = said
+    return " ".join([*first, last if not also or last.endswith(".") else f"{last}.", *(f"{each}." for each in also)])
 
 
 def _task(walk: _Walk, success: Success, group: Group, at: At, other: At) -> GroupTask:
@@ -320,7 +330,7 @@ def _task(walk: _Walk, success: Success, group: Group, at: At, other: At) -> Gro
         learners=working if working != group.members else (),
         adapted=tuple(dict.fromkeys(one.student for one in walk.record.adaptations if one.student in working)),
         other=other,
-        other_task=_words(walk, other, working) if other else "",
+        card=_on_card(walk, at, other, working),
     )
 
 

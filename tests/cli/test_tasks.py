@@ -319,12 +319,12 @@ def test_cards_offer_two_ways_and_what_was_done_is_noted(disk: ClassOnDisk) -> N
     with_steps(disk)
     grouper("tasks", disk.file, "--activity", PASSING, "--ways", "two")
     shown = grouper("tasks", disk.file, "--lesson", 1).out
-    assert " Or: Dribble around " in shown and "to choose: task step" in shown
+    assert "Choose: Dribble around " in shown and "to choose: task step" in shown
     grouper("sheets", disk.file, "--lesson", 1, "--to", disk.folder / "out")
     cards = unescape((disk.folder / "out" / "lesson-01-tasks.html").read_text(encoding="utf-8"))
-    assert cards.count("Choose:") == cards.count("Or:") == 12
+    assert cards.count("Choose:") == 12
     said = grouper("felt", disk.file, "--lesson", 1, "--round", 1, "2=task:step 6", "2=5/10").out
     assert f"group 2 did: {STEPS[-1]}" in said
     assert [row["settings"] for row in rows_of_export(disk, "results")] == ["step 6"]
     grouper("tasks", disk.file, "--activity", PASSING, "--ways", "one")
-    assert " Or: " not in grouper("tasks", disk.file, "--lesson", 1).out
+    assert "Choose: " not in grouper("tasks", disk.file, "--lesson", 1).out

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import product
 from pathlib import Path
+from unicodedata import normalize
 
 import pytest
 from builders import ladder
@@ -16,6 +17,7 @@ from grouper.files.levers import (
     HEADER,
     MOST_LETTERS,
     LeversReading,
+    check_words,
     default_levers,
     levers_csv,
     needed_from,
@@ -26,6 +28,7 @@ from grouper.files.levers import (
     scoring_in,
     write_levers,
 )
+from grouper.files.words.headers import ROSTER
 from grouper.files.words.levers import kind_of_activity, telling
 from grouper.model.levers import KINDS, Challenge, Lever, Needed, Setting, Store
 from grouper.model.scoring import SCORINGS, Scoring
@@ -287,3 +290,55 @@ def test_each_way_of_scoring_is_read_by_its_name(scoring: Scoring) -> None:
     """And with a number of points, where it takes one."""
     assert scoring_in(scoring.key.upper()) == scoring.key
     assert scoring_in(f"{scoring.key} 7") == f"{scoring.key} 7"
+
+
+LANGUAGES = {
+    "English": ("name", "for beginners", "level 2", "two steps back"),
+    "German": ("Schülername", "für Anfänger", "Stufe 2", "zwei Schritte zurück"),
+    "French": ("prénom", "pour débutants", "plus facile", "deux pas en arrière"),
+    "Spanish": ("alumno", "para principiantes", "más difícil", "dos pasos atrás"),
+    "Italian": ("cognome", "più facile", "livello 2", "due passi indietro"),
+    "Portuguese": ("nome do aluno", "mais fácil", "nível 3", "dois passos para trás"),
+    "Dutch": ("leerling", "makkelijker", "niveau 2", "twee stappen terug"),
+    "Polish": ("imię i nazwisko", "dla początkujących", "poziom 2", "dwa kroki w tył"),
+    "Swedish": ("namn", "för nybörjare", "nivå 2", "två steg bakåt"),
+    "Danish": ("fulde navn", "for begyndere", "sværere", "to skridt tilbage"),
+    "Norwegian": ("fullt navn", "for nybegynnere", "vanskeligere", "to steg tilbake"),
+    "Finnish": ("koko nimi", "aloittelijoille", "taso 2", "kaksi askelta taakse"),
+    "Turkish": ("öğrenci adı", "daha kolay", "seviye 2", "iki adım geri"),
+    "Czech": ("jméno a příjmení", "pro začátečníky", "úroveň 2", "dva kroky vzad"),
+    "Slovak": ("meno a priezvisko", "pre začiatočníkov", "jednoduchšie", "dva kroky dozadu"),
+    "Hungarian": ("teljes név", "kezdőknek", "2. szint", "két lépés hátra"),
+    "Romanian": ("nume și prenume", "pentru începători", "nivelul 2", "doi pași înapoi"),
+    "Croatian": ("ime i prezime", "za početnike", "razina 2", "dva koraka natrag"),
+    "Slovene": ("ime in priimek", "za začetnike", "stopnja 2", "dva koraka nazaj"),
+    "Russian": ("фамилия и имя", "для начинающих", "уровень 2", "два шага назад"),
+    "Ukrainian": ("прізвище та ім'я", "для початківців", "рівень 2", "два кроки назад"),
+    "Bulgarian": ("име и фамилия", "за начинаещи", "по-лесно", "две крачки назад"),
+    "Greek": ("ονοματεπώνυμο", "για αρχάριους", "επίπεδο 2", "δύο βήματα πίσω"),
+    "Chinese": ("姓名", "初学者", "更容易", "后退两步"),
+    "Japanese": ("氏名", "初心者むけ", "レベル2", "二歩下がる"),
+    "Korean": ("이름", "초보자용", "레벨 2", "두 걸음 뒤로"),
+    "Arabic": ("اسم الطالب", "أسهل", "المستوى 2", "خطوتان إلى الخلف"),
+    "Hebrew": ("שם התלמיד", "קל יותר", "רמה 2", "שני צעדים אחורה"),
+    "Vietnamese": ("họ và tên", "dễ hơn", "cấp độ 2", "lùi hai bước"),
+    "Hindi": ("नाम", "आसान", "स्तर 2", "दो कदम पीछे"),
+    "Thai": ("ชื่อ", "ง่ายกว่า", "ระดับ 2", "ถอยหลังสองก้าว"),
+}
+"""A header for names, two words that tell how able somebody is held to be, and one that tells nothing.
+
+Common usage, no source.
+"""
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_words_are_checked_in_each_language_that_rosters_are_read_in(language: str) -> None:
+    """Composed or not (Unicode normalisation forms C and D); a word that tells nothing passes."""
+    header, *told, harmless = LANGUAGES[language]
+    assert ROSTER.meaning(header), "rosters are read in it"
+    for words in told:
+        assert telling(f"- {words} -") and telling(normalize("NFD", words)), words
+    assert not telling(harmless)
+    with pytest.raises(InputError, match="how able they are held to be"):
+        check_words(told[0])
+    check_words(harmless)

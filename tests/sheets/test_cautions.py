@@ -9,9 +9,11 @@ import pytest
 from grouper.faces.sheets.pages import teacher_page
 from grouper.faces.views.cautions import CAUTIONS_BY_KEY, DEFERS, cautions_for, guess_cautions
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
+from grouper.files.levers import default_levers
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import CAUTIONS, Activity
+from grouper.tasks.kept import copied
 
 from .examples import lesson_of
 from .page_text import PageText
@@ -122,3 +124,31 @@ def test_size_bands_stand_only_in_rounds_with_contact() -> None:
     view = teacher_lesson_view(record, 1)
     assert [round_.with_size_bands for round_ in view.rounds] == [True, False]
     assert PageText(teacher_page(view)).classes("band") == 8
+
+
+def with_levers(name: str, kind: str, caution: str = "") -> ClassRecord:
+    """A lesson whose one activity has the levers of a kind."""
+    record = lesson_of(6, Activity(name, size=2, caution=caution))
+    library = default_levers()
+    return copied(record, name, kind, library)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind", "keys"),
+    [
+        ("Harbour relay", "Throwing and catching", ["striking"]),
+        ("Rally", "Net game", ["striking"]),
+        ("Zielwurf", "Target game", ["striking"]),
+        ("Balance in pairs", "Balance", ["gymnastics"]),
+        ("Gates", "Dribbling", []),
+        ("Long ropes", "Rope skipping", []),
+    ],
+)
+def test_what_tasks_ask_for_points_to_a_caution_whatever_the_name(name: str, kind: str, keys: list[str]) -> None:
+    """Who throws or swings a bat does so under any name; on the teacher's sheet, with a word that it is a guess."""
+    record = with_levers(name, kind)
+    view = teacher_lesson_view(record, 1)
+    assert [note.caution.key for note in view.cautions] == keys
+    page = teacher_page(view)
+    assert ("Guessed from the name and from what it asks for" in page) == bool(keys)
+    assert teacher_lesson_view(with_levers(name, kind, "none"), 1).cautions == ()

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 import pytest
 from builders import class_of, class_of_eight, key, pairs, with_plan
 from hypothesis import given
 from hypothesis import strategies as st
 
-from grouper.model.levers import Challenge, Lever, Needed, Setting, Store
+from grouper.model.levers import Adaptation, Challenge, Lever, Needed, Setting, Store
 from grouper.model.noted import TaskResult
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.request import Settings
 from grouper.planning.noting import seen
+from grouper.tasks.choose import with_result, with_task
 from grouper.tasks.rounds import (
     challenge_for,
     lay_out_of_lesson,
@@ -208,3 +210,48 @@ def test_after_the_swap_the_other_one_has_a_task_of_their_own() -> None:
     assert [each.student for task in tasks.values() for each in task.swapped] == ["hana", "gil"]
     for ats in ([t.at for t in tasks.values()], [s.at for t in tasks.values() for s in t.swapped]):
         assert ats.count((2,)) <= 1
+
+
+def two_ways(large: int, small: int) -> ClassRecord:
+    """Pairs with a ladder and two kinds of balls, so many of each, and cards that offer two ways."""
+    challenge = Challenge("Passing", (*LADDER.levers, BALLS), two_ways=True)
+    record = replace(eight(FOUR_PAIRS, FOUR_PAIRS), challenges=(challenge,))
+    return replace(record, cupboard=(Store("large ball", large), Store("small ball", small)))
+
+
+@pytest.mark.parametrize(("large", "small"), [(9, 9), (4, 4), (3, 2), (2, 3), (1, 3)])
+def test_a_card_with_two_ways_has_enough_of_everything_whichever_is_taken(large: int, small: int) -> None:
+    """All sixteen ways to choose are tried; the two differ by one lever, and the task is what it was with one way."""
+    record = two_ways(large, small)
+    tasks = tasks_of_round(record, key(1))
+    (challenge,) = record.challenges
+    alone = tasks_of_round(replace(record, challenges=(replace(challenge, two_ways=False),)), key(1))
+    assert {label: task.at for label, task in tasks.items()} == {label: task.at for label, task in alone.items()}
+    pairs_of_ways = [(task.at, task.other or task.at) for task in tasks.values()]
+    assert all(task.other for task in tasks.values()), "a step of the ladder needs nothing"
+    assert all(sum(a != b for a, b in zip(*ways, strict=True)) == 1 for ways in pairs_of_ways)
+    laid_out = dict(round_tasks(record, key(1)).lay_out)
+    for taken in product(*pairs_of_ways):
+        balls = [at[1] for at in taken]
+        assert balls.count(1) <= min(large, laid_out.get("large ball", 0))
+        assert balls.count(2) <= min(small, laid_out.get("small ball", 0))
+
+
+def test_what_children_chose_is_what_they_had_then() -> None:
+    """The card has the same two ways; the result is of the one they took, and so is what later tasks rest on."""
+    record = two_ways(9, 9)
+    task = tasks_of_round(record, key(1))["4"]
+    chosen = with_task(record, key(1), "4", task.other)
+    now = tasks_of_round(chosen, key(1))["4"]
+    assert (now.at, now.other, now.card) == (task.other, task.at, task.card)
+    result = with_result(chosen, TaskResult(key(1), "4", hits=9, tries=10)).results[0]
+    assert result.at == task.other
+    later = tasks_of_round(with_result(chosen, result), key(1, 1, 2))["4"]
+    assert later.had == (task.other,) and later.seen[0].at == task.other
+
+
+def test_who_always_has_something_is_offered_no_way_without_it() -> None:
+    """Neither of the two ways of ana's group has the small ball."""
+    record = replace(two_ways(9, 9), adaptations=(Adaptation("ana", "always", "large"),))
+    task = tasks_of_round(record, key(1))["1"]
+    assert task.at[1] == task.other[1] == 1

@@ -11,15 +11,19 @@ from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
 from grouper.faces.views.names import label_order, name_order
+from grouper.faces.views.play_view import rule_for_students
 from grouper.faces.views.students import lesson_names, rounds_of
+from grouper.faces.views.tasks_of_class import class_total_in_words, own_last_in_words
 from grouper.model.ledger import COACH
 from grouper.model.noted import TaskResult
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
+from grouper.model.scoring import Scoring
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import noted, unseen
 from grouper.planning.ran import had_role
-from grouper.tasks.choose import with_result
+from grouper.tasks.choose import as_suggested, with_result, with_setting
+from grouper.tasks.rounds import round_tasks
 
 WORDS = (("easy", "too easy"), ("right", "right"), ("hard", "too hard"))
 
@@ -34,33 +38,59 @@ class Member:
 
 
 @dataclass(frozen=True)
+class WayTaken:
+    """One of the two ways on a card: what is typed for it, its short name, and whether the group took it."""
+
+    typed: str
+    name: str
+    taken: bool
+
+
+@dataclass(frozen=True)
 class WentGroup:
-    """A group: who is in it by the alphabet, the word that was tapped, successes and attempts as texts; empty where
-    nothing was said."""
+    """A group: who is in it by the alphabet, the word that was tapped, successes and attempts, points won and lost, as
+    texts; empty where nothing was said.
+
+    ``ways`` are the two on its card, none where it offers one; ``last`` is what its members had last time, where they
+    are to beat it.
+    """
 
     label: str
     members: tuple[Member, ...]
     felt: str
     hits: str
     tries: str
+    points: str = ""
+    lost: str = ""
+    ways: tuple[WayTaken, ...] = ()
+    last: str = ""
 
 
 @dataclass(frozen=True)
 class WentRound:
     """A round with its groups by label, and whether students coached one another, or were meant to.
 
-    ``said`` counts the groups of which something was said.
+    ``said`` counts the groups of which something was said. ``scoring`` is how points count, None where that is left
+    open, ``rule`` the sentence, and ``total`` what the class has together where that is what counts.
     """
 
     place: int
     activity: str
     coaching: bool
     groups: tuple[WentGroup, ...]
+    scoring: Scoring | None = None
+    rule: str = ""
+    total: str = ""
 
     @property
     def said(self) -> int:
         """Of how many groups something was said."""
-        return sum(bool(group.felt or group.tries) for group in self.groups)
+        return sum(bool(group.felt or group.tries or group.points) for group in self.groups)
+
+    @property
+    def with_choice(self) -> bool:
+        """Whether any card offers two ways."""
+        return any(group.ways for group in self.groups)
 
 
 def went_view(record: ClassRecord, lesson: int) -> tuple[WentRound, ...]:
@@ -71,11 +101,15 @@ def went_view(record: ClassRecord, lesson: int) -> tuple[WentRound, ...]:
 
 def _went_round(record: ClassRecord, names: dict[str, str], round_: Round) -> WentRound:
     groups = sorted(round_.groups, key=lambda group: label_order(group.label))
+    activity = record.unit.activity(round_.key).name
     return WentRound(
         record.place_in_lesson(round_.key),
-        record.unit.activity(round_.key).name,
+        activity,
         _is_coaching(record, round_),
         tuple(_went_group(record, names, round_, group) for group in groups),
+        record.scoring(activity),
+        rule_for_students(record, activity, round_.key.lesson),
+        class_total_in_words(record, activity, round_.key.lesson),
     )
 
 
@@ -83,10 +117,24 @@ def _went_group(record: ClassRecord, names: dict[str, str], round_: Round, group
     result = result_of(record, round_.key, group.label)
     people = (Member(student, names[student], group.role(student) == COACH) for student in group.members)
     members = tuple(sorted(people, key=lambda member: (name_order(member.name), member.id)))
+    last = own_last_in_words(record, round_.key, group.members, names)
+    bare = WentGroup(group.label, members, "", "", "", ways=_ways(record, round_.key, group.label), last=last)
     if result is None:
-        return WentGroup(group.label, members, "", "", "")
-    hits, tries = ("" if number is None else str(number) for number in (result.hits, result.tries))
-    return WentGroup(group.label, members, result.felt, hits, tries)
+        return bare
+    hits, tries, points = ("" if n is None else str(n) for n in (result.hits, result.tries, result.points))
+    return replace(bare, felt=result.felt, hits=hits, tries=tries, points=points, lost=str(result.lost or ""))
+
+
+def _ways(record: ClassRecord, key: RoundKey, label: str) -> tuple[WayTaken, ...]:
+    """The two ways of a card in the order in which they stand on it."""
+    task = round_tasks(record, key).tasks.get(label)
+    if task is None or not task.other:
+        return ()
+    said = any((one.key, one.label) == (key, label) for one in record.chosen_tasks)
+    ((lever, now, then),) = task.ways
+    two = sorted((now, then), key=lambda place: lever.settings[place - 1].shown.casefold())
+    names = [(lever.settings[place - 1].name, said and place == now) for place in two]
+    return tuple(WayTaken(f"{lever.name}:{name}", name, taken) for name, taken in names)
 
 
 def _is_coaching(record: ClassRecord, round_: Round) -> bool:
@@ -97,7 +145,7 @@ def _is_coaching(record: ClassRecord, round_: Round) -> bool:
 Done = tuple[ClassRecord, str]
 
 Counted = tuple[str, str]
-"""What stands in the two fields of a group: successes and attempts."""
+"""What stands in the two fields of a group: successes and attempts, or points won and lost."""
 
 
 def with_note(record: ClassRecord, lesson: int, text: str) -> Done:
@@ -122,34 +170,63 @@ def replace_felt(before: TaskResult | None, key: RoundKey, label: str, word: str
     """The result with another word, or None where nothing is left to say."""
     if before is None:
         return TaskResult(key, label, word) if word else None
-    return replace(before, felt=word) if word or before.tries else None
+    return replace(before, felt=word) if word or before.tries or before.points is not None else None
 
 
 def counted(
-    record: ClassRecord, lesson: int, place: int, were: Mapping[str, Counted], now: Mapping[str, Counted]
+    record: ClassRecord,
+    lesson: int,
+    place: int,
+    were: Mapping[str, Counted],
+    now: Mapping[str, Counted],
+    points: bool = False,
 ) -> Done:
-    """Successes of attempts as they were typed, by group; only what is other than the page showed counts as typed.
+    """Successes of attempts as they were typed, by group; with ``points`` those won and lost.
+
+    Only what is other than the page showed counts as typed.
 
     Raises
     ------
     InputError
         A group has one number of the two, or numbers that cannot be.
     """
-    key = record.round_at(lesson, place)
+    key, what = record.round_at(lesson, place), "points" if points else "successes"
     typed = {label: fields for label, fields in now.items() if fields != were.get(label)}
     if not typed:
-        raise InputError("no number was changed; type successes and attempts of a group first")
-    for label, (hits, tries) in typed.items():
+        said = "points" if points else "successes and attempts"
+        raise InputError("no number was changed", "type {said} of a group first", said=said)
+    for label, fields in typed.items():
         before = result_of(record, key, label)
-        record = _with(record, key, label, _with_numbers(before, key, label, hits, tries))
-    return record, f"successes counted in round {place} of lesson {lesson}"
+        after = _with_points(before, key, label, *fields) if points else _with_numbers(before, key, label, *fields)
+        record = _with(record, key, label, after)
+    return record, f"{what} counted in round {place} of lesson {lesson}"
 
 
 def _with_numbers(before: TaskResult | None, key: RoundKey, label: str, hits: str, tries: str) -> TaskResult | None:
-    said, at = (before.felt, before.at) if before else ("", ())
     if not hits and not tries:
-        return TaskResult(key, label, said, at=at) if said else None
-    return TaskResult(key, label, said, _number(label, hits), _number(label, tries), at)
+        left = before and (before.felt or before.points is not None)
+        return replace(before, hits=None, tries=None) if before and left else None
+    counted_now = _number(label, hits), _number(label, tries)
+    if before is None:
+        return TaskResult(key, label, "", *counted_now)
+    return replace(before, hits=counted_now[0], tries=counted_now[1])
+
+
+def _with_points(before: TaskResult | None, key: RoundKey, label: str, won: str, lost: str) -> TaskResult | None:
+    if not won and not lost:
+        return replace(before, points=None, lost=0) if before and before.tells_of_ability else None
+    points, off = _number(label, won or "0"), _number(label, lost or "0")
+    return replace(before, points=points, lost=off) if before else TaskResult(key, label, points=points, lost=off)
+
+
+def chose(record: ClassRecord, lesson: int, place: int, label: str, setting: str) -> Done:
+    """Which of two ways a group took; tapped again it is not known any more, and counts as the first."""
+    key = record.round_at(lesson, place)
+    if any(way.taken and way.typed == setting for way in _ways(record, key, label)):
+        done = as_suggested(record, key, label)
+    else:
+        done = with_setting(record, key, label, setting)
+    return done, f"what group {label} did in round {place} of lesson {lesson}"
 
 
 def _number(label: str, text: str) -> int:

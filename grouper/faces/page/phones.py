@@ -238,7 +238,7 @@ OPEN = frozenset(
         "by_hand": "swap move pin",
         "play": "of_lesson results take_back go_on",
         "stations": "of_lesson go_on",
-        "after": "over as_planned differed rest reopen coached felt counted",
+        "after": "over as_planned differed rest reopen coached felt counted points chose",
         "tasks": "look step",
     }.items()
     for address in addresses.split()

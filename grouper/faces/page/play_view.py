@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from grouper.errors import InputError
 from grouper.faces.page.play import first_open_slot
 from grouper.faces.page.remedies import BUTTONS
-from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, play_view
+from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, play_view, rule_for_students
 from grouper.faces.views.standings_view import TableView, table_view
+from grouper.faces.views.tasks_of_class import class_total_in_words
 from grouper.faces.wording.play import (
     event_in_words,
     in_figures,
@@ -29,6 +30,7 @@ from grouper.games.days.groups import activity_meant, is_stale, round_meant
 from grouper.games.days.season import Season, season_of
 from grouper.model.play import ORDERS, Event, Score
 from grouper.model.record import ClassRecord
+from grouper.model.scoring import Count, Scoring
 from grouper.tasks.handicap import Play
 from grouper.tasks.uneven import levelled, pairings_of, strand_meant
 
@@ -82,7 +84,8 @@ class EventView:
     """The games or the stations of an activity; ``played`` are the choices for how many slots are over.
 
     ``rows`` are games with their results; ``names`` the label of each team and what it is called; ``too_long`` says so
-    where they take longer than the time there is.
+    where they take longer than the time there is. ``scoring`` is how points count, None where that is left open,
+    ``rule`` the sentence that students read, and ``total`` what the class has together where that is what counts.
     """
 
     activity: str
@@ -98,6 +101,19 @@ class EventView:
     teams: tuple[Switch, ...]
     names: tuple[tuple[str, str], ...]
     played: tuple[int, ...]
+    scoring: Scoring | None = None
+    rule: str = ""
+    total: str = ""
+
+    @property
+    def taps(self) -> tuple[Count, ...]:
+        """What one tap adds to the points of a team."""
+        return tuple(count for count in self.scoring.counted if not count.lost) if self.scoring else (Count("point"),)
+
+    @property
+    def lost(self) -> tuple[Count, ...]:
+        """What one tap adds to the points that a team lost."""
+        return tuple(count for count in self.scoring.counted if count.lost) if self.scoring else ()
 
 
 @dataclass(frozen=True)
@@ -166,11 +182,14 @@ def _event(record: ClassRecord, event: Event) -> EventView:
         len(event.assignments),
         is_stale(record, event),
         length_in_words(record, event),
-        _table(record, event) if event.scored else None,
+        _table(record, event) if event.scored and record.is_ranked(event.activity) else None,
         tuple(_place(event, number) for number in range(1, len(event.places) + 1)),
         tuple(Switch(team, f"team {event.name(team)}", team in event.present) for team in event.numbers),
         tuple(zip(event.teams, event.called or [""] * len(event.teams), strict=True)),
         tuple(range(first - 1, event.slots)),
+        record.scoring(event.activity),
+        rule_for_students(record, event.activity, event.lesson),
+        class_total_in_words(record, event.activity, event.lesson),
     )
 
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from unicodedata import combining, normalize
 
 from grouper.faces.views.names import name_order
+from grouper.files.words.levers import kind_of_activity
+from grouper.model.levers import Challenge
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
 from grouper.words import listed
@@ -92,7 +94,7 @@ def _note(record: ClassRecord, lesson: int, names: dict[str, str], caution: Caut
     return CautionNote(
         caution,
         tuple(activity.name for activity in activities),
-        tuple(activity.name for activity in activities if is_guessed(activity)),
+        tuple(activity.name for activity in activities if not activity.caution),
         _warnings(record, lesson, names, caution, places),
     )
 
@@ -100,7 +102,11 @@ def _note(record: ClassRecord, lesson: int, names: dict[str, str], caution: Caut
 def _places(record: ClassRecord, lesson: int, caution: Caution) -> tuple[int, ...]:
     """Which activities of the lesson, counted from 1, have the caution."""
     activities: tuple[Activity, ...] = record.lesson(lesson).activities
-    return tuple(place for place, activity in enumerate(activities, 1) if caution in cautions_for(activity))
+    return tuple(
+        place
+        for place, activity in enumerate(activities, 1)
+        if caution in cautions_for(activity, record.challenge(activity.name))
+    )
 
 
 def _warnings(
@@ -182,12 +188,30 @@ SWIMMING = Caution(
 CAUTIONS_BY_KEY = {caution.key: caution for caution in (CONTACT, GYMNASTICS, STRIKING, SWIMMING)}
 
 
-def cautions_for(activity: Activity) -> tuple[Caution, ...]:
-    """The cautions of an activity: the one it names, or those guessed from its name; none where it says ``none``."""
+OF_KINDS = {
+    "Throwing and catching": "striking",
+    "Striking": "striking",
+    "Target game": "striking",
+    "Balance": "gymnastics",
+}
+"""The cautions of kinds of activity whose levers come along (common practice, no source)."""
+
+
+def cautions_for(activity: Activity, challenge: Challenge | None = None) -> tuple[Caution, ...]:
+    """The cautions of an activity: the one it names, or those guessed; none where it says ``none``.
+
+    They are guessed from its name and from what its levers ask for: who throws at a target or swings a bat does so
+    whatever the activity is called.
+    """
     keys = (activity.caution,) if activity.caution else guess_cautions(activity.name)
-    return tuple(CAUTIONS_BY_KEY[key] for key in keys if key in CAUTIONS_BY_KEY)
+    if not activity.caution and challenge and challenge.levers:
+        by_kind = OF_KINDS.get(kind_of_activity(activity.name), "")
+        keys = (*keys, by_kind, *guess_cautions(_asked_for(challenge)))
+    return tuple(caution for key, caution in CAUTIONS_BY_KEY.items() if key in keys)
 
 
-def is_guessed(activity: Activity) -> bool:
-    """Whether the activity's cautions, if it has any, come from its name."""
-    return not activity.caution
+def _asked_for(challenge: Challenge) -> str:
+    """What students are asked to do, and with what, parted so that no two words of it make a third."""
+    settings = [setting for lever in challenge.levers for setting in lever.settings]
+    items = (needed.item for setting in settings for needed in setting.needs)
+    return " 0 ".join((*(setting.shown for setting in settings), *items))

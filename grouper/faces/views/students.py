@@ -120,15 +120,13 @@ def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBl
     from grouper.tasks.rounds import tasks_of_round  # brings numpy: only where a lesson is shown
 
     activity = record.unit.activity(round_.key)
-    cards_of_groups = {choices for task in tasks_of_round(record, round_.key).values() for choices in task.on_card}
+    tasks = {text for task in tasks_of_round(record, round_.key).values() for text in task.texts}
     groups = (_card(group, names) for group in round_.groups)
     cards = tuple(sorted(groups, key=lambda card: label_order(card.label)))
     place = record.place_in_lesson(round_.key)
     rule = rule_for_students(record, activity.name, round_.key.lesson)
     block = RoundBlock(place, activity.name, activity.minutes, cards, _aside(record, names, round_.key), rule=rule)
-    if len(cards_of_groups) == 1:
-        return replace(block, task=" Or: ".join(cards_of_groups.pop()))
-    return replace(block, on_cards=bool(cards_of_groups))
+    return replace(block, task=tasks.pop()) if len(tasks) == 1 else replace(block, on_cards=bool(tasks))
 
 
 def _card(group: Group, names: dict[str, str]) -> GroupCard:
@@ -303,15 +301,11 @@ RISK_OF_PLACES = (
 
 @dataclass(frozen=True)
 class TaskLine:
-    """A task, and who does it where that is not the whole group: ``after`` where they do so after a swap of roles.
-
-    ``or_else`` is another way to choose instead; of the two neither is first but by the alphabet.
-    """
+    """A task, and who does it where that is not the whole group: ``after`` where they do so after a swap of roles."""
 
     task: str
     who: str = ""
     after: bool = False
-    or_else: str = ""
 
 
 @dataclass(frozen=True)
@@ -357,7 +351,7 @@ def task_cards(record: ClassRecord, lesson: int, at_places: bool = False) -> Tas
 def _of_round(record: ClassRecord, names: dict[str, str], round_: Round, at_places: bool) -> Iterator[TaskCard]:
     tasks = tasks_of_round(record, round_.key)
     place, activity = record.place_in_lesson(round_.key), record.unit.activity(round_.key).name
-    if len({choices for task in tasks.values() for choices in task.on_card}) < 2:
+    if len({text for task in tasks.values() for text in task.texts}) < 2:
         return
     rule = rule_for_students(record, activity, round_.key.lesson)
     for student, job in jobs_in(record, round_.key).items():
@@ -374,19 +368,15 @@ def _of_round(record: ClassRecord, names: dict[str, str], round_: Round, at_plac
 
 
 def _lines(task: GroupTask, names: dict[str, str]) -> tuple[TaskLine, ...]:
-    if len(task.on_card) == 1:
-        return (_line(task.choices),)
+    if len(task.texts) == 1:
+        return (TaskLine(task.card),)
     learners = " and ".join(names[member] for member in task.learners)
-    return (_line(task.choices, learners), *(_line(each.choices, names[each.student], True) for each in task.swapped))
-
-
-def _line(choices: tuple[str, ...], who: str = "", after: bool = False) -> TaskLine:
-    return TaskLine(choices[0], who, after, *choices[1:])
+    return (TaskLine(task.card, learners), *(TaskLine(each.card, names[each.student], True) for each in task.swapped))
 
 
 def _places(tasks: Mapping[str, GroupTask], place: int, activity: str) -> Iterator[TaskCard]:
-    texts = sorted({task.choices for task in tasks.values()}, key=lambda choices: [name_order(one) for one in choices])
+    texts = sorted({task.card for task in tasks.values()}, key=name_order)
     for letter, text in zip(ascii_uppercase, texts, strict=False):
-        labels = sorted((label for label, task in tasks.items() if task.choices == text), key=label_order)
+        labels = sorted((label for label, task in tasks.items() if task.card == text), key=label_order)
         people = tuple(f"group {label}" for label in labels)
-        yield TaskCard(place, activity, f"Place {letter}", people, (_line(text),))
+        yield TaskCard(place, activity, f"Place {letter}", people, (TaskLine(text),))

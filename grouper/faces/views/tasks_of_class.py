@@ -8,6 +8,7 @@ from grouper.errors import InputError
 from grouper.faces.views.names import display_names, label_order, name_order
 from grouper.faces.views.students import aside_lines, lesson_names, rounds_of
 from grouper.faces.wording.tasks import effects_in_words, lay_out_in_words, short_in_words, task_lines
+from grouper.faces.wording.words import points_in_words
 from grouper.games.days.groups import activity_meant
 from grouper.model.levers import Adaptation
 from grouper.model.play import STATIONS
@@ -119,20 +120,34 @@ def points_lines(record: ClassRecord, lesson: int, names: Mapping[str, str]) -> 
         if challenge is None or scoring is None:
             continue
         yield f"Points in {activity}: {challenge.rule}"
-        now, before = class_totals(record, activity).get(lesson), last_total(record, activity, lesson)
         if scoring.together:
-            yield f"  the class: {_total(now)}{f', last time {before}' if before is not None else ''}"
+            yield f"  {class_total_in_words(record, activity, lesson)}"
         elif not scoring.ranked:
             rounds = (each for each in record.plan.of_lesson(lesson) if record.unit.activity(each.key).name == activity)
             first = next(rounds, None)
-            had = [(names[who], own_last(record, first.key, who)) for who in first.students] if first else []
-            told = sorted((name_order(name), f"{name} {points}") for name, points in had if points is not None)
-            if told:
-                yield f"  last time: {', '.join(said for _, said in told)}"
+            if told := own_last_in_words(record, first.key, first.students, names) if first else "":
+                yield f"  {told}"
 
 
-def _total(points: int | None) -> str:
-    return "nothing counted yet" if points is None else f"{points} points"
+def class_total_in_words(record: ClassRecord, activity: str, lesson: int) -> str:
+    """What the class has together in a lesson and had last time; empty where that is not what counts."""
+    scoring = record.scoring(activity)
+    if scoring is None or not scoring.together:
+        return ""
+    now, before = class_totals(record, activity).get(lesson), last_total(record, activity, lesson)
+    said = "nothing counted yet" if now is None else points_in_words(now)
+    return f"the class: {said}{f', last time {before}' if before is not None else ''}"
+
+
+def own_last_in_words(record: ClassRecord, key: RoundKey, members: Iterable[str], names: Mapping[str, str]) -> str:
+    """What each of these had last time, by the alphabet, where they are to beat it; for the teacher alone."""
+    scoring = record.scoring(record.unit.activity(key).name)
+    if scoring is None or scoring.ranked or scoring.together:
+        return ""
+    had = [(names[who], own_last(record, key, who)) for who in members]
+    in_order = sorted(had, key=lambda one: name_order(one[0]))
+    told = [f"{name} {points}" for name, points in in_order if points is not None]
+    return f"last time: {', '.join(told)}" if told else ""
 
 
 def named_lines(record: ClassRecord) -> Iterator[str]:

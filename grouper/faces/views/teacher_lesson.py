@@ -17,7 +17,6 @@ from grouper.faces.views.students import aside_lines, lesson_names, rounds_of
 from grouper.faces.wording.tasks import (
     adapted_in_words,
     lay_out_in_words,
-    on_card_in_words,
     reason_in_words,
     short_in_words,
     step_in_words,
@@ -102,11 +101,7 @@ class TeacherRound:
     short: tuple[str, ...] = ()
     rule: str = ""
     aside: tuple[str, ...] = ()
-
-    @property
-    def with_size_bands(self) -> bool:
-        """Whether the activity has the contact caution, so that size bands matter."""
-        return CONTACT in cautions_for(self.activity)
+    with_size_bands: bool = False
 
     @property
     def with_tasks(self) -> bool:
@@ -156,6 +151,7 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
         short=tuple(short_in_words(each) for each in found.short),
         rule=rule_for_students(record, activity.name, round_.key.lesson),
         aside=tuple(aside_lines(record, round_.key, names)),
+        with_size_bands=CONTACT in cautions_for(activity, record.challenge(activity.name)),
     )
 
 
@@ -185,7 +181,7 @@ def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Gro
 def _task(task: GroupTask, names: dict[str, str]) -> TeacherTask:
     step = step_in_words(task)
     first = f"{step[:1].upper()}{step[1:]}"
-    return TeacherTask(on_card_in_words(task), first, reason_in_words(task, names), adapted_in_words(task, names))
+    return TeacherTask(task.card, first, reason_in_words(task, names), adapted_in_words(task, names))
 
 
 def _member(roster: Roster, activity: Activity, names: dict[str, str], group: Group, student: str) -> TeacherMember:

@@ -96,24 +96,13 @@ def step_in_words(task: GroupTask) -> str:
     else:
         said = _changed_in_words(task)
     if task.other:
-        said = f"{said}; to choose: {_two_in_words(task)}"
+        ((lever, now, then),) = task.ways
+        said = f"{said}; to choose: {lever.name} {' or '.join(lever.settings[k - 1].name for k in sorted((now, then)))}"
     if task.suggested is None:
         return said
     same = task.suggested == task.at
     suggested = "as is suggested" if same else f"{_suggested_in_words(task, task.suggested)} is suggested"
     return f"{said}, your choice; {suggested}"
-
-
-def on_card_in_words(task: GroupTask) -> str:
-    """What stands on the card: the task, or the two to choose from."""
-    return " Or: ".join(task.choices)
-
-
-def _two_in_words(task: GroupTask) -> str:
-    """Which lever the two ways of a card differ by: 'ball large or small'."""
-    levers = zip(task.challenge.levers, task.at, task.other, strict=True)
-    lever, now, then = next(each for each in levers if each[1] != each[2])
-    return f"{lever.name} {' or '.join(lever.settings[place - 1].name for place in sorted((now, then)))}"
 
 
 def _suggested_in_words(task: GroupTask, suggested: At) -> str:
@@ -157,7 +146,7 @@ def task_lines(tasks: Mapping[str, GroupTask], order: list[str], names: Mapping[
         task = tasks[label]
         reason = "" if shared else f": {reason_in_words(task, names)}"
         kept = f"; {adapted_in_words(task, names)}" if task.adapted else ""
-        yield f"  {label:<{width}}  {on_card_in_words(task)}"
+        yield f"  {label:<{width}}  {task.card}"
         yield f"  {'':<{width}}  {step_in_words(task)}{reason}{kept}"
 
 

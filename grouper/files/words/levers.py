@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from unicodedata import normalize
 
 from grouper.files.cells import fold
 from grouper.files.table import Vocabulary
@@ -291,16 +292,27 @@ _BY_WORDS = re.compile(
     r"plus faciles?|plus difficiles?|débutant(e|s|es)?|avancé(e|s|es)?|confirmé(e|s|es)?|"
     r"más fácil(es)?|más difícil(es)?|principiantes?|avanzad[oa]s?|"
     r"più facil[ei]|più difficil[ei]|avanzat[oaie]|mais fácil|mais fáceis|mais difícil|mais difíceis|avançad[oa]s?|"
-    r"makkelijker|moeilijker|beginner|gevorderden?|łatwiejsz[ye]|trudniejsz[ye]|początkując[yae]|zaawansowan[yae]|"
+    r"makkelijker|moeilijker|beginner|gevorderden?|łatwiejsz[ye]|trudniejsz[ye]|początkując(y|a|e|ych|ym)|zaawansowan(y|a|e|i|ych|ym)|"
     r"lättare|svårare|nybörjare|avancerade|lettere|vanskeligere|sværere|begyndere?|nybegynnere?|øvede|"
     r"helpompi|vaikeampi|aloittelij(a|at|oille)|daha kolay|daha zor|acemi(ler)?|ileri düzey|"
     r"легче|проще|сложнее|труднее|начинающи[ех]|продвинуты[ех]|легше|важче|складніше|початківці[вм]?|"
-    r"ευκολότερ[οηα]|δυσκολότερ[οηα]|αρχάρι(οι|ος|ους|ων)|προχωρημέν(οι|ος|ους|ων))\b",
+    r"ευκολότερ[οηα]|δυσκολότερ[οηα]|αρχάρι(οι|ος|ους|ων)|προχωρημέν(οι|ος|ους|ων)|επίπεδο\s*\d+|"
+    r"(уровень|рівень|ниво|úroveň|szint|nivelul|razina|nivo|stopnja|seviye|cấp độ|trình độ)\s*\d+|\d+\. (szint|úroveň)|"
+    r"snadnější|snazší|obtížnější|začáteční(k|ci|ky|kům)|pokročil(í|ý|é|ým)|"
+    r"jednoduchši[ae]|náročnejši[ae]|začiatoční(k|ci|kov|kom)|pokročilí|"
+    r"(könnyebb|nehezebb) (feladat|változat)|kezdők?(nek)?|haladók?(nak)?|"
+    r"mai dificil[eăi]?|începător(i|ilor)?|avansa[țţ]i(lor)?|"
+    r"početni(k|ci|cima|ke)|napredni(h|ma|m)?|začetni(k|ki|ke)|zahtevnejš[eai]|enostavnejš[eai]|"
+    r"по-лесн[оаи]|по-трудн[оаи]|начинаещи(те)?|напреднали(те)?|"
+    r"(слабые|сильные|слабі|сильні) (ученики|игроки|группы|учні|гравці|групи)|"
+    r"dễ hơn|khó hơn|người mới|trình độ cao)\b",
     re.IGNORECASE,
 )
 _ANYWHERE = re.compile(
     "更容易|更简单|更難|更难|初学者|初學者|高级班|差生|優等生|もっと簡単|もっと難しい|初心者|上級者|初級|"
-    "더 쉬운|더 어려운|초보자|상급자|أسهل|أصعب|مبتدئ|متقدمين|קל יותר|קשה יותר|מתחילים|מתקדמים"
+    "더 쉬운|더 어려운|초보자|상급자|أسهل|أصعب|مبتدئ|متقدمين|קל יותר|קשה יותר|מתחילים|מתקדמים|"
+    "आसान|कठिन|शुरुआती|उन्नत|ง่ายกว่า|ยากกว่า|ผู้เริ่มต้น|ขั้นสูง|"
+    r"(?:レベル|레벨|수준|级别|等级|級別|水平|المستوى|مستوى|רמה|ระดับ|स्तर)\s*\d"
 )
 
 
@@ -315,5 +327,6 @@ def telling(text: str) -> str:
     >>> telling("for Beginners"), telling("plus facile"), telling("with your weaker hand"), telling("初心者むけ")
     ('Beginners', 'plus facile', '', '初心者')
     """
+    text = normalize("NFC", text)
     found = _BY_WORDS.search(text) or _ANYWHERE.search(text)
     return found[0] if found else ""

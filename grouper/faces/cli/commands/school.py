@@ -187,17 +187,18 @@ def demo_command(chosen: str, folder: Path) -> None:
 
 
 def _with_tasks(record: ClassRecord, tables: Path) -> ClassRecord:
-    """With levers, a cupboard and what is kept for children, where the invented class has them."""
-    from grouper.files.levers import default_levers, read_adaptations, read_cupboard
+    """With levers, ways of scoring, a cupboard and what is kept for children, where the invented class has them."""
+    from grouper.files.levers import default_levers, read_adaptations, read_cupboard, read_levers
     from grouper.files.words.levers import kind_of_activity
     from grouper.tasks.adapt import adapted
-    from grouper.tasks.kept import set_up, with_cupboard
+    from grouper.tasks.kept import merged, set_up, with_cupboard, with_two_ways
 
     cupboard, kept = tables / "cupboard.csv", tables / "adaptations.csv"
     if not cupboard.exists():
         return record
     library = {one.activity: one for one in default_levers()}
     record = with_cupboard(set_up(record, library, kind_of_activity), read_cupboard(cupboard).stores)
+    record = with_two_ways(merged(record, read_levers(tables / "levers.csv").challenges), "Meet and throw", True)
     return adapted(record, [Adaptation(*row) for row in read_adaptations(kept)])
 
 

@@ -30,9 +30,9 @@ from grouper.faces.wording.tasks import (
     why_even_teams_start,
 )
 from grouper.faces.wording.telling import reading_lines
-from grouper.files.levers import default_levers, read_adaptations, read_cupboard, read_levers, write_levers
+from grouper.files.levers import check_words, default_levers, read_adaptations, read_cupboard, read_levers, write_levers
 from grouper.files.store import ClassFile
-from grouper.files.words.levers import kind_of_activity, scoring_in, telling
+from grouper.files.words.levers import kind_of_activity, scoring_in
 from grouper.games.days.groups import activity_meant, labels_of, number_of
 from grouper.games.days.groups import round_meant as round_of_games
 from grouper.model.levers import Adaptation, Challenge, Lever
@@ -148,8 +148,7 @@ def _change_meant(what: str, value: str, activity: str, lever: str, details: boo
 
 def _score(path: Path, activity: str, said: str, rule: str) -> None:
     way = "" if folded(said) in ("open", "none") else scoring_in(said) or said
-    if told := telling(rule):
-        raise InputError("students read the rule, and '{told}' tells them how able they are held to be", told=told)
+    check_words(rule)
     _change_levers(path, f"how points count in '{activity}'", lambda record: scored_as(record, activity, way, rule))
 
 
@@ -297,6 +296,8 @@ def _with_adaptations(
     if student is None:
         return record
     meant = student_meant(record.roster, student)
+    for what in (what for kind, what in said if kind == "also"):
+        check_words(what)
     if off:
         record = not_adapted(record, meant, "" if off.casefold() == "all" else off)
     return adapted(record, [Adaptation(meant, kind, what) for kind, what in said])

@@ -312,15 +312,38 @@ def felt(name: str, number: int) -> Response:
 @after.post("/counted", endpoint="counted")
 def count(name: str, number: int) -> Response:
     """Successes of attempts were typed for the groups of a round."""
+    return _counted(name, number, ("hits", "tries"))
+
+
+@after.post("/points")
+def points(name: str, number: int) -> Response:
+    """Points that groups won and lost were typed or tapped."""
+    return _counted(name, number, ("points", "lost"))
+
+
+def _counted(name: str, number: int, what: tuple[str, str]) -> Response:
     place, form = whole("place", 0), request.form
     labels = {key[6:]: label for key, label in form.items() if key.startswith("label-")}
     were, now = (
-        {label: (field(f"{kind}hits-{at}"), field(f"{kind}tries-{at}")) for at, label in labels.items()}
+        {label: (field(f"{kind}{what[0]}-{at}"), field(f"{kind}{what[1]}-{at}")) for at, label in labels.items()}
         for kind in ("was-", "")
     )
     _change(
         name,
-        lambda record: how_it_went.counted(record, number, place, were, now),
+        lambda record: how_it_went.counted(record, number, place, were, now, points=what[0] == "points"),
+        lambda record: round_marks(record, number).get(place, ""),
+    )
+    return _back(name, number)
+
+
+@after.post("/chose")
+def chose(name: str, number: int) -> Response:
+    """Which of the two ways on its card a group took was tapped."""
+    place = whole("place", 0)
+    label, _, setting = request.form.get("tapped", "").partition("|")
+    _change(
+        name,
+        lambda record: how_it_went.chose(record, number, place, label, setting),
         lambda record: round_marks(record, number).get(place, ""),
     )
     return _back(name, number)

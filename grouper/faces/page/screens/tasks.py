@@ -13,6 +13,7 @@ from grouper.errors import InputError
 from grouper.faces.page.reading import handed
 from grouper.faces.page.state import check_as_shown, desk, field, open_class, task_mark, whole
 from grouper.faces.page.verbs import Done
+from grouper.faces.views.cautions import DEFERS, CautionNote, caution_notes
 from grouper.faces.views.names import label_order
 from grouper.faces.views.students import RISK, RISK_OF_PLACES, lesson_names, task_cards
 from grouper.faces.views.tasks_of_class import adaptation_in_words, idle_lines, known_items, named_lines
@@ -20,21 +21,21 @@ from grouper.faces.wording.tasks import (
     adapted_in_words,
     effects_in_words,
     lay_out_in_words,
-    on_card_in_words,
     reason_in_words,
     shared_reason,
     short_in_words,
     step_in_words,
     way_in_words,
 )
-from grouper.files.levers import default_levers, levers_csv, read_levers
+from grouper.files.levers import check_words, default_levers, levers_csv, read_levers
 from grouper.files.words.levers import kind_of_activity
 from grouper.model.levers import Adaptation, Challenge, Lever, Store
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
+from grouper.model.scoring import SCORINGS, scoring_called
 from grouper.tasks.adapt import adapted, not_adapted
 from grouper.tasks.choose import as_suggested, ways, with_setting
-from grouper.tasks.kept import copied, merged, switched, with_cupboard, with_success, without
+from grouper.tasks.kept import copied, merged, scored_as, switched, with_cupboard, with_success, with_two_ways, without
 from grouper.tasks.rounds import GroupTask, round_tasks, success_now
 from grouper.words import folded, listed
 
@@ -50,12 +51,19 @@ class LeverLine:
 
 @dataclass(frozen=True)
 class ActivityTasks:
-    """An activity of the unit: the kind of its levers (empty where none could be told), these, and what they do."""
+    """An activity of the unit: the kind of its levers (empty where none could be told), these, and what they do; how
+    points count in it (way, number of points, the teacher's own words, the sentence), and whether cards offer two ways.
+    """
 
     name: str
     kind: str
     levers: tuple[LeverLine, ...]
     moves: tuple[str, ...]
+    scoring: str = ""
+    worth: int | None = None
+    own_rule: str = ""
+    rule: str = ""
+    two_ways: bool = False
 
     @property
     def is_on(self) -> bool:
@@ -121,7 +129,7 @@ class TasksView:
     ``library`` are the kinds of levers that an activity can be given; ``lessons`` those with groups; ``lesson`` the
     one whose groups are shown, None for none; ``named`` are sentences on tasks that name a student or belong to no
     activity; ``cupboard`` has each thing with how many there are, None where that is not said; ``students`` are those
-    of the class by id and name.
+    of the class by id and name; ``cautions`` are what to settle before the lesson that is shown.
     """
 
     success: int
@@ -134,6 +142,7 @@ class TasksView:
     cupboard: tuple[tuple[str, int | None], ...]
     kept: tuple[KeptLine, ...]
     students: tuple[tuple[str, str], ...]
+    cautions: tuple[CautionNote, ...] = ()
 
 
 def tasks_view(record: ClassRecord, library: Sequence[Challenge], lesson: int | None) -> TasksView:
@@ -151,6 +160,7 @@ def tasks_view(record: ClassRecord, library: Sequence[Challenge], lesson: int | 
         known_items(record),
         tuple(_kept(record)),
         tuple((student.id, record.roster.name(student.id)) for student in record.roster.active),
+        caution_notes(record, shown, lesson_names(record, shown)) if shown else (),
     )
 
 
@@ -166,7 +176,7 @@ def _activities(record: ClassRecord, lesson: int | None) -> tuple[str, ...]:
 
 
 def _of_activity(record: ClassRecord, library: Sequence[Challenge], name: str) -> ActivityTasks:
-    own = next((each for each in record.challenges if each.fits(name)), None)
+    own, scoring = record.challenge(name), record.scoring(name)
     kind = _kind_of(record, library, name, own)
     offered = next((each for each in library if each.fits(kind)), None)
     levers = [*(own.levers if own else ()), *(offered.levers if offered else ())]
@@ -175,14 +185,18 @@ def _of_activity(record: ClassRecord, library: Sequence[Challenge], name: str) -
         LeverLine(lever.name, tuple(s.name for s in lever.settings), bool(own and own.lever(lever.name)))
         for lever in dict.fromkeys(first[folded(lever.name)] for lever in levers)
     )
-    success = success_now(record, own) if own else None
+    success = success_now(record, own) if own and own.levers else None
     moves = tuple(effects_in_words(success.effects(), len(success.seen))) if success and success.seen else ()
-    return ActivityTasks(name, kind, tuple(lines), moves)
+    shown = ActivityTasks(name, kind, tuple(lines), moves)
+    if own is None:
+        return shown
+    shown = replace(shown, own_rule=own.own_rule, rule=own.rule, two_ways=own.two_ways)
+    return replace(shown, scoring=scoring.key, worth=scoring.own_worth) if scoring else shown
 
 
 def _kind_of(record: ClassRecord, library: Sequence[Challenge], name: str, own: Challenge | None) -> str:
     """The kind that an activity's levers are of, or that its name points to; its own name for levers of the class."""
-    if own is None:
+    if own is None or not own.levers:
         return kind_of_activity(name)
     shared = {each.activity: len({*each.levers} & {*own.levers}) for each in library}
     most = max(shared, key=shared.__getitem__, default="")
@@ -223,7 +237,7 @@ def _line(
     return GroupLine(
         task.label,
         members,
-        on_card_in_words(task),
+        task.card,
         step_in_words(task),
         reason_in_words(task, names) if with_reason else "",
         easier,
@@ -241,7 +255,8 @@ def look(name: str) -> str:
     """The tasks of the activities, and of the groups of a lesson."""
     shown = open_class(name, "unit")
     lesson = request.args.get("lesson", shown.today, type=int)
-    return render_template("tasks.html", shown=shown, view=tasks_view(shown.record, default_levers(), lesson))
+    view = tasks_view(shown.record, default_levers(), lesson)
+    return render_template("tasks.html", shown=shown, view=view, scorings=SCORINGS, defers=DEFERS)
 
 
 @tasks.get("/cards")
@@ -321,7 +336,7 @@ def lever(name: str) -> AnyResponse:
     activity, called, like = field("activity"), field("lever"), field("kind")
 
     def verb(record: ClassRecord) -> Done:
-        own = next((one for one in record.challenges if one.fits(activity)), None)
+        own = record.challenge(activity)
         new = None if own and own.lever(called) else _offered(record, like, called)
         return switched(record, activity, new or called), f"a lever of the tasks for '{activity}'"
 
@@ -332,6 +347,29 @@ def lever(name: str) -> AnyResponse:
 def _offered(record: ClassRecord, kind: str, called: str) -> Lever | None:
     library: tuple[Challenge, ...] = (*default_levers(), *record.challenges)
     return next((found for one in library if one.fits(kind) and (found := one.lever(called))), None)
+
+
+@tasks.post("/scoring")
+def scoring(name: str) -> AnyResponse:
+    """How points count in an activity, or that this is left open."""
+    activity, way, worth, rule = field("activity"), field("way"), field("worth"), field("rule")
+    check_words(rule)
+    numbered = bool(way and worth and scoring_called(way).ranked)
+
+    def verb(record: ClassRecord) -> Done:
+        return scored_as(record, activity, f"{way} {worth}" if numbered else way, rule), f"points in '{activity}'"
+
+    desk().change(name, verb)
+    return _back(name)
+
+
+@tasks.post("/ways")
+def two_ways(name: str) -> AnyResponse:
+    """Cards of an activity offer two ways, or one again."""
+    activity, two = field("activity"), field("two") == "yes"
+    said = f"cards of '{activity}' {'offer two ways' if two else 'have one task'}"
+    desk().change(name, lambda record: (with_two_ways(record, activity, two), said))
+    return _back(name)
 
 
 @tasks.post("/cupboard")
@@ -363,6 +401,8 @@ def _count(item: str, text: str) -> int:
 def kept(name: str) -> AnyResponse:
     """Something is kept for a student, or no longer."""
     student, kind, what = field("student"), field("kind"), field("what")
+    if kind == "also":
+        check_words(what)
 
     def verb(record: ClassRecord) -> Done:
         # The words stand in the bar on top, which students may see at the door: nobody is named.

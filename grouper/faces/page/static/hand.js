@@ -65,6 +65,7 @@ document.addEventListener("click", (event) => {
     if (side.value === "") side.value = "0";
     stepped.add(side.id);
   }
+  stepped.add(field.id);
   field.value = String(Math.max(0, Number(field.value) + Number(button.dataset.add)));
   quiet.dirty = true;
   saveSteps(REST);
