@@ -34,7 +34,9 @@ SAYS = {"sentence", "message", "text", "what", "when", "summary", "heading"}
 """Attributes that hold what somebody wrote for people to read."""
 
 ERRORS = {name for name, kind in vars(errors).items() if isinstance(kind, type) and issubclass(kind, Exception)}
-ERRORS |= {"AskFirst"}
+RAISED = {**dict.fromkeys(ERRORS, slice(2)), "AskFirst": slice(1), "require": slice(1, 3)}
+"""What raises an error, and where its text and its remedy are among the arguments."""
+
 WORDING = ("grouper.faces.wording", "grouper.faces.views", "grouper.words")
 
 
@@ -119,8 +121,8 @@ def _put_together(scope: ast.AST) -> Iterator[str]:
         if isinstance(target, ast.Name)
     }
     for node in ast.walk(scope):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ERRORS:
-            said = node.args[:1] if node.func.id == "AskFirst" else node.args[:2]
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in RAISED:
+            said = node.args[RAISED[node.func.id]]
             if any(_is_pieced(each) or (isinstance(each, ast.Name) and each.id in pieced) for each in said):
                 yield ast.unparse(node)
 
