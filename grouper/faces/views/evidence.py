@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from grouper.engines.bounds import Bounds
@@ -387,71 +387,3 @@ def _spreads(record: ClassRecord, spreads: tuple[Spread, ...]) -> Iterable[Sprea
             round(100 * spread.tolerance / longest, 1),
             spread.spread <= spread.tolerance + 1e-9,
         )
-
-
-@dataclass(frozen=True)
-class PartnerLine:
-    """Somebody whom a student worked with: how often, and in which rounds."""
-
-    id: str
-    name: str
-    times: int
-    when: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class StudentView:
-    """One student: with whom and when; ``never`` are those of the class whom they have not worked with.
-
-    ``unit`` is the one before this that is shown, 0 for the one at hand.
-    """
-
-    id: str
-    name: str
-    partners: tuple[PartnerLine, ...]
-    never: tuple[str, ...]
-    rounds: int
-    whole: bool
-    unit: int = 0
-
-
-def student_view(record: ClassRecord, student: str, whole: bool, unit: int = 0) -> StudentView:
-    """The evidence of one student, over the lessons taught, over the whole unit, or over one that is over."""
-    whole = bool(unit) or whole or not record.taught
-    titled = list(_titled(record, whole, unit))
-    names = display_names(record.roster.students, record.roster.in_unit)
-    shared = _shared(student, titled)
-    lines = [PartnerLine(other, names[other], len(when), when) for other, when in shared.items()]
-    lines.sort(key=lambda line: (-line.times, name_order(line.name)))
-    # Of an earlier unit nobody says who was in the class: those are compared who were in its rounds.
-    there = {each for round_, _ in titled for each in round_.students} if unit else {s.id for s in record.roster.active}
-    never = [names[other] for other in there if other != student and other not in shared]
-    return StudentView(
-        student,
-        full_name(record.roster.by_id[student]),
-        tuple(lines),
-        tuple(sorted(never, key=name_order)),
-        sum(student in round_.students for round_, _ in titled),
-        whole,
-        unit,
-    )
-
-
-def _titled(record: ClassRecord, whole: bool, unit: int) -> Iterator[tuple[Round, str]]:
-    """The rounds that are looked at, each with what it is called."""
-    if unit:
-        past = (round_ for round_ in record.past if round_.unit == unit)
-        yield from ((one.as_round, f"Lesson {one.key.lesson}, {one.activity}") for one in past)
-        return
-    rounds = (r for r in record.plan.rounds if whole or r.key.lesson in record.taught)
-    yield from ((round_, round_title(record, round_.key)) for round_ in rounds)
-
-
-def _shared(student: str, titled: Iterable[tuple[Round, str]]) -> dict[str, tuple[str, ...]]:
-    shared: dict[str, tuple[str, ...]] = {}
-    for round_, title in titled:
-        for pair in ledger_of([round_]).meetings:
-            if student in pair:
-                other = pair[0] if pair[1] == student else pair[1]
-                shared[other] = (*shared.get(other, ()), title)
-    return shared
