@@ -5,6 +5,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 from hypothesis import HealthCheck, settings
 
@@ -20,6 +22,29 @@ settings.load_profile("same-every-time")
 def pytest_addoption(parser: pytest.Parser) -> None:
     """The tests in a real browser need one, and the accessibility checker from npm: they are asked for by name."""
     parser.addoption("--in-browser", action="store_true", help="Run the tests that drive Chromium, and no others.")
+
+
+@pytest.fixture(autouse=True, scope="module")
+def little_work(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Searches and exact proofs take seconds each; here they are short, and exact proofs are of small classes alone.
+
+    Most tests make claims that hold for every plan: what is said of it, kept, printed, mended. A plan that was searched
+    for a moment serves them as well as a good one, and bounds hold however short their proofs are. Modules that are
+    about how good plans are say so by ``pytestmark = pytest.mark.whole_search``.
+    """
+    if request.node.get_closest_marker("whole_search"):
+        yield
+        return
+    from grouper.engines import kinds, proof
+    from grouper.planning import plan
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setitem(plan.STEPS, "quick", 4_000)
+        patch.setitem(plan.STEPS, "usual", 20_000)
+        patch.setattr(plan, "FEWEST_SCORINGS", 2_000)
+        patch.setattr(proof, "MOST_TEAMS", 500)
+        patch.setattr(kinds, "EFFORT", 0.05)
+        yield
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

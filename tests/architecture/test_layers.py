@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -65,9 +66,20 @@ VOCABULARY = {"grouper.rules.terms"}
 FACES_THAT_STAND_ALONE = {"cli", "sheets", "page"}
 
 
-def imports(path: Path) -> Iterator[str]:
+@cache
+def tree(path: Path) -> ast.Module:
+    """A file as Python reads it, read once for all that is asked of it."""
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+@cache
+def imports(path: Path) -> tuple[str, ...]:
     """Every module that a file imports, anywhere in it, by its full name."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    return tuple(_imports(path))
+
+
+def _imports(path: Path) -> Iterator[str]:
+    for node in ast.walk(tree(path)):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -180,7 +192,7 @@ def test_packages_only_list_names() -> None:
     """An ``__init__`` holds a docstring, imports, and plain assignments of names and texts."""
     for path in SOURCES:
         if path.name == "__init__.py":
-            for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            for node in tree(path).body:
                 is_docstring = isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
                 is_name = isinstance(node, ast.Assign) and isinstance(node.value, ast.List | ast.Tuple | ast.Constant)
                 assert is_docstring or is_name or isinstance(node, ast.ImportFrom), f"{path}: line {node.lineno}"
@@ -189,7 +201,7 @@ def test_packages_only_list_names() -> None:
 def test_nothing_below_the_faces_prints() -> None:
     """No call of ``print``; a program of its own (``__main__``) may."""
     for path in SOURCES:
-        calls = (node for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(node, ast.Call))
+        calls = (node for node in ast.walk(tree(path)) if isinstance(node, ast.Call))
         names = [node.func.id for node in calls if isinstance(node.func, ast.Name)]
         assert "print" not in names or path.name == "__main__.py", path
 
@@ -197,8 +209,7 @@ def test_nothing_below_the_faces_prints() -> None:
 def test_nothing_checks_with_assert() -> None:
     """What a user can break raises one of our errors; there is no assert in the package."""
     for path in SOURCES:
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        assert not any(isinstance(node, ast.Assert) for node in ast.walk(tree)), path
+        assert not any(isinstance(node, ast.Assert) for node in ast.walk(tree(path))), path
 
 
 def test_no_two_modules_import_each_other() -> None:

@@ -40,6 +40,8 @@ from grouper.planning.fairness import answered, fairness_of, fewest_met_earlier,
 from grouper.planning.plan import board_for
 from grouper.rules.coaching import gap_fits
 
+pytestmark = pytest.mark.whole_search
+
 MOST_PLANS = 20_000
 
 

@@ -21,6 +21,8 @@ from grouper.planning.adjust import pinned, swapped
 from grouper.planning.fairness import weighed_of
 from grouper.planning.mending import board_for
 
+pytestmark = pytest.mark.whole_search
+
 CLASSES = (
     ((1, 1, 3, 3, 5, 5), 3, 2, ()),
     ((1, 2, 3, 3, 4, 5), 3, 2, ((1, 6),)),

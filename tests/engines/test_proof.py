@@ -17,6 +17,8 @@ from grouper.planning.fairness import fairness_of
 from grouper.planning.mending import board_for
 from grouper.planning.plan import plan_unit
 
+pytestmark = pytest.mark.whole_search
+
 
 def record_of(people: int, size: int, rounds: int, *apart: tuple[int, int]) -> ClassRecord:
     """So many students, one lesson a round, all fresh."""

@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 from hidden_class import HiddenClass, World, balance, even_teams, lessons_played
 
+pytestmark = pytest.mark.whole_search
+
 INNER_80 = 1.2816
 SEEDS = range(20)
 

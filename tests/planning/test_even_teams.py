@@ -16,6 +16,8 @@ from grouper.model.unit import Activity
 from grouper.planning.fairness import fairness_of
 from grouper.planning.plan import plan_unit
 
+pytestmark = pytest.mark.whole_search
+
 Groups = list[list[str]]
 
 

@@ -18,6 +18,8 @@ from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.unit import Activity
 
+pytestmark = pytest.mark.whole_search
+
 TABLES = Path(__file__).parent.parent / "reference"
 
 

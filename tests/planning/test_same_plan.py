@@ -7,10 +7,13 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 from builders import STRAND, class_of, pairs, quick, record_of, roster_of
 
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
+
+pytestmark = pytest.mark.whole_search  # as in the other processes, whose searches nobody shortens
 
 HERE = Path(__file__).parent.parent
 

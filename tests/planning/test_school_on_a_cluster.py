@@ -19,6 +19,8 @@ from grouper.model.record import ClassRecord
 from grouper.planning.plan import plan_unit
 from grouper.planning.several import plan_school
 
+pytestmark = pytest.mark.whole_search  # as in the other processes, whose searches nobody shortens
+
 
 @pytest.fixture(scope="module")
 def cluster() -> Iterator[object]:

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from builders import apart, class_of, pairs, quick, together
 
 from grouper.errors import InputError
 from grouper.faces.sheets.write import write_sheets
@@ -15,21 +16,29 @@ from grouper.files import atomic
 
 from .examples import every_aim
 
+pytestmark = pytest.mark.whole_search  # as in the other processes, whose searches nobody shortens
+
 
 def put(folder: Path) -> tuple[Path, ...]:
     """The sheets without the table of who moves where: how files are put in place does not depend on it."""
     return write_sheets(every_aim(), 2, folder, if_away=False)
 
 
+def put_all(folder: Path) -> tuple[Path, ...]:
+    """Sheets with everything on them: who moves where, for a class so small that it is soon found, and every aim."""
+    nine = quick(class_of(9, pairs(2), requests=[apart("s01", "s02"), together("s04", "s05")]))
+    return (*write_sheets(nine, 1, folder), *put(folder))
+
+
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, ...]:
     """The sheets with everything on them, in a new folder."""
-    return write_sheets(every_aim(), 2, tmp_path_factory.mktemp("sheets") / "new" / "folder")
+    return put_all(tmp_path_factory.mktemp("sheets") / "new" / "folder")
 
 
-def test_two_files_named_by_lesson(whole: tuple[Path, ...]) -> None:
+def test_two_files_named_by_lesson(tmp_path: Path) -> None:
     """The folder is made, and holds the two sheets and nothing else."""
-    wall, teacher = whole
+    wall, teacher = put(tmp_path / "new" / "folder")
     assert (wall.name, teacher.name) == ("lesson-02-wall.html", "lesson-02-teacher.html")
     assert sorted(wall.parent.iterdir()) == sorted((wall, teacher))
     assert "who works with whom" in wall.read_text(encoding="utf-8")
@@ -39,7 +48,7 @@ def test_two_files_named_by_lesson(whole: tuple[Path, ...]) -> None:
 def test_writing_again_gives_the_same_bytes(whole: tuple[Path, ...]) -> None:
     """Old sheets are put in the place of, not added to."""
     first = [path.read_bytes() for path in whole]
-    assert [path.read_bytes() for path in write_sheets(every_aim(), 2, whole[0].parent)] == first
+    assert [path.read_bytes() for path in put_all(whole[0].parent)] == first
 
 
 def test_a_failure_half_way_leaves_the_old_sheets(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -92,12 +101,8 @@ def test_jinja_is_loaded_only_to_write() -> None:
 @pytest.mark.parametrize("hash_seed", ["1", "2"])
 def test_the_same_bytes_in_any_process(hash_seed: str, whole: tuple[Path, ...], tmp_path: Path) -> None:
     """The order of sets and hashes leaves no trace."""
-    root = Path(__file__).parents[1]
-    code = (
-        "import sys; from pathlib import Path; sys.path.insert(0, sys.argv[1]);"
-        "from sheets.examples import every_aim; from grouper.faces.sheets.write import write_sheets;"
-        "write_sheets(every_aim(), 2, Path(sys.argv[2]))"
-    )
-    environment = {"PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(root.parent)}
-    subprocess.run([sys.executable, "-c", code, str(root), str(tmp_path / "other")], check=True, env=environment)
+    tests = Path(__file__).parents[1]
+    code = "import sys, pathlib; from sheets.test_write_sheets import put_all; put_all(pathlib.Path(sys.argv[1]))"
+    environment = {"PYTHONHASHSEED": hash_seed, "PYTHONPATH": os.pathsep.join((str(tests), str(tests.parent)))}
+    subprocess.run([sys.executable, "-c", code, str(tmp_path / "other")], check=True, env=environment)
     assert [path.read_bytes() for path in whole] == [(tmp_path / "other" / path.name).read_bytes() for path in whole]
