@@ -17,7 +17,6 @@ from grouper.model.plan import Round
 from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.planning.attend import absent
 from grouper.rules.coaching import gap_fits
 from grouper.rules.pairs import pairs_of
 from grouper.rules.together import pairs_apart, together_in
@@ -117,6 +116,8 @@ def _alike(record: ClassRecord, rows: tuple[IfAway, ...], key: RoundKey, other: 
 
 
 def _if_away(record: ClassRecord, lesson: int, student: str, keys: tuple[RoundKey, ...]) -> IfAway:
+    from grouper.planning.attend import absent  # brings numpy: only where a lesson is shown
+
     try:
         after = absent(record, lesson, (student,)).record.plan
     # That nothing helps without this student is worth a line on the sheet, and stops no other.

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from string import ascii_uppercase
+from typing import TYPE_CHECKING
 
 from grouper.errors import InputError
 from grouper.faces.views.attendance_list import HELPER, shown_role
@@ -24,7 +25,9 @@ from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.tasks.jobs import job_in, jobs_in, role_said
-from grouper.tasks.rounds import GroupTask, tasks_of_round
+
+if TYPE_CHECKING:
+    from grouper.tasks.rounds import GroupTask
 
 ASK = "Ask for your group's task"
 """Stands where groups have different tasks, which no wall or screen shows."""
@@ -349,6 +352,8 @@ def task_cards(record: ClassRecord, lesson: int, at_places: bool = False) -> Tas
 
 
 def _of_round(record: ClassRecord, names: dict[str, str], round_: Round, at_places: bool) -> Iterator[TaskCard]:
+    from grouper.tasks.rounds import tasks_of_round  # brings numpy: only where a lesson is shown
+
     tasks = tasks_of_round(record, round_.key)
     place, activity = record.place_in_lesson(round_.key), record.unit.activity(round_.key).name
     if len({text for task in tasks.values() for text in task.texts}) < 2:
