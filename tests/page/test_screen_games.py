@@ -9,7 +9,7 @@ from playwright.sync_api import Page
 
 from grouper.faces.views.students import Scene, screen_view
 from grouper.files.store import ClassFile
-from grouper.games.days.groups import labels_of, of_class
+from grouper.games.days.groups import called, labels_of, of_class
 from grouper.games.days.plan import plan
 from grouper.model.play import GAMES, STATIONS, Asked, Event, Score, Timing
 from grouper.model.record import ClassRecord
@@ -21,6 +21,8 @@ from .conftest import Class, screen_of
 
 LESSON, TEAMS = 2, 4
 """The lesson whose last round has four teams; three rounds come before it."""
+NAMES = {"1": "Red", "2": "Blue", "3": "Foxes"}
+"""What three of the teams are called."""
 
 
 def game(record: ClassRecord) -> str:
@@ -65,6 +67,20 @@ def test_a_scene_a_slot_with_every_game_and_everybody_in_it(klass: Class) -> Non
         assert {home, away, card.duty, *scene.slot.resting} - {""} == set(people)
         met.add(frozenset((home, away)))
     assert len(met) == 6
+
+
+def test_groups_are_called_on_their_round_as_in_their_play(klass: Class) -> None:
+    """Bibs that the teacher chose stand with their word on the cards of the round whose groups play."""
+    change(klass, lambda record: with_play(record).with_event(called(with_play(record).games[0], NAMES)))
+    screen = screen_of(klass, LESSON)
+    assert screen.locator(".round.now .called").count() == 0
+    turn(screen, 3)
+    words = screen.locator(".round.now .called bdi")
+    assert words.all_inner_texts() == ["Red", "Blue", "Foxes"]
+    assert [one.get_attribute("data-bib") for one in words.all()] == ["red", "blue", None]
+    assert screen.locator(".round.now .label").all_inner_texts() == ["1", "2", "3", "4"]
+    screen.keyboard.press("a")
+    assert set(screen.locator("#list b").all_inner_texts()) == {"Red", "Blue", "Foxes", "4"}
 
 
 def test_stations_name_what_is_done_and_who_rests(klass: Class) -> None:

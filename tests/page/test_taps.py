@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext
+from playwright.sync_api import Browser, BrowserContext, Route
 
 from .conftest import Class, in_window
-from .serving import Served
+from .serving import Served, run
 from .tapping import Thumb, lost, with_long_names
 
 SIZES = {"phone": (390, 844, True), "tablet": (820, 1180, True), "laptop": (1366, 768, False)}
@@ -123,8 +123,6 @@ def test_what_a_tap_means_is_for_one_tap(klass: Class) -> None:
 def test_a_tap_that_is_refused_is_said_on_the_tile(klass: Class) -> None:
     """The lesson was closed meanwhile: the tile says that it was not saved, and the page why."""
     page = klass.open(f"/lesson/{LESSON}")
-    from .serving import run
-
     assert run(klass.served.folder, "taught", klass.name, "--lesson", str(LESSON)).returncode == 0
     page.locator(".name", has_text="Bao").click()
     page.wait_for_selector(".name.refused")
@@ -141,6 +139,48 @@ def test_a_server_that_is_gone_is_said_on_the_tile(klass: Class) -> None:
     page.wait_for_selector(".name.refused")
     assert "not saved" in tile.inner_text() and "out" not in (tile.get_attribute("class") or "").split()
     page.context.set_offline(False)
+
+
+def test_a_server_that_is_late_still_saves_each_tap_once(klass: Class) -> None:
+    """The answer is waited for no longer, and was yet to come: the tap is sent again, counts once, and is saved."""
+    page = klass.page
+    page.add_init_script(
+        "AbortSignal.timeout = () => { const one = new AbortController();"
+        " setTimeout(() => one.abort(new DOMException('late', 'TimeoutError')), 400); return one.signal; }"
+    )
+    klass.open(f"/lesson/{LESSON}")
+    late: list[int] = []
+
+    def hold(route: Route) -> None:
+        if late:
+            route.continue_()
+        else:
+            late.append(route.fetch().status)
+
+    page.route("**/taps", hold)
+    tile = page.locator(".name", has_text="Bao")
+    tile.click()
+    page.locator(".name", has_text="not saved yet").wait_for()
+    Thumb(page, False, random.Random(0)).settle()
+    assert late == [200] and "away" in (tile.get_attribute("class") or "")
+    assert [a.student for a in klass.record.absences] == ["0002"] and not page.locator("#notice").is_visible()
+
+
+def test_a_page_that_was_asked_for_before_a_tap_is_not_shown_after_it(klass: Class) -> None:
+    """Another window changed the class; the new page is under way when a name is tapped, and comes after the answer."""
+    page = klass.open(f"/lesson/{LESSON}")
+    slow: list[Route] = []
+    page.route(f"**/lesson/{LESSON}", lambda route: slow.append(route))
+    assert run(klass.served.folder, "absent", klass.name, "--lesson", str(LESSON), "0003").returncode == 0
+    page.evaluate("() => { tapped = -CALM; look(); }")
+    while not slow:
+        page.wait_for_timeout(50)
+    old = slow[0].fetch()
+    klass.tap("Bao")
+    page.evaluate("() => { tapped = -CALM; }")
+    slow[0].fulfill(response=old)
+    page.wait_for_timeout(300)
+    assert "away" in (page.locator(".name", has_text="Bao").get_attribute("class") or "")
 
 
 def test_ratings_at_a_quick_pace(server: Served, window: BrowserContext, odd_class: Path) -> None:

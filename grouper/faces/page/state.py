@@ -106,16 +106,16 @@ def each_tap(change: Callable[[Mapping[str, str]], None]) -> Refused:
             refused.append((place, "too many taps at once; tap this one again"))
             continue
         fields = dict(parse_qsl(tap, keep_blank_values=True))
-        once, known = fields.get("once", "")[:LONGEST_NAME], desk().taps_done
-        # A tap whose answer was lost on the way comes again under the same name, and is not done twice.
-        why = known.get(once) if once else None
-        if why is None:
-            why = _carried_out(change, fields)
-            if once:
-                known.put(once, why)
+        once = fields.get("once", "")[:LONGEST_NAME]
+        why = _once(once, change, fields) if once else _carried_out(change, fields)
         if why:
             refused.append((place, why))
     return tuple(refused)
+
+
+def _once(name: str, change: Callable[[Mapping[str, str]], None], fields: Mapping[str, str]) -> str:
+    """A tap whose answer was lost or late comes again under its name: it waits for the first, and counts once."""
+    return desk().taps_done.change(name, lambda why: _carried_out(change, fields) if why is None else why)
 
 
 def _carried_out(change: Callable[[Mapping[str, str]], None], fields: Mapping[str, str]) -> str:

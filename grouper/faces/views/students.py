@@ -9,7 +9,7 @@ the teacher chose to show.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
@@ -218,7 +218,7 @@ class Scene:
 
     ``key`` is the same for the same scene when other scenes come or go. ``minutes`` is how long it lasts, None where
     that is not known, or where the slots that come after it have their own. ``standings`` may follow the last slot of
-    games.
+    games. ``called`` has what groups are called in their play, by label, where that is another word.
     """
 
     key: str
@@ -226,6 +226,7 @@ class Scene:
     slot: SlotScene | None = None
     minutes: float | None = None
     standings: StudentsTable | None = None
+    called: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -254,9 +255,12 @@ def screen_view(record: ClassRecord, lesson: int) -> ScreenView:
 
 
 def _scenes(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[Scene]:
-    slots = list(_slots(record, lesson, block))
+    playing = [event for event in record.events if event.lesson == lesson and _is_of(event, record, block)]
+    slots = [(event.kind, scene) for event in playing for scene in _slots(record, event, block)]
+    names = {event.label(team): event.name(team) for event in playing if event.called for team in event.numbers}
+    called = {label: name for label, name in names.items() if name != label}
     timed = any(slot.minutes for _, slot in slots)
-    yield Scene(str(block.place), block, None, None if timed else block.minutes)
+    yield Scene(str(block.place), block, None, None if timed else block.minutes, called=called)
     yield from (Scene(f"{block.place} {what} {slot.number}", block, slot, slot.minutes) for what, slot in slots)
     if any(what == GAMES for what, _ in slots) and (table := _standings(record, lesson)):
         yield Scene(f"{block.place} standings", block, standings=table)
@@ -272,15 +276,16 @@ def _standings(record: ClassRecord, lesson: int) -> StudentsTable | None:
     return top_table(season) if record.points.on_wall == "top" else progress_table(season)
 
 
-def _slots(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[tuple[str, SlotScene]]:
-    """The slots of the games of a round, and those of its stations, each with a word for which it is."""
+def _is_of(event: Event, record: ClassRecord, block: RoundBlock) -> bool:
+    """Whether an event is for the groups of a round; play that is for other groups than there are now is not shown."""
+    round_ = record.round_of(event)
+    return round_ is not None and record.place_in_lesson(round_.key) == block.place and goes_with(round_, event)
+
+
+def _slots(record: ClassRecord, event: Event, block: RoundBlock) -> Iterator[SlotScene]:
     members = {card.label: tuple(person.name for person in card.members) for card in block.groups}
-    for event in record.events:
-        round_ = record.round_of(event) if event.lesson == lesson else None
-        # Play that is for other groups than there are now is not shown.
-        if round_ and record.place_in_lesson(round_.key) == block.place and goes_with(round_, event):
-            people = {event.name(team): members[event.label(team)] for team in event.numbers}
-            yield from ((event.kind, _of(slot, event, people)) for slot in play_view(event, record).slots)
+    people = {event.name(team): members[event.label(team)] for team in event.numbers}
+    return (_of(slot, event, people) for slot in play_view(event, record).slots)
 
 
 def _of(slot: PlaySlot, event: Event, people: dict[str, tuple[str, ...]]) -> SlotScene:

@@ -3,7 +3,7 @@
 "use strict";
 
 const WATCH_EVERY = 2500;
-const quiet = { queue: Promise.resolve(), busy: 0, dirty: false, gone: false };
+const quiet = { queue: Promise.resolve(), busy: 0, asked: 0, dirty: false, gone: false, late: false };
 
 const byId = (id) => document.getElementById(id);
 
@@ -120,6 +120,7 @@ const GONE = "grouper does not answer, so this was not saved. Is its window stil
 // Sends a form and shows the page that comes back; null, with a word on why, where it was refused.
 async function asked(address, body, patience) {
   quiet.busy += 1;
+  quiet.asked += 1;
   try {
     const signal = patience && AbortSignal.timeout(patience);
     const answer = await fetch(address, { method: "POST", body, credentials: "same-origin", signal });
@@ -133,8 +134,9 @@ async function asked(address, body, patience) {
     }
     notice("");
     return { page, url: asks ? "" : answer.url, asks };
-  } catch {
+  } catch (fault) {
     quiet.gone = true;
+    quiet.late = fault.name === "TimeoutError";
     notice(GONE);
     return null;
   } finally {
@@ -210,11 +212,14 @@ function release(holder, why) {
 }
 
 // In the hand the network may be away for a while: taps are kept, and sent when it is back. Each has a name of its own, so
-// that one that got through while its answer was lost does not count twice. At the laptop who does not answer has ended.
+// that one that got through while its answer was lost does not count twice. At the laptop a server that is gone has ended,
+// and one that is late is busy, and may still save what it was sent: there taps are sent again as well.
 const inHand = () => document.body.classList.contains("in-hand");
 const PATIENCE = 15_000;
 const AGAIN_EVERY = 2_000;
-const KEPT = "The laptop does not answer: taps are not saved yet, and are sent when it does.";
+// So that the first of many taps are answered before the last are carried out.
+const MOST_AT_ONCE = 20;
+const KEPT = "No answer yet: taps are not saved yet, and are sent again until there is one.";
 let again = 0;
 
 function keepTaps(batch) {
@@ -252,13 +257,13 @@ document.addEventListener("DOMContentLoaded", recallTaps);
 addEventListener("online", () => { if (waiting.length) inTurn(sendTaps); });
 
 async function sendTaps() {
-  const batch = waiting.splice(0);
+  const batch = waiting.splice(0, MOST_AT_ONCE);
   if (!batch.length) return;
   const { form } = batch[0];
-  rememberTaps(batch);
+  rememberTaps([...batch, ...waiting]);
   const body = new URLSearchParams([["form_key", form.elements.form_key.value], ...batch.map((one) => ["taps", one.chosen])]);
   const came = await asked(form.dataset.taps, body, PATIENCE);
-  if (!came && quiet.gone && inHand()) {
+  if (!came && quiet.gone && (quiet.late || inHand())) {
     keepTaps(batch);
     return;
   }
@@ -266,6 +271,7 @@ async function sendTaps() {
   // The answer is told by place: two taps may have been on one name.
   const refused = new Map(came ? [...came.page.querySelectorAll("#refused li")].map((li) => [Number(li.value), li.textContent]) : []);
   batch.forEach((one, place) => release(one.holder, came ? refused.get(place + 1) : byId("notice-text").textContent));
+  if (waiting.length) inTurn(sendTaps);
   if (!came) return;
   // A tile that was refused keeps its word; the others show what the file holds.
   const words = [...document.querySelectorAll(".refused")].map((tile) => [tile, tile.title]);
@@ -396,11 +402,13 @@ function fromTheUsualRound() {
   return address.href;
 }
 
+// What was asked for before something was sent is older than the answer to that, however late it comes.
 async function refresh(address, anew) {
+  const before = quiet.asked;
   const answer = await fetch(address, { credentials: "same-origin" });
   if (!answer.ok) return;
   const page = await parsed(answer);
-  if (atRest()) show(page, address, null, anew);
+  if (atRest() && before === quiet.asked) show(page, address, null, anew);
 }
 
 setInterval(look, WATCH_EVERY);

@@ -252,7 +252,8 @@ function drawWords() {
 // Everybody by the alphabet with the group, court or station that they are at, for whoever looks for one name: theirs.
 function drawList(round) {
   const rows = [...round.querySelectorAll(".group")].flatMap((group) => {
-    const where = [...group.querySelector(".label").childNodes].map((part) => part.textContent.trim()).join(" ").trim();
+    const label = [...group.querySelector(".label").childNodes].map((part) => part.textContent.trim()).join(" ").trim();
+    const where = group.querySelector(".called")?.textContent ?? label;
     const names = group.querySelectorAll(".one bdi").length ? ".one bdi" : ".people bdi";
     return [...group.querySelectorAll(names)].map((name) => [name.textContent, where]);
   });
@@ -300,14 +301,13 @@ function lay(groups, columns, abreast, size) {
 function fits(groups, columns, abreast, size) {
   lay(groups, columns, abreast, size);
   if (groups.scrollHeight > groups.clientHeight + 1 || groups.scrollWidth > groups.clientWidth + 1) return false;
-  return [...groups.querySelectorAll(".people bdi")].every((name) => !breaksWord(name, size));
+  return [...groups.querySelectorAll(".people bdi")].every((name) => !breaksWord(name));
 }
 
 // A name may stand on several lines between its words, never inside of one: a word that is wider than its place sticks out.
-function breaksWord(name, size) {
+function breaksWord(name) {
   const place = name.closest("li");
-  if (place.scrollWidth > place.clientWidth + 1) return true;
-  return Math.round(name.getBoundingClientRect().height / (size * 1.14)) > 3;
+  return place.scrollWidth > place.clientWidth + 1 || name.getClientRects().length > (name.closest(".one") ? 2 : 3);
 }
 
 function largest(groups, columns, abreast, atLeast) {
