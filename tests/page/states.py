@@ -35,9 +35,9 @@ STATES = (BEFORE, WHILE, AFTER)
 
 OF_A_CLASS = (
     "/lesson/2", "/lesson/2?tap=apart", "/lesson/2?hand=1", "/lesson/2/after", "/lesson/2/games", "/lesson/2/stations",
-    "/lesson/2/even", "/lesson/4/games", "/evidence", "/evidence/student/10", "/unit", "/unit/lesson/2",
+    "/lesson/2/even", "/lesson/4/games", "/evidence", "/evidence/student/H10", "/unit", "/unit/lesson/2",
     "/class", "/requests", "/tasks?lesson=2", "/tasks/cards?lesson=2", "/suggestions", "/test-results", "/next-unit",
-    "/keeping", "/keeping?student=10",
+    "/keeping", "/keeping?student=H10",
 )  # fmt: skip
 """Every screen of a class with an address of its own; the students' screen is opened from the door."""
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -445,3 +447,14 @@ def test_a_class_without_groups_says_so(hall: Hall) -> None:
         "at the laptop"
         in phone.client.get(f"{phone.root}/c/9d.class/", base_url=phone.base, follow_redirects=True).text
     )
+
+
+@pytest.mark.parametrize("package", ["segno", "cryptography"])
+def test_a_package_that_phones_need_is_named_with_what_to_do(package: str, tmp_path: Path) -> None:
+    """The command ends at once with one line: which package is not here, and how to add it; nothing is served."""
+    without = f"import sys; sys.modules[{package!r}] = None; from grouper.faces.cli.entry import main; main()"
+    asked = [sys.executable, "-c", without, "page", "--phone", "--no-browser", "--port", "0"]
+    ended = subprocess.run(asked, cwd=tmp_path, capture_output=True, text=True, timeout=60, check=False)
+    assert ended.returncode == 2 and "http" not in ended.stdout
+    (line,) = ended.stderr.strip().splitlines()
+    assert package in line and "pip install 'grouper[phone]'" in line and "leave --phone out" in line

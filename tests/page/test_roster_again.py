@@ -152,6 +152,19 @@ def test_one_student_joins_and_one_leaves(house: House) -> None:
     assert house.file.read().record == before
 
 
+def test_two_newcomers_on_the_first_day_are_in_its_groups(house: House) -> None:
+    """Before anything was taught two join one after the other, and both are in every group round from the first on."""
+    with house.file.change("the first day") as edit:
+        edit.record = replace(edit.record, taught=frozenset(), begun={})
+    teacher = house.teacher()
+    for name in ("Ida Neu", "Uli Frisch"):
+        assert teacher.post(f"/c/{NAME}/class/join", house.form(joined=name)).status_code == 303
+    record = house.file.read().record
+    new = {student.id for student in record.roster.students if student.name in ("Ida Neu", "Uli Frisch")}
+    assert len(new) == 2 and all(new <= set(round_.students) for round_ in record.plan.rounds)
+    assert "Ida" in page(teacher.get(f"/c/{NAME}/lesson/1"))
+
+
 @pytest.mark.parametrize(("sure", "people"), [("yes", 8), ("other", 9)])
 def test_who_was_there_before_is_back_or_is_somebody_else(house: House, sure: str, people: int) -> None:
     """The page asks which; whoever is back is the same person."""
