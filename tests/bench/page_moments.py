@@ -3,18 +3,22 @@
 Run from the root of the project::
 
     python -m tests.bench.page_moments
+    python -m tests.bench.page_moments --sizes
+
+With --sizes what a teacher does at the door, on windows of a phone, a tablet and a laptop.
 """
 
 from __future__ import annotations
 
 import shutil
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from statistics import median, quantiles
 from tempfile import TemporaryDirectory
 from time import perf_counter
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
@@ -22,10 +26,20 @@ from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.plan import plan_unit
 from tests.bench.page_pictures import BASE, NAME, _make_class
-from tests.page.by_hand import Hand, add_lesson, before_the_unit, mark_away
+from tests.page.by_hand import (
+    Hand,
+    add_lesson,
+    before_the_unit,
+    bell_early,
+    mark_away,
+    names_with_ratings,
+    swap_two,
+    three_away_and_one_late,
+)
 from tests.page.conftest import CHROMIUM, FLAGS
 from tests.page.serving import Served, served
 from tests.page.test_door import SHOWN_AFTER_TAP
+from tests.page.test_taps import SIZES
 
 TAPS = 20
 LARGE = "Large.class"
@@ -39,12 +53,49 @@ def main() -> None:
         _make_large(Path(folder))
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         with served(Path(folder)) as page:
+            if "--sizes" in sys.argv:
+                _at_all_sizes(browser, page)
+                return
             teacher = browser.new_page(viewport={"width": 1366, "height": 768})
             teacher.goto(page.address)
             print("| moment | taps | keys | time |\n|---|---|---|---|")
             for row in _rows(teacher, page):
                 print("| " + " | ".join(row) + " |", flush=True)
         browser.close()
+
+
+def _at_all_sizes(browser: Browser, page: Served) -> None:
+    print("| size | moment | taps | keys | time |\n|---|---|---|---|---|")
+    for size, (width, height, touch) in SIZES.items():
+        context = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch)
+        teacher = context.new_page()
+        teacher.goto(page.address)
+        for row in _at_the_door(teacher, page, size):
+            print(f"| {size} | " + " | ".join(row) + " |", flush=True)
+        context.close()
+
+
+def _at_the_door(page: Page, where: Served, size: str) -> Iterator[Row]:
+    kept = (where.folder / NAME).read_bytes()
+    yield "absent: from tap to shown", "1", "0", _times(_tapped(page, where, BASE))
+    door = where.at(f"{BASE}/lesson/2")
+    page.goto(door)
+    four = ("Bao", "Eleni", "Fenna", "Vera")
+    yield _by_hand("three away and one late, all saved", page, lambda hand: three_away_and_one_late(hand, four))
+    yield _by_hand("two of the first round swap", page, swap_two)
+    page.goto(door)
+    with page.context.expect_page() as opened:
+        page.click("#open-screen")
+    opened.value.click("#go")
+    page.bring_to_front()
+    page.wait_for_selector("#bell-rang")
+    yield _by_hand("the bell rings early", page, bell_early)
+    rows = ["name\tpassing", *(f"Given{n} Family{n}\t{n % 5 + 1}" for n in range(29))]
+    title = f"Nine {size}"
+    yield _by_hand(
+        "29 names with ratings to a plan of 2 lessons", page, lambda hand: names_with_ratings(hand, where, title, rows)
+    )
+    (where.folder / NAME).write_bytes(kept)
 
 
 def _make_large(folder: Path) -> None:

@@ -62,6 +62,52 @@ def mark_away(hand: Hand, class_page: str, name: str) -> None:
     hand.page.locator(".name.away:not(.saving)", has_text=name).wait_for()
 
 
+def three_away_and_one_late(hand: Hand, names: Sequence[str]) -> None:
+    """At the open door: three taps, and two for who comes late; all of it is saved."""
+    for name in names[:3]:
+        hand.tap(".name", name)
+    hand.tap(".pick label:has(#tap-late)")
+    hand.tap(".name", names[3])
+    hand.page.wait_for_function("() => document.querySelectorAll('.name.out:not(.saving)').length >= 4")
+
+
+def swap_two(hand: Hand) -> None:
+    """At the open door: the first names of the first two groups of the first round change places."""
+    hand.tap("#to-hand")
+    hand.page.wait_for_selector("#by-hand")
+    for group in (1, 2):
+        hand.taps += 1
+        hand.page.locator(".by-hand-round").first.locator(f".group:nth-child({group}) button.member").first.click()
+        hand.page.wait_for_selector(".member.chosen" if group == 1 else "#pin-1[aria-pressed=true], #ask")
+    if hand.page.locator("#ask").count():
+        hand.tap("#sure")
+        hand.page.wait_for_selector("#pin-1[aria-pressed=true]")
+
+
+def bell_early(hand: Hand) -> None:
+    """At the open door while a round runs: the lesson is over after it."""
+    hand.tap("#bell-rang")
+    hand.page.wait_for_selector(".chip:has-text('taught'), #closed")
+
+
+def names_with_ratings(hand: Hand, served: Served, title: str, rows: Sequence[str]) -> None:
+    """From a table of names and ratings in the clipboard to a plan of two lessons, one of them by the rating."""
+    hand.page.goto(served.at("/new"))
+    hand.type("#title-list", title)
+    hand.paste("#list", "\n".join(rows))
+    hand.tap("#give-list")
+    hand.tap("#take")
+    hand.tap("#add-lesson")
+    hand.type("#name-0", "Passing")
+    hand.choose("#aim-0", "balanced")
+    hand.type("#strand-0", "passing")
+    hand.tap("#save")
+    hand.tap("#add-lesson")
+    hand.tap("#save")
+    hand.tap("#plan")
+    hand.page.wait_for_selector("#glance-title", timeout=120_000)
+
+
 def add_lesson(hand: Hand) -> None:
     """From the unit: one more lesson, with another name and other lengths for its first activity."""
     hand.tap("#add-lesson")

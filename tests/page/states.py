@@ -15,14 +15,13 @@ from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import of_class
 from grouper.games.days.plan import plan
-from grouper.model.noted import Note
+from grouper.model.noted import Note, TaskResult
 from grouper.model.play import GAMES, STATIONS, Asked, Event, Score, Timing
 from grouper.model.record import ClassRecord
-from grouper.model.task_result import TaskResult
 from grouper.planning.adjust import taught
 from grouper.planning.attend import absent, aside, late
 from grouper.planning.plan import plan_unit
-from grouper.tasks.choose import went
+from grouper.tasks.choose import with_result
 
 from .serving import ROOT, Served
 from .tapping import with_long_names
@@ -92,7 +91,7 @@ def _over(record: ClassRecord) -> ClassRecord:
     """The second lesson over too, with how it went and a note."""
     for round_ in record.plan.of_lesson(LESSON)[:2]:
         for group, hits in zip(round_.groups, (19, 3, 18, 15, 2), strict=False):
-            record = went(record, TaskResult(round_.key, group.label, hits=hits, tries=20))
+            record = with_result(record, TaskResult(round_.key, group.label, hits=hits, tries=20))
     return replace(taught(record, LESSON), notes=(Note(LESSON, 0, "Wet, and the hall was half laid out."),))
 
 
