@@ -17,7 +17,7 @@ from math import exp, log, sqrt
 from pathlib import Path
 from random import Random
 from statistics import fmean, stdev
-from time import perf_counter
+from time import perf_counter, process_time
 
 from grouper.model.levers import At, Challenge, Lever, Needed, Setting, Store
 from grouper.model.noted import TaskResult
@@ -25,13 +25,15 @@ from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import Activity, Lesson, RoundKey, Unit
-from grouper.tasks.rounds import RoundTasks, _round, _Walk, round_tasks, success_before
+from grouper.tasks.rounds import RoundTasks, _round, _Walk, success_before
 from grouper.tasks.success import relative_rating
 from tests.bench.report import table
 from tests.bench.uneven_games import handicap_tables
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "quality" / "tasks.md"
-SEEDS, FEWER, PEOPLE, LESSONS, ROUNDS, TRIES = 12, 6, 24, 6, 3, 10
+SEEDS, FEWER, PEOPLE, LESSONS, ROUNDS, TRIES = 40, 12, 24, 6, 3, 10
+FIRST = 1000
+"""The first class of the page: the classes that the model was chosen by have smaller numbers."""
 STRAND, ACTIVITY = "skill", "Throwing"
 TARGET, LOW, HIGH = 0.75, 0.65, 0.85
 LEVERS = (("space", 3, 0), ("equipment", 3, 8), ("target", 3, 6), ("movement", 2, 0), ("action", 3, 0))
@@ -294,7 +296,7 @@ def inside(chances: list[float]) -> float:
 
 
 def cells(setup: Setup, kind: type[Chooser], seeds: int) -> list[str]:
-    runs = [run(setup, seed, kind) for seed in range(seeds)]
+    runs = [run(setup, seed, kind) for seed in range(FIRST, FIRST + seeds)]
     shares = [
         [inside([c for lesson in lessons for c in one.chances[lesson]]) for one in runs]
         for lessons in ((1,), (3,), (LESSONS,), range(1, LESSONS + 1))
@@ -321,7 +323,6 @@ def worlds_table(seeds: int = FEWER) -> str:
         "ratings known": Setup(noise=0.0),
         "ratings off by 1.5": Setup(noise=1.5),
         "quick words for counts": Setup(told="felt"),
-        "all learn, 0.2 a lesson": Setup(growth=0.2),
         "nothing is scarce": Setup(scarce=False),
     }
     return table(
@@ -334,12 +335,18 @@ def worlds_table(seeds: int = FEWER) -> str:
     )
 
 
-def learnt_table(seeds: int = SEEDS) -> str:
+def growth_table(seeds: int = SEEDS) -> str:
+    """Where the whole class gets better."""
+    setup = Setup(growth=0.2)
+    return table(["tasks", *HEAD], [[kind.name, *cells(setup, kind, seeds)] for kind in (ByEye, Staircase, ByLevers)])
+
+
+def learnt_table(seeds: int = FEWER) -> str:
     """What is known of the levers themselves: how far rises are off, how honest the doubt is, and which moves most."""
     rows = []
     for lesson in (2, 3, 4, LESSONS):
         off, cover, right, sure, sure_right = [], [], [], [], []
-        for seed in range(seeds):
+        for seed in range(FIRST, FIRST + seeds):
             for truth, effects in _effects_before(seed, lesson):
                 off.extend(abs(truth[e.lever] - e.logits) for e in effects)
                 cover.extend(abs(truth[e.lever] - e.logits) <= 1.645 * e.spread for e in effects)
@@ -368,9 +375,9 @@ def _effects_before(seed: int, lesson: int) -> Iterator[tuple[dict[str, float], 
 @cache
 def _played(seed: int) -> tuple[World, ClassRecord]:
     world, record = world_and_record(Setup(), seed)
-    random = Random(seed + 1_000_000)
+    chooser, random = ByLevers(world, record), Random(seed + 1_000_000)
     for round_ in record.plan.rounds:
-        ats = {label: task.at for label, task in round_tasks(record, round_.key).tasks.items()}
+        ats = chooser.choose(record, round_)
         results = []
         for group in round_.groups:
             chance = world.chance(group, ats[group.label], round_.key.lesson)
@@ -390,12 +397,13 @@ def speed() -> str:
     people = [student.id for student in record.roster.students]
     groups = [AtWork(str(n), (people[n], people[-n - 1]), 2, ((challenge().middle,),)) for n in range(15)]
     few = tuple(replace(store, count=store.count * 5 // 8) for store in cupboard())
-    times = []
+    times, busy = [], process_time()
     for _ in range(10):
         started = perf_counter()
         fitted(success, groups, few)
         times.append(perf_counter() - started)
-    return f"{sorted(times)[5]:.2f} s ({max(times):.2f} s at most of ten)"
+    own = (process_time() - busy) / 10
+    return f"{sorted(times)[5]:.2f} s ({max(times):.2f} s at most of ten), {own:.2f} s of the processor"
 
 
 PAGE_TEXT = """# Tasks that fit and handicaps: figures
@@ -420,20 +428,24 @@ more), down after a failure (less than 65 %). *Weighted up-down* is the rule tha
 ladder of fixed tasks, so that they cannot know that an activity as a whole is harder than it looks, nor move beyond
 the ends. *Best there is* knows the truth and empties the cupboard.
 
+Where the whole class gets better by 0.2 logits a lesson ({seeds} classes). The pace is learnt of each class; before it
+was, lessons by levers got worse again from the fourth on (57 % in the last):
+
+{growth}
+
 In other worlds ({fewer} classes each). *Quick words*: the teacher taps too easy from 9 of 10 on, too hard up to 6 of
 10.
 
 {worlds}
 
-Where the whole class gets better by 0.2 logits a lesson, levers are behind the up-down rule in the last lesson: what is
-known lags behind a class that learns so fast, and the old results count for too long. That is a fault of the model that
-is still to be mended; a teacher who sees it taps 'too easy' or chooses. In the first lesson ratings are all that there
-is, and a ladder does as well or better.
+In the first lesson ratings are all that there is, and levers gain little. Over a unit of quick words they are no better
+than the up-down rule on a ladder, as a word tells less than a count; but no round needs more than there is. The classes
+were drawn after the model was settled, and none of them has been looked at before.
 
 ## What is known of the levers
 
-How far the effect of a lever from end to end is off, in logits; how often the truth is inside of the 90 % that are
-said (honest is about 90); how often the lever that is named
+Of {fewer} of these classes: how far the effect of a lever from end to end is off, in logits; how often the truth is
+inside of the 90 % that are said (honest is about 90); how often the lever that is named
 first is the one that really moves the class most; how often that is said to be sure (0.8 or more), and right then.
 
 {learnt}
@@ -461,14 +473,14 @@ def main() -> None:
     """Write the page, or print the first table of a few classes."""
     if sys.argv[1:] == ["quick"]:
         print(speed())
-        print(tasks_table(12))
-        print(learnt_table(12))
+        print(tasks_table(4))
+        print(learnt_table(4))
         return
     PAGE.write_text(
         PAGE_TEXT.format(
             seeds=SEEDS, fewer=FEWER, people=PEOPLE, lessons=LESSONS, rounds=ROUNDS, tries=TRIES,
-            tasks_table=tasks_table(), worlds=worlds_table(), learnt=learnt_table(), speed=speed(),
-            handicaps=handicap_tables(),
+            tasks_table=tasks_table(), growth=growth_table(), worlds=worlds_table(), learnt=learnt_table(),
+            speed=speed(), handicaps=handicap_tables(),
         ),
         encoding="utf-8",
     )  # fmt: skip
