@@ -241,8 +241,11 @@ class _LeverRows(RowReader):
             self.above["lever"] = ""
         activity = self._like_above(row, "activity")
         lever, kind = self._lever(row)
-        number = 1 if kind == "scoring" and self._says_scoring(row) else self._number(row)
-        words, needs = self._words(row), self._needs(row)
+        says_scoring = kind == "scoring" and self._says_scoring(row)
+        number = 1 if says_scoring else self._number(row)
+        # Students read the sentence of a way of scoring, not its name: 'harder way' is for the teacher.
+        unread = says_scoring and not self.cell(row, "words")
+        words, needs = self.cell(row, "setting") if unread else self._words(row), self._needs(row)
         # In a ladder of whole tasks two steps may have the same words.
         name = self.cell(row, "setting") or (words if self.table.column("lever") else f"{STEP} {number}")
         if number is None or self.findings.troubled_in(row.number):

@@ -9,6 +9,7 @@ import networkx
 import pytest
 
 from grouper.files.lessons import read_lessons
+from grouper.files.levers import read_adaptations, read_cupboard, read_levers
 from grouper.files.requests import read_requests
 from grouper.files.roster import read_roster
 from grouper.model.problem import Problem, RoundSpec, problem_of
@@ -101,3 +102,15 @@ def fits(group: list[str], size: int, block: tuple[str, ...], apart: set[tuple[s
     """Whether a block may join a group."""
     pairs = {(min(one, other), max(one, other)) for one in group for other in block}
     return len(group) + len(block) <= size and not pairs & apart
+
+
+def test_an_invented_class_has_levers_ways_of_scoring_a_cupboard_and_two_children_with_something_kept() -> None:
+    """As its tables say, and for activities and students that it has."""
+    folder = DEMO / "odd"
+    roster = read_roster(folder / "roster.csv").roster
+    names = {one.name for each in read_lessons(folder / "lessons.csv", roster).unit.lessons for one in each.activities}
+    levers = read_levers(folder / "levers.csv").challenges
+    assert {one.activity for one in levers} <= names and any(one.levers for one in levers)
+    assert [one.scoring for one in levers] == ["class total", "danger zone 5", "harder way"]
+    assert len(read_cupboard(folder / "cupboard.csv").stores) == 7
+    assert {who for who, _, _ in read_adaptations(folder / "adaptations.csv")} == {"0001", "0007"} <= set(roster.by_id)

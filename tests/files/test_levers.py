@@ -286,8 +286,10 @@ def test_a_way_of_scoring_is_the_one_setting_of_a_lever_and_goes_there_and_back(
 
 
 @pytest.mark.parametrize("scoring", SCORINGS, ids=lambda one: one.key)
-def test_each_way_of_scoring_is_read_by_its_name(scoring: Scoring) -> None:
+def test_each_way_of_scoring_is_read_by_its_name(scoring: Scoring, tmp_path: Path) -> None:
     """And with a number of points, where it takes one."""
+    (found,) = ladders(tmp_path, f"Cup,scoring,{scoring.key},,,", header=",".join(HEADER)).challenges
+    assert found == Challenge("Cup", (), scoring.key) and found.rule == scoring.rule
     assert scoring_in(scoring.key.upper()) == scoring.key
     assert scoring_in(f"{scoring.key} 7") == f"{scoring.key} 7"
 
