@@ -36,6 +36,29 @@ def test_a_heading_is_no_student_and_an_address_no_name() -> None:
     assert [student.name for student in students] == ["Kim Lee", "Jo Park", "Klas Berg"]
 
 
+FOUR = ["Mia Berg", "Bo Ash", "Cy Elm", "Di Oak"]
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("Berg, Mia; Ash, Bo; Elm, Cy; Oak, Di", FOUR),
+        ("Mia Berg, Bo Ash, Cy Elm, Di Oak", FOUR),
+        ('"Berg, Mia" <mia@s.example>, Bo Ash <bo@s.example>, Cy Elm <cy@s.example>; Di Oak <di@s.example>', FOUR),
+        ("Class 9c, Monday: hall 2\nTeacher: somebody\nMia Berg\nBo Ash\nCy Elm\nDi Oak\nTotal: 4\n", FOUR),
+        ("• Mia Berg\n- Bo Ash\n\n* Cy Elm\n4. Di Oak\n", FOUR),
+        ("Berg, Mia", ["Mia Berg"]),
+        ("נועה לוי\nدانا خليل\nMia 🏀 Berg\n", ["נועה לוי", "دانا خليل", "Mia 🏀 Berg"]),
+        ("\n".join(f"Given{n} Family{n}" for n in range(60)), [f"Given{n} Family{n}" for n in range(60)]),
+    ],
+    ids=["semicolons", "commas", "mail", "headings", "bullets", "one", "scripts", "sixty"],
+)
+def test_names_are_read_however_they_are_pasted(text: str, names: list[str]) -> None:
+    """In one line or many, from the head of a mail, under headings and above a total, in any script."""
+    students = read_roster(handed("pasted.csv", pasted(text).data)).roster.students
+    assert [student.name for student in students] == names
+
+
 def test_from_a_pasted_list_to_a_planned_unit(server: Served, window: BrowserContext) -> None:
     """Paste names, see two of one name, mend them, make the class, add a lesson, plan: all in the page."""
     page = start(server, window)

@@ -8,7 +8,7 @@ import csv
 import io
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from re import fullmatch, sub
+from re import fullmatch, split, sub
 from secrets import token_urlsafe
 
 from grouper.errors import InputError, Trouble
@@ -137,10 +137,13 @@ def pasted(text: str) -> Pasted:
     if ROSTER.knows_any(cells, NAME_FIELDS):
         return Pasted("\n".join(lines).encode())
     left_out = []
-    if len(lines) > 1 and is_heading(lines[0]):
-        left_out.append(f"'{lines[0].strip()}', taken for a heading")
-        lines = lines[1:]
-    rows = _with_numbers(lines) or [[sub(r"^\s*(\d+[.)]|[-•*])\s+", "", line).replace("\t", " ")] for line in lines]
+    headings = [line for at, line in enumerate(lines) if _is_no_name(line) or (not at and is_heading(line))]
+    if len(headings) < len(lines):
+        left_out += [f"'{line.strip()}', taken for a heading" for line in headings]
+        lines = [line for line in lines if line not in headings]
+    rows = _with_numbers(lines) or [
+        [sub(r"^\s*(\d+[.)]|[-•*])\s+", "", line).replace("\t", " ")] for line in _one_a_line(lines)
+    ]
     header = ["name", *(f"rating {place}" if place > 1 else "rating" for place in range(1, len(rows[0])))]
     named = [[bare(name.strip()), *numbers] for name, *numbers in rows]
     nameless = [old[0].strip() for old, new in zip(rows, named, strict=True) if not new[0]]
@@ -151,6 +154,27 @@ def pasted(text: str) -> Pasted:
     out = io.StringIO()
     csv.writer(out).writerows([header, *(row for row in named if row[0])])
     return Pasted(out.getvalue().encode(), tuple(left_out))
+
+
+def _is_no_name(line: str) -> bool:
+    """Whether a line tells something of the list, such as 'Teacher: ...' or 'Total: 28'."""
+    return ":" in line and "@" not in line
+
+
+def _one_a_line(lines: list[str]) -> list[str]:
+    """Names that all stand in one line, as in the head of a mail, each in a line of its own; other lists as they are.
+
+    One comma alone stands between family name and given name.
+    """
+    if len(lines) != 1:
+        return lines
+    (line,) = lines
+    if "@" in line:
+        parts = split(r"(?<=>)\s*[,;]\s*|;", line)
+    else:
+        parts = split(r";" if ";" in line else r",", line)
+        parts = parts if ";" in line or len(parts) > 2 else lines
+    return [part.strip().replace('"', "") for part in parts if part.strip()]
 
 
 def _with_numbers(lines: list[str]) -> list[list[str]] | None:
