@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations_with_replacement
 from math import comb
 from typing import Any
@@ -45,14 +46,22 @@ at the price of the spread that is wider still."""
 
 
 @dataclass(frozen=True)
-class _Alike:
-    """Rounds of the same people in teams of the same sizes, under the same wish for even averages, or none."""
+class Alike:
+    """Rounds of the same people in teams of the same sizes, under the same wish for even averages, or none.
 
+    ``numbers`` are those of the blocks, each of which stands for so many ``rounds``.
+    """
+
+    numbers: tuple[int, ...]
     block: Block
     averages: Averages | None
-    times: int
     rounds: int
     prices: Floats
+
+    @property
+    def times(self) -> int:
+        """How many blocks there are."""
+        return len(self.numbers)
 
 
 def least_repeats_with_even_teams(board: Board) -> int | None:
@@ -62,7 +71,7 @@ def least_repeats_with_even_teams(board: Board) -> int | None:
     """
     if not any(block.free and block.averages for block in board.blocks):
         return None
-    model = _Model(board)
+    model = KindModel(board)
     return model.least() if 0 < model.teams <= MOST_TEAMS else None
 
 
@@ -88,7 +97,7 @@ def least_weighed(board: Board, effort: float = EFFORT) -> float | None:
     """
     if any(block.seats is None and not block.free and len(block.people) for block in board.blocks):
         return None
-    model = _Model(board, priced=True)
+    model = KindModel(board, priced=True)
     counted = board.repeat * bounds_of(board).meeting_cost
     return max(counted, model.least_weighed(effort)) if 0 < model.teams <= MOST_TEAMS else counted
 
@@ -98,28 +107,40 @@ def _prices(board: Board, block: Block) -> Floats:
     return np.maximum(0.0, block.pair_cost - board.hard * np.round(block.pair_cost / board.hard))
 
 
-class _Model:
+class KindModel:
+    """The kinds of people, the rounds that are alike, and the kinds of teams that each of these can have."""
+
     def __init__(self, board: Board, priced: bool = False) -> None:
         self.board = board
         self.kind = _kinds(board, priced)
         self.alike = _alike(board, priced)
-        few = len(set(self.kind)) <= MOST_KINDS
-        self.choices = [(alike, list(_windows(alike, self.kind, priced))) for alike in self.alike] if few else []
+        self.priced = priced
+
+    @cached_property
+    def choices(self) -> list[tuple[Alike, list[tuple[float, list[Team]]]]]:
+        """For each kind of rounds its windows; none where people are of too many kinds."""
+        if len(set(self.kind)) > MOST_KINDS:
+            return []
+        return [(alike, list(_windows(alike, self.kind, self.priced))) for alike in self.alike]
+
+    @cached_property
+    def teams(self) -> int:
+        """How many kinds of teams there are, over all windows."""
         counted = [sum(len(teams) for _, teams in windows) for _, windows in self.choices]
         # Rounds without a window have too many kinds of teams to list, or cannot be even at all.
-        self.teams = sum(counted) if all(counted) else 0
+        return sum(counted) if all(counted) else 0
 
     def least(self) -> int | None:
         from ortools.sat.python import cp_model
 
         model = cp_model.CpModel()
         met: dict[tuple[int, int], list[Any]] = defaultdict(list)
-        for pair, times in self._known().items():
+        for pair, times in self.known().items():
             met[pair].append(times)
         for alike, windows in self.choices:
             self._add_rounds(model, alike, windows, met)
         beyond = []
-        pairs = self._pairs()
+        pairs = self.pairs()
         for pair, meetings in sorted(met.items()):
             over = model.new_int_var(0, 1_000_000, "")
             model.add(over >= sum(meetings) - pairs.get(pair, 0))
@@ -135,11 +156,11 @@ class _Model:
         from ortools.sat.python import cp_model
 
         model, met, costs = cp_model.CpModel(), defaultdict[tuple[int, int], list[Any]](list), []
-        for pair, times in self._known().items():
+        for pair, times in self.known().items():
             met[pair].append(times)
         for alike, windows in self.choices:
             costs += self._add_rounds(model, alike, windows, met)
-        pairs, most, again = self._pairs(), sum(len(block.keys) for block in self.board.blocks), []
+        pairs, most, again = self.pairs(), sum(len(block.keys) for block in self.board.blocks), []
         for pair, meetings in sorted(met.items()):
             over = model.new_int_var(0, 1_000_000, "")
             for each in range(1, most):
@@ -157,7 +178,7 @@ class _Model:
         alone = replace(self.board, blocks=tuple(blocks), repeat=0.0)
         return weighed(alone, np.array([block.seats for block in blocks])) if blocks else 0.0
 
-    def _add_rounds(self, model: Any, alike: _Alike, windows: list[tuple[float, list[Team]]], met: Any) -> list[Any]:
+    def _add_rounds(self, model: Any, alike: Alike, windows: list[tuple[float, list[Team]]], met: Any) -> list[Any]:
         """So many rounds in each window, made of teams that lie in it; what windows and teams cost."""
         people = Counter(self.kind[person] for person in alike.block.people.tolist())
         sizes = Counter(alike.block.sizes)
@@ -172,13 +193,13 @@ class _Model:
             for kind, number in people.items():
                 model.add(sum(team.count(kind) * each for team, each in used.items()) == number * rounds)
             for team, number in used.items():
-                for pair, times in _meetings(team).items():
+                for pair, times in kind_meetings(team).items():
                     met[pair].append(alike.rounds * times * number)
                     if cheapest is not None:
                         costs.append(round(times * float(cheapest[pair])) * number)
         return costs
 
-    def _cheapest(self, alike: _Alike) -> Floats:
+    def _cheapest(self, alike: Alike) -> Floats:
         """Kinds x kinds: the least that two of them cost in these rounds."""
         kind, people = np.array(self.kind), alike.block.people
         cheapest = np.full((max(self.kind) + 1,) * 2, np.inf)
@@ -190,7 +211,7 @@ class _Model:
         # Two kinds of whom no two may meet have no team of their own; a team of theirs is not made dearer here.
         return np.where(np.isinf(cheapest), 0.0, cheapest)
 
-    def _known(self) -> Counter[tuple[int, int]]:
+    def known(self) -> Counter[tuple[int, int]]:
         """Meetings of kinds in rounds that are fixed."""
         known: Counter[tuple[int, int]] = Counter()
         for block in self.board.blocks:
@@ -199,7 +220,7 @@ class _Model:
                     known[self._pair(int(one), int(other))] += len(block.keys)
         return known
 
-    def _pairs(self) -> Counter[tuple[int, int]]:
+    def pairs(self) -> Counter[tuple[int, int]]:
         """How many pairs of each two kinds may meet."""
         ones, others = np.nonzero(np.triu(may_meet(self.board)))
         return Counter(self._pair(one, other) for one, other in zip(ones.tolist(), others.tolist(), strict=True))
@@ -239,42 +260,38 @@ def _same_rows(table: Floats) -> Floats:
     return numbers
 
 
-def _alike(board: Board, priced: bool) -> list[_Alike]:
-    found: dict[tuple[object, ...], list[Block]] = defaultdict(list)
+def _alike(board: Board, priced: bool) -> list[Alike]:
+    found: dict[tuple[object, ...], list[int]] = defaultdict(list)
     prices: dict[tuple[object, ...], Floats] = {}
-    for block in board.blocks:
+    for number, block in enumerate(board.blocks):
         if block.free and len(block.people):
             wish = next(iter(block.averages), None)
             price = _prices(board, block) if priced else np.zeros((board.size, board.size))
             said = (price.tobytes(), block.cannot_link.tobytes())
             sort = (block.people.tobytes(), block.sizes, len(block.keys), *said)
             mark = (*sort, wish.values.tobytes(), wish.free) if wish else sort
-            found[mark].append(block)
+            found[mark].append(number)
             prices[mark] = price
+    firsts = [board.blocks[numbers[0]] for numbers in found.values()]
     return [
-        _Alike(blocks[0], next(iter(blocks[0].averages), None), len(blocks), len(blocks[0].keys), prices[mark])
-        for mark, blocks in found.items()
+        Alike(tuple(numbers), first, next(iter(first.averages), None), len(first.keys), prices[mark])
+        for first, (mark, numbers) in zip(firsts, found.items(), strict=True)
     ]
 
 
-def _windows(alike: _Alike, kind: list[int], priced: bool) -> Iterator[tuple[float, list[Team]]]:
+def _windows(alike: Alike, kind: list[int], priced: bool) -> Iterator[tuple[float, list[Team]]]:
     """For each place of a window its price, and the kinds of teams in it; all teams where averages do not count.
 
     A window that holds a round can be moved up to its lowest average, so that those are all there is to try.
     """
-    people, sizes = Counter(kind[person] for person in alike.block.people.tolist()), sorted(set(alike.block.sizes))
-    if sum(comb(len(people) + size - 1, size) for size in sizes) > MOST_TEAMS:
+    teams, sizes = kinds_of_teams(alike, kind), sorted(set(alike.block.sizes))
+    if not teams:
         return
-    may = _may(alike.block, kind)
-    teams = [team for size in sizes for team in combinations_with_replacement(sorted(people), size)
-             if all(number <= people[one] for one, number in Counter(team).items()) and may.issuperset(_meetings(team))]
     if alike.averages is None:
         yield 0.0, teams
         return
-    value = {kind[person]: float(alike.averages.values[person]) for person in alike.block.people.tolist()}
-    scale = dict(zip(alike.block.sizes, alike.averages.scale.tolist(), strict=True))
-    level = {team: scale[len(team)] * sum(value[one] for one in team) for team in teams if scale[len(team)]}
-    others = [team for team in teams if not scale[len(team)]]
+    level = levels_of(alike, kind, teams)
+    others = [team for team in teams if team not in level]
     lows = sorted(set(level.values()))
     widths = _widths(alike.averages, lows) if priced else [(alike.averages.free, 0.0)]
     for width, price in widths:
@@ -284,6 +301,27 @@ def _windows(alike: _Alike, kind: list[int], priced: bool) -> Iterator[tuple[flo
                 yield price, inside
             if low + width >= lows[-1]:
                 break
+
+
+def kinds_of_teams(alike: Alike, kind: list[int]) -> list[Team]:
+    """The kinds of teams that requests allow; nothing where they are too many to list."""
+    people, sizes = Counter(kind[person] for person in alike.block.people.tolist()), sorted(set(alike.block.sizes))
+    if sum(comb(len(people) + size - 1, size) for size in sizes) > MOST_TEAMS:
+        return []
+    may = _may(alike.block, kind)
+    return [
+        team for size in sizes for team in combinations_with_replacement(sorted(people), size)
+        if all(number <= people[one] for one, number in Counter(team).items()) and may.issuperset(kind_meetings(team))
+    ]
+
+
+def levels_of(alike: Alike, kind: list[int], teams: list[Team]) -> dict[Team, float]:
+    """The average of each kind of team, as it counts; teams whose average does not count are left out."""
+    if alike.averages is None:
+        return {}
+    value = {kind[person]: float(alike.averages.values[person]) for person in alike.block.people.tolist()}
+    scale = dict(zip(alike.block.sizes, alike.averages.scale.tolist(), strict=True))
+    return {team: scale[len(team)] * sum(value[one] for one in team) for team in teams if scale[len(team)]}
 
 
 def _may(block: Block, kind: list[int]) -> set[tuple[int, int]]:
@@ -306,7 +344,7 @@ def _widths(averages: Averages, levels: list[float]) -> list[Width]:
     return [(averages.free, 0.0), *((widest[price], price) for price in prices[:WIDER]), *endless]
 
 
-def _meetings(team: Team) -> Counter[tuple[int, int]]:
+def kind_meetings(team: Team) -> Counter[tuple[int, int]]:
     """How often each two kinds meet in a team of this kind."""
     count = Counter(team)
     found = {(one, other): count[one] * count[other] for one in count for other in count if one < other}

@@ -14,6 +14,7 @@ import numpy as np
 from grouper.engines.annealing import Cooling, Watch, part_of
 from grouper.engines.board import Board, Seats
 from grouper.engines.bounds import least_turn_cost
+from grouper.engines.by_kinds import KindPlan
 from grouper.engines.exchange import improve
 from grouper.engines.relabel import families, relabel
 from grouper.engines.seating import Seating, cost_of, turn_cost
@@ -26,7 +27,7 @@ class Task:
     """What an engine is to do.
 
     ``start`` are seats to begin from, ``scorings`` the budget, ``enough`` a cost that cannot be beaten, ``rng`` the
-    only source of chance, ``watch`` is told of progress and may stop the search.
+    only source of chance, ``watch`` is told of progress and may stop the search. ``kinds`` are the best kinds of teams.
     """
 
     board: Board
@@ -35,6 +36,7 @@ class Task:
     enough: float
     rng: np.random.Generator
     watch: Watch
+    kinds: KindPlan
 
     def part(self, share: float, low: float, high: float, known: float) -> Task:
         """A share of the budget, told as the part from ``low`` to ``high`` of the whole; ``known`` is reached."""
@@ -69,8 +71,8 @@ class Exchange:
     key: str = "exchange"
 
     def applies(self, task: Task) -> bool:
-        """Where the board is not too wide to score all swaps of a round."""
-        return not is_wide(task.board)
+        """Where the board is not too wide to score all swaps of a round, and kinds do not tell where to begin."""
+        return not is_wide(task.board) and not task.kinds.rounds
 
     def solve(self, task: Task) -> Seating:
         """Anneal from the start.
@@ -92,6 +94,32 @@ class Exchange:
     def go_on(self, task: Task, reached: Seating) -> Seating:
         """Anneal from the start again, more slowly: that forgets where it came from."""
         return self.solve(task)
+
+
+@dataclass(frozen=True)
+class ByKinds:
+    """Swaps over the whole unit from the best kinds of teams: not so warm that these are lost."""
+
+    key: str = "kinds"
+
+    def applies(self, task: Task) -> bool:
+        """Where there are balanced rounds with few kinds of teams: twos and threes of one strand."""
+        return bool(task.kinds.rounds)
+
+    def solve(self, task: Task) -> Seating:
+        """Draw who of each kind sits where, and anneal; swaps mend the requests that the draw breaks, nearly always."""
+        found = task.annealed(task.kinds.seats(task.start, task.rng), OF_KINDS)
+        return found if found.cost < task.board.hard else task.annealed(task.start, Cooling())
+
+    def go_on(self, task: Task, reached: Seating) -> Seating:
+        """The same from other draws, a few times: one is much luckier than another."""
+        best = reached
+        for number in range(DRAWS):
+            part = task.part(1 / DRAWS, number / DRAWS, (number + 1) / DRAWS, best.cost)
+            best = min(best, self.solve(part), key=lambda seating: seating.cost)
+            if best.cost <= task.enough:
+                break
+        return best
 
 
 @dataclass(frozen=True)
@@ -129,9 +157,11 @@ class Designed:
     def applies(self, task: Task) -> bool:
         """Whether there are rounds of one kind for which a schedule without repeats is known.
 
-        Not on wide boards, where relabelling would score people x people x rounds at each step.
+        Not on wide boards, where relabelling would score people x people x rounds at each step; and one attempt is
+        enough where kinds tell where to begin.
         """
-        return not is_wide(task.board) and bool(families(task.board))
+        is_second = self.broken > FEWEST_BROKEN and bool(task.kinds.rounds)
+        return not is_wide(task.board) and not is_second and bool(families(task.board))
 
     def solve(self, task: Task) -> Seating:
         """Relabel one kind of rounds after the other, the other rounds as they are; then anneal."""
@@ -174,11 +204,19 @@ def _loosened(board: Board, repeats: float) -> Board:
 NOT_TOO_WARM = Cooling(warm=0.3, cool=0.1)
 """Warm enough to trade a few repeats, not to forget where the seats came from."""
 
+OF_KINDS = Cooling(warm=0.3, cool=0.1)
+"""At 0.4 and more the kinds of teams are soon others."""
+
 SHORT_RUNS = 8
 
+DRAWS = 2
+
+FEWEST_BROKEN = 2.0
+
 ENGINES: tuple[Engine, ...] = (
-    Designed("designed", broken=2.0),
+    Designed("designed", broken=FEWEST_BROKEN),
     Designed("designed for requests", broken=8.0),
+    ByKinds(),
     Exchange(),
     WideExchange(),
 )
@@ -196,7 +234,9 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
     """The cheapest seating that the engines find; the same seed gives the same seating."""
     rng = np.random.default_rng(seed)
     seats = start_seats(board, rng) if start is None else start
-    task = Task(board, seats, scorings, enough, rng, watch)
+    # From the best kinds of teams half the budget reaches what all of it does (docs/quality/solver.md).
+    kinds = KindPlan(board)
+    task = Task(board, seats, scorings // 2 if kinds.rounds else scorings, enough, rng, watch, kinds)
     fitting = [engine for engine in ENGINES if engine.applies(task)]
     best = Solved(Seating(seats, cost_of(board, seats)), "start")
     furthest, share = fitting[0], ATTEMPT if len(fitting) > 1 else 0.0

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, product
+from random import Random
 
 import numpy as np
 import pytest
-from builders import STRAND, apart, partitions, quick, record_of, roster_of
+from builders import STRAND, apart, partitions, quick, record_of, roster_of, together
 
-from grouper.engines.board import Averages, Block, Seats
+from grouper.engines.board import NOWHERE, Averages, Block, Seats
+from grouper.engines.by_kinds import KindPlan
 from grouper.engines.kinds import least_repeats_with_even_teams, least_weighed, weighed
 from grouper.engines.seating import pairs_of
 from grouper.faces.wording.fairness import weighed_in_words
@@ -61,6 +64,37 @@ def test_teams_of_two_sizes_are_even_wherever_they_lie() -> None:
         bound, least = least_repeats_with_even_teams(board_for(problem)), _least(problem)
         assert (bound is None) <= (least is None)
         assert least is None or bound is None or bound <= least
+
+
+@pytest.mark.parametrize(("people", "size"), [(17, 2), (18, 2), (19, 3), (21, 3)])
+def test_seats_by_kinds_seat_everybody_once_in_teams_of_the_right_sizes(people: int, size: int) -> None:
+    """Twos and threes, with and without smaller ones; balanced rounds and others side by side."""
+    chance = Random(people)
+    roster = roster_of(people, [chance.randint(1, 5) for _ in range(people)])
+    activities = Activity("warm-up", size=2), Activity("game", "balanced", size, rounds=2, strand=STRAND)
+    board = board_for(problem_of(record_of(roster, *activities, lessons=4)))
+    plan, start = KindPlan(board), np.full((len(board.blocks), board.size), NOWHERE)
+    for seed in range(3):
+        seats = plan.seats(start, np.random.default_rng(seed))
+        for row, block in zip(seats, board.blocks, strict=True):
+            assert np.bincount(row).tolist() == list(block.sizes)
+
+
+def test_rounds_by_kinds_are_even_where_they_can_be() -> None:
+    """Of skills 1, 3 and 5, five each in threes, for five rounds: teams of one each, or of 3s alone, are even."""
+    game = Activity("game", "balanced", 3, strand=STRAND)
+    board = board_for(problem_of(record_of(roster_of(15, [1, 3, 5] * 5), game, lessons=5)))
+    plan = KindPlan(board)
+    totals = Counter(sum(team) for teams in plan.rounds.values() for team in teams)
+    assert len(plan.rounds) == 5
+    assert totals == {3: 25}, "kinds are numbered 0, 1, 2: each team adds up to 3"
+
+
+def test_kinds_are_left_alone_where_people_must_be_together_or_sit_already() -> None:
+    """Who must be together is more than their kinds; groups that stand are to change little."""
+    game = Activity("game", "balanced", 3, strand=STRAND)
+    record = record_of(roster_of(12, [1, 2, 3, 4] * 3), game, requests=[together("s01", "s02")], lessons=4)
+    assert not KindPlan(board_for(problem_of(record))).rounds
 
 
 def test_no_bound_where_nothing_is_balanced() -> None:

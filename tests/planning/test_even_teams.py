@@ -83,3 +83,13 @@ def test_teams_of_two_sizes_need_not_lie_about_the_class_average() -> None:
     fair = fairness_of(planned(23, 6, 4, seed=1))
     assert fair.worst_spread is not None and fair.worst_spread.spread <= 0.5
     assert fair.repeats == 0
+
+
+def test_pairs_of_three_skills_are_even_and_new_for_as_long_as_paper_says() -> None:
+    """Ten each of skill 1, 3 and 5: in an even round each 1 is with a 5 and the 3s are among themselves, who have nine
+    rounds of new partners. So all nine are even without a repeat."""
+    roster = roster_of(30, [1] * 10 + [3] * 10 + [5] * 10)
+    record = plan_unit(record_of(roster, Activity("Game", "balanced", 2, strand=STRAND), lessons=9)).record
+    fair = fairness_of(record)
+    assert fair.worst_spread is not None and fair.worst_spread.spread == 0
+    assert fair.repeats == 0
