@@ -177,8 +177,9 @@ def by_effort(series: str, numbers: range) -> Iterator[tuple[object, ...]]:
     """A row a unit that the annealer cannot read."""
     for number in numbers:
         name, record = beyond_annealer(series, number)
-        (usual, spent), (longer, more) = (timed(lambda: fairness_of(plan_unit(record, SEED, effort).record))  # noqa: B023
-                                          for effort in ("usual", "thorough"))
+        (planned, spent), (better, more) = (timed(lambda: plan_unit(record, SEED, effort).record)  # noqa: B023
+                                            for effort in ("usual", "thorough"))
+        usual, longer = fairness_of(planned), fairness_of(better)
         if usual.breaches or longer.breaches:
             raise ValueError(f"{name}: a request is broken")
         worst = max((item.spread for item in usual.spreads), default=None)
