@@ -222,6 +222,21 @@ def test_a_closed_court_makes_fewer_teams(klass: Class) -> None:
     assert len(game.groups) == 3 and len(game.students) == 23
 
 
+def test_fewer_larger_or_more_smaller_teams_at_a_tap(klass: Class) -> None:
+    """The game of the lesson goes from four teams to three and back, and then into sides that differ."""
+    page = klass.open(f"/lesson/{LESSON}")
+    for tapped, sizes in (("#fewer", (8, 8, 7)), ("#more", (6, 6, 6, 5))):
+        page.locator("details.small summary").click()
+        page.select_option("#activity", "Lighthouse game")
+        klass.settle(lambda tapped=tapped: page.click(tapped))
+        assert klass.record.plan.of_lesson(LESSON)[-1].sizes == sizes
+    page.locator("details.small summary").click()
+    page.select_option("#activity", "Lighthouse game")
+    page.fill("#sides", "5+3")
+    klass.settle(lambda: page.press("#sides", "Enter"))
+    assert klass.record.plan.of_lesson(LESSON)[-1].sizes == (5, 5, 4, 3, 3, 3)
+
+
 def test_two_tabs_and_a_command_lose_nothing(klass: Class) -> None:
     """A change in one tab and one by a command show in the other tab by themselves; all three are in the file."""
     klass.open(f"/lesson/{LESSON}")

@@ -1,0 +1,42 @@
+"""Sides that differ on purpose: typed in a lesson's form, and fewer or more of them at a tap at the door."""
+
+from __future__ import annotations
+
+import pytest
+from builders import record_of, roster_of
+
+from grouper.errors import InputError
+from grouper.faces.page.lessons import lesson_from
+from grouper.faces.page.verbs import in_fewer_or_more, in_other_groups
+from grouper.model.unit import Activity
+from grouper.planning.plan import plan_unit
+
+TYPED = {"name-0": "Attack", "kind-0": "size", "people-0": "2", "rounds-0": "2", "minutes-0": "6", "aim-0": "fresh"}
+
+
+def test_sides_go_before_the_number_of_people() -> None:
+    """The form still shows the number; an edge counts for even sides alone."""
+    lesson = lesson_from(1, {**TYPED, "sides-0": " 3 v 5 ", "edge-0": "20"}, 1)
+    assert lesson.activities == (Activity("Attack", rounds=2, minutes=6.0, sides="5+3"),)
+    even = {**TYPED, "aim-0": "balanced", "strand-0": "skill", "sides-0": "5+3", "edge-0": "20"}
+    assert lesson_from(1, even, 1).activities[0].edge == 20
+    assert lesson_from(1, {**TYPED, "sides-0": ""}, 1).activities[0].size == 2
+
+
+@pytest.mark.parametrize("sides", ["5", "five against three", "5+0"])
+def test_what_names_no_sides_is_said(sides: str) -> None:
+    """And the lesson stays as it was."""
+    with pytest.raises(InputError):
+        lesson_from(1, {**TYPED, "sides-0": sides}, 1)
+
+
+def test_fewer_and_more_at_the_door() -> None:
+    """A tap makes teams of six into five, sides of 5+3 into 6+4; what was done is in words without anybody's name."""
+    record = plan_unit(record_of(roster_of(24), Activity("Game", groups=6)), effort="quick").record
+    fewer, said = in_fewer_or_more(record, 1, "Game", -1)
+    assert len(fewer.plan.rounds[0].groups) == 5 and said == "lesson 1, Game: fewer, larger groups"
+    more, _ = in_fewer_or_more(record, 1, "Game", 1)
+    assert len(more.plan.rounds[0].groups) == 7
+    sided, said = in_other_groups(record, 1, "Game", 0, 1, "5+3")
+    assert sided.plan.rounds[0].sizes == (5, 5, 5, 3, 3, 3) and said.endswith("5+3")
+    assert in_fewer_or_more(sided, 1, "Game", -1)[0].lesson(1).activities[0].sides == "6+4"
