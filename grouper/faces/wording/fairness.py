@@ -46,7 +46,7 @@ def summary_parts(record: ClassRecord, fairness: Fairness, together: Weighed | N
     if fairness.met_in_earlier_units is not None:
         yield Part("Earlier units", _earlier(fairness.met_in_earlier_units, fairness.fewest_met_in_earlier_units))
     if fairness.worst_spread is not None:
-        yield Part("Even teams", _even(fairness.worst_spread))
+        yield Part("Even teams", _even(record, fairness.worst_spread))
     if fairness.trio is not None:
         yield Part("Trio", _turns_in_words(fairness.trio))
     if fairness.sides is not None:
@@ -95,12 +95,14 @@ def _earlier(again: int, least: int | None) -> str:
     return f"{meetings}; no plan with as few repeats can have fewer than {least}" if least else meetings
 
 
-def _even(worst: Spread) -> str:
+def _even(record: ClassRecord, worst: Spread) -> str:
     place = f"lesson {worst.key.lesson}, {worst.activity}"
+    # Of sides that differ on purpose totals are compared, in the same steps as averages.
+    what = "totals, a player," if record.unit.activity(worst.key).sides else "averages"
     if worst.spread == 0:
-        return f"all averages of {worst.strand} are the same"
+        return f"all {what.split(',')[0]} of {worst.strand} are the same"
     return (
-        f"averages of {worst.strand} are at most {short(worst.spread)} apart "
+        f"{what} of {worst.strand} are at most {short(worst.spread)} apart "
         f"({place}; wished for: {short(worst.tolerance)})"
     )
 
