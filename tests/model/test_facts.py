@@ -29,7 +29,7 @@ FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"
         ({"size": None, "groups": 0}, "groups"),
         ({"rounds": 0}, "rounds"),
         ({"minutes": 0.0}, "minutes"),
-        ({"aim": "balanced"}, "strand"),
+        ({"aim": "balanced"}, "needs a rating"),
         ({"aim": "coaching", "strand": STRAND, "min_gap": 2.0, "max_gap": 1.0}, "above"),
         ({"caution": "boredom"}, "boredom"),
     ],
