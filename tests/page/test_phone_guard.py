@@ -33,7 +33,7 @@ OPEN_ON_A_PHONE = {
     *("door.other_groups", "door.not_begun", "door.bell", "door.clock", "door.turn"),
     *("play.of_lesson", "play.results", "play.take_back", "play.go_on", "stations.of_lesson", "stations.go_on"),
     *("after.over", "after.as_planned", "after.differed", "after.rest", "after.reopen", "after.coached"),
-    *("after.felt", "after.counted", "tasks.look", "tasks.step"),
+    *("after.felt", "after.counted", "after.points", "after.chose", "tasks.look", "tasks.step"),
 }
 """Written down a second time: an address that is added to the page is closed to phones until it stands here too."""
 
