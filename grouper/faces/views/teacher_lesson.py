@@ -1,4 +1,4 @@
-"""What the teacher sees of a lesson: groups with ratings, requests, turns, the class list and cautions, round by round."""
+"""What the teacher sees of a lesson: its groups with ratings, requests, turns, class list and cautions."""
 
 from __future__ import annotations
 
