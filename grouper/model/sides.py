@@ -19,7 +19,8 @@ MOST_SIDES, MOST_IN_A_GAME = 5, 60
 FLOATER = "floater"
 """The role of somebody who plays for whichever side has the ball."""
 
-_BETWEEN = re.compile(r"\s*(?:\+|\bv\.?\b|\bvs\.?(?!\w)|(?<=\d)vs?\.?(?=\d))\s*", re.IGNORECASE)
+_WIDE = {chr(ord(plain) + 0xFEE0): plain for plain in "0123456789+"}
+_BETWEEN = re.compile(r"\s*(?:\+|\bv\.?\b|\bvs\.?(?!\w)|\bagainst\b|(?<=\d)vs?\.?(?=\d))\s*", re.IGNORECASE)
 
 
 @lru_cache(maxsize=1024)
@@ -36,7 +37,8 @@ def sides_in(text: str) -> Sizes:
     >>> sides_in("3 + 5"), sides_in("4+4+1"), sides_in("5v3")
     ((5, 3), (4, 4, 1), (5, 3))
     """
-    parts = _BETWEEN.split(text.strip())
+    # Wide digits and signs, as some keyboards write them, are what they look like; a raised 2 is no 2.
+    parts = _BETWEEN.split("".join(_WIDE.get(letter, letter) for letter in text).strip())
     if not 2 <= len(parts) <= MOST_SIDES or not all(part.isascii() and part.isdecimal() for part in parts):
         raise InputError(
             "'{text}' names no sides", "write the sides of one game, such as 5+3 or 4+4+1", text=in_one_line(text, 40)
@@ -93,6 +95,8 @@ def games_for(sides: Sizes, people: int) -> tuple[Sizes, ...]:
     few = people // whole
     # Of one game fewer or more that which is off by the smaller factor.
     games = few if few and people * people <= few * (few + 1) * whole * whole else few + 1
+    # Where everybody is a side, one game more would leave somebody without anyone to play against.
+    games = min(games, people // len(playing(sides)))
     return tuple(_nearest(sides, people // games + (game < people % games)) for game in range(games))
 
 

@@ -13,11 +13,14 @@ from grouper.errors import InputError
 from grouper.model.noted import Absence
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
-from grouper.model.sides import games_for, sides_in
+from grouper.model.sides import games_for, playing, sides_in
 from grouper.model.unit import Activity, sizes_for
 from grouper.planning.adjust import in_fewer_or_more, in_other_groups
 from grouper.planning.plan import plan_unit
 from grouper.planning.repair import repair
+
+ONES = ((1, 1), (1, 1, 1), (1,) * 5, (2, 1, 1, 1, 1))
+"""One against one and the like, where a class that is odd leaves somebody over."""
 
 ATTACK = Activity("Attack", sides="5+3", rounds=3)
 
@@ -46,21 +49,30 @@ def least_difference(ratings: list[float], large: int, share: float = 1.0) -> fl
 
 
 @pytest.mark.parametrize(
-    ("text", "sides"), [("5+3", (5, 3)), ("3 + 5", (5, 3)), ("5 v 3", (5, 3)), ("5vs3", (5, 3)), ("4+4+1", (4, 4, 1))]
+    ("text", "sides"),
+    [
+        ("5+3", (5, 3)),
+        ("3 + 5", (5, 3)),
+        ("5 v 3", (5, 3)),
+        ("5vs3", (5, 3)),
+        ("4+4+1", (4, 4, 1)),
+        ("5 against 3", (5, 3)),
+        ("５＋３", (5, 3)),
+    ],
 )
 def test_sides_are_read_as_teachers_write_them(text: str, sides: tuple[int, ...]) -> None:
     """In any order, with a plus or as one side against the other."""
     assert sides_in(text) == sides
 
 
-@pytest.mark.parametrize("text", ["", "5", "5+", "5+0", "five", "5:3", "50+50", "1+1+1+1+1+1", "5+3.5"])
+@pytest.mark.parametrize("text", ["", "5", "5+", "5+0", "five", "5:3", "50+50", "1+1+1+1+1+1", "5+3.5", "²+3"])
 def test_what_names_no_sides_is_refused(text: str) -> None:
     """Rather than guessed."""
     with pytest.raises(InputError):
         sides_in(text)
 
 
-@pytest.mark.parametrize("sides", [(5, 3), (4, 4, 1), (3, 2), (6, 6), (5, 4, 3), (5, 1), (2, 1), (5, 5, 1, 1)])
+@pytest.mark.parametrize("sides", [(5, 3), (4, 4, 1), (3, 2), (6, 6), (5, 4, 3), (5, 1), (2, 1), (5, 5, 1, 1), *ONES])
 def test_everybody_has_a_place_in_games_of_one_size(sides: tuple[int, ...]) -> None:
     """Whoever is there; games differ by a person at most, and where the class fills them they are as asked for."""
     for people in range(1, 100):
@@ -68,6 +80,7 @@ def test_everybody_has_a_place_in_games_of_one_size(sides: tuple[int, ...]) -> N
         in_game = [sum(game) for game in games]
         assert sum(in_game) == people
         assert max(in_game) - min(in_game) <= 1
+        assert all(len(game) >= min(people, len(playing(sides))) for game in games), "somebody to play against"
         assert all(list(game) == sorted(game, reverse=True) for game in games)
         if people % sum(sides) == 0:
             assert set(games) == {sides}
