@@ -215,6 +215,8 @@ class _Line:
     kind: str
     number: int
     setting: Setting
+    is_way: bool
+    """Whether it is how points count in the activity, and no step of a lever."""
 
 
 def _lines(table: Table, findings: Findings) -> list[_Line]:
@@ -252,7 +254,7 @@ class _LeverRows(RowReader):
             return None
         # Words that only repeat the name would appear twice on the card.
         own_words = words if words != name else ""
-        return _Line(row.number, activity, lever, kind, number, Setting(name, own_words, needs))
+        return _Line(row.number, activity, lever, kind, number, Setting(name, own_words, needs), says_scoring)
 
     def _activity(self, row: Row) -> bool:
         own = self.cell(row, "activity")
@@ -370,9 +372,10 @@ def _refuse_cut_tasks(table: Table, column: Column, findings: Findings) -> None:
 
 
 def _challenges(lines: list[_Line], findings: Findings) -> tuple[Challenge, ...]:
-    by_activity: dict[str, dict[str, list[_Line]]] = {}
+    by_activity: dict[str, dict[tuple[str, bool], list[_Line]]] = {}
     for line in lines:
-        by_activity.setdefault(fold(line.activity), {}).setdefault(fold(line.lever), []).append(line)
+        # The way of scoring stands beside a lever of that name, as those that come along have one.
+        by_activity.setdefault(fold(line.activity), {}).setdefault((fold(line.lever), line.is_way), []).append(line)
     found = []
     for levers in by_activity.values():
         first = min((line for own in levers.values() for line in own), key=lambda line: line.row)

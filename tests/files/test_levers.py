@@ -268,6 +268,9 @@ def test_a_way_of_scoring_is_the_one_setting_of_a_lever_and_goes_there_and_back(
         "Pass,ball,small,2,,",
         "Tag,scoring,each counts,1,,",
         "Tag,scoring,double,2,,",
+        "Goal,scoring,goals,1,a point for a goal,",
+        "Goal,scoring,danger zone,,,",
+        "Goal,scoring,all touch,2,a goal counts once everybody has had the ball,",
     )
     found = ladders(tmp_path, *rows, header=",".join(HEADER)).challenges
     assert [(one.activity, one.scoring, one.own_rule, len(one.levers)) for one in found] == [
@@ -275,10 +278,13 @@ def test_a_way_of_scoring_is_the_one_setting_of_a_lever_and_goes_there_and_back(
         ("Wurf", "near misses", "", 0),
         ("Pass", "own best", "", 1),
         ("Tag", "", "", 1),
+        ("Goal", "danger zone", "", 1),
     ]
     path = tmp_path / "again.csv"
     write_levers(path, found)
     assert read_levers(path).challenges == found
+    twice = troubles(tmp_path, "Cup,scoring,per hit,,,", "Cup,scoring,own best,,,", header=",".join(HEADER))
+    assert [one.row for one in twice] == [3]
     (trouble,) = troubles(tmp_path, "Cup,scoring,whatever,1,,", header=",".join(HEADER))
     assert "name a way of scoring: per hit, near misses" in trouble.remedy
     (trouble,) = troubles(tmp_path, "Cup,scoring,danger zone,,for beginners,", header=",".join(HEADER))
