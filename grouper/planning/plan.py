@@ -282,13 +282,15 @@ def improve_lesson(
 
 
 def _improved(record: ClassRecord, meant: Callable[[RoundKey], bool], effort: str, put_off: bool) -> Repair:
+    stands = record.plan.by_key
+    # What was put into a lesson after its groups were made has none yet, and gets them now.
     free = frozenset(
-        round_.key
-        for round_ in record.plan.rounds
-        if round_.key.lesson not in record.taught
-        and not round_.pinned
-        and not record.has_begun(round_.key)
-        and meant(round_.key)
+        key
+        for key in record.unit.keys
+        if key.lesson not in record.taught
+        and not (key in stands and stands[key].pinned)
+        and not record.has_begun(key)
+        and meant(key)
     )
     if not free:
         return Repair(record)

@@ -92,6 +92,15 @@ def test_what_was_left_is_planned_in_the_next_lesson(disk: ClassOnDisk) -> None:
     assert "had been put into lesson 2; take out there what was held after all" in said
 
 
+def test_what_was_left_has_groups_at_once_where_the_rest_is_planned_again(disk: ClassOnDisk) -> None:
+    """No second command is needed, and none is asked for."""
+    said = grouper("taught", disk.file, "--lesson", 1, "--up-to-round", 2, "--rest-to", 2, "--plan-again").out
+    assert "is in lesson 2 now" in said and "grouper plan makes" not in said
+    rows = [row for row in exported(disk) if row["lesson"] == "2"]
+    assert {row["activity"] for row in rows} >= {"pairs, from lesson 1", "threes, from lesson 1"}
+    assert all(row["group"] for row in rows) and fairness(disk)["rounds"] == 12
+
+
 def test_a_round_that_the_file_says_nothing_of_is_asked_for(disk: ClassOnDisk) -> None:
     """Without the rows of the last round, exit 2 with both ways out; with each of them it is closed as it was."""
     rows = exported(disk)

@@ -127,8 +127,10 @@ def held_lines(record: ClassRecord, lesson: int) -> Iterator[str | Said]:
     if unheld.rest_in is None:
         yield Said("Left are {rest}", Remedy.PUT_REST, {"rest": rest_in_words(unheld), "lesson": lesson})
     else:
+        waits = any(key.lesson == unheld.rest_in and key not in record.plan.by_key for key in record.unit.keys)
         facts = {"rest": rest_in_words(unheld), "into": unheld.rest_in}
-        yield Said("What was left, {rest}, is in lesson {into} now", Remedy.PLAN_LESSONS, facts)
+        remedy = Remedy.PLAN_LESSONS if waits else ""
+        yield Said("What was left, {rest}, is in lesson {into} now", remedy, facts)
     for note in unheld.notes:
         yield f"  note on round {note.place}: {note.text}"
 
