@@ -27,11 +27,12 @@ from grouper.faces.cli.commands.unit import Given, admitted
 from grouper.faces.cli.entry import main
 from grouper.files.example import demo_folder
 from grouper.files.store import ClassFile, schema
+from grouper.files.store.parts import TABLES
 from grouper.planning.plan import plan_unit
 
 SECONDS, MEGABYTES, LETTERS = 5.0, 500, 300
 COUNTING = "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n)"
-NAMES = [table.name for table in schema.TABLES] + ["change", "undone", "begun", "stamp"]
+NAMES = [table.name for table in TABLES] + ["change", "undone", "begun", "stamp"]
 VALUES = ("NULL", "x'00ff'", "'text'", "1e308", "9e999", "-1", "9223372036854775807", "2000000000", "''", "0", "3.5")
 LONG = ("printf('%.*c', 900000, 'x')", "zeroblob(3000000)", "char(27) || '[2J' || char(8238)", "hex(zeroblob(99999))")
 

@@ -15,6 +15,7 @@ from unittest.mock import patch
 
 import numpy as np
 
+sys.path.append(str(Path(__file__).resolve().parents[1]))
 sys.path.append(str(Path(__file__).resolve().parents[1] / "learning"))
 
 from hidden_class import SCALE, AsTrial, Change, HiddenClass, World, balance, by_the_tool, lessons_played

@@ -12,6 +12,7 @@ from __future__ import annotations
 import argparse
 import re
 import sqlite3
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
@@ -24,6 +25,9 @@ from urllib.parse import urlencode
 
 from grouper.errors import GrouperError
 from grouper.files.store import ClassFile
+
+sys.path.append(str(Path(__file__).resolve().parents[1]))  # where the tests' own helpers are, as pytest has it
+
 from tests.page.conftest import CHROMIUM, FLAGS
 from tests.page.serving import Served, run, served
 from tests.sheets.examples import every_aim
