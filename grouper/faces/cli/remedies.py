@@ -41,7 +41,9 @@ COMMANDS = {
     Remedy.SAY_SLOTS_OVER: "say it: --played K, {least} or more",
     Remedy.SAY_SLOTS_LEFT: "say how many slots are left: --slots-left N",
     Remedy.CHOOSE_SLOT: "say which one: --slot with one of {slots:or}",
-    Remedy.INSTALL_PHONE: "pip install 'grouper[phone]', or leave --phone out",
+    # the packages by name: an extra of grouper would be looked for under that name on a public index
+    Remedy.INSTALL_PHONE: "python -m pip install cryptography segno (pipx: pipx inject grouper cryptography segno), "
+    "or leave --phone out",
     Remedy.ANY_PORT: "leave --port out to take any that is free",
 }
 

@@ -121,7 +121,9 @@ def _executor(jobs: int, cluster: str) -> Iterator[Executor]:
     try:
         import distributed
     except ImportError as error:
-        raise InputError("a cluster needs the package distributed; install grouper[cluster]") from error
+        raise InputError(
+            "a cluster needs the package distributed, which is not here", "python -m pip install distributed"
+        ) from error
     cluster_client: Any = distributed.Client
     try:
         client = cluster_client(cluster, timeout=CLUSTER_PATIENCE)
