@@ -277,8 +277,8 @@ MUTANTS = (
     _in(
         "planning/plan.py",
         "a taught lesson is improved",
-        "round_.key.lesson not in record.taught\n        and not round_.pinned",
-        "not round_.pinned",
+        "key.lesson not in record.taught\n        and not (key in stands and stands[key].pinned)",
+        "not (key in stands and stands[key].pinned)",
         "planning/test_begun.py",
         "planning/test_choices.py",
         "planning/test_adjust.py",
@@ -286,7 +286,7 @@ MUTANTS = (
     _in(
         "planning/plan.py",
         "a pinned round is improved",
-        "        and not round_.pinned\n",
+        "        and not (key in stands and stands[key].pinned)\n",
         "",
         "planning/test_begun.py",
         "planning/test_choices.py",
@@ -296,8 +296,8 @@ MUTANTS = (
     _in(
         "planning/plan.py",
         "a round that runs is improved",
-        "        and not record.has_begun(round_.key)\n        and meant(round_.key)\n",
-        "        and meant(round_.key)\n",
+        "        and not record.has_begun(key)\n        and meant(key)\n",
+        "        and meant(key)\n",
         "planning/test_begun.py",
         "page/test_begun.py",
     ),
