@@ -22,6 +22,7 @@ from grouper.model.levers import At, Challenge, Lever, Setting
 from grouper.model.noted import TaskResult
 from grouper.model.roster import Roster, Student
 from grouper.model.unit import RoundKey
+from grouper.tasks import success as model
 from grouper.tasks.success import Seen, Success, chance, logit, shrunk
 
 SUCCESS_SHARES = st.floats(0.02, 0.98)
@@ -211,6 +212,17 @@ def test_what_was_seen_long_ago_counts_less() -> None:
         for now in (1, 3, 6)
     ]
     assert shares == sorted(shares) and shares[0] < shares[2]
+
+
+def test_what_was_seen_long_ago_counts_less_in_a_class_that_stands_still(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With no pace of the class to explain it away, a failure of five lessons ago is worth less than one of today."""
+    monkeypatch.setattr(model, "GAIN_SPREAD", 1e-6)
+    monkeypatch.setattr(model, "DRIFT_SPREAD", 1e-6)
+    nothing, at_once, later = (
+        Success(roster(), "skill", challenge(2, 2), 0.75, told, lesson=now).share(["s1"], (1, 1))
+        for told, now in (((), 1), ((seen("s1", (1, 1), 0),), 1), ((seen("s1", (1, 1), 0),), 6))
+    )
+    assert at_once + 0.02 < later < nothing - 0.02
 
 
 @pytest.mark.parametrize("gain", [-0.2, 0.0, 0.2])
