@@ -35,7 +35,7 @@ def little_work(request: pytest.FixtureRequest) -> Iterator[None]:
     if request.node.get_closest_marker("whole_search"):
         yield
         return
-    from grouper.engines import kinds, proof
+    from grouper.engines import by_kinds, kinds, proof
     from grouper.planning import plan
 
     with pytest.MonkeyPatch.context() as patch:
@@ -44,6 +44,7 @@ def little_work(request: pytest.FixtureRequest) -> Iterator[None]:
         patch.setattr(plan, "FEWEST_SCORINGS", 2_000)
         patch.setattr(proof, "MOST_TEAMS", 500)
         patch.setattr(kinds, "EFFORT", 0.05)
+        patch.setattr(by_kinds, "MOST_CHOICES", 200)
         yield
 
 

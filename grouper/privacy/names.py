@@ -119,13 +119,19 @@ class Found:
 def find(typed: str, words: Iterable[str], whole: bool = False) -> Iterator[Found]:
     """Where folded words begin a word of a text, the longest first; with ``whole`` only where they are all of it,
     but for an s at the end."""
-    wanted = sorted(dict.fromkeys(words), key=lambda word: (-len(word), word))
+    wanted = tuple(sorted(dict.fromkeys(words), key=lambda word: (-len(word), word)))
     if not wanted:
         return
     text = folded(typed)
-    for match in re.finditer("|".join(f"({_pattern(word, whole)})" for word in wanted), text.text):
+    for match in _any_of(wanted, whole).finditer(text.text):
         start, end = text.places[match.start()], text.places[match.end()]
         yield Found(start, end, wanted[(match.lastindex or 1) - 1], match.group())
+
+
+# The names of a class are looked for in every text that is kept of it: the pattern of them all is the same each time.
+@lru_cache(maxsize=256)
+def _any_of(wanted: tuple[str, ...], whole: bool) -> re.Pattern[str]:
+    return re.compile("|".join(f"({_pattern(word, whole)})" for word in wanted))
 
 
 def _pattern(word: str, whole: bool) -> str:

@@ -23,8 +23,6 @@ from grouper.planning.several import Choice, choices
 from grouper.rules.referee import judge
 from grouper.rules.terms import Level
 
-pytestmark = pytest.mark.whole_search
-
 
 def teams_of_four(aim: str = "balanced") -> ClassRecord:
     """16 students with ratings from 1 to 5 (drawn with a fixed seed), five lessons of teams of four."""
