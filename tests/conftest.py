@@ -36,6 +36,7 @@ def little_work(request: pytest.FixtureRequest) -> Iterator[None]:
         yield
         return
     from grouper.engines import by_kinds, kinds, proof
+    from grouper.games import circuit_rest
     from grouper.planning import plan
 
     with pytest.MonkeyPatch.context() as patch:
@@ -43,8 +44,10 @@ def little_work(request: pytest.FixtureRequest) -> Iterator[None]:
         patch.setitem(plan.STEPS, "usual", 20_000)
         patch.setattr(plan, "FEWEST_SCORINGS", 2_000)
         patch.setattr(proof, "MOST_TEAMS", 500)
+        patch.setattr(proof, "EFFORT", 0.05)
         patch.setattr(kinds, "EFFORT", 0.05)
         patch.setattr(by_kinds, "MOST_CHOICES", 200)
+        patch.setattr(circuit_rest, "EXCHANGES", 1_500)
         yield
 
 

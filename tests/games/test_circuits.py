@@ -17,6 +17,8 @@ from grouper.model.play import Event
 
 from . import checks
 
+pytestmark = pytest.mark.whole_search
+
 
 def meetings(schedule: Event) -> Counter[frozenset[int]]:
     """How often every two groups are at a station together, counted visit against visit."""

@@ -23,6 +23,8 @@ from grouper.model.play import Assignment, Event
 from . import checks
 from .rests import cheapest, even_slots, rest_cost
 
+pytestmark = pytest.mark.whole_search
+
 
 def test_what_a_way_costs_on_paper() -> None:
     """Group 1 was at station 1. Back there and on to 2: early once, 3 missed, a second time and stayed."""
