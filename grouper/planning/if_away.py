@@ -6,9 +6,9 @@ among a few that a person can follow without a device, and is tried on all twos 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import chain, combinations, islice
 from math import comb
 from random import Random
 
@@ -35,7 +35,7 @@ PAIR_UP, JOIN, FILL_UP, NOTHING, ASK = "pair up", "join", "fill up", "nothing", 
 Moves = tuple[tuple[str, str], ...]
 """Who goes to the group with which label."""
 
-Groups = dict[str, set[str]]
+Groups = dict[str, frozenset[str]]
 """Who is in the group with which label."""
 
 
@@ -79,7 +79,7 @@ class Foreseen:
 def foreseen(record: ClassRecord, lesson: int) -> Foreseen:
     """What to do where somebody is away from a lesson: one repair a student, then the rules for two and three.
 
-    Costs a repair a student and some ten thousand trials a round, about two seconds for 30 students and 5 rounds.
+    Costs a repair a student and some five thousand trials a round, half a second for 30 students and 5 rounds.
     """
     keys = tuple(key for key in _to_come(record, lesson) if key in record.plan.by_key)
     here = {student for key in keys for student in record.plan.by_key[key].students}
@@ -172,26 +172,27 @@ class _Round:
 
     def without(self, away: Iterable[str]) -> Groups:
         """The groups with those away crossed out, groups of nobody left out."""
-        left = {label: set(members.difference(away)) for label, members in self.groups.items()}
-        return {label: members for label, members in left.items() if members}
+        gone = frozenset(away)
+        return {label: left for label, members in self.groups.items() if (left := members - gone)}
 
-    def may(self, members: set[str]) -> bool:
+    def may(self, members: frozenset[str]) -> bool:
         """Whether no two of these are to be kept apart."""
-        return not any(frozenset(pair) in self.barred for pair in combinations(members, 2))
+        return not any(pair <= members for pair in self.barred)
 
     def keeps(self, groups: Groups) -> bool:
         """Whether groups keep every request, nobody is left alone and sizes are near to one another.
 
         A group that nobody has joined is as good as it was planned.
         """
-        sizes = sorted(map(len, groups.values()))
-        if not sizes or sizes[0] < 2 or sizes[-1] > max(3, sum(sizes) / len(sizes) + 2):
+        sizes = [len(members) for members in groups.values()]
+        if not sizes or min(sizes) < 2:
             return False
-        if sizes[0] < sum(sizes) / len(sizes) - 2:
+        average = sum(sizes) / len(sizes)
+        if max(sizes) > max(3, average + 2) or min(sizes) < average - 2:
             return False
         if not all(members <= self.groups[label] or self.may(members) for label, members in groups.items()):
             return False
-        if self.not_two and any(frozenset(members) in self.not_two for members in groups.values()):
+        if self.not_two and not self.not_two.isdisjoint(groups.values()):
             return False
         return all(self._share(groups, one, other) for one, other in self.linked)
 
@@ -210,16 +211,16 @@ def _rules(round_: _Round, seed: int) -> tuple[Rule, Rule]:
         return Rule(NOTHING), Rule(NOTHING)
     best = (Rule(ASK), Rule(ASK))
     for kind, helpers, way in _ways(round_):
-        two, three = (_wanting(round_, way, number, seed) for number in (2, 3))
-        # An exception of two is one of all three with them in it, and need not be told again.
-        new = [away for away in three if not any(set(pair) <= set(away) for pair in two)]
-        found = (_rule(kind, helpers, two), _rule(kind if len(two) <= MOST_EXCEPTIONS else ASK, helpers, new))
+        two = _wanting(round_, way, 2, seed)
+        if len(two) > MOST_EXCEPTIONS:
+            continue
+        three = _wanting(round_, way, 3, seed, two)
+        found = (Rule(kind, helpers, two), Rule(kind, helpers, three) if len(three) <= MOST_EXCEPTIONS else Rule(ASK))
         best = min(best, found, key=lambda rules: [(rule.kind == ASK, len(rule.exceptions)) for rule in rules])
+        # Nothing is better than no exception, and trying a way costs far more than all else here.
+        if not two and not three:
+            break
     return best
-
-
-def _rule(kind: str, helpers: tuple[str, ...], exceptions: Sequence[tuple[str, ...]]) -> Rule:
-    return Rule(kind, helpers, tuple(exceptions)) if kind != ASK and len(exceptions) <= MOST_EXCEPTIONS else Rule(ASK)
 
 
 def _ways(round_: _Round) -> Iterator[tuple[str, tuple[str, ...], Way]]:
@@ -234,9 +235,17 @@ def _ways(round_: _Round) -> Iterator[tuple[str, tuple[str, ...], Way]]:
         yield JOIN, homes, lambda one, away: joined(one, away, homes)
 
 
-def _wanting(round_: _Round, way: Way, number: int, seed: int) -> list[tuple[str, ...]]:
-    """Those who may not be away at once, as a rule has no way then, or none that keeps every request."""
-    return [away for away in _sample(round_.students, number, seed) if not _holds(round_, way, away)]
+def _wanting(
+    round_: _Round, way: Way, number: int, seed: int, known: tuple[tuple[str, ...], ...] = ()
+) -> tuple[tuple[str, ...], ...]:
+    """Those who may not be away at once, as a rule has no way then, or none that keeps every request.
+
+    An exception of two, ``known``, is one of all three with them in it, and need not be told again. It ends where there
+    are more than a rule may have.
+    """
+    drawn = _sample(round_.students, number, seed)
+    trials = (away for away in drawn if not any(set(two) <= set(away) for two in known))
+    return tuple(islice((away for away in trials if not _holds(round_, way, away)), MOST_EXCEPTIONS + 1))
 
 
 def _holds(round_: _Round, way: Way, away: tuple[str, ...]) -> bool:
@@ -257,7 +266,7 @@ def paired_up(round_: _Round, away: tuple[str, ...], homes: tuple[str, ...]) -> 
     left = round_.without(away)
     alone = [label for label in round_.groups if len(left.get(label, ())) == 1]
     if len(alone) > 1:
-        together = {student for label in alone for student in left[label]}
+        together = frozenset(student for label in alone for student in left[label])
         if round_.may(together):
             return {label: members for label, members in left.items() if label not in alone} | {alone[0]: together}
     return joined(round_, away, homes)
@@ -273,19 +282,20 @@ def joined(round_: _Round, away: tuple[str, ...], homes: tuple[str, ...]) -> Gro
             short = [other for other, group in left.items() if len(group) == 2 and len(round_.groups[other]) > 2]
             gone = round_.groups[label].intersection(away)
             by_row = [round_.rows.get(student, ()) for student in gone] if len(gone) == 1 else []
-            tries = [*(((person, to),) for to in short), *by_row, *(((person, to),) for to in homes if to != label)]
+            other = (((person, to),) for to in homes if to != label)
+            tries = chain((((person, to),) for to in short), by_row, other)
             left = next((after for moves in tries if (after := _if_fitting(round_, left, label, moves))), None)
     return left
 
 
 def _if_fitting(round_: _Round, left: Groups, label: str, moves: Moves) -> Groups | None:
     """The groups after some moves that help who is left alone, if these can be made and all may be together."""
-    own = {student: there for there, members in left.items() for student in members}
-    if not moves or any(who not in own or to not in left for who, to in moves):
+    own = {who: next((label for label, members in left.items() if who in members), "") for who, _ in moves}
+    if not moves or not all(own.values()) or any(to not in left for _, to in moves):
         return None
     after = _moved(left, moves)
-    touched = [after.get(place, set()) for place in {label, *(to for _, to in moves), *(own[who] for who, _ in moves)}]
-    return after if all(len(members) in (0, 2, 3) and round_.may(members) for members in touched) else None
+    touched = [after[place] for place in {label, *(to for _, to in moves), *own.values()} if place in after]
+    return after if all(len(members) in (2, 3) and round_.may(members) for members in touched) else None
 
 
 def filled_up(round_: _Round, away: tuple[str, ...], spares: tuple[str, ...]) -> Groups | None:
@@ -296,7 +306,7 @@ def filled_up(round_: _Round, away: tuple[str, ...], spares: tuple[str, ...]) ->
     own = {student: label for label, members in left.items() for student in members}
     used: set[str] = set()
     for label in (label for label, number in lost.items() for _ in range(number - 1)):
-        there = left.get(label, set())
+        there = left.get(label, frozenset())
         free = [s for s in spares if s in own and s not in used and lost[own[s]] < 2 and round_.may(there | {s})]
         if not free:
             return None
@@ -309,7 +319,7 @@ def _moved(groups: Groups, moves: Moves) -> Groups:
     going = {who for who, _ in moves}
     after = {label: members - going for label, members in groups.items()}
     for who, to in moves:
-        after[to] = after.get(to, set()) | {who}
+        after[to] = after.get(to, frozenset()) | {who}
     return {label: members for label, members in after.items() if members}
 
 
@@ -317,7 +327,7 @@ def _homes(round_: _Round) -> tuple[str, ...]:
     """Pairs that take in as many others as can be."""
 
     def misfits(label: str) -> int:
-        return sum(not round_.may({*round_.groups[label], student}) for student in round_.students)
+        return sum(not round_.may(round_.groups[label] | {student}) for student in round_.students)
 
     pairs = [label for label, members in round_.groups.items() if len(members) == 2]
     return tuple(sorted(pairs, key=lambda label: (misfits(label), sorted(round_.groups[label])))[:HELPERS])
@@ -330,7 +340,7 @@ def _spares(round_: _Round) -> tuple[str, ...]:
     own = {student: label for label, members in round_.groups.items() for student in members}
 
     def misfits(student: str) -> tuple[int, int, str]:
-        not_there = sum(not round_.may({*members, student}) for members in round_.groups.values())
+        not_there = sum(not round_.may(members | {student}) for members in round_.groups.values())
         return not_there, -len(round_.groups[own[student]]), student
 
     chosen: dict[str, str] = {}

@@ -333,7 +333,7 @@ def _by_label(group: Group) -> tuple[int, str]:
     "--if-away/--no-if-away",
     default=True,
     show_default=True,
-    help="On the teacher's sheet: who moves where if somebody is away. Takes a second or two.",
+    help="On the teacher's sheet: who moves where if somebody is away. Takes about a second.",
 )
 def sheets_command(class_path: Path, lesson: int, folder: Path, tasks: str, if_away: bool) -> None:
     """Write the sheets of a lesson: one for the wall, safe for students to see, and one for the teacher alone.
