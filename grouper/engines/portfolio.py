@@ -254,7 +254,7 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
     return replace(best, seating=_evened(board, best.seating, rng))
 
 
-ATTEMPT = 0.13
+ATTEMPT = 0.06
 """Of the budget for an attempt of each engine, where there are several."""
 
 

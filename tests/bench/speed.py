@@ -1,6 +1,7 @@
-"""How long the everyday commands take as whole processes, as ratios to bare Python and to importing numpy.
+"""How long the everyday commands take as whole processes, as ratios to bare Python and to importing numpy; and a plan
+of a usual class within a process: until there are first groups to look at, and until it is made.
 
-Run: ``python tests/bench/speed.py`` from a checkout with grouper installed. Prints a table; measures nothing in tests.
+Run: ``python tests/bench/speed.py`` from a checkout with grouper installed. Prints tables; measures nothing in tests.
 """
 
 from __future__ import annotations
@@ -12,6 +13,14 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from random import Random
+
+from measure import calibration
+from units import STRAND, drawn_apart, drawn_roster
+
+from grouper.model.record import ClassRecord
+from grouper.model.unit import Activity, Lesson, Unit
+from grouper.planning.plan import plan_unit
 
 RUNS = 15
 GROUPER = [str(Path(sys.executable).with_name("grouper"))]
@@ -35,8 +44,47 @@ def median(command: list[str], before: object = None) -> float:
     return statistics.median(times[1:])
 
 
+def usual_class(people: int) -> ClassRecord:
+    """Eight lessons, 28 rounds: twice in pairs and a balanced game of fours, every other time balanced threes before
+    it; six apart."""
+    chance = Random(people)
+    roster = drawn_roster(people, "bell", chance)
+    passing, drill = Activity("passing", size=2, rounds=2), Activity("drill", "balanced", 3, strand=STRAND)
+    game = Activity("game", "balanced", 4, strand=STRAND)
+    parts = ((passing, game), (passing, drill, game))
+    unit = Unit(tuple(Lesson(number, parts[number % 2]) for number in range(1, 9)))
+    return ClassRecord(roster, unit, drawn_apart(roster, 6, chance))
+
+
+def planned_in(people: int) -> tuple[float, float, float]:
+    """Wall and CPU seconds until the first groups that keep all hard wishes, and CPU seconds of the whole plan."""
+    record, first = usual_class(people), []
+
+    def watch(share: float, cost: float) -> bool:
+        first.append((time.perf_counter() - begin, time.process_time() - begin_cpu))
+        return True
+
+    begin, begin_cpu = time.perf_counter(), time.process_time()
+    plan_unit(record, watch=watch)
+    return *first[0], time.process_time() - begin_cpu
+
+
+def print_plans() -> None:
+    """A row a class; the first plan of a process loads what plans need, so one is made before."""
+    loaded = planned_in(24)
+    print(f"\nsmall loop {1000 * calibration():.0f} ms of CPU time; the first plan of the process: "
+          f"{loaded[0]:.2f} s to first groups\n")
+    print("| usual class: 8 lessons, 28 rounds | first groups, s | of CPU | asked | whole plan, CPU s | asked |")
+    print("|---|---|---|---|---|---|")
+    for people in (24, 27, 30):
+        columns = zip(*(planned_in(people) for _ in range(3)), strict=True)
+        wall, cpu, whole = (statistics.median(column) for column in columns)
+        print(f"| {people} students | {wall:.2f} | {cpu:.2f} | 0.3 | {whole:.2f} | 2 |")
+
+
 def main() -> None:
     """Measure and print."""
+    print_plans()
     bare = median([sys.executable, "-c", "pass"])
     numpy = median([sys.executable, "-c", "import numpy"])
     print(f"bare python {1000 * bare:.0f} ms, import numpy {1000 * numpy:.0f} ms (medians of {RUNS} runs)\n")
