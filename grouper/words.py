@@ -46,6 +46,9 @@ class Remedy(Enum):
     SAY_SLOTS_OVER = auto()
     SAY_SLOTS_LEFT = auto()
     CHOOSE_SLOT = auto()
+    CORRECT_OR_OPEN = auto()
+    CHOOSE_KIND = auto()
+    CHOOSE_CLASS = auto()
 
 
 @dataclass(frozen=True)

@@ -69,7 +69,8 @@ class ActivityReader(RowReader):
         value = whole_number(cell)
         if value is None or not 1 <= value <= _MOST[meaning]:
             remedy = f"write a whole number from 1 to {_MOST[meaning]}, or leave it empty"
-            self.trouble(row, meaning, f"'{cell}' cannot be the number of {meaning}", remedy)
+            what = "the size of a group" if meaning == "size" else f"the number of {meaning}"
+            self.trouble(row, meaning, f"'{cell}' cannot be {what}", remedy)
             return None
         return value
 

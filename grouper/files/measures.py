@@ -13,6 +13,7 @@ from grouper.files.opening import Source, table_in
 from grouper.files.table import Column, Row, Sheet, Table
 from grouper.files.words.headers import MEASURES, WHO
 from grouper.model.roster import Roster
+from grouper.words import filled
 
 
 @dataclass(frozen=True)
@@ -134,7 +135,7 @@ def _student(row: Row, who: _Who, findings: Findings) -> str:
     try:
         return who.of(row)
     except InputError as error:
-        findings.trouble(str(error), "use an id or a name as in the roster", row.number)
+        findings.trouble(error.said.sentence, filled(str(error.said.remedy), error.facts), row.number)
         return ""
 
 

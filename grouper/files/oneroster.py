@@ -19,6 +19,7 @@ from grouper.files.opening import MOST_BYTES, Opened
 from grouper.files.roster_rows import Entry
 from grouper.files.sheet_xml import Packed
 from grouper.files.table import Sheet
+from grouper.words import Remedy
 
 _USED = {
     "users.csv": ("sourcedId", "givenName", "familyName"),
@@ -134,7 +135,7 @@ def _class_meant(classes: _File, wanted: str, findings: Findings) -> str:
         return matching[0]["sourcedid"]
     have = ", ".join(_called(record) for record in (matching or current)) or "none"
     problem = f"no class is called '{wanted}'" if wanted and not matching else "it does not tell which class is meant"
-    findings.trouble(f"{problem}; the classes are {have}", "say which one")
+    findings.trouble(f"{problem}; the classes are {have}", Remedy.CHOOSE_CLASS)
     raise findings.error()
 
 

@@ -16,7 +16,7 @@ from grouper.files.words.headers import REQUESTS
 from grouper.files.words.values import KIND
 from grouper.model.request import KINDS, Request
 from grouper.model.roster import Roster
-from grouper.words import Remedy
+from grouper.words import Remedy, filled
 
 _NEEDED = ("kind", "student", "other")
 
@@ -104,8 +104,8 @@ def _student(row: Row, reader: RowReader, which: str, roster: Roster) -> str:
         if len(found) == 1:
             return found[0].id
         could_be = " or ".join(f"{student.name} ({student.id})" for student in found)
-        message = f"'{cell}' could be {could_be}" if found else str(error)
-        reader.trouble(row, which, message, "use an id or a name as in the roster")
+        message = f"'{cell}' could be {could_be}" if found else error.said.sentence
+        reader.trouble(row, which, message, "use an id" if found else filled(str(error.said.remedy), error.facts))
         return ""
 
 
@@ -149,5 +149,4 @@ def _once_each(found: list[tuple[int, Request]], findings: Findings) -> tuple[Re
 
 def _summary(requests: tuple[Request, ...]) -> str:
     counts = {kind: sum(request.kind == kind for request in requests) for kind in KINDS}
-    total = f"{len(requests)} request" if len(requests) == 1 else f"{len(requests)} requests"
-    return f"{total}: {', '.join(f'{count} {kind}' for kind, count in counts.items())}"
+    return ", ".join(f"{count} {kind}" for kind, count in counts.items() if count) or "none"

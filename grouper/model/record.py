@@ -138,9 +138,7 @@ class ClassRecord:
         """Raise InputError where there is no such lesson, or it has been taught."""
         self.lesson(lesson)
         if lesson in self.taught:
-            raise InputError(
-                "lesson {lesson} has been taught", "correct how it ran afterwards, or open it again", lesson=lesson
-            )
+            raise InputError("lesson {lesson} has been taught", Remedy.CORRECT_OR_OPEN, lesson=lesson)
 
     def absences_of(self, student: str, lesson: int) -> tuple[Absence, ...]:
         """A student's absences in a lesson: more than one where somebody came late and left early."""

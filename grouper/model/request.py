@@ -97,7 +97,7 @@ class Settings:
                 half_life=self.half_life,
             )
         if not 0.5 <= self.success <= 0.95:
-            raise InputError("the share of success is {success:g}", "use 0.5 to 0.95", success=self.success)
+            raise InputError("the share of success is {success:.0%}", "use 50% to 95%", success=self.success)
         for word, worth in self.scale:
             if not 0 < len(word) <= MOST_OF_TITLE or set(word) & set("=,;"):
                 raise InputError("'{word}' is no word of a scale", "use letters, without = , ;", word=word)

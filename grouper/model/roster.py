@@ -223,22 +223,27 @@ class Roster:
         if wanted in self.by_id:
             return self.by_id[wanted]
         named = [student for student in self.students if _folded(student.name).casefold() == wanted.casefold()]
+        # Spreadsheets take the zeros off 007.
+        bare = wanted.lstrip("0")
+        named = named or [student for student in self.students if wanted.isdigit() and student.id.lstrip("0") == bare]
         current = [student for student in named if not student.archived] or named
         if len(current) == 1:
             return current[0]
-        raise InputError(self._not_found(text, current))
-
-    def _not_found(self, text: str, named: list[Student]) -> str:
-        if named:
-            ids = ", ".join(student.id for student in named)
-            return f"'{text}' is the name of {len(named)} students; use an id: {ids}"
-        return f"no student with the id or name '{text}' in this class{self._near(text)}"
+        if current:
+            ids, meant = ", ".join(student.id for student in current), len(current)
+            raise InputError("'{text}' may be {meant:student}", "use an id: {ids}", text=text, meant=meant, ids=ids)
+        # A name may have braces in it, so that it is a fact, and no part of the sentence.
+        known = self._near(text)
+        raise InputError("no student with the id or name '{text}' in this class", "{known}", text=text, known=known)
 
     def _near(self, text: str) -> str:
         from difflib import get_close_matches
 
-        near = get_close_matches(text, self._names.values(), n=3)
-        return f"; did you mean {' or '.join(near)}?" if near else "; see the roster for how names are written"
+        known = {name.casefold(): name for name in self._names.values()}
+        # A given name alone will do for a command, so it is looked for among given names too.
+        known |= {word.casefold(): name for name in self._names.values() for word in name.split()[:1]}
+        near = dict.fromkeys(known[word] for word in get_close_matches(_folded(text).casefold(), known, n=3))
+        return f"did you mean {' or '.join(near)}?" if near else "see the roster for how names are written"
 
     @cached_property
     def _values(self) -> dict[str, list[float]]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.model.sides import Sizes, floaters, games_for, in_words, playing, sides_in
 from grouper.model.texts import (
     MOST_LESSONS,
@@ -20,6 +20,7 @@ from grouper.model.texts import (
     check_number,
     tidy,
 )
+from grouper.words import Remedy
 
 AIMS = ("fresh", "balanced", "coaching", "similar", "stay")
 YEARS = (1900, 2200)
@@ -247,7 +248,8 @@ class Unit:
         for lesson in self.lessons:
             if lesson.number == number:
                 return lesson
-        have = ", ".join(str(lesson.number) for lesson in self.lessons) or "none"
+        require(bool(self.lessons), "the class has no lessons yet", Remedy.NAME_LESSONS)
+        have = ", ".join(str(lesson.number) for lesson in self.lessons)
         raise InputError("there is no lesson {number} in this unit", "its lessons are {have}", number=number, have=have)
 
     def activity(self, key: RoundKey) -> Activity:

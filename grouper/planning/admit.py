@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student, are_one_name, is_part_of, kept_name, may_be_one
@@ -182,6 +182,8 @@ def with_rest(record: ClassRecord, lesson: int, target: int) -> ClassRecord:
         raise InputError(
             "what was left of lesson {lesson} is in lesson {rest_in} already", lesson=lesson, rest_in=unheld.rest_in
         )
+    away = "what is left of lesson {lesson} cannot go into lesson {lesson} itself"
+    require(target != lesson, away, "put it into a lesson to come", lesson=lesson)
     record.check_open(target)
     taken = {activity.name for activity in record.lesson(target).activities}
     left = [replace(a, name=f"{a.name}, from lesson {lesson}") if a.name in taken else a for a in unheld.rest]

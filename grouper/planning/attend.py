@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.model.noted import LATE, Absence, merged
 from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
@@ -153,6 +153,8 @@ def join(record: ClassRecord, student: Student, lesson: int, until: int | None =
     known = record.roster.by_id.get(student.id)
     if known is not None:
         if not known.archived or not is_renamed(known.name, student.name):
+            same = not known.archived and are_one_name(known.name, student.name)
+            require(not same, "{name} ({id}) is in the class already", name=known.name, id=known.id)
             verb = "belonged" if known.archived else "belongs"
             raise InputError(
                 "the id '{id}' {verb} to {name}",

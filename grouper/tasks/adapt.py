@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.games.circuits import replan_circuit
 from grouper.games.days.groups import is_stale, members_of
 from grouper.model.levers import Adaptation, Challenge, Setting
@@ -17,13 +17,23 @@ _LITTLE = frozenset(["a", "an", "and", "at", "in", "of", "on", "one's", "or", "t
 
 
 def adapted(record: ClassRecord, new: Iterable[Adaptation]) -> ClassRecord:
-    """The record with adaptations added (InputError where nobody in the class has the id)."""
+    """The record with adaptations added.
+
+    Raises
+    ------
+    InputError
+        Nobody in the class has the id, or one thing would be kept always and never.
+    """
     added = tuple(new)
+    kept = dict.fromkeys((*record.adaptations, *added))
     for one in added:
         if one.student not in record.roster.by_id:
             raise InputError("no student '{student}' in this class", "see the roster", student=one.student)
+        other = {"always": "never", "never": "always"}.get(one.kind, "")
+        clash = any((k.student, k.kind, k.what.casefold()) == (one.student, other, one.what.casefold()) for k in kept)
+        both = "'{what}' cannot be kept always and never for {name}"
+        require(not clash, both, "take one of the two off", what=one.what, name=record.roster.name(one.student))
     places = {student.id: place for place, student in enumerate(record.roster.students)}
-    kept = dict.fromkeys((*record.adaptations, *added))
     return replace(record, adaptations=tuple(sorted(kept, key=lambda one: (places.get(one.student, len(places)), one))))
 
 
@@ -32,9 +42,9 @@ def not_adapted(record: ClassRecord, student: str, what: str = "") -> ClassRecor
     own = [one for one in record.adaptations if one.student == student]
     gone = [one for one in own if what.casefold() in ("", one.what.casefold())]
     if not gone:
-        kept = ", ".join(f"{one.kind} {one.what}" for one in own) or "nothing"
-        name, said = record.roster.name(student), what or "anything"
-        raise InputError("'{what}' is not kept for {name}", "there is {kept}", what=said, name=name, kept=kept)
+        kept, name = ", ".join(f"{one.kind} {one.what}" for one in own), record.roster.name(student)
+        require(bool(own), "nothing is kept for {name}", name=name)
+        raise InputError("'{what}' is not kept for {name}", "there is {kept}", what=what, name=name, kept=kept)
     return replace(record, adaptations=tuple(one for one in record.adaptations if one not in gone))
 
 

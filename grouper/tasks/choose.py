@@ -13,7 +13,7 @@ from grouper.model.unit import RoundKey
 from grouper.planning.noting import seen
 from grouper.tasks.adapt import allowed_for
 from grouper.tasks.rounds import GroupTask, at_work, challenge_for, round_tasks, success_before, task_worked_at
-from grouper.words import folded
+from grouper.words import Remedy, folded
 
 WAYS = 3
 
@@ -187,9 +187,7 @@ def with_result(record: ClassRecord, result: TaskResult) -> ClassRecord:
 
 def _task(record: ClassRecord, key: RoundKey, label: str) -> GroupTask:
     if challenge_for(record, key) is None:
-        raise InputError(
-            "'{activity}' has no tasks yet", "give it some first", activity=record.unit.activity(key).name
-        )
+        raise InputError("'{activity}' has no tasks yet", Remedy.GIVE_TASKS, activity=record.unit.activity(key).name)
     tasks = round_tasks(record, key).tasks
     if label not in tasks:
         known = f"its groups are {', '.join(tasks)}" if tasks else "it has no groups"

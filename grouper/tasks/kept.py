@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.model.levers import At, Challenge, Lever, Store
 from grouper.model.record import ClassRecord
-from grouper.words import folded
+from grouper.words import Remedy, folded
 
 
 def merged(record: ClassRecord, challenges: Sequence[Challenge]) -> ClassRecord:
@@ -60,7 +60,7 @@ def with_two_ways(record: ClassRecord, activity: str, two_ways: bool) -> ClassRe
     """The record in which the cards of an activity offer two ways, or one (InputError where it has no levers)."""
     own = record.challenge(activity)
     if own is None or not own.levers:
-        raise InputError("'{activity}' has no tasks yet", "give it levers first", activity=activity)
+        raise InputError("'{activity}' has no tasks yet", Remedy.GIVE_TASKS, activity=activity)
     return _in_place(record, activity, replace(own, two_ways=two_ways))
 
 
@@ -91,9 +91,10 @@ def set_up(record: ClassRecord, library: Mapping[str, Challenge], kind_of: Calla
     names = dict.fromkeys(one.name for lesson in record.unit.lessons for one in lesson.activities)
     lacking = [name for name in names if not ((own := record.challenge(name)) and own.levers)]
     new = [Challenge(name, library[kind].levers) for name in lacking if (kind := kind_of(name)) in library]
+    require(bool(lacking), "every activity has its levers already", "change those that it has")
     if not new:
-        said = f"what kind these are is not told by their names: {', '.join(lacking)}" if lacking else "all have levers"
-        raise InputError("{said}", "choose a kind for each: {kinds}", said=said, kinds=", ".join(library))
+        unknown = "no kind of activity is told by these names: {names}"
+        raise InputError(unknown, Remedy.CHOOSE_KIND, names=", ".join(lacking), kinds=", ".join(library))
     return merged(record, new)
 
 

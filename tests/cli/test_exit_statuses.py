@@ -13,7 +13,7 @@ import pytest
 
 from .outside import sizes_wanted
 from .shell import grouper
-from .tables import REQUESTS, ClassOnDisk, a_class, activity, write_rows
+from .tables import LESSONS, REQUESTS, ClassOnDisk, a_class, activity, write_rows
 
 Request = tuple[object, ...]
 AT_ONCE = 20.0
@@ -202,6 +202,17 @@ def planned_once(tmp_path_factory: pytest.TempPathFactory) -> ClassOnDisk:
         (("join", "FILE", "--lesson", "1", "New", "--rating", "skill=nan"), "STRAND=NUMBER"),
         (("join", "FILE", "--lesson", "1", "New", "--rating", "skill=inf"), "STRAND=NUMBER"),
         (("join", "FILE", "--lesson", "1", "New", "--id", "k01"), "belongs to Kid01 Fam01"),
+        (("join", "FILE", "--lesson", "1", "Kid01 Fam01", "--id", "k01"), "Kid01 Fam01 (k01) is in the class already"),
+        (("absent", "FILE", "--lesson", "1", "kit01 fam01"), "did you mean Kid01 Fam01"),
+        (("absent", "FILE", "--lesson", "1", "kyd01"), "did you mean Kid01 Fam01"),
+        (("regroup", "FILE", "--lesson", "1", "--activity", "pairs", "--size", "0"), "whole number from 1 to 1,000"),
+        (("taught", "FILE", "--lesson", "1", "--up-to-round", "1", "--rest-to", "1"), "cannot go into lesson 1 itself"),
+        (("score", "FILE", "--lesson", "1", "1=12"), "write both, such as 1=12 4=9"),
+        (("step", "FILE", "--lesson", "1", "--round", "1", "1=harder"), "grouper tasks --set-up makes some"),
+        (("tasks", "FILE", "--set-up"), "choose one for each, with --like KIND --activity NAME: Throwing"),
+        (("tasks", "FILE", "--success", "300%"), "the share of success is 300%; use 50% to 95%"),
+        (("adapt", "FILE", "k01", "--always", "big ball", "--never", "Big ball"), "cannot be kept always and never"),
+        (("adapt", "FILE", "k01", "--off", "all"), "nothing is kept for Kid01 Fam01"),
         (("undo", "FILE"), "there is nothing to undo"),
         (("lesson", "FILE", "7"), "there is no lesson 7"),
         (("lesson", "FILE", "--lesson", "7"), "there is no lesson 7"),
@@ -238,3 +249,42 @@ def test_wrong_usage_ends_with_2_and_a_word(
     assert said.err.startswith("grouper: ") and "Usage" not in said.err
     assert disk.file.read_bytes() == file
     assert not (disk.folder / "new.class").exists()
+
+
+def test_a_taught_lesson_says_how_it_is_corrected_and_opened(planned_once: ClassOnDisk, tmp_path: Path) -> None:
+    """Both ways out are commands, with the number of the lesson."""
+    disk = planned_once.copied(tmp_path / "copy")
+    grouper("taught", disk.file, "--lesson", 1)
+    said = grouper("absent", disk.file, "--lesson", 1, "k01", status=2).err
+    assert "grouper ran corrects how it went" in said
+    assert "grouper taught --lesson 1 --take-back opens it again" in said
+    grouper("taught", disk.file, "--lesson", 1, "--take-back")
+    grouper("absent", disk.file, "--lesson", 1, "k01")
+
+
+def test_a_file_without_lessons_says_so(planned_once: ClassOnDisk, tmp_path: Path) -> None:
+    """A handed-over class has people and no lessons: that is what is told, and how it gets some."""
+    handed = tmp_path / "new.class"
+    grouper("handover", planned_once.file, "--to", handed)
+    for arguments in (("lesson", handed, 1), ("absent", handed, "--lesson", 1, "k01"), ("fairness", handed)):
+        said = grouper(*arguments, status=2).err
+        assert "the class has no lessons yet; grouper plan --lessons FILE reads a table of them" in said
+
+
+def test_an_id_without_its_zeros_is_that_student(tmp_path: Path) -> None:
+    """A spreadsheet writes 7 for 007; nobody else can be meant."""
+    disk = a_class(tmp_path, 6, [activity(1, "pairs", 2)])
+    disk.roster.write_text(disk.roster.read_text(encoding="utf-8").replace("k0", "00"), encoding="utf-8")
+    write_rows(disk.requests, REQUESTS, [("apart", "1", "2")])
+    assert "requests: 1 apart" in disk.plan().out
+    assert "Absent in lesson 1: Kid03 Fam03" in grouper("absent", disk.file, "--lesson", 1, "3").out
+
+
+def test_games_of_a_lesson_that_is_gone_lie_aside(tmp_path: Path) -> None:
+    """Who is told of them is not sent to plan them again, in a lesson that there is no more."""
+    disk = a_class(tmp_path, 8, [activity(1, "pairs", 2), activity(2, "Cup", 2)])
+    disk.plan()
+    grouper("games", disk.file, "--lesson", 2, "--courts", 1)
+    write_rows(disk.lessons, LESSONS, [activity(1, "pairs", 2)])
+    said = grouper("plan", disk.file, "--lessons", disk.lessons, "--effort", "quick").out
+    assert "Lesson 2: The games of 'Cup' lie aside: the lesson has no such activity any more" in said

@@ -104,7 +104,7 @@ def test_a_harder_share_gives_easier_steps(disk: ClassOnDisk) -> None:
     assert grouper("tasks", disk.file, "--lesson", 1).out == usual
     grouper("tasks", disk.file, "--success", "95 %")
     assert grouper("tasks", disk.file, "--lesson", 1).out == harder
-    assert "0.5 to 0.95" in grouper("tasks", disk.file, "--success", 1.5, status=2).err
+    assert "50% to 95%" in grouper("tasks", disk.file, "--success", 1.5, status=2).err
     assert "write it as 80% or 0.8" in grouper("tasks", disk.file, "--success", "most", status=2).err
 
 

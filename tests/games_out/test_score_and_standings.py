@@ -192,7 +192,7 @@ def test_two_games_of_the_same_teams(run: Run, file: ClassFile) -> None:
         (("1=5", "2=3", "--lost", "1=1.5"), "whole number"),
         (("1=5", "2=3", "--slot", 99), "do not meet in slot 99"),
         (("1=5", "2=3", "--activity", "Stations"), "no games yet"),
-        (("1=0", "2=0", "--take-back"), "0 results"),
+        (("1=0", "2=0", "--take-back"), "have no result to take back"),
     ],
 )
 def test_a_result_that_makes_no_sense_changes_nothing(

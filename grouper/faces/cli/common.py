@@ -119,6 +119,9 @@ LESSON = Range(1, MOST_LESSONS)
 COUNT = Range(0, MOST_PEOPLE)
 """How many, or the number of a round, a court or a slot."""
 
+PEOPLE = Range(1, MOST_PEOPLE, strict=True)
+"""How many groups, or people in one."""
+
 SEED = Range(0, MOST_SEED, strict=True)
 POINTS = Range(-MOST_NUMBER, MOST_NUMBER, whole=False)
 MINUTES = Range(0, MOST_MINUTES, whole=False)

@@ -11,7 +11,7 @@ from grouper.words import Remedy, Said
 COMMANDS = {
     Remedy.MAKE_GROUPS: "grouper plan makes them",
     Remedy.MAKE_CLASS: "grouper plan makes it",
-    Remedy.NAME_LESSONS: "name a table of lessons with --lessons FILE",
+    Remedy.NAME_LESSONS: "grouper plan --lessons FILE reads a table of them",
     Remedy.CHANGE_LESSONS: "grouper plan --lessons changes its lessons",
     Remedy.DATE_LESSONS: "give dates in the lessons' table, then run grouper plan with it",
     Remedy.SEE_GROUPS: "see them with grouper lesson",
@@ -33,7 +33,7 @@ COMMANDS = {
     Remedy.SEE_TEMPLATE: "add it; see grouper template",
     Remedy.ADD_HEADERS: "put a row of headers on top, such as those that grouper template writes",
     Remedy.SEE_LADDERS: "see grouper tasks --write FILE for how it looks",
-    Remedy.GIVE_TASKS: "give it some with --set-up, or with --like NAME --activity NAME",
+    Remedy.GIVE_TASKS: "grouper tasks --set-up makes some, or --like KIND --activity NAME",
     Remedy.CHOOSE_STRAND: "say which one, with --strand; there are {strands}",
     Remedy.PLAN_GAMES: "plan them with grouper games",
     Remedy.PLAN_STATIONS: "plan them with grouper stations",
@@ -41,6 +41,11 @@ COMMANDS = {
     Remedy.SAY_SLOTS_OVER: "say it: --played K, {least} or more",
     Remedy.SAY_SLOTS_LEFT: "say how many slots are left: --slots-left N",
     Remedy.CHOOSE_SLOT: "say which one: --slot with one of {slots:or}",
+    Remedy.CORRECT_OR_OPEN: (
+        "grouper ran corrects how it went, grouper taught --lesson {lesson} --take-back opens it again"
+    ),
+    Remedy.CHOOSE_KIND: "choose one for each, with --like KIND --activity NAME: {kinds}",
+    Remedy.CHOOSE_CLASS: "say which one: --class-name NAME",
     # the packages by name: an extra of grouper would be looked for under that name on a public index
     Remedy.INSTALL_PHONE: "python -m pip install cryptography segno (pipx: pipx inject grouper cryptography segno), "
     "or leave --phone out",

@@ -40,6 +40,9 @@ BUTTONS = {
     Remedy.SAY_SLOTS_OVER: "choose after which one play goes on",
     Remedy.SAY_SLOTS_LEFT: "give the minutes of a slot first",
     Remedy.CHOOSE_SLOT: "choose slot {slots:or}",
+    Remedy.CORRECT_OR_OPEN: "correct how it went under 'After the lesson', or open it again there",
+    Remedy.CHOOSE_KIND: "choose a kind for each",
+    Remedy.CHOOSE_CLASS: "say which one",
     Remedy.INSTALL_PHONE: "ask whoever installed grouper to add what phones need",
     Remedy.ANY_PORT: "choose another port",
 }

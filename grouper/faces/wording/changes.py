@@ -71,8 +71,8 @@ def still_open_lines(record: ClassRecord, lesson: int) -> Iterator[str]:
     earlier = [each.number for each in record.unit.lessons if each.number < lesson and each.number not in record.taught]
     if earlier:
         which, them = lessons_in_words(earlier), "it" if len(earlier) == 1 else "them"
-        verb = "is" if len(earlier) == 1 else "are"
-        yield f"{which[:1].upper()}{which[1:]} {verb} not closed, though before it; planning may still change {them}."
+        verb = "comes before it and is" if len(earlier) == 1 else "come before it and are"
+        yield f"{which[:1].upper()}{which[1:]} {verb} not closed; planning may still change {them}."
 
 
 def _group_lines(record: ClassRecord, change: RoundChange) -> Iterator[str]:

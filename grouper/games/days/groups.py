@@ -180,6 +180,12 @@ def stale_play(record: ClassRecord, lesson: int) -> Iterator[Said]:
     for event in record.events:
         if event.lesson == lesson and is_stale(record, event):
             facts = {"kind": event.kind, "activity": event.activity, "who": "teams" if event.is_games else "groups"}
+            if record.key_of(event) is None:
+                # They are kept for the day when the lesson comes back, under its name, in the next table.
+                gone = "The {kind} of '{activity}' lie aside: the lesson has no such activity any more"
+                names = {activity.name for other in record.unit.lessons for activity in other.activities}
+                yield Said(gone, plan_again(event.kind) if event.activity in names else "", facts)
+                continue
             yield Said(
                 "The {kind} of '{activity}' are for other {who} than there are now", plan_again(event.kind), facts
             )

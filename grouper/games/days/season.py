@@ -7,7 +7,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from statistics import mean
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.games.days.groups import goes_with, members_of, team_meant
 from grouper.games.standings import Progress, Side, Standing, progress, sides_of, standings
 from grouper.model.play import Assignment, Event, Points, Score
@@ -244,6 +244,7 @@ def unscored(event: Event, one: str, other: str, slot: int | None = None) -> tup
         There is no such result, or it is not clear which one is meant.
     """
     games = [game for game in _between(event, one, other, slot) if game.score]
+    require(bool(games), "teams {one} and {other} have no result to take back", one=one, other=other)
     if len(games) != 1:
         raise _unclear("teams {one} and {other} have {count:result}", one, other, games)
     return event.with_assignment(replace(games[0], score=None, lineup=())), games[0]

@@ -12,6 +12,7 @@ from grouper.errors import InputError
 from grouper.faces.cli.common import (
     COUNT,
     LESSON,
+    PEOPLE,
     change_and_show,
     class_argument,
     counts_from,
@@ -221,8 +222,8 @@ def leave_command(class_path: Path, lesson: int, student: str) -> None:
 @class_argument
 @lesson_option
 @click.option("--activity", required=True, metavar="NAME", help="Which activity of the lesson.")
-@click.option("--groups", type=click.IntRange(min=1), metavar="K", help="How many groups there are to be.")
-@click.option("--size", type=click.IntRange(min=1), metavar="S", help="Or how many people in a group.")
+@click.option("--groups", type=PEOPLE, metavar="K", help="How many groups there are to be.")
+@click.option("--size", type=PEOPLE, metavar="S", help="Or how many people in a group.")
 @click.option("--sides", default="", metavar="SIDES", help="Or the sides of one game, such as 5+3 or 4+4+1.")
 def regroup_command(
     class_path: Path, lesson: int, activity: str, groups: int | None, size: int | None, sides: str

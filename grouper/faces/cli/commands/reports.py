@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.faces.cli.common import MINUTES, class_argument, show, student_meant
 from grouper.faces.cli.play_options import FileOf
 from grouper.faces.wording.fairness import fairness_data, summary_lines
@@ -21,7 +21,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.texts import check_length
 from grouper.model.unit import check_date
 from grouper.planning.fairness import fairness_of, weighed_of
-from grouper.words import counted
+from grouper.words import Remedy, counted
 
 LONG = 100.0
 """Of CP-SAT's deterministic time, for a proof that somebody waits for: one or two minutes."""
@@ -34,6 +34,7 @@ LONG = 100.0
 def fairness_command(class_path: Path, as_json: bool, prove: bool) -> None:
     """Show how fair the plan is, taught lessons included, beside what no plan can beat."""
     record = ClassFile(class_path).read().record
+    require(bool(record.unit.lessons), "the class has no lessons yet", Remedy.NAME_LESSONS)
     fairness = fairness_of(record, LONG) if prove else fairness_of(record)
     together = weighed_of(record) if prove else None
     if as_json:

@@ -49,7 +49,7 @@ class Beside:
 
 @click.command()
 @class_argument
-@click.argument("results", metavar="TEAM=SCORE TEAM=SCORE", nargs=2)
+@click.argument("results", metavar="TEAM=SCORE TEAM=SCORE", nargs=-1)
 @lesson_option
 @activity_option
 @click.option("--slot", type=COUNT, metavar="K", help="Which game, where the two teams meet twice.")
@@ -61,7 +61,7 @@ class Beside:
 @click.option("--take-back", is_flag=True, help="The game has no result after all; whatever scores are given.")
 def score_command(
     class_path: Path,
-    results: tuple[str, str],
+    results: tuple[str, ...],
     lesson: int,
     activity: str | None,
     slot: int | None,
@@ -91,7 +91,9 @@ def score_command(
     click.echo(f"{'Taken back: ' if take_back else ''}{result_in_words(event, game)}")
 
 
-def _sides(results: tuple[str, str], beside: Beside) -> tuple[Scored, Scored]:
+def _sides(results: tuple[str, ...], beside: Beside) -> tuple[Scored, Scored]:
+    if len(results) != 2:
+        raise InputError("a game has the scores of two teams", "write both, such as 1=12 4=9")
     one, other = (_side(text, beside) for text in results)
     strangers = sorted({*beside.lost, *beside.bonus, *beside.penalty} - {one.team, other.team})
     if strangers:

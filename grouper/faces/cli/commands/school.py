@@ -42,7 +42,7 @@ def choice_in_words(choice: Choice) -> str:
     worst = choice.fairness.worst_spread
     even = f"; teams {choice.unevenness:.2f} apart on average, {worst.spread:.2f} at worst" if worst else ""
     fair = choice.fairness
-    most = f"no two meet more than {counted(fair.most_meetings, 'time')}"
+    most = f"no two meet more than {'once' if fair.most_meetings == 1 else f'{fair.most_meetings} times'}"
     return f"{counted(fair.repeats, 'repeat')} (cost {fair.meeting_cost}, {most}){even}"
 
 
