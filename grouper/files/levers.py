@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from pathlib import Path
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.files.cells import fold, whole_number
 from grouper.files.notes import Findings, Note
 from grouper.files.opening import Source, table_in
@@ -25,7 +24,17 @@ from grouper.files.words.levers import (
     telling,
 )
 from grouper.files.writing import csv_text, write_csv
-from grouper.model.levers import ADAPTATIONS, KINDS, Challenge, Lever, Needed, Setting, Store
+from grouper.model.levers import (
+    ADAPTATIONS,
+    KINDS,
+    Challenge,
+    Lever,
+    Needed,
+    Setting,
+    Store,
+    needed_from,
+    needs_in_words,
+)
 from grouper.model.scoring import SCORINGS
 from grouper.words import Remedy
 
@@ -144,13 +153,8 @@ def check_words(words: str) -> None:
             words=words,
             told=told,
         )
-    if len(words) > MOST_LETTERS:
-        raise InputError(
-            "these words have {count} letters, and a card has room for {most}",
-            "say it shorter",
-            count=len(words),
-            most=MOST_LETTERS,
-        )
+    too_long = "these words have {count} letters, and a card has room for {most}"
+    require(len(words) <= MOST_LETTERS, too_long, "say it shorter", count=len(words), most=MOST_LETTERS)
 
 
 def levers_csv(challenges: Iterable[Challenge]) -> str:
@@ -161,32 +165,6 @@ def levers_csv(challenges: Iterable[Challenge]) -> str:
 def write_levers(path: Path, challenges: Iterable[Challenge]) -> None:
     """Write levers to a CSV file, whole or not at all."""
     write_csv(path, _rows(challenges))
-
-
-def needed_from(text: str) -> tuple[Needed, ...]:
-    """What a setting needs, as it is written.
-
-    Examples
-    --------
-    >>> needed_from("2 cones; rope each")
-    (Needed(item='cones', count=2, each=False), Needed(item='rope', count=1, each=True))
-    """
-    parts = (part.strip() for part in re.split(r"[;+]", text))
-    return tuple(_needed(part) for part in parts if part)
-
-
-def _needed(part: str) -> Needed:
-    found = re.fullmatch(r"(?:(\d{1,4})\s*(?:x\s)?\s*)?(.*?)(\s+each)?", part, re.IGNORECASE | re.DOTALL)
-    count, item, each = found.groups() if found else (None, part, None)
-    return Needed(item, int(count) if count else 1, bool(each))
-
-
-def needs_in_words(needs: Iterable[Needed]) -> str:
-    """What a setting needs, as it is read again."""
-    return "; ".join(
-        f"{f'{one.count} ' if one.count > 1 or one.item[:1].isdigit() else ''}{one.item}{' each' if one.each else ''}"
-        for one in needs
-    )
 
 
 def _rows(challenges: Iterable[Challenge]) -> list[tuple[str, ...]]:
@@ -304,12 +282,11 @@ class _LeverRows(RowReader):
         words = self.cell(row, "words") or self.cell(row, "setting")
         if not words:
             self.trouble(row, "words", "the task is missing", "write what the group is to do, in a few words")
-        elif len(words) > MOST_LETTERS:
-            message = f"the task has {len(words)} letters, and a card has room for {MOST_LETTERS}"
-            self.trouble(row, "words", message, "say it shorter")
-        elif told := telling(words):
-            message = f"students read the task, and '{told}' tells them how able they are held to be"
-            self.trouble(row, "words", message, "say what to do, such as 'four big steps apart', without comparing")
+            return words
+        try:
+            check_words(words)
+        except InputError as error:
+            self.trouble(row, "words", error.said.sentence, str(error.said.remedy))
         return words
 
     def _needs(self, row: Row) -> tuple[Needed, ...]:

@@ -116,7 +116,7 @@ def _joined(row: Row, table: Table) -> Row:
 
 def _report_width(row: Row, table: Table, findings: Findings) -> None:
     message = f"the row has {row.width} cells and there are {_headers(table)} headers"
-    remedy = 'put "quotation marks" around a cell with a comma in it, or give each column a header'
+    remedy = 'give each column a header, all in one row; in a CSV file a cell with a comma needs "quotation marks"'
     findings.trouble(message, remedy, row.number)
 
 

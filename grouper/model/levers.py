@@ -3,6 +3,7 @@ always kept for one child."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -42,6 +43,32 @@ class Needed:
     def of(self, people: int) -> int:
         """How many a group of so many needs."""
         return self.count * people if self.each else self.count
+
+
+def needed_from(text: str) -> tuple[Needed, ...]:
+    """What a setting needs, as it is written.
+
+    Examples
+    --------
+    >>> needed_from("2 cones; rope each")
+    (Needed(item='cones', count=2, each=False), Needed(item='rope', count=1, each=True))
+    """
+    parts = (part.strip() for part in re.split(r"[;+]", text))
+    return tuple(_needed(part) for part in parts if part)
+
+
+def _needed(part: str) -> Needed:
+    found = re.fullmatch(r"(?:(\d{1,4})\s*(?:x\s)?\s*)?(.*?)(\s+each)?", part, re.IGNORECASE | re.DOTALL)
+    count, item, each = found.groups() if found else (None, part, None)
+    return Needed(item, int(count) if count else 1, bool(each))
+
+
+def needs_in_words(needs: Iterable[Needed]) -> str:
+    """What a setting needs, as it is read again."""
+    return "; ".join(
+        f"{f'{one.count} ' if one.count > 1 or one.item[:1].isdigit() else ''}{one.item}{' each' if one.each else ''}"
+        for one in needs
+    )
 
 
 @dataclass(frozen=True)

@@ -20,8 +20,6 @@ from grouper.files.levers import (
     check_words,
     default_levers,
     levers_csv,
-    needed_from,
-    needs_in_words,
     read_adaptations,
     read_cupboard,
     read_levers,
@@ -30,7 +28,7 @@ from grouper.files.levers import (
 )
 from grouper.files.words.headers import ROSTER
 from grouper.files.words.levers import kind_of_activity, telling
-from grouper.model.levers import KINDS, Challenge, Lever, Needed, Setting, Store
+from grouper.model.levers import KINDS, Challenge, Lever, Needed, Setting, Store, needed_from, needs_in_words
 from grouper.model.scoring import SCORINGS, Scoring
 from grouper.model.texts import tidy
 from grouper.words import folded
