@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from grouper.errors import InputError
@@ -55,6 +56,11 @@ def is_example(roster: Roster) -> bool:
 
     Nobody real has both the id and the name of one of them, so that no real class is ever taken for it.
     """
-    invented = {(student.id, student.name) for student in example_class().roster.students}
     here = {(student.id, student.name) for student in roster.students}
-    return 2 * len(invented & here) > len(invented)
+    return 2 * len(_invented() & here) > len(_invented())
+
+
+@cache
+def _invented() -> frozenset[tuple[str, str]]:
+    """The ids and names of the class to try, kept: to read its tables takes longer than to read a class file."""
+    return frozenset((student.id, student.name) for student in example_class().roster.students)

@@ -8,6 +8,7 @@ from pathlib import Path
 import networkx
 import pytest
 
+from grouper.files import example
 from grouper.files.lessons import read_lessons
 from grouper.files.levers import read_adaptations, read_cupboard, read_levers
 from grouper.files.requests import read_requests
@@ -114,3 +115,11 @@ def test_an_invented_class_has_levers_ways_of_scoring_a_cupboard_and_two_childre
     assert [one.scoring for one in levers] == ["class total", "danger zone 5", "harder way"]
     assert len(read_cupboard(folder / "cupboard.csv").stores) == 7
     assert {who for who, _, _ in read_adaptations(folder / "adaptations.csv")} == {"0001", "0007"} <= set(roster.by_id)
+
+
+def test_a_list_of_classes_reads_the_class_to_try_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each line of the list asks whether the class is that one."""
+    roster, others = example.example_class().roster, record_of("small").roster
+    assert example.is_example(roster)
+    monkeypatch.setattr(example, "read_roster", lambda path: pytest.fail(f"{path} was read again"))
+    assert example.is_example(roster) and not example.is_example(others)
