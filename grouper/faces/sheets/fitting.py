@@ -26,7 +26,7 @@ class Fit:
     """How a round is set: letter height in mm, columns of groups, columns of names in a group.
 
     ``name_width`` is the room for a name in em; ``label_on_top`` tells where labels stand; ``layout`` where pages end;
-    ``usual_letter`` is the letter height of all names but a few.
+    ``usual_letter`` is the letter height of all names but a few, ``floor`` the least that is not too small.
     """
 
     letter: int
@@ -39,6 +39,7 @@ class Fit:
     squeezed: int = 0
     broken: int = 0
     usual_letter: float = 0.0
+    floor: float = g.FLOOR
 
     def breaks(self, name: str) -> bool:
         """Whether a word of the name is too wide even at the smallest size, endless words aside."""
@@ -72,7 +73,7 @@ def fit_round(block: RoundBlock, go_on: int = 0) -> Fit:
 
 def _worth(fit: Fit) -> tuple[bool, bool, int, int, float, int, int]:
     """A sort key, the best fit first."""
-    small = fit.usual_letter < g.FLOOR
+    small = fit.usual_letter < fit.floor
     columns = fit.group_columns + fit.name_columns
     pages = 0 if small else fit.pages
     return fit.pages > fit.pages_allowed, small, pages, fit.broken, -fit.usual_letter, fit.squeezed, columns
@@ -80,7 +81,8 @@ def _worth(fit: Fit) -> tuple[bool, bool, int, int, float, int, int]:
 
 def _fit(block: RoundBlock, letter: int, group_columns: int, name_columns: int, on_top: bool, go_on: int) -> Fit:
     width = _name_width(block, letter, group_columns, name_columns, on_top)
-    fit = Fit(letter, group_columns, name_columns, on_top, width, _pages_allowed(block))
+    floor = g.FLOOR_WITH_TASK if block.what_to_do else g.FLOOR
+    fit = Fit(letter, group_columns, name_columns, on_top, width, _pages_allowed(block), floor=floor)
     if width < g.LEAST_NAME_WIDTH:
         return fit
     names = [person.name for card in block.groups for person in card.members]
@@ -98,8 +100,8 @@ def _pages_allowed(block: RoundBlock) -> int:
     """How many pages a round may take for the sake of large letters; where teams are few, one for each."""
     groups, people = len(block.groups), sum(len(card.members) for card in block.groups)
     usual = max(g.PAGES_A_ROUND, ceil(people / g.PEOPLE_A_PAGE))
-    more = g.PAGES_FOR_TASKS if block.what_to_do else 0
-    return max(usual + more, groups) if groups <= g.FEW_TEAMS else usual + more
+    usual += g.PAGES_FOR_TASK if block.what_to_do else 0
+    return max(usual, groups) if groups <= g.FEW_TEAMS else usual
 
 
 def _usual_letter(letter: int, squeezed: list[str], names: int) -> float:
@@ -133,13 +135,16 @@ def _layout(block: RoundBlock, fit: Fit, go_on: int) -> Layout:
     room = (g.PAGE_HEIGHT - head_height(block)) / size
     heights = [_group_height(card, fit) for card in block.groups]
     rows = [max(heights[start : start + fit.group_columns]) for start in range(0, len(heights), fit.group_columns)]
+    if rows:
+        # The task stands once, above the first row: pages of a round hang side by side.
+        rows[0] += head_task_height(block.what_to_do) / size
     last = _aside_height(block.aside, g.PAGE_WIDTH / size) if block.aside else 0.0
     return lay_out(rows, last + go_on * g.GOES_ON_HEIGHT / size, room)
 
 
 def head_height(block: RoundBlock) -> float:
     """The height of what stands above each page of a round, in mm."""
-    return g.HEAD_HEIGHT + _long_head_height(block.activity) + head_task_height(block.what_to_do)
+    return g.HEAD_HEIGHT + _long_head_height(block.activity)
 
 
 def _long_head_height(activity: str) -> float:
@@ -155,9 +160,18 @@ def head_task_height(task: str) -> float:
     """The height of a task of all groups, or of how points count."""
     if not task:
         return 0.0
-    size = g.type_size(g.HEAD_TASK_LETTER)
+    size = g.type_size(g.HEAD_LONG_TASK_LETTER if is_long_task(task) else g.HEAD_TASK_LETTER)
+    return g.BELOW_HEAD_TASK + g.LINE * size * _task_lines(task, size)
+
+
+def is_long_task(task: str) -> bool:
+    """Whether a task is too long for one line above the groups."""
+    return _task_lines(task, g.type_size(g.HEAD_TASK_LETTER)) > 1
+
+
+def _task_lines(task: str, size: float) -> int:
     words = [1.03 * text_width(word) for word in _words(task)]
-    return g.BELOW_HEAD_TASK + g.LINE * size * _lines(words, g.PAGE_WIDTH / size)
+    return _lines(words, g.PAGE_WIDTH / size)
 
 
 def is_long(activity: str) -> bool:

@@ -59,6 +59,10 @@ FLOOR = 12
 PAGES_A_ROUND, PEOPLE_A_PAGE, FEW_TEAMS = 2, 20, 4
 """Pages that a round may take: more where that is over so many people a page, one for each of up to so many teams."""
 
+FLOOR_WITH_TASK, PAGES_FOR_TASK = 11, 1
+"""The same where a task stands above the groups, and further pages that such a round may take for it: a millimetre less
+is better than one page more, which would be half empty."""
+
 LETTERS = (26, 24, 22, 20, 18, 17, 16, 15, 14, 13, 12, 11, 10, 9, 8, 7, 6, 5)
 """Letter heights in mm that a round can be set in."""
 
@@ -74,8 +78,9 @@ HEAD_TEXT_WIDTH = 165.0
 HEAD_LONG = 0.62
 """Size of the name of an activity that is too long for one line, as a share; two such lines fit."""
 
-HEAD_TASK_LETTER, BELOW_HEAD_TASK = 7.0, 2.0
-"""Letter height of a task that all groups have, above each page of a round, and the space below it, in mm."""
+HEAD_TASK_LETTER, HEAD_LONG_TASK_LETTER, BELOW_HEAD_TASK = 7.0, 5.0, 2.0
+"""Letter height of a task that all groups have, above the first page of a round, of one that is longer than a line, and
+the space below it, in mm. The task is told aloud as well; the names are what is looked for from afar."""
 
 GOES_ON_HEIGHT = 15.0
 """Height of the line that says in which later round the same groups go on, in mm."""
@@ -103,9 +108,6 @@ LABEL_STEP, LABEL_STEPS = 0.25, 12
 
 TOP_LABEL = 0.62
 """Size of a label that stands above the names because it is a word, in em of the names."""
-
-PAGES_FOR_TASKS = 2
-"""Further pages that a round may take where a task stands above its groups."""
 
 ASIDE = 0.7
 """Size of the line about those aside, in em of the names."""
@@ -147,7 +149,11 @@ def geometry_css() -> str:
 
 def tasks_css() -> str:
     """The measures of tasks, for rounds that have any."""
-    return f":root {{ --head-task: {type_size(HEAD_TASK_LETTER):.3f}mm; --below-head-task: {BELOW_HEAD_TASK:g}mm; }}\n"
+    short, long = type_size(HEAD_TASK_LETTER), type_size(HEAD_LONG_TASK_LETTER)
+    return (
+        f":root {{ --head-task: {short:.3f}mm; --below-head-task: {BELOW_HEAD_TASK:g}mm; }}\n"
+        f".long-task {{ --head-task: {long:.3f}mm; }}\n"
+    )
 
 
 def _properties() -> str:

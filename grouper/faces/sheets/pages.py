@@ -11,7 +11,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from grouper.faces.sheets.fitting import Fit, fit_round, is_long, label_step
+from grouper.faces.sheets.fitting import Fit, fit_round, is_long, is_long_task, label_step
 from grouper.faces.sheets.geometry import geometry_css, reading_distance, tasks_css
 from grouper.faces.views.cautions import DEFERS
 from grouper.faces.views.if_away_view import IfAwayView
@@ -57,7 +57,7 @@ def _environment() -> Environment:
         bib=bib_of,
         distance=lambda letter: words.number_in_words(reading_distance(letter)),
     )
-    environment.tests.update(long_name=is_long)
+    environment.tests.update(long_name=is_long, long_task=is_long_task)
     return environment
 
 
