@@ -26,8 +26,9 @@ WIDEST = 2.0
 """So many tolerances beyond what is free a round may be uneven."""
 
 LARGEST = 3
-"""Members of a balanced team. In fours and more many kinds of teams are even, the best ones are hardly better than
-others, and swaps that set out from them, not too warm, end above those that set out from anywhere."""
+"""Members of a group, in some of the rounds. In fours and more many kinds of teams are even, the best ones are hardly
+better than others, and swaps that set out from them, not too warm, end above those that set out from anywhere. Beside
+rounds of pairs or threes they end as low, in half the time."""
 
 MOST_CHOICES = 3_000
 """Kinds of teams, over all windows: with more the programme takes longer than it brings."""
@@ -119,12 +120,12 @@ def _is_new_and_balanced(board: Board) -> bool:
     """Whether there are several rounds to plan, balanced ones among them.
 
     Not from groups that stand already, which are to change little, nor with people who must be together: they are
-    drawn here by their kind alone. Nor where balanced teams are larger than LARGEST.
+    drawn here by their kind alone. Nor where all groups are larger than LARGEST.
     """
     free = [board.blocks[number] for number in board.free]
     new = all(block.seats is None and not block.must_link.any() for block in free)
-    largest = max((max(block.sizes, default=0) for block in free if block.averages), default=0)
-    return new and len(free) > 1 and 0 < largest <= LARGEST and not is_wide(board)
+    small = any(max(block.sizes, default=0) <= LARGEST for block in free)
+    return new and len(free) > 1 and small and any(block.averages for block in free) and not is_wide(board)
 
 
 def _scip() -> Any:
