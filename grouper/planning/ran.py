@@ -95,7 +95,18 @@ def _with_people(record: ClassRecord, event: Event, before: Plan, labels: Mappin
         replace(game, lineup=tuple(people.get(frozenset(side), side) for side in game.lineup))
         for game in event.assignments
     )
-    return replace(event, teams=tuple(labels.get((key, team), team) for team in event.teams), assignments=games)
+    moved = {old: new for (of_round, old), new in labels.items() if of_round == key}
+    return replace(event, teams=_labels_now(event.teams, moved), assignments=games)
+
+
+def _labels_now(teams: tuple[str, ...], moved: Mapping[str, str]) -> tuple[str, ...]:
+    """The labels that teams have now, each once.
+
+    A team that is not there any more leaves its label to one that got it, and takes one that nobody has now.
+    """
+    taken = {moved[team] for team in teams if team in moved}
+    left = iter([team for team in teams if team in moved and team not in taken])
+    return tuple(moved[team] if team in moved else next(left) if team in taken else team for team in teams)
 
 
 Groups = Mapping[RoundKey, tuple[Group, ...]]

@@ -30,8 +30,8 @@ class Said:
         return self.out + self.err
 
 
-def grouper(*arguments: object, status: int = 0) -> Said:
-    """A command within this process, by the way that every command takes; it must end with ``status``."""
+def run_here(*arguments: object) -> Said:
+    """A command within this process, by the way that every command takes, however it ends."""
     out, err = io.StringIO(), io.StringIO()
     ended = 0
     with redirect_stdout(out), redirect_stderr(err):
@@ -39,7 +39,12 @@ def grouper(*arguments: object, status: int = 0) -> Said:
             main([str(argument) for argument in arguments])
         except SystemExit as end:
             ended = int(end.code or 0)
-    said = Said(ended, out.getvalue(), err.getvalue())
+    return Said(ended, out.getvalue(), err.getvalue())
+
+
+def grouper(*arguments: object, status: int = 0) -> Said:
+    """A command within this process; it must end with ``status``."""
+    said = run_here(*arguments)
     assert said.status == status, f"{arguments} ended with {said.status}:\n{said.all}"
     return said
 

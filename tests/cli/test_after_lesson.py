@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from grouper.files.store import ClassFile
+
 from .shell import grouper
 from .tables import ClassOnDisk, a_class, activity, rows_of
 
@@ -323,9 +325,29 @@ def test_games_of_a_lesson_that_moved_on_are_named(tmp_path: Path) -> None:
     klass = a_class(tmp_path, 8, [activity(1, "Pairs", 2), activity(2, "Cup", groups=4)])
     klass.plan()
     grouper("games", klass.file, "--lesson", 2, "--courts", 2)
-    assert "Lesson 2: The games" not in grouper("plan", klass.file).out
+    assert "The games of" not in grouper("plan", klass.file).out
     lessons = tmp_path / "more.csv"
     rows = ["lesson,activity,size,groups", "1,Pairs,2,", "2,Pairs,2,", "3,Cup,,4"]
     lessons.write_text("\n".join(rows) + "\n", encoding="utf-8")
     said = grouper("plan", klass.file, "--lessons", lessons).out
-    assert "Lesson 2: The games of 'Cup' lie aside" in said and "plan them with grouper games" in said
+    assert "The games of 'Cup' lie aside: lesson 2 has no" in said and "plan them with grouper games" in said
+
+
+def test_who_comes_and_goes_leaves_no_games_behind_in_silence(tmp_path: Path) -> None:
+    """A group more or less by whatever verb: games and stations that do not go with it are named there and then, once;
+    and those of other lessons are not."""
+    klass = a_class(tmp_path, 5, [activity(1, "Duels", 2), activity(2, "Circuit", 2), activity(3, "Cup", 2)])
+    klass.plan()
+    grouper("games", klass.file, "--lesson", 1, "--courts", 1)
+    grouper("stations", klass.file, "--lesson", 2, "--stations", 2)
+    duels, circuit = "of 'Duels' in lesson 1 are for other", "of 'Circuit' in lesson 2 are for other"
+    said = grouper("absent", klass.file, "--lesson", 1, "k01", "k02").out
+    assert f"The games {duels} teams" in said and circuit not in said
+    assert duels not in grouper("absent", klass.file, "--lesson", 1, "k03").out
+    assert duels not in grouper("present", klass.file, "--lesson", 1, "k01", "k02", "k03").out
+    assert circuit in grouper("regroup", klass.file, "--lesson", 2, "--activity", "Circuit", "--groups", 1).out
+    assert len(set(ClassFile(klass.file).read().record.events[1].teams)) == 2, "one group in two places at once"
+    grouper("undo", klass.file)
+    for verb in (("join", "Sixth Fam", "--lesson", 1), ("leave", "k01", "--lesson", 1)):
+        said = grouper(verb[0], klass.file, *verb[1:]).out
+        assert (duels in said and circuit in said) == (verb[0] == "join"), said

@@ -7,7 +7,10 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from builders import class_of
 
+from grouper.model.unit import Activity
+from grouper.planning.plan import plan_unit
 from tests.cli.shell import grouper
 from tests.sheets.examples import every_aim
 
@@ -43,3 +46,19 @@ def test_the_page_says_it_once_and_never_in_sight_of_students(old: Path, tmp_pat
     assert CUT not in teacher.get(f"/c/{OLD}/lesson/3").text
     assert CUT in teacher.get(f"/c/{OLD}/unit").text
     assert CUT not in teacher.get(f"/c/{OLD}/unit").text and CUT not in teacher.get(f"/c/{NAME}/unit").text
+
+
+def test_the_door_names_play_that_is_for_other_groups_than_there_are_now(tmp_path: Path) -> None:
+    """Two of five go, and one team of two is gone: the games planned before are named, until they are back."""
+    record = plan_unit(class_of(5, Activity("Cup", size=2)), effort="quick").record
+    house = House(tmp_path, record)
+    grouper("games", house.file.path, "--lesson", 1, "--courts", 1)
+    teacher, door = house.teacher(), f"/c/{NAME}/lesson/1"
+    said = "of &#39;Cup&#39; in lesson 1 are for other teams than there are now; plan them under &#39;Games&#39;"
+    assert said not in teacher.get(door).text
+    for student in ("s01", "s02"):
+        teacher.post(f"{door}/tap", house.form(student=student, tap="away", since="1"))
+    assert said in teacher.get(door).text
+    for student in ("s01", "s02"):
+        teacher.post(f"{door}/tap", house.form(back=student, since="1"))
+    assert said not in teacher.get(door).text

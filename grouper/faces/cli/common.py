@@ -17,6 +17,7 @@ from grouper.faces.cli.terminal import bare
 from grouper.faces.wording.telling import told
 from grouper.files.names import students_named
 from grouper.files.store import ClassFile
+from grouper.games.days.groups import stale_play
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from grouper.model.texts import MOST_LESSONS, MOST_MINUTES, MOST_NUMBER, MOST_PEOPLE, MOST_SEED
@@ -180,6 +181,7 @@ def change_and_show(class_path: Path, verb: Callable[[ClassRecord], tuple[Repair
     click.echo(f"{edit.what[:1].upper()}{edit.what[1:]}.")
     show(repair_lines(repair))
     show(became_of_requests(before, repair.record))
+    show(stale_play(edit.record, before=before))
 
 
 def with_rotations_kept(record: ClassRecord, before: ClassRecord) -> ClassRecord:

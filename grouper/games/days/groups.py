@@ -166,7 +166,7 @@ def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | Non
 
 def goes_with(round_: Round, event: Event) -> bool:
     """Whether play is for the groups of a round: the same labels, in whatever order they stood when it was planned."""
-    return {group.label for group in teams_in(round_)} == set(event.teams)
+    return sorted(group.label for group in teams_in(round_)) == sorted(event.teams)
 
 
 def is_stale(record: ClassRecord, event: Event) -> bool:
@@ -175,20 +175,28 @@ def is_stale(record: ClassRecord, event: Event) -> bool:
     return round_ is None or not goes_with(round_, event)
 
 
-def stale_play(record: ClassRecord, lesson: int) -> Iterator[Said]:
-    """A word on the games and stations of a lesson that are for other groups than there are now."""
+def stale_play(record: ClassRecord, lesson: int | None = None, before: ClassRecord | None = None) -> Iterator[Said]:
+    """A word on the games and stations that are for other groups than there are now.
+
+    Of the lessons to come, or of one; with ``before`` only of play that went with its groups in that record.
+    """
     for event in record.events:
-        if event.lesson == lesson and is_stale(record, event):
-            facts = {"kind": event.kind, "activity": event.activity, "who": "teams" if event.is_games else "groups"}
-            if record.key_of(event) is None:
-                # They are kept for the day when the lesson comes back, under its name, in the next table.
-                gone = "The {kind} of '{activity}' lie aside: the lesson has no such activity any more"
-                names = {activity.name for other in record.unit.lessons for activity in other.activities}
-                yield Said(gone, plan_again(event.kind) if event.activity in names else "", facts)
-                continue
-            yield Said(
-                "The {kind} of '{activity}' are for other {who} than there are now", plan_again(event.kind), facts
-            )
+        asked = event.lesson not in record.taught if lesson is None else event.lesson == lesson
+        known = before is not None and event in before.events and is_stale(before, event)
+        if asked and not known and is_stale(record, event):
+            yield _stale(record, event)
+
+
+def _stale(record: ClassRecord, event: Event) -> Said:
+    facts = {"kind": event.kind, "activity": event.activity, "lesson": event.lesson}
+    if record.key_of(event) is None:
+        # They are kept for the day when the lesson comes back, under its name, in the next table.
+        gone = "The {kind} of '{activity}' lie aside: lesson {lesson} has no such activity any more"
+        names = {activity.name for other in record.unit.lessons for activity in other.activities}
+        return Said(gone, plan_again(event.kind) if event.activity in names else "", facts)
+    who = "teams" if event.is_games else "groups"
+    fits_no_more = "The {kind} of '{activity}' in lesson {lesson} are for other {who} than there are now"
+    return Said(fits_no_more, plan_again(event.kind), {**facts, "who": who})
 
 
 def plan_again(kind: str) -> Remedy:

@@ -23,6 +23,7 @@ from grouper.faces.cli.remedies import said_lines
 from grouper.faces.views.attendance_list import HELPER
 from grouper.faces.wording.changes import change_lines, held_lines, rest_twice_lines, still_open_lines
 from grouper.files.store import ClassFile
+from grouper.games.days.groups import stale_play
 from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
@@ -88,6 +89,7 @@ def taught_command(
         show(change_lines(closed, change))
     show(said_lines([better] if better else []))
     show(became_of_requests(before, edit.record))
+    show(stale_play(edit.record, before=before))
 
 
 def _has_only_begun(file: ClassFile, lesson: int) -> bool:
@@ -159,6 +161,7 @@ def ran_command(
     for change in changes_in(before, edit.record):
         show(change_lines(edit.record, change))
     show(became_of_requests(before, edit.record))
+    show(stale_play(edit.record, before=before))
     show(held_lines(edit.record, lesson) if ended else ())
     show(rest_twice_lines(before, edit.record, lesson))
     done = "corrected" if differed or roles or ended else "noted" if note else "note removed"

@@ -14,6 +14,7 @@ from grouper.faces.wording.changes import repair_lines
 from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, erasing_lines, left_lines, purging_lines
 from grouper.faces.wording.words import clean
 from grouper.files.store import ClassFile
+from grouper.games.days.groups import stale_play
 from grouper.planning.attend import leaving_lesson, out_of_class
 from grouper.planning.requests import request_in_words
 from grouper.privacy.erase import erasure_of
@@ -97,6 +98,7 @@ def erase_command(class_path: Path, student: str, yes: bool) -> None:
     repair = out_of_class(found.record, person.id)
     left = file.forget(person.id, repair.record, found.version)
     show(repair_lines(repair) if repair.changes else ())
+    show(stale_play(repair.record, before=found.record))
     click.echo(f"Erased from {class_path}.")
     show(left_lines(left))
 

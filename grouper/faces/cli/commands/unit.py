@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -225,16 +225,9 @@ def plan_command(
     if before is not None:
         show(dropped(record, outcome.record))
         show(became_of_requests(before.record, outcome.record))
-        show(_left_behind(outcome.record))
+        show(stale_play(outcome.record))
     show(summary_lines(outcome.record, fairness_of(outcome.record)))
     click.echo(f"Saved in {class_path}.")
-
-
-def _left_behind(record: ClassRecord) -> Iterator[str]:
-    """Games and stations whose teams are not there any more, as where a lesson was put in before theirs."""
-    lessons = {event.lesson for event in record.events}
-    for lesson in sorted(lessons - record.taught):
-        yield from (f"Lesson {lesson}: {line}" for line in said_lines(stale_play(record, lesson)))
 
 
 def _settings(known: Settings, prefer: str | None, closeness: str | None) -> Settings:
@@ -283,6 +276,7 @@ def import_command(
     if mended.record.plan.rounds:
         show(repair_lines(mended))
     show(became_of_requests(before, mended.record))
+    show(stale_play(mended.record, before=before))
     click.echo(f"Saved in {class_path}.")
 
 

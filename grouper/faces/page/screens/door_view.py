@@ -6,12 +6,15 @@ from dataclasses import dataclass, replace
 
 from grouper.faces.page.desk import Marks
 from grouper.faces.page.play_view import has_games
+from grouper.faces.page.remedies import BUTTONS
 from grouper.faces.page.state import (
     lesson_mark,
 )
 from grouper.faces.views.attendance_list import HELPER, AbsenceWords, absence_in_words, by_round, shown_role
 from grouper.faces.views.names import full_name, name_order
 from grouper.faces.views.students import RoundBlock, lesson_names, student_lesson_view
+from grouper.faces.wording.telling import told
+from grouper.games.days.groups import stale_play
 from grouper.model.noted import LATE, Absence
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
@@ -77,7 +80,8 @@ class DoorView:
 
     ``since`` is the round from which on a tap counts, ``games`` whether it is about games, ``begun`` the last round
     that has begun and stays, 0 for none. ``broken`` says that a request does not hold and in which round; whose it is
-    stands on the unit's page, as the tablet is in everybody's sight. ``mark`` says what is shown, for forms to send
+    stands on the unit's page, as the tablet is in everybody's sight. ``stale`` names games and stations that are for
+    other groups than there are now. ``mark`` says what is shown, for forms to send
     back.
     """
 
@@ -93,6 +97,7 @@ class DoorView:
     games: bool
     begun: int
     broken: str = ""
+    stale: tuple[str, ...] = ()
     mark: str = ""
 
     @property
@@ -133,6 +138,7 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         games=has_games(record, lesson),
         begun=record.begun_in(lesson),
         broken=_broken(record, lesson),
+        stale=() if lesson in record.taught else tuple(told(said, BUTTONS) for said in stale_play(record, lesson)),
         mark=lesson_mark(record, lesson),
     )
 
