@@ -287,4 +287,4 @@ def test_games_of_a_lesson_that_is_gone_lie_aside(tmp_path: Path) -> None:
     grouper("games", disk.file, "--lesson", 2, "--courts", 1)
     write_rows(disk.lessons, LESSONS, [activity(1, "pairs", 2)])
     said = grouper("plan", disk.file, "--lessons", disk.lessons, "--effort", "quick").out
-    assert "Lesson 2: The games of 'Cup' lie aside: the lesson has no such activity any more" in said
+    assert "The games of 'Cup' lie aside: lesson 2 has no such activity any more" in said
