@@ -60,3 +60,12 @@ def test_the_teacher_sees_the_step_and_the_reason_with_the_group() -> None:
     assert "Step" in texts and "of 6" in texts and "7 of 10 at step 3 last time" in texts
     assert any(task in texts for task in TASKS)
     assert "7 of 10" not in " ".join(PageText(wall_page(student_lesson_view(record, 1))).texts)
+
+
+def test_a_task_of_a_group_is_as_wide_as_the_teachers_page() -> None:
+    """Beside a column of who has met before it took two lines, and each round a second page with two groups on it."""
+    record = with_ladders(lesson_of(24, Activity("Pass", size=2, rounds=2, strand="passing")))
+    page = teacher_page(teacher_lesson_view(record, 1))
+    own = sum(bool(group.task) for round_ in teacher_lesson_view(record, 1).rounds for group in round_.groups)
+    assert own == 24
+    assert page.count('<td colspan="4"><p class="task">') == own == page.count('rowspan="2"')
