@@ -141,6 +141,13 @@ def test_the_summary_says_it_in_words(tmp_path: Path) -> None:
     ]
 
 
+def test_who_is_to_be_together_does_not_hide_how_often_others_meet(tmp_path: Path) -> None:
+    """Two meet in all four rounds because they are to; nobody else has to meet twice."""
+    disk = a_class(tmp_path, 8, [activity(1, "Pairs", 2, rounds=4)], [("together", "k01", "k02")])
+    said = disk.plan().out
+    assert "no two meet more than once, but for those who are to be together" in said
+
+
 def test_a_class_of_one_works_alone(tmp_path: Path) -> None:
     """No sentence speaks of partners that nobody has."""
     said = a_class(tmp_path, 1, [activity(1, "pairs", 2)]).plan().out

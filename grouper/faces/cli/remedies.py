@@ -31,7 +31,7 @@ COMMANDS = {
     Remedy.RESTORE_COPY: "bring back your last copy of it: grouper restore CLASS --from COPY",
     Remedy.GIVE_CLASS_FILE: "give the file that grouper plan made",
     Remedy.SEE_TEMPLATE: "add it; see grouper template",
-    Remedy.ADD_HEADERS: "put a row of headers on top, such as those that grouper template writes",
+    Remedy.ADD_HEADERS: "put a row of headers on top: 'name' alone will do, or as grouper template writes them",
     Remedy.SEE_LADDERS: "see grouper tasks --write FILE for how it looks",
     Remedy.GIVE_TASKS: "grouper tasks --set-up makes some, or --like KIND --activity NAME",
     Remedy.CHOOSE_STRAND: "say which one, with --strand; there are {strands}",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from grouper.games.days.season import duty_turns
+from grouper.model.ledger import ledger_of
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, Spread, Weighed, repeats_bound_with_even_teams
 from grouper.planning.requests import breach_sentences
@@ -42,7 +43,7 @@ def _heading(record: ClassRecord) -> str:
 def summary_parts(record: ClassRecord, fairness: Fairness, together: Weighed | None = None) -> Iterator[Part]:
     """Each part of fairness in words; what they weigh ``together`` where that was worked out."""
     yield Part("New partners", _repeats(record, fairness))
-    yield Part("Everybody", _partners(fairness))
+    yield Part("Everybody", _partners(record, fairness))
     if fairness.met_in_earlier_units is not None:
         yield Part("Earlier units", _earlier(fairness.met_in_earlier_units, fairness.fewest_met_in_earlier_units))
     if fairness.worst_spread is not None:
@@ -77,13 +78,18 @@ def _repeats(record: ClassRecord, fairness: Fairness) -> str:
     return repeats + least + spread if least or spread else f"{repeats}; whether any must be is not known"
 
 
-def _partners(fairness: Fairness) -> str:
+def _partners(record: ClassRecord, fairness: Fairness) -> str:
     if fairness.most_meetings == 0:
         return "works alone"
     others = "other" if fairness.most_partners == 1 else "different others"
-    most = "once" if fairness.most_meetings == 1 else f"{fairness.most_meetings} times"
+    # Those who are to be together meet in every round, which would hide how often the others do.
+    asked = {tuple(sorted(request.pair)) for request in record.requests if request.kind == "together"}
+    meetings = ledger_of(record.plan.rounds).meetings
+    times = max((times for pair, times in meetings.items() if pair not in asked), default=fairness.most_meetings)
+    most = "once" if times == 1 else f"{times} times"
+    but = "" if times == fairness.most_meetings else ", but for those who are to be together"
     partners = from_to(fairness.fewest_partners, fairness.most_partners)
-    return f"works with {partners} {others}; no two meet more than {most}"
+    return f"works with {partners} {others}; no two meet more than {most}{but}"
 
 
 def _earlier(again: int, least: int | None) -> str:
