@@ -15,10 +15,15 @@ sentence with places, the facts for them, and a remedy; each face decides how to
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 from grouper.words import Remedy, Said
+
+MOST_NOTES = 3
+"""Troubles that Python shows below an error; faces list all of them."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +83,11 @@ class GrouperError(Exception):
         """What the sentence is about, by name."""
         return dict(self.said.facts)
 
+    def _note(self, belongs: Iterable[str]) -> None:
+        """Have Python show the first of what belongs to the error below it, for whoever reads a traceback."""
+        for one in islice(belongs, MOST_NOTES):
+            self.add_note(one)
+
     def __reduce__(self) -> tuple[Any, ...]:
         # Errors come back from other processes: Exception would call the class with the sentence alone.
         return _again, (type(self), self.args, self.__dict__)
@@ -99,6 +109,7 @@ class InputError(GrouperError):
     ) -> None:
         super().__init__(text, remedy, **facts)
         self.troubles = troubles
+        self._note(map(str, troubles))
 
 
 class ImpossibleError(GrouperError):
@@ -114,6 +125,7 @@ class ImpossibleError(GrouperError):
         super().__init__(text, **facts)
         self.clash = clash
         self.smallest = smallest
+        self._note(clash)
 
 
 def require(holds: bool, text: str, remedy: Remedy | str = "", /, **facts: Any) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from grouper.errors import InputError
+from grouper.errors import InputError, InUseError
 from grouper.faces.views.tables import TABLES
 from grouper.files.lessons import read_lessons
 from grouper.files.opening import Given
@@ -68,6 +68,8 @@ def make_class(path: Path | str, roster: Source, lessons: Source, requests: Sour
         Something stands at the path already.
     """
     made = ClassFile(path)
+    if made.exists:
+        raise InUseError("{path} is there already", "open_class opens it", path=path)
     record = _admitted(ClassRecord(Roster(())), roster, lessons, requests)
     made.create(record, "made by a script")
     return SchoolClass(path)
@@ -138,7 +140,7 @@ class SchoolClass:
             "tables read", lambda record: brought_in(record, _admitted(record, roster, lessons, requests)).record
         )
 
-    def absent(self, lesson: int, *students: str, from_round: int = 1) -> pd.DataFrame:
+    def absent(self, lesson: int, *students: str | int, from_round: int = 1) -> pd.DataFrame:
         """Students are away from a lesson, whose groups are changed so that few others move; they are returned.
 
         Parameters
@@ -157,7 +159,7 @@ class SchoolClass:
         """
         return self._attend(absent_from, "absent in", lesson, students, from_round)
 
-    def present(self, lesson: int, *students: str, from_round: int = 1) -> pd.DataFrame:
+    def present(self, lesson: int, *students: str | int, from_round: int = 1) -> pd.DataFrame:
         """They are there after all; the groups of the lesson are returned."""
         return self._attend(present_in, "present in", lesson, students, from_round)
 
@@ -194,9 +196,12 @@ class SchoolClass:
         return self.frame("requests")
 
     def groups(self, lesson: int | None = None) -> pd.DataFrame:
-        """Who is in which group, a row a student a round; of one lesson, or of all."""
-        groups = self.frame("groups")
-        return groups if lesson is None else groups[groups["lesson"] == lesson].reset_index(drop=True)
+        """Who is in which group, a row a student a round; of one lesson (InputError without such a one), or of all."""
+        record = self._file.read().record
+        groups = frame_of(record, "groups")
+        if lesson is None:
+            return groups
+        return groups[groups["lesson"] == record.lesson(lesson).number].reset_index(drop=True)
 
     def meetings(self) -> pd.DataFrame:
         """How often each two were in one group, a row a pair; who never met is there with 0."""
@@ -244,12 +249,12 @@ class SchoolClass:
         verb: Callable[[ClassRecord, int, tuple[str, ...], int], Repair],
         words: str,
         lesson: int,
-        students: tuple[str, ...],
+        students: tuple[str | int, ...],
         from_round: int,
     ) -> pd.DataFrame:
         def changed(edit: Edit) -> ClassRecord:
             roster = edit.record.roster
-            meant = tuple(dict.fromkeys(roster.find(student).id for student in students))
+            meant = tuple(dict.fromkeys(roster.find(str(student)).id for student in students))
             edit.what = f"{words} lesson {lesson}: {', '.join(roster.name(one) for one in meant)}"
             return verb(edit.record, lesson, meant, from_round).record
 
@@ -292,4 +297,6 @@ def _opened(source: Source, name: str) -> Path | Given:
     """A file as it is; a frame as the text of its CSV, so that one reader understands both."""
     if isinstance(source, (str, Path)):
         return Path(source)
-    return Given(f"frame of {name}", source.to_csv(index=False).encode("utf-8"))
+    # Ids often are the index of a frame: without its name it is a count of rows, with one it is a column.
+    has_names = any(name is not None for name in source.index.names)
+    return Given(f"frame of {name}", source.to_csv(index=has_names).encode("utf-8"))

@@ -172,3 +172,31 @@ def test_pairs_of_everybody(odd: grouper.SchoolClass) -> None:
     ids = sorted(set(odd.groups()["student_id"]))
     listed = set(zip(odd.meetings()["student_id"], odd.meetings()["other_id"], strict=True))
     assert listed == set(combinations(ids, 2))
+
+
+def test_a_frame_with_its_ids_as_index_keeps_them(tmp_path: Path) -> None:
+    """Frames often come so; a student may be meant by the number that the id is."""
+    roster = pd.DataFrame({"student_id": range(41, 47), "name": [f"Kid {letter}" for letter in "ABCDEF"]})
+    lessons = pd.DataFrame({"lesson": [1], "activity": ["Pairs"], "size": [2]})
+    made = grouper.make_class(tmp_path / "i.class", roster.set_index("student_id"), lessons)
+    assert list(made.roster()["student_id"]) == ["41", "42", "43", "44", "45", "46"]
+    made.plan(effort="quick")
+    assert "42" not in set(made.absent(1, 42)["student_id"])
+
+
+def test_a_traceback_says_what_is_wrong(tmp_path: Path) -> None:
+    """Whoever writes a script sees no list of troubles: the first of them stand below the error, as its notes."""
+    roster = pd.DataFrame({"student_id": ["1", "2"], "name": ["Ana", "Ben"]})
+    lessons = pd.DataFrame({"lesson": [1], "activity": ["Pairs"], "size": [2]})
+    with pytest.raises(grouper.InputError) as bad:
+        grouper.make_class(tmp_path / "e.class", roster, lessons.assign(size=-2))
+    assert "row 2 of frame of lessons, column 'size': '-2' cannot be the size" in bad.value.__notes__[0]
+    made = grouper.make_class(tmp_path / "e.class", roster, lessons)
+    with pytest.raises(grouper.InUseError, match=r"e\.class is there already; open_class opens it"):
+        grouper.make_class(tmp_path / "e.class", roster, lessons)
+    both = pd.DataFrame({"kind": ["apart", "together"], "student": ["1", "1"], "other": ["2", "2"]})
+    with pytest.raises(grouper.ImpossibleError) as clash:
+        made.admit(requests=both)
+    assert "Ana and Ben are to be kept apart" in clash.value.__notes__
+    with pytest.raises(grouper.InputError, match="there is no lesson 9"):
+        made.groups(9)
