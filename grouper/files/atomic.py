@@ -99,10 +99,10 @@ def write_whole(path: Path, data: bytes) -> None:
     try:
         write_together({path: data})
     except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or error
-        raise InputError(
-            "{path} cannot be written ({why})", "{remedy}", path=path, why=why, remedy=_remedy(path)
-        ) from error
+        why, remedy = getattr(error, "strerror", None) or error, "close it in other programs, or choose another place"
+        if kind_at(path.parent) != FOLDER:
+            remedy = f"there is no folder {path.parent}; make it first"
+        raise InputError("{path} cannot be written ({why})", "{remedy}", path=path, why=why, remedy=remedy) from error
 
 
 def refuse_to_replace(path: Path) -> None:
@@ -196,9 +196,3 @@ def beside(path: Path, names: str) -> tuple[Path, ...]:
     with suppress(OSError), os.scandir(path.parent) as entries:
         return tuple(path.with_name(name) for name in sorted(entry.name for entry in entries if like(entry.name)))
     return ()
-
-
-def _remedy(path: Path) -> str:
-    if kind_at(path.parent) != FOLDER:
-        return f"there is no folder {path.parent}; make it first"
-    return "close it in other programs, or choose another place"

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
 from uuid import UUID, uuid5
 
 from grouper.errors import InputError
@@ -15,9 +14,6 @@ from grouper.model.record import ClassRecord
 from grouper.model.texts import shown
 from grouper.model.unit import Activity, Lesson
 from grouper.words import Remedy
-
-if TYPE_CHECKING:
-    import icalendar
 
 NAMESPACE = UUID("6b1d2b0e-3a5f-5c1c-9d0a-7a4f0c9e5b21")
 """A namespace of our own (RFC 9562, 5.5)."""
@@ -152,7 +148,24 @@ def calendar_text(events: Iterable[Event], stamp: datetime) -> str:
     for name, value in (("VERSION", "2.0"), ("PRODID", "-//grouper//lessons//EN"), ("CALSCALE", "GREGORIAN")):
         calendar.add(name, value)
     for event in events:
-        calendar.add_component(_component(event, stamp.astimezone(UTC)))
+        made = icalendar.Event()
+        made.add("UID", event.uid)
+        made.add("DTSTAMP", stamp.astimezone(UTC))
+        if event.start is None:
+            # All day, without blocking the day for other things.
+            made.add("DTSTART", event.day)
+            made.add("DTEND", event.day + timedelta(days=1))
+            made.add("TRANSP", "TRANSPARENT")
+        else:
+            # A time of the school's clock, in no time zone.
+            start = datetime.combine(event.day, event.start)
+            made.add("DTSTART", start)
+            made.add("DTEND", start + timedelta(minutes=event.minutes or 0.0))
+        made.add("SUMMARY", _text(event.summary))
+        for name, value in (("DESCRIPTION", event.description), ("LOCATION", event.place)):
+            if value:
+                made.add(name, _text(value))
+        calendar.add_component(made)
     text: str = calendar.to_ical(sorted=False).decode("utf-8")
     return text
 
@@ -160,29 +173,6 @@ def calendar_text(events: Iterable[Event], stamp: datetime) -> str:
 def write_calendar(path: Path, events: Iterable[Event], stamp: datetime) -> None:
     """Write the file, whole or not at all (InputError where it cannot be written)."""
     write_whole(Path(path), calendar_text(events, stamp).encode("utf-8"))
-
-
-def _component(event: Event, stamp: datetime) -> icalendar.Event:
-    import icalendar
-
-    made = icalendar.Event()
-    made.add("UID", event.uid)
-    made.add("DTSTAMP", stamp)
-    if event.start is None:
-        # All day, without blocking the day for other things.
-        made.add("DTSTART", event.day)
-        made.add("DTEND", event.day + timedelta(days=1))
-        made.add("TRANSP", "TRANSPARENT")
-    else:
-        # A time of the school's clock, in no time zone.
-        start = datetime.combine(event.day, event.start)
-        made.add("DTSTART", start)
-        made.add("DTEND", start + timedelta(minutes=event.minutes or 0.0))
-    made.add("SUMMARY", _text(event.summary))
-    for name, text in (("DESCRIPTION", event.description), ("LOCATION", event.place)):
-        if text:
-            made.add(name, _text(text))
-    return made
 
 
 def _text(text: str) -> str:

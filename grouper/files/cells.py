@@ -142,6 +142,7 @@ def number_text(value: float) -> str:
     ('3', '3.5')
     """
     value = float(value)
+    # Larger ones are kept as a float writes them, as int() would add digits that nobody typed.
     return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
 
 
@@ -232,9 +233,8 @@ def scale_of(text: str) -> Scale:
         if word in words[:place]:
             raise InputError("'{word}' is on the scale twice", "say once what it is worth", word=scale[place][0])
     if len(scale) > MOST_WORDS:
-        raise InputError(
-            "the scale has {count} words", "use at most {most_words}", count=len(scale), most_words=MOST_WORDS
-        )
+        what, remedy = "the scale has {count} words", "use at most {most_words}"
+        raise InputError(what, remedy, count=len(scale), most_words=MOST_WORDS)
     return scale
 
 
@@ -242,16 +242,11 @@ def _worth(part: str) -> tuple[str, float]:
     word, _, worth = (tidy(piece) for piece in part.partition("="))
     value = number(worth)
     if not fold(word) or value is None:
-        raise InputError(
-            "'{part}' is not WORD=NUMBER",
-            "write the scale like {like} (with ; for numbers like 2,5)",
-            part=part,
-            like=_LIKE,
-        )
+        remedy = "write the scale like {like} (with ; for numbers like 2,5)"
+        raise InputError("'{part}' is not WORD=NUMBER", remedy, part=part, like=_LIKE)
     if number(word) is not None or is_not_rated(word):
-        raise InputError(
-            "'{word}' is no word that could be a rating", "write the scale like {like}", word=word, like=_LIKE
-        )
+        what = "'{word}' is no word that could be a rating"
+        raise InputError(what, "write the scale like {like}", word=word, like=_LIKE)
     return word, value
 
 

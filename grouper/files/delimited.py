@@ -12,6 +12,7 @@ import csv
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import chain, islice
 
@@ -50,7 +51,11 @@ def decode(data: bytes, file: str) -> Decoded:
     """
     for mark, encoding in _MARKS:
         if data.startswith(mark):
-            return _marked(data.removeprefix(mark), encoding, file)
+            try:
+                return Decoded(data.removeprefix(mark).decode(encoding), encoding)
+            except UnicodeDecodeError as error:
+                what = f"it says that it is {encoding.upper()} and breaks off at byte {error.start}"
+                raise _damaged(file, what) from error
     if b"\0" in data:
         wide = _wide_without_mark(data)
         if wide is not None:
@@ -58,32 +63,20 @@ def decode(data: bytes, file: str) -> Decoded:
     return _narrow(data, file)
 
 
-def _marked(data: bytes, encoding: str, file: str) -> Decoded:
-    try:
-        return Decoded(data.decode(encoding), encoding)
-    except UnicodeDecodeError as error:
-        raise _damaged(file, f"it says that it is {encoding.upper()} and breaks off at byte {error.start}") from error
-
-
 def _wide_without_mark(data: bytes) -> Decoded | None:
     """UTF-16 in the byte order that gives more of the signs that every table has; None where neither does."""
     if len(data) % 2:
         return None
-    candidates = [(sum(map(text.count, _SIGNS_OF_TABLES)), encoding, text) for encoding, text in _wide_texts(data)]
+    candidates = []
+    for encoding in ("utf-16-le", "utf-16-be"):
+        with suppress(UnicodeDecodeError):
+            text = data.decode(encoding)
+            if "\0" not in text:
+                candidates.append((sum(map(text.count, _SIGNS_OF_TABLES)), encoding, text))
     best = max(candidates, default=None, key=lambda candidate: candidate[0])
     narrow = sum(data.count(sign.encode()) for sign in _SIGNS_OF_TABLES)
     # Wide text has the signs at half of its bytes' places; narrow text with a NUL in it has next to none of them.
     return Decoded(best[2], best[1]) if best and 0 < narrow < 2 * best[0] else None
-
-
-def _wide_texts(data: bytes) -> list[tuple[str, str]]:
-    texts = []
-    for encoding in ("utf-16-le", "utf-16-be"):
-        try:
-            texts.append((encoding, data.decode(encoding)))
-        except UnicodeDecodeError:
-            continue
-    return [(encoding, text) for encoding, text in texts if "\0" not in text]
 
 
 def _narrow(data: bytes, file: str) -> Decoded:
@@ -133,14 +126,20 @@ def read_delimited(decoded: Decoded, file: str, known: Known, most: Limits = LIM
         A quotation mark is opened and never closed: all students below it would vanish in one cell. Or there is more
         in it than in any table.
     """
-    text, delimiter = _after_sep_line(decoded.text)
-    delimiter = delimiter or choose_delimiter(text, known, file)
+    match = _SEP_LINE.match(decoded.text)
+    text = decoded.text[match.end() :] if match else decoded.text
+    # Most known headers first, then columns that hold together.
+    delimiter = match[1] if match else max(DELIMITERS, key=lambda sign: _fit(_sample(text, sign, file), known))
     rows, hidden = [], []
     for number, cells in _filled(text, delimiter, Budget(file, most)):
         rows.append(Row(number, tuple(map(_clean, cells))))
         if any(map(has_hidden, cells)):
             hidden.append(number)
-    remarks = [_remark_on_form(decoded, delimiter, rows)]
+    form = f"read as {decoded.encoding.upper()}, cells separated by {DELIMITERS.get(delimiter, repr(delimiter))}"
+    remarks: list[tuple[str, str, tuple[int, ...]]] = [("plain", form, ())]
+    if decoded.guessed:
+        odd = islice((cell for row in rows for cell in row.cells if not cell.isascii()), 5)
+        remarks = [("understood", f"{form}; look whether these are spelled right: {'; '.join(odd)}", ())]
     if hidden:
         remarks.append(("mended", "hidden characters or odd spaces taken off", tuple(hidden)))
     return Sheet(file, "", tuple(row for row in rows if row.filled), tuple(remarks))
@@ -161,16 +160,6 @@ def _filled(text: str, delimiter: str, budget: Budget) -> Iterator[tuple[int, li
             yield number, cells[: max(width, budget.most.columns)]
 
 
-def _after_sep_line(text: str) -> tuple[str, str]:
-    match = _SEP_LINE.match(text)
-    return (text[match.end() :], match[1]) if match else (text, "")
-
-
-def choose_delimiter(text: str, known: Known, file: str) -> str:
-    """The delimiter of a text: most known headers first, then columns that hold together."""
-    return max(DELIMITERS, key=lambda delimiter: _fit(_sample(text, delimiter, file), known))
-
-
 def _sample(text: str, delimiter: str, file: str) -> list[Row]:
     """The first rows, up to where they are no table with this delimiter."""
     rows = []
@@ -185,22 +174,17 @@ def _sample(text: str, delimiter: str, file: str) -> list[Row]:
 def _fit(rows: list[Row], known: Known) -> _Fit:
     if not rows:
         return _Fit(0, 0.0, 0, 0)
-    header, headers = _likely_header(rows, known)
+    header = max(rows[:_HEADER_DEPTH], key=lambda row: known(row.cells))
+    headers = known(header.cells)
+    if not headers:
+        usual = Counter(row.width for row in rows).most_common(1)[0][0]
+        header = next(row for row in rows if row.width == usual)
     below = [row for row in rows if row.number > header.number]
     width = header.width
     # A wrong sign cuts some rows and not others; the right one cuts all of them as often as the header.
     even = sum(len(row.cells) == len(header.cells) for row in below)
     share = even / len(below) if below and width > 1 else 0.0
     return _Fit(headers, share, -sum(row.width > len(header.cells) for row in below), width)
-
-
-def _likely_header(rows: list[Row], known: Known) -> tuple[Row, int]:
-    best = max(rows[:_HEADER_DEPTH], key=lambda row: known(row.cells))
-    headers = known(best.cells)
-    if headers:
-        return best, headers
-    usual = Counter(row.width for row in rows).most_common(1)[0][0]
-    return next(row for row in rows if row.width == usual), 0
 
 
 def _parsed(text: str, delimiter: str, budget: Budget) -> Iterator[tuple[int, list[str]]]:
@@ -236,11 +220,3 @@ def _open_quote(file: str, row: int) -> Exception:
 
 def _clean(cell: str) -> str:
     return tidy(unguard(without_text_formula(cell)))
-
-
-def _remark_on_form(decoded: Decoded, delimiter: str, rows: list[Row]) -> tuple[str, str, tuple[int, ...]]:
-    text = f"read as {decoded.encoding.upper()}, cells separated by {DELIMITERS.get(delimiter, repr(delimiter))}"
-    if not decoded.guessed:
-        return ("plain", text, ())
-    odd = islice((cell for row in rows for cell in row.cells if not cell.isascii()), 5)
-    return ("understood", f"{text}; look whether these are spelled right: {'; '.join(odd)}", ())

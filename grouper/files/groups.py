@@ -116,7 +116,11 @@ class _GroupRows(RowReader):
                 self.members.setdefault(key, {})
             if key is not None and student and self.cell(row, "group"):
                 self._add(row, key, student)
-        return {key: _as_groups(self.members[key]) for key in sorted(self.members)}
+        found = {}
+        for key in sorted(self.members):
+            roles = self.members[key].items()
+            found[key] = tuple(Group(label, tuple(of), tuple(of.values()) * any(of.values())) for label, of in roles)
+        return found
 
     def _add(self, row: Row, key: RoundKey, student: str) -> None:
         round_ = self.members.setdefault(key, {})
@@ -143,10 +147,3 @@ class _GroupRows(RowReader):
         except InputError as error:
             self.findings.trouble(str(error), "use the ids of the roster", row.number, "student_id")
             return ""
-
-
-def _as_groups(members: dict[str, dict[str, str]]) -> tuple[Group, ...]:
-    return tuple(
-        Group(label, tuple(roles), tuple(roles.values()) if any(roles.values()) else ())
-        for label, roles in members.items()
-    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import count, pairwise
 
 from grouper.errors import InputError
 from grouper.files.cells import fold, is_not_rated, number, number_text, read_dates, whole_number
@@ -16,7 +16,7 @@ from grouper.files.words.values import AIM, CAUTION
 from grouper.model.roster import Roster
 from grouper.model.sides import in_words, sides_in
 from grouper.model.unit import AIMS, CAUTIONS, Activity, Lesson, Unit
-from grouper.words import Remedy
+from grouper.words import Remedy, counted
 
 _NEEDS_STRAND = ("balanced", "coaching", "similar")
 _MOST = {"size": 100, "groups": 100, "rounds": 100}
@@ -30,7 +30,7 @@ class ActivityReader(RowReader):
 
     def activity(self, row: Row) -> Activity | None:
         """The activity of a row; None where something is wrong with it, which stands in the findings then."""
-        aim = self._aim(row)
+        aim = self._word(row, "aim", AIM, AIMS) or "fresh"
         sides, edge = self._sides(row, aim), self._edge(row)
         size, groups = (None, None) if sides else self._size_and_groups(row, aim)
         rounds, minutes = self._count(row, "rounds"), self._measure(row, "minutes")
@@ -44,13 +44,9 @@ class ActivityReader(RowReader):
             how = (rounds or 1, minutes, strand, min_gap, max_gap, caution, sides, edge)
             return Activity(name, aim, size, groups, *how)
         except InputError as error:
-            self._trouble_unless_known(row, str(error))
+            if not self.findings.troubled_in(row.number):
+                self.findings.trouble(str(error), "change this row", row.number)
             return None
-
-    def _trouble_unless_known(self, row: Row, message: str) -> None:
-        """What the model refuses, unless the row has a trouble already, of which this only follows."""
-        if not self.findings.troubled_in(row.number):
-            self.findings.trouble(message, "change this row", row.number)
 
     def _word(self, row: Row, meaning: str, words: Vocabulary, allowed: tuple[str, ...]) -> str:
         cell = self.cell(row, meaning)
@@ -58,9 +54,6 @@ class ActivityReader(RowReader):
         if cell and not found and cell not in ("-", "–", "—"):
             self.trouble(row, meaning, f"'{cell}' is not known as {meaning}", f"use one of {', '.join(allowed)}")
         return found
-
-    def _aim(self, row: Row) -> str:
-        return self._word(row, "aim", AIM, AIMS) or "fresh"
 
     def _count(self, row: Row, meaning: str) -> int | None:
         cell = self.cell(row, meaning)
@@ -91,7 +84,13 @@ class ActivityReader(RowReader):
                 self.note(row, "size" if size else "groups", "left out", "the groups stay, so this is not used")
             return None, None
         if aim == "coaching":
-            return self._size_of_coaching(row, size, groups), None
+            if groups:
+                self.trouble(row, "groups", "coaching works in pairs, not in teams", "leave groups empty")
+            if size not in (None, 2):
+                self.trouble(row, "size", f"coaching works in pairs, not in {size}s", "use 2, or another aim")
+            if size is None and not groups:
+                self.note(row, "size", "understood", "coaching works in pairs: size 2")
+            return 2, None
         if size and groups:
             self.trouble(row, "groups", "size and groups are both given", "leave one of them empty")
         elif not size and not groups and not self.findings.troubled_in(row.number):
@@ -127,44 +126,24 @@ class ActivityReader(RowReader):
             return 0
         return -value if cell.startswith("-") else value
 
-    def _size_of_coaching(self, row: Row, size: int | None, groups: int | None) -> int:
-        if groups:
-            self.trouble(row, "groups", "coaching works in pairs, not in teams", "leave groups empty")
-        if size not in (None, 2):
-            self.trouble(row, "size", f"coaching works in pairs, not in {size}s", "use 2, or another aim")
-        if size is None and not groups:
-            self.note(row, "size", "understood", "coaching works in pairs: size 2")
-        return 2
-
     def _strand(self, row: Row, aim: str) -> str:
-        cell = self.cell(row, "strand")
+        cell, known = self.cell(row, "strand"), self.roster.strands
         if aim not in _NEEDS_STRAND:
             if cell:
                 self.note(row, "strand", "left out", f"the aim {aim} goes by no rating")
             return ""
-        return self._strand_of_roster(row, cell) if cell else self._only_strand(row, aim)
-
-    def _strand_of_roster(self, row: Row, cell: str) -> str:
+        if not cell and len(known) == 1:
+            self.note(row, "strand", "understood", f"'{known[0]}', the only rating of the roster")
+            return known[0]
         # From exact to loose, and only where one strand is meant: two that differ in case are two.
-        for same in (str, str.casefold, fold, _without_scale):
-            found = [strand for strand in self.roster.strands if same(strand) == same(cell)]
+        for same in (str, str.casefold, fold, _without_scale) if cell else ():
+            found = [strand for strand in known if same(strand) == same(cell)]
             if len(found) == 1:
                 return found[0]
-        self.trouble(row, "strand", f"the roster has no rating '{cell}'", self._strands())
+        message = f"the roster has no rating '{cell}'" if cell else f"the aim {aim} needs a rating"
+        none = "the roster has none: add a column of numbers to it, or use another aim"
+        self.trouble(row, "strand", message, f"use one of the roster's: {', '.join(known)}" if known else none)
         return ""
-
-    def _only_strand(self, row: Row, aim: str) -> str:
-        if len(self.roster.strands) == 1:
-            only = self.roster.strands[0]
-            self.note(row, "strand", "understood", f"'{only}', the only rating of the roster")
-            return only
-        self.trouble(row, "strand", f"the aim {aim} needs a rating", self._strands())
-        return ""
-
-    def _strands(self) -> str:
-        if not self.roster.strands:
-            return "the roster has none: add a column of numbers to it, or use another aim"
-        return f"use one of the roster's: {', '.join(self.roster.strands)}"
 
     def _gaps(self, row: Row, aim: str) -> tuple[float | None, float | None]:
         smallest, largest = self._measure(row, "min_gap"), self._measure(row, "max_gap")
@@ -225,7 +204,9 @@ def read_lessons(path: Source, roster: Roster) -> LessonsReading:
     findings.stop_if_troubled()
     unit = _unit(lines, findings)
     findings.stop_if_troubled()
-    return LessonsReading(unit, findings.notes, _summary(unit))
+    activities = sum(len(lesson.activities) for lesson in unit.lessons)
+    lessons, rounds = counted(len(unit.lessons), "lesson"), counted(len(unit.keys), "round")
+    return LessonsReading(unit, findings.notes, f"{lessons}, {counted(activities, 'activity', 'activities')}, {rounds}")
 
 
 def _lines(reader: ActivityReader) -> list[_Line]:
@@ -291,17 +272,12 @@ def _unit(lines: list[_Line], findings: Findings) -> Unit:
         findings.trouble(
             "the unit begins with the aim stay, so there are no groups to keep", "give it another aim", first.row, "aim"
         )
-    _report_dates(lessons, findings)
-    return Unit(tuple(lessons))
-
-
-def _report_dates(lessons: list[Lesson], findings: Findings) -> None:
-    """Lessons whose dates go another way than their numbers."""
     dated = [lesson for lesson in lessons if lesson.date]
     for before, after in pairwise(dated):
         if after.date < before.date:
             what = f"lesson {after.number} is on {after.date}, before lesson {before.number} on {before.date}"
             findings.note("understood", f"{what}: lessons are held in the order of their numbers", column="date")
+    return Unit(tuple(lessons))
 
 
 def _lesson_of(lines: list[_Line], findings: Findings) -> Lesson:
@@ -323,29 +299,13 @@ def _own_names(lines: list[_Line], findings: Findings) -> tuple[Activity, ...]:
     taken: set[str] = set()
     activities = []
     for line in lines:
-        name = _free_name(line.activity.name, taken, written)
+        name = line.activity.name
+        if name in taken:
+            numbered = (f"{name} {number}" for number in count(2))
+            name = next(free for free in numbered if free not in taken | written)
         if name != line.activity.name:
             text = f"the second '{line.activity.name}' of lesson {line.lesson} is called '{name}'"
             findings.note("mended", text, (line.row,))
         taken.add(name)
         activities.append(replace(line.activity, name=name))
     return tuple(activities)
-
-
-def _free_name(name: str, taken: set[str], written: set[str]) -> str:
-    if name not in taken:
-        return name
-    number = 2
-    while f"{name} {number}" in taken | written:
-        number += 1
-    return f"{name} {number}"
-
-
-def _summary(unit: Unit) -> str:
-    activities = sum(len(lesson.activities) for lesson in unit.lessons)
-    counts = ((len(unit.lessons), "lesson"), (activities, "activity"), (len(unit.keys), "round"))
-    return ", ".join(f"{n} {word}" if n == 1 else f"{n} {_plural(word)}" for n, word in counts)
-
-
-def _plural(word: str) -> str:
-    return f"{word[:-1]}ies" if word.endswith("y") else f"{word}s"

@@ -83,16 +83,12 @@ def _columns(table: Table, wanted: tuple[str, ...], findings: Findings) -> list[
 
 def _only_numbers(table: Table, meaning: str, findings: Findings) -> Column | None:
     """The only column of numbers that has no meaning, where a value is wanted."""
-    unknown = [column for column in table.columns if not column.meaning and _holds_numbers(table, column)]
+    cells = {c: [cell for cell in table.values(c) if not is_not_rated(cell)] for c in table.columns if not c.meaning}
+    unknown = [c for c, given in cells.items() if given and all(number(cell) is not None for cell in given)]
     if meaning != "value" or len(unknown) != 1:
         return None
     findings.note("understood", "taken for what was measured: the only column of numbers", column=unknown[0].shown)
     return unknown[0]
-
-
-def _holds_numbers(table: Table, column: Column) -> bool:
-    cells = [cell for cell in table.values(column) if not is_not_rated(cell)]
-    return bool(cells) and all(number(cell) is not None for cell in cells)
 
 
 def _report_left_out(table: Table, used: list[Column], findings: Findings) -> None:
@@ -122,21 +118,17 @@ class _Who:
 def _measures(table: Table, columns: list[Column], who: _Who, findings: Findings) -> Iterator[Measure]:
     seen: dict[str, int] = {}
     for row in table.rows:
-        student = _student(row, who, findings)
+        try:
+            student = who.of(row)
+        except InputError as error:
+            findings.trouble(error.said.sentence, filled(str(error.said.remedy), error.facts), row.number)
+            student = ""
         numbers = _numbers(row, columns, findings)
         if student in seen:
             findings.trouble(f"the same student as in row {seen[student]}", "keep one of the two rows", row.number)
         elif student and numbers:
             seen[student] = row.number
             yield Measure(student, numbers, row.number)
-
-
-def _student(row: Row, who: _Who, findings: Findings) -> str:
-    try:
-        return who.of(row)
-    except InputError as error:
-        findings.trouble(error.said.sentence, filled(str(error.said.remedy), error.facts), row.number)
-        return ""
 
 
 def _numbers(row: Row, columns: list[Column], findings: Findings) -> tuple[float, ...]:

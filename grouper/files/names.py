@@ -123,14 +123,7 @@ class NameColumns:
     @property
     def used(self) -> tuple[Column, ...]:
         """The columns that are there."""
-        columns = (
-            self.full,
-            self.given,
-            self.family,
-            self.second_family,
-            self.preferred,
-            self.preferred_family,
-        )
+        columns = (self.full, self.given, self.family, self.second_family, self.preferred, self.preferred_family)
         return tuple(column for column in columns if column is not None)
 
     def name(self, row: Row) -> str:
@@ -143,7 +136,12 @@ class NameColumns:
         family = _cell(row, self.preferred_family) or _joined(_cell(row, self.family), _cell(row, self.second_family))
         preferred = _cell(row, self.preferred)
         if self.full is not None:
-            return _with_preferred(full, preferred)
+            words = full.split()
+            if not preferred or not words:
+                return full or preferred
+            if " " in preferred:
+                return preferred
+            return f"{preferred} {words[1]}" if len(words) == 2 else full
         given = preferred if family or " " not in preferred else given_name_first(preferred)
         name = _joined(given or _cell(row, self.given), family)
         return given_name_first(name) if not (given and family) else name
@@ -157,60 +155,39 @@ def _joined(*parts: str) -> str:
     return " ".join(part for part in parts if part)
 
 
-def _with_preferred(full: str, preferred: str) -> str:
-    """A preferred name of several words is the whole name; one word stands for the first of two."""
-    words = full.split()
-    if not preferred or not words:
-        return full or preferred
-    if " " in preferred:
-        return preferred
-    return f"{preferred} {words[1]}" if len(words) == 2 else full
-
-
 def name_columns(table: Table, findings: Findings) -> NameColumns:
     """Which columns make up the name.
 
     A column 'Name' beside one of the given name alone holds the family name, as in German and French lists, unless it
     repeats the given name; and the other way about.
     """
-    full, given, family = (_texts(table, meaning) for meaning in ("name", "given", "family"))
+    # The first column of each meaning that holds words rather than numbers.
+    full, given, family = (
+        next((column for column in table.columns_of(meaning) if holds_words(table, column)), None)
+        for meaning in ("name", "given", "family")
+    )
     second, preferred, preferred_family = (
         table.column(meaning) for meaning in ("second_family", "preferred", "preferred_family")
     )
     if given and family:
         return NameColumns(None, given, family, second, preferred, preferred_family)
     part = given or family
-    if full and part:
-        full, given, family = _read_beside(table, full, given, family, findings)
-    if full:
+    if full and (not part or _repeats(table, full, part)):
         return NameColumns(full, preferred=preferred)
+    if full and part:
+        meant = "the family name" if given else "the given name"
+        text = f"taken for {meant}, as '{part.header}' is beside it"
+        findings.note("understood", text, column=full.header, meaning="name")
+        given, family = (given, full) if given else (full, family)
     if not given and not family and not preferred:
         return NameColumns(table.column("name"))  # numbers in place of names, in a list without names on purpose
     return NameColumns(None, given, family, second, preferred, preferred_family)
-
-
-def _texts(table: Table, meaning: str) -> Column | None:
-    """The first column of a meaning that holds words rather than numbers."""
-    return next((column for column in table.columns_of(meaning) if holds_words(table, column)), None)
 
 
 def holds_words(table: Table, column: Column) -> bool:
     """Whether at least half of the cells that are filled hold a letter; so does a column without any."""
     cells = [cell for cell in table.values(column) if cell]
     return 2 * sum(any(sign.isalpha() for sign in cell) for cell in cells) >= len(cells)
-
-
-_Parts = tuple[Column | None, Column | None, Column | None]
-
-
-def _read_beside(table: Table, full: Column, given: Column | None, family: Column | None, findings: Findings) -> _Parts:
-    part = given or family
-    if part is None or _repeats(table, full, part):
-        return full, None, None
-    meant = "the family name" if given else "the given name"
-    text = f"taken for {meant}, as '{part.header}' is beside it"
-    findings.note("understood", text, column=full.header, meaning="name")
-    return (None, given, full) if given else (None, full, family)
 
 
 def _repeats(table: Table, full: Column, part: Column) -> bool:

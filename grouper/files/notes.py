@@ -71,19 +71,14 @@ def rows_in_words(rows: tuple[int, ...]) -> str:
     >>> rows_in_words((3,)), rows_in_words((3, 4, 5, 9))
     ('row 3', 'rows 3-5, 9')
     """
-    if not rows:
-        return ""
-    return f"row {rows[0]}" if len(rows) == 1 else f"rows {', '.join(_stretches(rows))}"
-
-
-def _stretches(rows: tuple[int, ...]) -> list[str]:
     stretches: list[list[int]] = []
     for row in sorted(set(rows)):
         if stretches and row == stretches[-1][-1] + 1:
             stretches[-1].append(row)
         else:
             stretches.append([row])
-    return [f"{s[0]}-{s[-1]}" if len(s) > 2 else ", ".join(map(str, s)) for s in stretches]
+    said = ", ".join(f"{s[0]}-{s[-1]}" if len(s) > 2 else ", ".join(map(str, s)) for s in stretches)
+    return f"row{'s' * (len(rows) > 1)} {said}" if rows else ""
 
 
 @dataclass

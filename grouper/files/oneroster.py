@@ -18,7 +18,6 @@ from grouper.files.notes import OF_A_SCHOOL, Findings, refuse
 from grouper.files.opening import MOST_BYTES, Opened
 from grouper.files.roster_rows import Entry
 from grouper.files.sheet_xml import Packed
-from grouper.files.table import Sheet
 from grouper.words import Remedy
 
 _USED = {
@@ -61,7 +60,10 @@ def read_oneroster(opened: Opened, class_name: str, findings: Findings) -> tuple
         raise findings.error()
     class_id = _class_meant(files["classes.csv"], class_name, findings)
     users = {record["sourcedid"]: (row, record) for row, record in files["users.csv"].records}
-    _report_gone(files["users.csv"], files["enrollments.csv"], findings)
+    for file in (files["users.csv"], files["enrollments.csv"]):
+        rows = tuple(row for row, record in file.records if _is_gone(record))
+        if rows:
+            findings.note("left out", f"marked for deletion in {file.name}", rows)
     entries = _enrolled(class_id, files["enrollments.csv"], users, findings)
     return entries, _report_left_out(files["users.csv"], findings)
 
@@ -70,7 +72,7 @@ def _files(opened: Opened, findings: Findings) -> dict[str, _File]:
     packed = Packed(opened.data, opened.file)
     names: dict[str, str] = {}
     for name in packed.names:
-        base = _base(name)
+        base = name.rsplit("/", 1)[-1].lower()
         if name.startswith("__MACOSX"):
             continue
         if base in names and base in (*_USED, _MANIFEST):
@@ -79,25 +81,25 @@ def _files(opened: Opened, findings: Findings) -> dict[str, _File]:
     _check_manifest(packed, names, findings)
     files = {base: _file(packed, names[base], base) for base in _USED if base in names}
     for base, headers in _USED.items():
-        _check_headers(base, files.get(base), headers, findings)
+        file = files.get(base)
+        if file is None:
+            findings.trouble(f"the zip has no {base}", _AGAIN)
+        have = {header.lower() for header in file.headers} if file else set()
+        for header in headers if file else ():
+            if header.lower() not in have:
+                findings.trouble(f"{base} has no column {header}", _AGAIN)
     others = sorted(base for base in names if base and base not in _USED and base != _MANIFEST)
     if others:
         findings.note("left out", f"files that are not needed: {', '.join(others)}")
     return files
 
 
-def _base(name: str) -> str:
-    return name.rsplit("/", 1)[-1].lower()
-
-
 def _file(packed: Packed, member: str, base: str) -> _File:
     sheet = read_delimited(decode(packed.bytes_of(member, 3 * MOST_BYTES), base), base, lambda cells: 0, OF_A_SCHOOL)
-    return _File(base, sheet.rows[0].cells if sheet.rows else (), tuple(_records(sheet)))
-
-
-def _records(sheet: Sheet) -> list[tuple[int, Record]]:
-    headers = [cell.lower() for cell in sheet.rows[0].cells] if sheet.rows else []
-    return [(row.number, {h: row.cell(place) for place, h in enumerate(headers)}) for row in sheet.rows[1:]]
+    headers = sheet.rows[0].cells if sheet.rows else ()
+    keys = [header.lower() for header in headers]
+    records = ((row.number, {key: row.cell(at) for at, key in enumerate(keys)}) for row in sheet.rows[1:])
+    return _File(base, headers, tuple(records))
 
 
 def _check_manifest(packed: Packed, names: dict[str, str], findings: Findings) -> None:
@@ -113,23 +115,16 @@ def _check_manifest(packed: Packed, names: dict[str, str], findings: Findings) -
             findings.trouble(f"{base} holds only what has changed (delta)", "export it whole (bulk)")
 
 
-def _check_headers(base: str, file: _File | None, headers: tuple[str, ...], findings: Findings) -> None:
-    if file is None:
-        findings.trouble(f"the zip has no {base}", _AGAIN)
-        return
-    have = {header.lower() for header in file.headers}
-    for header in headers:
-        if header.lower() not in have:
-            findings.trouble(f"{base} has no column {header}", _AGAIN)
-
-
 def _is_gone(record: Record) -> bool:
     return record.get("status", "").lower() in _GONE
 
 
 def _class_meant(classes: _File, wanted: str, findings: Findings) -> str:
     current = [record for _row, record in classes.current]
-    matching = [record for record in current if not wanted or wanted.casefold() in _names_of(record)]
+    matching = current
+    if wanted:
+        called = ("title", "classcode", "sourcedid")
+        matching = [one for one in current if wanted.casefold() in (one.get(key, "").casefold() for key in called)]
     if len(matching) == 1:
         findings.note("understood", f"the class {matching[0]['title'] or matching[0]['sourcedid']}")
         return matching[0]["sourcedid"]
@@ -137,10 +132,6 @@ def _class_meant(classes: _File, wanted: str, findings: Findings) -> str:
     problem = f"no class is called '{wanted}'" if wanted and not matching else "it does not tell which class is meant"
     findings.trouble(f"{problem}; the classes are {have}", Remedy.CHOOSE_CLASS)
     raise findings.error()
-
-
-def _names_of(record: Record) -> set[str]:
-    return {record.get(header, "").casefold() for header in ("title", "classcode", "sourcedid")} - {""}
 
 
 def _called(record: Record) -> str:
@@ -159,25 +150,15 @@ def _enrolled(
         if user is None:
             findings.trouble(f"row {row} of enrollments.csv has a user who is not in users.csv", _AGAIN)
         elif not _is_gone(user[1]):
-            entries.append(_entry(user[0], user[1], findings))
+            at, person = user
+            # What a child is called in class, which is not always what the office has.
+            given = person.get("preferredgivenname") or person["givenname"]
+            family = person.get("preferredfamilyname") or person["familyname"]
+            name = " ".join(part for part in (given, family) if part)
+            if not name:
+                findings.trouble(f"row {at} of users.csv has no name", _AGAIN)
+            entries.append(Entry(at, person["sourcedid"], name))
     return entries
-
-
-def _entry(row: int, user: Record, findings: Findings) -> Entry:
-    # What a child is called in class, which is not always what the office has.
-    given = user.get("preferredgivenname") or user["givenname"]
-    family = user.get("preferredfamilyname") or user["familyname"]
-    name = " ".join(part for part in (given, family) if part)
-    if not name:
-        findings.trouble(f"row {row} of users.csv has no name", _AGAIN)
-    return Entry(row, user["sourcedid"], name)
-
-
-def _report_gone(users: _File, enrollments: _File, findings: Findings) -> None:
-    for file in (users, enrollments):
-        rows = tuple(row for row, record in file.records if _is_gone(record))
-        if rows:
-            findings.note("left out", f"marked for deletion in {file.name}", rows)
 
 
 def _report_left_out(users: _File, findings: Findings) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from itertools import islice
 from pathlib import Path
 
 from grouper.errors import InputError
-from grouper.files.atomic import is_class_file
+from grouper.files.atomic import FOLDER, is_class_file, kind_at
 from grouper.files.delimited import Known, decode, read_delimited
 from grouper.files.notes import Findings, refuse
 from grouper.files.sheet_xml import Packed
@@ -102,7 +102,7 @@ def _bytes_of(path: Path) -> bytes:
     except FileNotFoundError as error:
         raise refuse(str(path), "there is no such file", _like_named(path)) from error
     except (OSError, ValueError) as error:
-        if _is_folder(path):
+        if kind_at(path) == FOLDER:
             raise _no_file(path, "this is a folder") from error
         raise refuse(str(path), f"the file cannot be opened ({error})", "close it elsewhere or copy it") from error
     if not stat.S_ISREG(kind.st_mode):
@@ -115,13 +115,6 @@ def _bytes_of(path: Path) -> bytes:
 
 def _no_file(path: Path, what: str) -> InputError:
     return refuse(str(path), what, "give one file: CSV, XLSX or a OneRoster zip")
-
-
-def _is_folder(path: Path) -> bool:
-    try:
-        return path.is_dir()
-    except (OSError, ValueError):
-        return False
 
 
 def _like_named(path: Path) -> str:
@@ -187,26 +180,23 @@ _SEARCHED_ROWS = 60
 
 def looks_like_lessons(sheet: Sheet) -> bool:
     """Whether a row of the sheet names an activity and a lesson."""
-    return _has_row(sheet, lambda cells: _means(LESSONS, cells, ("activity", "lesson")))
+    return _has_row(sheet, LESSONS, ("activity",), ("lesson",))
 
 
 def looks_like_requests(sheet: Sheet) -> bool:
     """Whether a row of the sheet names two students and the kind of request."""
-    return _has_row(sheet, lambda cells: _means(REQUESTS, cells, ("student", "other", "kind")))
+    return _has_row(sheet, REQUESTS, ("student",), ("other",), ("kind",))
 
 
 def looks_like_roster(sheet: Sheet) -> bool:
     """Whether a row of the sheet names a column of names, and it is neither lessons nor requests."""
-    named = _has_row(sheet, lambda cells: ROSTER.knows_any(cells, NAME_FIELDS))
+    named = _has_row(sheet, ROSTER, NAME_FIELDS)
     return named and not looks_like_lessons(sheet) and not looks_like_requests(sheet)
 
 
-def _has_row(sheet: Sheet, suits: Callable[[tuple[str, ...]], bool]) -> bool:
-    return any(suits(row.cells) for row in sheet.rows[:_SEARCHED_ROWS])
-
-
-def _means(vocabulary: Vocabulary, cells: tuple[str, ...], all_of: tuple[str, ...]) -> bool:
-    return all(vocabulary.knows_any(cells, (meaning,)) for meaning in all_of)
+def _has_row(sheet: Sheet, words: Vocabulary, *meanings: tuple[str, ...]) -> bool:
+    """Whether a row near the top has a cell with one of each of these meanings."""
+    return any(all(words.knows_any(row.cells, each) for each in meanings) for row in sheet.rows[:_SEARCHED_ROWS])
 
 
 def roster_sheet(sheets: tuple[Sheet, ...], title: str = "") -> Sheet:
@@ -254,11 +244,9 @@ def contents_of(path: Path) -> Contents:
         The file cannot be opened.
     """
     opened = open_file(path)
-    if opened.kind != "workbook":
-        return Contents(False, False, False)
-    sheets = read_sheets(opened, lambda cells: 0)
+    sheets = read_sheets(opened, lambda cells: 0) if opened.kind == "workbook" else ()
     return Contents(
         any(looks_like_roster(sheet) or bool(ROSTER_SHEETS.meaning(sheet.title)) for sheet in sheets),
-        any(looks_like_lessons(sheet) for sheet in sheets),
-        any(looks_like_requests(sheet) for sheet in sheets),
+        any(map(looks_like_lessons, sheets)),
+        any(map(looks_like_requests, sheets)),
     )

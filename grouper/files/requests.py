@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
@@ -42,23 +43,30 @@ def read_requests(path: Source, roster: Roster, lessons: Collection[int] = ()) -
     """
     none = "no sheet holds requests", "name one 'requests', with the headers of the template"
     table, findings = table_in(path, REQUESTS, ("kind", "student"), requests_sheet, none)
-    reader = RowReader(_without_reasons(table, findings), findings)
-    report_unread(reader.table, REQUESTS, "requests", findings)
+    for column in table.columns_of("reason"):
+        findings.note("left out", "no reason is kept, as a request concerns two students", column=column.shown)
+    # Taken out of the table itself, so that nothing that reads it can come by a reason.
+    table = replace(table, columns=tuple(column for column in table.columns if column.meaning != "reason"))
+    reader = RowReader(table, findings)
+    report_unread(table, REQUESTS, "requests", findings)
     reader.need(_NEEDED, Remedy.SEE_TEMPLATE)
     rows = _without_examples(table, roster, findings)
     found = [(row.number, _request(row, reader, roster)) for row in rows]
     findings.stop_if_troubled()
     whole = [(row, request) for row, request in found if request is not None]
     _report_idle(whole, lessons, findings)
-    requests = _once_each(whole, findings)
-    return RequestsReading(requests, findings.notes, _summary(requests))
-
-
-def _without_reasons(table: Table, findings: Findings) -> Table:
-    for column in table.columns_of("reason"):
-        findings.note("left out", "no reason is kept, as a request concerns two students", column=column.shown)
-    # Taken out of the table itself, so that nothing that reads it can come by a reason.
-    return replace(table, columns=tuple(column for column in table.columns if column.meaning != "reason"))
+    first: dict[tuple[object, ...], int] = {}
+    requests: list[Request] = []
+    for row, request in whole:
+        same = (request.kind, request.pair, request.first_lesson, request.last_lesson)
+        if same in first:
+            findings.note("left out", f"the same request as in row {first[same]}", (row,))
+        else:
+            first[same] = row
+            requests.append(request)
+    counts = Counter(request.kind for request in requests)
+    summary = ", ".join(f"{counts[kind]} {kind}" for kind in KINDS if counts[kind]) or "none"
+    return RequestsReading(tuple(requests), findings.notes, summary)
 
 
 def _without_examples(table: Table, roster: Roster, findings: Findings) -> list[Row]:
@@ -132,21 +140,3 @@ def _report_idle(found: list[tuple[int, Request]], lessons: Collection[int], fin
             findings.note("understood", f"this request holds in no lesson: {have}", (row,))
         elif beyond:
             findings.note("understood", f"there is no lesson {' and no lesson '.join(beyond)}: {have}", (row,))
-
-
-def _once_each(found: list[tuple[int, Request]], findings: Findings) -> tuple[Request, ...]:
-    first: dict[tuple[object, ...], int] = {}
-    requests = []
-    for row, request in found:
-        same = (request.kind, request.pair, request.first_lesson, request.last_lesson)
-        if same in first:
-            findings.note("left out", f"the same request as in row {first[same]}", (row,))
-        else:
-            first[same] = row
-            requests.append(request)
-    return tuple(requests)
-
-
-def _summary(requests: tuple[Request, ...]) -> str:
-    counts = {kind: sum(request.kind == kind for request in requests) for kind in KINDS}
-    return ", ".join(f"{count} {kind}" for kind, count in counts.items() if count) or "none"

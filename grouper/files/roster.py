@@ -27,7 +27,7 @@ from grouper.files.roster_rows import (
     with_ids,
     with_whole_names,
 )
-from grouper.files.table import Column, Row, Sheet, Table, Vocabulary, find_table
+from grouper.files.table import Column, Row, Table, Vocabulary, find_table
 from grouper.files.words.headers import NAME_FIELDS, ROSTER
 from grouper.files.words.values import AVAILABILITY, SIZE_BAND
 from grouper.model.roster import Roster, Student
@@ -91,9 +91,11 @@ def _read_sheet(opened: Opened, class_name: str, before: Roster | None, words: R
         raise refuse(opened.file, "there are no rows in it", "fill it in, or export it again")
     sheet = roster_sheet(sheets, class_name)
     findings = Findings(sheet.place)
-    _report_other_sheets(sheet, sheets, findings)
+    for other in sheets:
+        if other is not sheet and not looks_like_lessons(other) and not looks_like_requests(other):
+            findings.note("left out", f"the sheet '{other.title}' is not read for the roster")
     table = with_whole_names(find_table(sheet, ROSTER, NAME_FIELDS, findings), findings)
-    if not _is_titled(sheet, class_name):
+    if not class_name or sheet.title.casefold() != class_name.casefold():
         table = rows_of_class(table, class_name, findings)
     identity = identity_of(table, findings)
     if not identity.names.used:
@@ -108,38 +110,9 @@ def _read_sheet(opened: Opened, class_name: str, before: Roster | None, words: R
     return replace(_reading(entries, strands, measures.left_out, before, findings), columns=columns)
 
 
-def _is_titled(sheet: Sheet, class_name: str) -> bool:
-    return bool(class_name) and sheet.title.casefold() == class_name.casefold()
-
-
-def _report_other_sheets(used: Sheet, sheets: tuple[Sheet, ...], findings: Findings) -> None:
-    for sheet in sheets:
-        if sheet is not used and not looks_like_lessons(sheet) and not looks_like_requests(sheet):
-            findings.note("left out", f"the sheet '{sheet.title}' is not read for the roster")
-
-
 def _entries(
     table: Table, identity: Identity, measures: Measures, words: RatingWords, findings: Findings
 ) -> list[Entry]:
-    _report_understood(identity, measures, findings)
-    _report_bare_names(table, identity, findings)
-    unrated = {strand: _unrated(table, column) for strand, column in measures.strands}
-    for strand, rows in unrated.items():
-        if rows:
-            findings.note("understood", "not rated", rows, strand)
-    return _without_examples([_entry(row, identity, measures, words, findings) for row in table.rows], findings)
-
-
-def _without_examples(entries: list[Entry], findings: Findings) -> list[Entry]:
-    """The entries without the examples of the template, as soon as there are others."""
-    examples = [entry for entry in entries if entry.id in EXAMPLE_IDS]
-    if not examples or len(examples) == len(entries):
-        return entries
-    findings.note("left out", "the example of the template", tuple(entry.row for entry in examples))
-    return [entry for entry in entries if entry not in examples]
-
-
-def _report_understood(identity: Identity, measures: Measures, findings: Findings) -> None:
     for column in identity.names.used:
         findings.note("plain", "read as the name", column=column.shown, meaning="name")
     if identity.id:
@@ -149,16 +122,22 @@ def _report_understood(identity: Identity, measures: Measures, findings: Finding
             findings.note("plain", f"read as the {what}", column=column_.shown)
     for strand, column in measures.strands:
         findings.note("plain", f"read as the rating '{strand}'", column=column.shown)
-
-
-def _report_bare_names(table: Table, identity: Identity, findings: Findings) -> None:
     rows = tuple(row.number for row in table.rows if identity.names.written(row) != identity.names.name(row))
     if rows:
         findings.note("left out", "an e-mail address or a number beside the name", rows)
-
-
-def _unrated(table: Table, column: Column) -> tuple[int, ...]:
-    return tuple(row.number for row in table.rows if is_not_rated(row.cell(column.place)))
+    unrated = {
+        strand: tuple(row.number for row in table.rows if is_not_rated(row.cell(column.place)))
+        for strand, column in measures.strands
+    }
+    for strand, rows in unrated.items():
+        if rows:
+            findings.note("understood", "not rated", rows, strand)
+    entries = [_entry(row, identity, measures, words, findings) for row in table.rows]
+    examples = [entry for entry in entries if entry.id in EXAMPLE_IDS]
+    if not examples or len(examples) == len(entries):
+        return entries
+    findings.note("left out", "the example of the template", tuple(entry.row for entry in examples))
+    return [entry for entry in entries if entry not in examples]
 
 
 def _entry(row: Row, identity: Identity, measures: Measures, words: RatingWords, findings: Findings) -> Entry:
@@ -212,7 +191,12 @@ def _reading(
     roster = Roster(tuple(student for student in students if student), strands)
     _report_namesakes(roster, findings)
     _report_far_ratings(entries, strands, findings)
-    return RosterReading(roster, findings.notes, _summary(roster, same, left_out), ids_made)
+    parts = [counted(len(roster.students), "student"), f"ratings: {', '.join(roster.strands) or 'none'}"]
+    if same:
+        parts.append(f"{counted(same, 'row')} {'was' if same == 1 else 'were'} the same student as another row")
+    if left_out:
+        parts.append(f"columns left out: {', '.join(left_out)}")
+    return RosterReading(roster, findings.notes, "; ".join(parts), ids_made)
 
 
 def _student(entry: Entry, findings: Findings) -> Student | None:
@@ -244,12 +228,3 @@ def _report_far_ratings(entries: list[Entry], strands: tuple[str, ...], findings
             if high > low and not low - FAR * (high - low) <= rating <= high + FAR * (high - low):
                 text = f"{rating:g} is far from all others, {low:g} to {high:g}; put it right if it is a slip"
                 findings.note("understood", text, (row,), strand)
-
-
-def _summary(roster: Roster, same: int, left_out: tuple[str, ...]) -> str:
-    parts = [counted(len(roster.students), "student"), f"ratings: {', '.join(roster.strands) or 'none'}"]
-    if same:
-        parts.append(f"{counted(same, 'row')} {'was' if same == 1 else 'were'} the same student as another row")
-    if left_out:
-        parts.append(f"columns left out: {', '.join(left_out)}")
-    return "; ".join(parts)

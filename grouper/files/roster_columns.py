@@ -59,7 +59,10 @@ def identity_of(table: Table, findings: Findings) -> Identity:
     if not names.used:
         names = _guessed_name(table, findings)
     wordy = not names.used or any(holds_words(table, column) for column in names.used)
-    return Identity(_id_column(table, names), names, wordy)
+    candidates = [column for column in table.columns_of("student_id") if any(table.values(column))]
+    candidates += [c for c in table.columns_of("name") if c not in names.used and any(table.values(c))]
+    candidates += [column for column in table.columns_of("list_number") if _could_be_ids(table, column)]
+    return Identity(candidates[0] if candidates else None, names, wordy)
 
 
 def _guessed_name(table: Table, findings: Findings) -> NameColumns:
@@ -73,15 +76,6 @@ def _guessed_name(table: Table, findings: Findings) -> NameColumns:
     headers = ", ".join(column.shown for column in table.columns)
     findings.trouble(f"no column holds names; the columns are {headers}", "call the column of the names 'name'")
     return NameColumns()
-
-
-def _id_column(table: Table, names: NameColumns) -> Column | None:
-    candidates = [column for column in table.columns_of("student_id") if any(table.values(column))]
-    if candidates:
-        return candidates[0]
-    numbers_named_so = [c for c in table.columns_of("name") if c not in names.used and any(table.values(c))]
-    listed = [column for column in table.columns_of("list_number") if _could_be_ids(table, column)]
-    return next(iter([*numbers_named_so, *listed]), None)
 
 
 def _could_be_ids(table: Table, column: Column) -> bool:
@@ -103,7 +97,14 @@ def measures_of(table: Table, identity: Identity, words: RatingWords, findings: 
             continue
         why = _why_not(table, column, words)
         if not why:
-            strands.append((_own_name(column, strands, findings), column))
+            names = {name.casefold() for name, _column in strands}
+            name, number_ = column.header, 2
+            while name.casefold() in names:
+                name, number_ = f"{column.header} {number_}", number_ + 1
+            if name != column.header:
+                text = f"two columns have this header; the second is called '{name}'"
+                findings.note("mended", text, column=column.header)
+            strands.append((name, column))
         elif column.header or any(table.values(column)):
             findings.note("left out", _WHY[why], column=column.shown, summed_up=True)
             left_out.append(f"{column.shown} ({_WHY[why]})")
@@ -121,27 +122,21 @@ def _why_not(table: Table, column: Column, words: RatingWords) -> str:
         return "empty"
     if plain or (column.meaning and holds_words(table, column)):
         return "second"
-    return _why_not_by_content(column, [cell for cell in table.values(column) if not is_not_rated(cell)], words)
-
-
-def _why_not_by_content(column: Column, cells: list[str], words: RatingWords) -> str:
+    cells = [cell for cell in table.values(column) if not is_not_rated(cell)]
     if not cells:
         return "empty"
+    # Ratings in words are a few words, each of them several times.
+    different = {fold(cell) for cell in cells}
+    are_few = 2 <= len(different) <= MOST_GRADES and 2 * len(different) <= len(cells)
     checks = (
         ("nameless", not column.header),
         ("call", 2 * sum(map(_is_call_number, cells)) > len(cells)),
         ("times", 2 * sum(bool(_TIME.fullmatch(cell)) for cell in cells) > len(cells)),
-        ("few words", not words.are_ratings(cells) and _are_few(cells)),
+        ("few words", not words.are_ratings(cells) and are_few),
         ("words", not words.are_ratings(cells)),
         ("grade", fold(column.header) in _YEAR_LEVELS and len(cells) > 1 and len(set(cells)) == 1),
     )
     return next((why for why, holds in checks if holds), "")
-
-
-def _are_few(cells: list[str]) -> bool:
-    """Whether cells repeat a few words, as ratings do."""
-    words = {fold(cell) for cell in cells}
-    return 2 <= len(words) <= MOST_GRADES and 2 * len(words) <= len(cells)
 
 
 def _is_call_number(cell: str) -> bool:
@@ -150,13 +145,3 @@ def _is_call_number(cell: str) -> bool:
     if not _CALL_NUMBER.fullmatch(cell) or "." in cell:
         return False
     return len(digits) >= 7 or (len(digits) >= 5 and cell[0] in "0+")
-
-
-def _own_name(column: Column, strands: list[tuple[str, Column]], findings: Findings) -> str:
-    taken = {name.casefold() for name, _column in strands}
-    name, number_ = column.header, 2
-    while name.casefold() in taken:
-        name, number_ = f"{column.header} {number_}", number_ + 1
-    if name != column.header:
-        findings.note("mended", f"two columns have this header; the second is called '{name}'", column=column.header)
-    return name

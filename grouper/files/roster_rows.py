@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from grouper.files.cells import fold, number_text
 from grouper.files.notes import Findings
 from grouper.files.roster_columns import Identity, Measures
-from grouper.files.table import Column, Row, Table, word_set
+from grouper.files.table import Row, Table, word_set
 from grouper.model.roster import Roster
 
 
@@ -39,37 +39,27 @@ def rows_of_class(table: Table, class_name: str, findings: Findings) -> Table:
 
     A name that no column holds is a trouble. Several classes and no name are told in a note.
     """
-    columns = [column for column in table.columns if not column.meaning and _is_class(column)]
+    unknown = [column for column in table.columns if not column.meaning]
+    columns = [column for column in unknown if not _CLASS_WORDS.isdisjoint(fold(column.header).split())]
     if not class_name:
-        _report_several(table, columns, findings)
+        for column in columns:
+            classes = list(dict.fromkeys(cell for cell in table.values(column) if cell))
+            # With nearly as many values as rows the column is none of classes, whatever its header says.
+            if 1 < len(classes) <= len(table.rows) // 2:
+                text = f"students of several classes, all taken as one: {', '.join(classes)}"
+                findings.note("understood", text, column=column.header)
         return table
     for column in columns:
         if class_name.casefold() in (cell.casefold() for cell in table.values(column)):
-            return _only(table, column, class_name, findings)
+            other = [row for row in table.rows if row.cell(column.place).casefold() != class_name.casefold()]
+            if other:
+                rows = tuple(row.number for row in other)
+                findings.note("left out", f"not of the class {class_name}", rows, column.header)
+            return replace(table, rows=tuple(row for row in table.rows if row not in other))
     have = ", ".join(dict.fromkeys(cell for column in columns for cell in table.values(column) if cell))
     message = f"no sheet and no row is of a class '{class_name}'"
     findings.trouble(message, f"use one of {have}" if have else "leave the name of the class out")
     return table
-
-
-def _is_class(column: Column) -> bool:
-    return any(word in _CLASS_WORDS for word in fold(column.header).split())
-
-
-def _only(table: Table, column: Column, class_name: str, findings: Findings) -> Table:
-    other = [row for row in table.rows if row.cell(column.place).casefold() != class_name.casefold()]
-    if other:
-        findings.note("left out", f"not of the class {class_name}", tuple(row.number for row in other), column.header)
-    return replace(table, rows=tuple(row for row in table.rows if row not in other))
-
-
-def _report_several(table: Table, columns: list[Column], findings: Findings) -> None:
-    for column in columns:
-        classes = list(dict.fromkeys(cell for cell in table.values(column) if cell))
-        # With nearly as many values as rows the column is none of classes, whatever its header says.
-        if 1 < len(classes) <= len(table.rows) // 2:
-            text = f"students of several classes, all taken as one: {', '.join(classes)}"
-            findings.note("understood", text, column=column.header)
 
 
 def with_whole_names(table: Table, findings: Findings) -> Table:
@@ -86,7 +76,11 @@ def with_whole_names(table: Table, findings: Findings) -> Table:
             rows.append(_joined(row, table))
             mended.append(row.number)
         else:
-            _report_width(row, table, findings)
+            message = f"the row has {row.width} cells and there are {_headers(table)} headers"
+            remedy = (
+                'give each column a header, all in one row; in a CSV file a cell with a comma needs "quotation marks"'
+            )
+            findings.trouble(message, remedy, row.number)
     if mended:
         findings.note("mended", "the name was cut at its comma and is put together again", tuple(mended))
     return replace(table, rows=tuple(rows))
@@ -100,24 +94,14 @@ def _is_cut(row: Row, table: Table) -> bool:
     names = table.columns_of("name")
     if len(names) != 1 or table.column("given") or table.column("family") or row.width != _headers(table) + 1:
         return False
-    place = names[0].place
-    return all(_is_words(row.cell(at)) for at in (place, place + 1))
-
-
-def _is_words(cell: str) -> bool:
-    return bool(cell) and not any(sign.isdigit() for sign in cell)
+    parts = [row.cell(names[0].place), row.cell(names[0].place + 1)]
+    return all(part and not any(sign.isdigit() for sign in part) for part in parts)
 
 
 def _joined(row: Row, table: Table) -> Row:
     place = table.columns_of("name")[0].place
     name = f"{row.cell(place)}, {row.cell(place + 1)}"
     return Row(row.number, (*row.cells[:place], name, *row.cells[place + 2 :]))
-
-
-def _report_width(row: Row, table: Table, findings: Findings) -> None:
-    message = f"the row has {row.width} cells and there are {_headers(table)} headers"
-    remedy = 'give each column a header, all in one row; in a CSV file a cell with a comma needs "quotation marks"'
-    findings.trouble(message, remedy, row.number)
 
 
 _TOTALS = word_set(
@@ -189,7 +173,10 @@ def _sort(row: Row, identity: Identity, below: bool, done: _Sorted, findings: Fi
     if _is_total(row, identity):
         done.totals.append(row)
     elif _is_remark(name, id_, identity):
-        _sort_remark(row, name, below, done, findings)
+        if below:
+            done.footers.append(row)
+        else:
+            findings.trouble(f"'{name}' is no name", "write the name, or take the row out", row.number)
     elif name and id_:
         done.students.append(row)
     elif below and len(row.filled) == 1 and " " in row.filled[0]:
@@ -199,18 +186,8 @@ def _sort(row: Row, identity: Identity, below: bool, done: _Sorted, findings: Fi
     elif not name:
         findings.trouble(f"there is no name beside the id '{id_}'", "fill in the name, or take the row out", row.number)
     else:
-        findings.trouble(f"'{name}' has no id", "give each student an id", row.number, _id_header(identity))
-
-
-def _sort_remark(row: Row, name: str, below: bool, done: _Sorted, findings: Findings) -> None:
-    if below:
-        done.footers.append(row)
-    else:
-        findings.trouble(f"'{name}' is no name", "write the name, or take the row out", row.number)
-
-
-def _id_header(identity: Identity) -> str:
-    return identity.id.shown if identity.id else ""
+        header = identity.id.shown if identity.id else ""
+        findings.trouble(f"'{name}' has no id", "give each student an id", row.number, header)
 
 
 def _report(rows: list[Row], why: str, findings: Findings) -> None:
@@ -288,7 +265,12 @@ def with_ids(entries: list[Entry], before: Roster | None, findings: Findings) ->
     It is the id that the student of this name has in ``before``, or the next free one of ``s01``, ``s02`` and so on.
     Two of one name cannot be told apart and become a trouble.
     """
-    _check_names(entries, findings)
+    first: dict[str, Entry] = {}
+    for entry in entries:
+        namesake = first.setdefault(entry.name.casefold(), entry)
+        if namesake is not entry:
+            message = f"'{entry.name}' is in row {namesake.row} too, and there are no ids to tell whether they are one"
+            findings.trouble(message, "add a column student_id and give each an id, or take one row out", entry.row)
     taken = {student.id for student in before.students} if before else set()
     width = max(2, len(str(len(entries) + len(taken))))
     fresh = (f"s{n:0{width}d}" for n in range(1, len(entries) + len(taken) + 1))
@@ -302,12 +284,3 @@ def _known_id(name: str, before: Roster | None) -> str:
     named = [student for student in before.students if student.name.casefold() == name.casefold()] if before else []
     current = [student for student in named if not student.archived] or named
     return current[0].id if len(current) == 1 else ""
-
-
-def _check_names(entries: list[Entry], findings: Findings) -> None:
-    first: dict[str, Entry] = {}
-    for entry in entries:
-        namesake = first.setdefault(entry.name.casefold(), entry)
-        if namesake is not entry:
-            message = f"'{entry.name}' is in row {namesake.row} too, and there are no ids to tell whether they are one"
-            findings.trouble(message, "add a column student_id and give each an id, or take one row out", entry.row)

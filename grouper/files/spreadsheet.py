@@ -71,6 +71,7 @@ class _Book:
         return next((target for what, target in self.relations.values() if what == kind), "")
 
 
+@lru_cache(maxsize=1)  # a command looks into one workbook for roster, lessons and requests, one after the other
 def read_workbook(data: bytes, file: str) -> tuple[Sheet, ...]:
     """The sheets that are not blank, in the order of the workbook.
 
@@ -79,16 +80,6 @@ def read_workbook(data: bytes, file: str) -> tuple[Sheet, ...]:
     InputError
         The workbook is damaged or locked, declares a document type, or holds more than tables do.
     """
-    return _read(data, file)
-
-
-def forget_workbook() -> None:
-    """Let go of the workbook that was read last, where somebody is erased while the process lives on."""
-    _read.cache_clear()
-
-
-@lru_cache(maxsize=1)  # a command looks into one workbook for roster, lessons and requests, one after the other
-def _read(data: bytes, file: str) -> tuple[Sheet, ...]:
     packed, xml, book = Packed(data, file), Xml(file), _Book()
     strings = Strings(file)
     relations = "xl/_rels/workbook.xml.rels"
@@ -114,6 +105,11 @@ def _read(data: bytes, file: str) -> tuple[Sheet, ...]:
         xml.parse(without_empty(packed.chunks(member), file), cells.start, cells.end, cells.text)
         sheets.append(reader.sheet(file, tidy(title)))
     return tuple(sheet for sheet in sheets if sheet.rows or sheet.unknown)
+
+
+def forget_workbook() -> None:
+    """Let go of the workbook that was read last, where somebody is erased while the process lives on."""
+    read_workbook.cache_clear()
 
 
 @dataclass
@@ -163,23 +159,20 @@ class _SheetReader:
     def _text(self, cell: Cell) -> str:
         value = cell.value or ""
         if cell.kind == "s":
+            # A longer number is no place in any list, and could be as long as the file.
             place = int(value) if value.strip().isdecimal() and len(value) < 10 else -1
             return self.strings[place] if 0 <= place < len(self.strings) else ""
         if cell.kind == "b":
             return "TRUE" if value.strip() in ("1", "true") else "FALSE"
         if cell.kind == "d":
-            return _moment_in_words(value.strip())
+            try:
+                return _day_or_moment(datetime.fromisoformat(value.strip()))
+            except ValueError:
+                return value.strip()
         if cell.kind != "n":
             return value
         style = self.book.styles[cell.style] if cell.style < len(self.book.styles) else ""
         return _number_as_shown(value.strip(), style, self.book.since_1904)
-
-
-def _moment_in_words(text: str) -> str:
-    try:
-        return _day_or_moment(datetime.fromisoformat(text))
-    except ValueError:
-        return text
 
 
 def _day_or_moment(moment: datetime) -> str:

@@ -200,45 +200,42 @@ def find_table(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...], fi
     InputError
         No row can be the header.
     """
-    report_opening(sheet, findings)
+    for kind, text, rows in sheet.remarks:
+        findings.note(kind, text, rows)
+    for row, letter in sheet.unknown:
+        findings.trouble("the formula has no stored value", "open the file in its program and save it", row, letter)
     header = _header(sheet, vocabulary, needed) or _guessed_header(sheet)
+    if header is None and sheet.rows:
+        cells = ", ".join(f"'{cell}'" for cell in sheet.rows[0].filled[:5])
+        message = f"no row names the columns; the first cells are {cells}"
+        findings.trouble(message, Remedy.ADD_HEADERS, sheet.rows[0].number)
+    elif header is None:
+        findings.trouble("there are no rows in it", "export it again")
     if header is None:
-        _no_header(sheet, findings)
         raise findings.error()
     above = tuple(row for row in sheet.rows if row.number < header.number)
     if above:
         findings.note("left out", "above the header, not read", tuple(row.number for row in above))
     columns = _columns(header, sheet, vocabulary, findings)
     below = [row for row in sheet.rows if row.number > header.number]
-    return Table(sheet.place, columns, _without_repeated_headers(header, below, findings))
+    again = tuple(row.number for row in below if row.filled == header.filled)
+    if again:
+        findings.note("left out", "the header once more", again)
+    return Table(sheet.place, columns, tuple(row for row in below if row.number not in again))
 
 
 def report_unread(table: Table, words: Vocabulary, what: str, findings: Findings) -> None:
     """Say of each column from which nothing is read why: only the first of each meaning is."""
     for column in table.columns:
         if not column.meaning or column != table.column(column.meaning):
-            _refuse_or_leave_out(column, table, words, what, findings)
-
-
-def _refuse_or_leave_out(column: Column, table: Table, words: Vocabulary, what: str, findings: Findings) -> None:
-    """A column that nothing is read from: refused where it has values and is not known, as it was meant."""
-    filled = any(table.values(column))
-    if column.meaning:
-        findings.note("left out", "another column serves for this", column=column.shown)
-    elif filled:
-        known = ", ".join(words.words)
-        message = f"this column is not known in a table of {what}"
-        findings.trouble(message, f"use one of {known}, or take the column out", column=column.shown)
-    elif column.header:
-        findings.note("left out", f"not known in a table of {what}, and empty", column=column.shown)
-
-
-def report_opening(sheet: Sheet, findings: Findings) -> None:
-    """Pass on what was noticed while the file was opened."""
-    for kind, text, rows in sheet.remarks:
-        findings.note(kind, text, rows)
-    for row, letter in sheet.unknown:
-        findings.trouble("the formula has no stored value", "open the file in its program and save it", row, letter)
+            if column.meaning:
+                findings.note("left out", "another column serves for this", column=column.shown)
+            elif any(table.values(column)):
+                known = ", ".join(words.words)
+                message = f"this column is not known in a table of {what}"
+                findings.trouble(message, f"use one of {known}, or take the column out", column=column.shown)
+            elif column.header:
+                findings.note("left out", f"not known in a table of {what}, and empty", column=column.shown)
 
 
 def _header(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...]) -> Row | None:
@@ -259,22 +256,11 @@ def _guessed_header(sheet: Sheet) -> Row | None:
     first = next(row for row in sheet.rows if row.width == usual)
     below = [row for row in sheet.rows if row.number > first.number]
     # Headers in a language that is not known are still words above numbers.
-    words = len(first.filled) == usual > 1 and not any(number(cell) is not None for cell in first.cells)
-    return first if words and any(_all_numbers(below, place) for place in range(usual)) else None
-
-
-def _all_numbers(rows: list[Row], place: int) -> bool:
-    cells = [row.cell(place) for row in rows if row.cell(place)]
-    return bool(cells) and all(number(cell) is not None for cell in cells)
-
-
-def _no_header(sheet: Sheet, findings: Findings) -> None:
-    if not sheet.rows:
-        findings.trouble("there are no rows in it", "export it again")
-        return
-    first = sheet.rows[0]
-    cells = ", ".join(f"'{cell}'" for cell in first.filled[:5])
-    findings.trouble(f"no row names the columns; the first cells are {cells}", Remedy.ADD_HEADERS, first.number)
+    if len(first.filled) != usual or usual < 2 or any(number(cell) is not None for cell in first.cells):
+        return None
+    columns = ([row.cell(place) for row in below if row.cell(place)] for place in range(usual))
+    numbers = any(cells and all(number(cell) is not None for cell in cells) for cells in columns)
+    return first if numbers else None
 
 
 def _columns(header: Row, sheet: Sheet, vocabulary: Vocabulary, findings: Findings) -> tuple[Column, ...]:
@@ -288,10 +274,3 @@ def _columns(header: Row, sheet: Sheet, vocabulary: Vocabulary, findings: Findin
             findings.note("understood", f"taken for the column {close}", (header.number,), text, meaning=close)
         columns.append(Column(place, text, meaning or close))
     return tuple(columns)
-
-
-def _without_repeated_headers(header: Row, rows: list[Row], findings: Findings) -> tuple[Row, ...]:
-    again = tuple(row.number for row in rows if row.filled == header.filled)
-    if again:
-        findings.note("left out", "the header once more", again)
-    return tuple(row for row in rows if row.number not in again)

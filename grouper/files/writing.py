@@ -86,20 +86,8 @@ ROSTER_ROWS = (
 
 LESSON_ROWS = (
     (
-        "lesson",
-        "date",
-        "activity",
-        "size",
-        "groups",
-        "rounds",
-        "minutes",
-        "aim",
-        "strand",
-        "min_gap",
-        "max_gap",
-        "caution",
-        "sides",
-        "edge",
+        *("lesson", "date", "activity", "size", "groups", "rounds", "minutes"),
+        *("aim", "strand", "min_gap", "max_gap", "caution", "sides", "edge"),
     ),
     (1, "", "Passing in pairs", 2, "", 3, 4, "fresh", "", "", "", "", "", ""),
     (1, "", "Attack against defence", "", "", 2, 6, "fresh", "", "", "", "", "5+3", ""),
@@ -131,28 +119,23 @@ def write_workbook(path: Path, tables: Mapping[str, Sequence[tuple[Any, ...]]]) 
         The file cannot be written.
     """
     from openpyxl import Workbook
+    from openpyxl.styles import Font
 
     workbook = Workbook()
     workbook.remove(workbook.active)
     for title, rows in tables.items():
         sheet = workbook.create_sheet(title)
-        _fill(sheet, rows)
-        for row in sheet.iter_rows():
-            for cell in row:
+        for row in rows:
+            sheet.append([cell if cell != "" else None for cell in row])
+        for cell in sheet[1]:
+            cell.font = Font(bold=True)
+            sheet.column_dimensions[cell.column_letter].width = max(12, len(str(cell.value)) + 4)
+        sheet.freeze_panes = "A2"
+        for cells in sheet.iter_rows():
+            for cell in cells:
                 # A text that begins with '=' is a name or a note here, never a formula.
                 if isinstance(cell.value, str):
                     cell.data_type = "s"
     data = BytesIO()
     workbook.save(data)
     write_whole(Path(path), data.getvalue())
-
-
-def _fill(sheet: Any, rows: Sequence[tuple[Any, ...]]) -> None:
-    from openpyxl.styles import Font
-
-    for row in rows:
-        sheet.append([cell if cell != "" else None for cell in row])
-    for cell in sheet[1]:
-        cell.font = Font(bold=True)
-        sheet.column_dimensions[cell.column_letter].width = max(12, len(str(cell.value)) + 4)
-    sheet.freeze_panes = "A2"

@@ -3,6 +3,7 @@ that all do."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grouper.errors import require
@@ -30,20 +31,12 @@ class CapacityTask:
     duty: bool = False
 
     def __post_init__(self) -> None:
-        require(
-            self.students >= 2,
-            "{students} student(s) cannot play each other",
-            "at least 2 are needed",
-            students=self.students,
-        )
+        few, students = "{students} student(s) cannot play each other", self.students
+        require(students >= 2, few, "at least 2 are needed", students=students)
         require(self.courts >= 1, "{courts} courts leave nowhere to play", "give at least 1 court", courts=self.courts)
         require(self.side >= 1, "a side of {side} has nobody on court", "give at least 1", side=self.side)
-        require(
-            self.teams is None or self.teams >= 2,
-            "{teams} team(s) cannot play each other",
-            "give at least 2",
-            teams=self.teams,
-        )
+        few, teams = "{teams} team(s) cannot play each other", self.teams
+        require(teams is None or teams >= 2, few, "give at least 2", teams=teams)
 
     @property
     def games(self) -> int:
@@ -84,16 +77,12 @@ class CapacityLine:
     @property
     def active_share(self) -> float:
         """The share of the class that plays or has a duty."""
-        return (self.playing + self.on_duty) / self._all
+        return (self.playing + self.on_duty) / (self.playing + self.on_duty + self.waiting)
 
     @property
     def playing_share(self) -> float:
         """The share of the class that plays."""
-        return self.playing / self._all
-
-    @property
-    def _all(self) -> int:
-        return self.playing + self.on_duty + self.waiting
+        return self.playing / (self.playing + self.on_duty + self.waiting)
 
 
 def capacity_lines(task: CapacityTask) -> tuple[CapacityLine, ...]:
@@ -105,9 +94,9 @@ def capacity_lines(task: CapacityTask) -> tuple[CapacityLine, ...]:
     >>> lines[0].playing, lines[0].waiting, lines[1].choice, lines[1].waiting
     (20, 8, 'larger sides', 0)
     """
-    first = _as_asked(task)
-    others = [_duty(task), _third_role(task), _half_courts(task), *_other_sides(task)]
-    offered = [line for line in others if line is not None and line.waiting <= first.waiting]
+    helpers = task.teams_on_duty() if task.duty else 0
+    first = _line(task, "as asked", task.games, task.side, helpers, "nothing to change")
+    offered = [line for line in _others(task) if line.waiting <= first.waiting]
     return (first, *sorted(offered, key=lambda line: (line.waiting, -line.playing)))
 
 
@@ -118,45 +107,27 @@ def _line(task: CapacityTask, choice: str, games: int, side: int, helpers: int, 
     return CapacityLine(choice, games, side, playing, on_duty, task.students - playing - on_duty, change)
 
 
-def _as_asked(task: CapacityTask) -> CapacityLine:
-    helpers = task.teams_on_duty() if task.duty else 0
-    return _line(task, "as asked", task.games, task.side, helpers, "nothing to change")
-
-
-def _duty(task: CapacityTask) -> CapacityLine | None:
-    """Teams without a game on duty, where they are not so as asked."""
-    if task.duty and task.teams is not None:
-        return None
-    change = "a team without a game officiates, keeps the score and looks after the equipment on each court"
-    helpers = task.side * task.games if task.teams is None else task.teams_on_duty()
-    return _line(task, "duty", task.games, task.side, helpers, change)
-
-
-def _third_role(task: CapacityTask) -> CapacityLine | None:
-    """Fewest helpers a game that leave nobody over, up to three."""
-    over = task.students - 2 * task.side * task.games
-    if not over or not task.games:
-        return None
-    helpers = min(3, -(-over // task.games))
-    change = f"up to {helpers} of those over on each court officiate, score or coach, and change over in every slot"
-    return _line(task, "third role", task.games, task.side, helpers * task.games, change)
-
-
-def _half_courts(task: CapacityTask) -> CapacityLine:
-    side = max(1, min(task.side, task.students // (4 * task.courts)))
-    games = min(2 * task.courts, task.students // (2 * side))
-    change = f"play across: {2 * task.courts} half courts with sides of {side}{_new_teams(task, games)}"
-    return _line(task, "half courts", games, side, 0, change)
-
-
-def _other_sides(task: CapacityTask) -> list[CapacityLine]:
-    """The side that fills the courts, when it is not the one asked for."""
-    filling = task.students // (2 * task.courts)
-    if filling == task.side or filling < 1:
-        return []
-    choice = "smaller sides" if filling < task.side else "larger sides"
-    change = f"make sides of {filling} instead of {task.side}{_new_teams(task, task.courts)}"
-    return [_line(task, choice, task.courts, filling, 0, change)]
+def _others(task: CapacityTask) -> Iterator[CapacityLine]:
+    """Every other way, whether it helps or not."""
+    games, courts, over = task.games, task.courts, task.students - 2 * task.side * task.games
+    if not task.duty or task.teams is None:
+        change = "a team without a game officiates, keeps the score and looks after the equipment on each court"
+        helpers = task.side * games if task.teams is None else task.teams_on_duty()
+        yield _line(task, "duty", games, task.side, helpers, change)
+    if over and games:
+        # The fewest helpers a game that leave nobody over, up to three.
+        each = min(3, -(-over // games))
+        change = f"up to {each} of those over on each court officiate, score or coach, and change over in every slot"
+        yield _line(task, "third role", games, task.side, each * games, change)
+    half = max(1, min(task.side, task.students // (4 * courts)))
+    at_once = min(2 * courts, task.students // (2 * half))
+    change = f"play across: {2 * courts} half courts with sides of {half}{_new_teams(task, at_once)}"
+    yield _line(task, "half courts", at_once, half, 0, change)
+    filling = task.students // (2 * courts)
+    if filling != task.side and filling >= 1:
+        choice = "smaller sides" if filling < task.side else "larger sides"
+        change = f"make sides of {filling} instead of {task.side}{_new_teams(task, courts)}"
+        yield _line(task, choice, courts, filling, 0, change)
 
 
 def _new_teams(task: CapacityTask, games: int) -> str:

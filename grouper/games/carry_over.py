@@ -75,7 +75,11 @@ def low_carry_over_rounds(teams: int) -> Slots:
     """
     factors = prime_powers(teams)
     if len(factors) == 1 and factors[0][0] == 2 and teams > 2:
-        return _field_rounds(factors[0][1])
+        field = field_of(2, factors[0][1])
+        return [
+            [(x + 1, field.plus(x, step) + 1) for x in range(field.order) if x < field.plus(x, step)]
+            for step in powers_of_primitive(field)
+        ]
     if teams in catalogued("starters"):
         return rounds_of(catalogued("starters")[teams])
     return _reordered(circle_rounds(teams), teams)
@@ -93,15 +97,6 @@ def rounds_of(starter: Sequence[Pair]) -> Slots:
     """
     m = 2 * len(starter) + 1
     return [[(turn + 1, m + 1), *(((x + turn) % m + 1, (y + turn) % m + 1) for x, y in starter)] for turn in range(m)]
-
-
-def _field_rounds(degree: int) -> Slots:
-    """Round r pairs x with x + g^r in GF(2^degree), g a primitive element: all carry-overs are then equal (Russell)."""
-    field = field_of(2, degree)
-    return [
-        [(x + 1, field.plus(x, step) + 1) for x in range(field.order) if x < field.plus(x, step)]
-        for step in powers_of_primitive(field)
-    ]
 
 
 def powers_of_primitive(field: PrimeField | ExtensionField) -> list[int]:

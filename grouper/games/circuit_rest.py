@@ -319,13 +319,10 @@ class _State:
             self.ways[group][slot] = station
             self._enter(slot, group, station)
         for group in sorted({group for _, group, _ in steps}):
-            self._price(group)
+            before, now = self.costs[group], self.rest.cost(group + 1, self.ways[group])
+            self.sums = [total - old + new for total, old, new in zip(self.sums, before, now, strict=True)]
+            self.costs[group] = now
         return back
-
-    def _price(self, group: int) -> None:
-        before, now = self.costs[group], self.rest.cost(group + 1, self.ways[group])
-        self.sums = [total - old + new for total, old, new in zip(self.sums, before, now, strict=True)]
-        self.costs[group] = now
 
     def _enter(self, slot: int, group: int, station: int) -> None:
         for other in self.there[slot][station]:

@@ -88,9 +88,26 @@ def plan_circuit(event: Event, kept_from: KeptFrom = frozenset()) -> Event:
     rows = circuit.ways(event)[: len(event.teams)]
     turning = event.asked.order == "rotation"
     if kept_from:
-        rows = _rows_around(rows, event, kept_from)
+        # All rows are alike, so each group gets one that brings it where it is not to be as rarely as can be.
+        length, numbered = event.asked.slots or len(event.places), list(enumerate(rows, start=1))
+        comes = {
+            (g, n): [sum((g, s + 1) in kept_from for s in row[:length])] for g in event.numbers for n, row in numbered
+        }
+        dealt = dict(cheapest(comes, 1, {number: (1, 1) for number, _ in numbered}))
+        rows = [rows[row - 1] for _, row in sorted(dealt)]
     if len(rows) > len(event.places) and not turning:
-        rows = _in_even_order(rows)
+        # Slots in the order in which no exchange of two makes stations follow each other more evenly.
+        order, cost, better = list(range(len(rows[0]))), _unevenness(rows), True
+        while better:
+            better = False
+            for a, b in combinations(range(len(order)), 2):
+                order[a], order[b] = order[b], order[a]
+                changed = _unevenness([[row[slot] for slot in order] for row in rows])
+                if changed < cost:
+                    cost, better = changed, True
+                else:
+                    order[a], order[b] = order[b], order[a]
+        rows = [[row[slot] for slot in order] for row in rows]
     stations, slots = len(event.places), event.asked.slots
     ways = [[station + 1 for station in row[: min(stations, slots or stations)]] for row in rows]
     planned = _with(replace(event, method=circuit.name, played=0, setback=Setback()), (), ways)
@@ -103,15 +120,6 @@ def plan_circuit(event: Event, kept_from: KeptFrom = frozenset()) -> Event:
     return min(planned, searched, key=_repeats)
 
 
-def _rows_around(rows: Square, event: Event, kept_from: KeptFrom) -> Square:
-    """The rows dealt to the groups so that as few as can be come to where they are not to be: they are all alike."""
-    slots = event.asked.slots or len(event.places)
-    numbered = list(enumerate(rows, start=1))
-    comes = {(g, n): [sum((g, s + 1) in kept_from for s in row[:slots])] for g in event.numbers for n, row in numbered}
-    dealt = dict(cheapest(comes, 1, {number: (1, 1) for number, _ in numbered}))
-    return [rows[row - 1] for _, row in sorted(dealt)]
-
-
 def _unwanted(event: Event, kept_from: KeptFrom) -> int:
     """How often groups come to where they are not to be."""
     return sum((group, one.place) in kept_from for one in event.assignments for group in one.teams)
@@ -122,19 +130,10 @@ def _check(event: Event) -> None:
     require(groups >= 1, "{groups} groups cannot go round", "make at least 1 group", groups=groups)
     require(groups <= MOST_GROUPS, "{groups} groups are too many for one circuit", "run two circuits", groups=groups)
     require(stations >= 2, "{stations} station(s) make no circuit", "set up at least 2", stations=stations)
-    require(
-        stations <= MOST_GROUPS,
-        "{stations} stations are too many",
-        "set up at most {most_groups}",
-        stations=stations,
-        most_groups=MOST_GROUPS,
-    )
-    require(
-        asked.slots is None or asked.slots >= 1,
-        "there is no work in {slots} slots",
-        "give at least 1",
-        slots=asked.slots,
-    )
+    many, most = "{stations} stations are too many", MOST_GROUPS
+    require(stations <= most, many, "set up at most {most_groups}", stations=stations, most_groups=most)
+    slots = asked.slots
+    require(slots is None or slots >= 1, "there is no work in {slots} slots", "give at least 1", slots=slots)
     require(asked.order in ORDERS[STATIONS], "there is no order '{order}'", "try 'balanced'", order=asked.order)
 
 
@@ -168,21 +167,6 @@ def sound(event: Event) -> Event:
 def _repeats(event: Event) -> int:
     met = Counter(duo for one in event.assignments for duo in combinations(one.teams, 2))
     return met.total() - len(met)
-
-
-def _in_even_order(rows: Square) -> Square:
-    """The slots in the order in which no exchange of two makes stations follow each other more evenly."""
-    order, cost, better = list(range(len(rows[0]))), _unevenness(rows), True
-    while better:
-        better = False
-        for a, b in combinations(range(len(order)), 2):
-            order[a], order[b] = order[b], order[a]
-            changed = _unevenness([[row[slot] for slot in order] for row in rows])
-            if changed < cost:
-                cost, better = changed, True
-            else:
-                order[a], order[b] = order[b], order[a]
-    return [[row[slot] for slot in order] for row in rows]
 
 
 def _unevenness(rows: Square) -> int:
@@ -229,13 +213,8 @@ def replan_circuit(event: Event, played: int, setback: Setback, kept_from: KeptF
     """
     closed, slots_left, stations = setback.closed, setback.slots_left, len(event.places)
     anew = replace(event, played=played, setback=Setback(tuple(sorted(set(closed)))), method=REPLANNED)
-    require(
-        0 <= played <= length_of(event),
-        "{played} slots cannot be over",
-        "the circuit has {slots}",
-        played=played,
-        slots=length_of(event),
-    )
+    slots, what = length_of(event), "{played} slots cannot be over"
+    require(0 <= played <= slots, what, "the circuit has {slots}", played=played, slots=slots)
     require(slots_left is None or slots_left >= 0, "the slots left cannot be below 0; give 0 or more")
     require(all(1 <= s <= stations for s in closed), "the stations are numbered 1 to {stations}", stations=stations)
     require(bool(anew.open_places), "every station is closed; leave one open, or end the circuit here")
@@ -256,15 +235,12 @@ def _in_time(rest: RestOfCircuit, limit: int | None, turning: bool) -> RestOfCir
     if limit is None or limit <= rest.slots:
         return rest if limit is None else replace(rest, slots=limit)
     rest = replace(rest, slots=min(limit, max(rest.slots, rest.slots_needed)))
-    while rest.slots < limit and _is_missing(rest, turning):
+    while rest.slots < limit:
+        ways = enumerate(_ways(rest, turning), start=1) if turning else ()
+        if not (any(rest.cost(group, way).missed for group, way in ways) if turning else missed_by(rest)):
+            break
         rest = replace(rest, slots=rest.slots + 1)
     return rest
-
-
-def _is_missing(rest: RestOfCircuit, turning: bool) -> bool:
-    if not turning:
-        return missed_by(rest) > 0
-    return any(rest.cost(group, way).missed for group, way in enumerate(_ways(rest, turning), start=1))
 
 
 def _even(event: Event) -> Event:

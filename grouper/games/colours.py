@@ -53,6 +53,7 @@ class Colours:
         form a ring."""
         path: list[int] = []
         colour = a
+        # A ring comes back to its first game, and to no other.
         while (number := self.at[colour].get(team)) is not None and number not in path[:1]:
             path.append(number)
             one, two = self.games[number]

@@ -60,17 +60,16 @@ class _CourtTable:
         self.courts = list(courts)
         most = max((team for games in slots for pair in games for team in pair), default=0)
         self.use = [[use[team, court] for court in self.courts] for team in range(most + 1)]
-        self.places = [self._begin(games) for games in slots]
-
-    def _begin(self, games: Sequence[Pair]) -> list[Pair]:
-        """Game by game on the court that its teams have used least; a slot has IDLE for an empty court."""
-        row = [IDLE] * len(self.courts)
-        for pair in games:
-            free = [c for c, there in enumerate(row) if there == IDLE]
-            court = min(free, key=lambda c: sum(self.use[team][c] for team in pair))
-            row[court] = pair
-            self._count(pair, court, 1)
-        return row
+        self.places: list[list[Pair]] = []
+        # Game by game on the court that its teams have used least; a slot has IDLE for an empty court.
+        for games in slots:
+            row = [IDLE] * len(self.courts)
+            for one, two in games:
+                used = {c: self.use[one][c] + self.use[two][c] for c, there in enumerate(row) if there == IDLE}
+                court = min(used, key=used.__getitem__)
+                row[court] = (one, two)
+                self._count((one, two), court, 1)
+            self.places.append(row)
 
     def _count(self, pair: Pair, court: int, step: int) -> None:
         if pair != IDLE:
@@ -92,6 +91,7 @@ class _CourtTable:
             for a in range(len(row)):
                 for b in range(a + 1, len(row)):
                     gain = self._gain(row[a], a, b) + self._gain(row[b], b, a)
+                    # What changes nothing is done every other time, what costs a little seldom.
                     if gain > 0 or (gain > -3 and rng.random() < (0.5, uphill, uphill / 4)[-gain]):
                         self._swap(row, a, b)
 
@@ -131,22 +131,12 @@ def courts_of_rounds(rounds: Slots, teams: int) -> Courts:
 def _design(teams: int) -> Courts | None:
     """For each centre, the court (from 0) of the game k steps around it; ``None`` where no design is at hand."""
     if (teams - 1) % 3:
-        return _starter_design(teams)
+        m = teams - 1
+        design = [list(range(teams // 2)) for _ in range(m)]
+        for centre in range(1, m):
+            k = min(2 * centre % m, -2 * centre % m)
+            design[centre][0], design[centre][k] = k, 0
+        return design
     half = catalogued("courts").get(teams)
     # Round -a has the courts of round a, so that half of them are kept.
     return half and [half[min(centre, teams - 1 - centre)] for centre in range(teams - 1)]
-
-
-def _starter_design(teams: int) -> Courts:
-    """Courts by distance, which only wears out court 0 of the last team; its games change places with those k around.
-
-    In rounds a and -a the last team takes court k = 2a, of the starter {a, -a}. That keeps everyone at two where 3a and
-    -3a are all different, so where m is no multiple of 3 (J. Haselgrove and J. Leech, A tournament design problem,
-    American Mathematical Monthly 84, 1977).
-    """
-    m = teams - 1
-    design = [list(range(teams // 2)) for _ in range(m)]
-    for centre in range(1, m):
-        k = min(2 * centre % m, -2 * centre % m)
-        design[centre][0], design[centre][k] = k, 0
-    return design

@@ -96,41 +96,55 @@ def plan_doubles(players: int, courts: int | None = None, slots: int | None = No
     _check(players, courts, slots)
     at_once = min(courts or players // 4, players // 4)
     tables = [table for games in whist_rounds(players) for table in games]
-    planned = _in_slots(tables, at_once, slots)
+    games: list[DoublesGame] = []
+    left, slot = list(tables), 0
+    while left and (slots is None or slot < slots):
+        slot += 1
+        busy: set[int] = set()
+        later: list[Table] = []
+        court = 0
+        for table in left:
+            if court < at_once and busy.isdisjoint(table[0] + table[1]):
+                court += 1
+                busy.update(table[0] + table[1])
+                games.append(DoublesGame(slot, court, *table))
+            else:
+                later.append(table)
+        left = later
+    planned = tuple(games)
     return DoublesSchedule(players, at_once, planned)
 
 
 def whist_rounds(players: int) -> list[list[Table]]:
     """The rounds of the rotation, players from 1: players - 1 rounds for 4k players, else as many as players."""
     if players == 9:
-        return _field_rounds()
+        field = field_of(3, 2)
+        powers = powers_of_primitive(field)
+
+        def moved(i: int, step: int) -> Table:
+            a, b, c, d = (field.plus(powers[i + turn], step) + 1 for turn in (0, 4, 2, 6))
+            return (a, b), (c, d)
+
+        return [[moved(i, step) for i in range(2)] for step in range(9)]
     base: list[Table] = [((0, FIXED), (1, 2))]
     if players > 4:
         base = [((a, b), (c, d)) for (a, b), (c, d) in catalogued("doubles")[players]]
     m = players - 1 if players % 4 == 0 else players
-    return [[_moved(table, step, m, players) for table in base] for step in _steps(base, m)]
+    rounds = []
+    for step in _steps(base, m):
+        on = [[players if x == FIXED else (x + step) % m + 1 for x in (*home, *away)] for home, away in base]
+        rounds.append([((a, b), (c, d)) for a, b, c, d in on])
+    return rounds
 
 
 def _check(players: int, courts: int | None, slots: int | None) -> None:
     most = MOST_PLAYERS
     require(players >= 4, "{players} players cannot play 2v2", "at least 4 are needed", players=players)
-    require(
-        players <= most,
-        "{players} players are too many for one 2v2 rotation",
-        "split them, {most} at most each",
-        players=players,
-        most=most,
-    )
-    require(
-        courts is None or courts >= 1, "{courts} courts leave nowhere to play", "give at least 1 court", courts=courts
-    )
+    many, remedy = "{players} players are too many for one 2v2 rotation", "split them, {most} at most each"
+    require(players <= most, many, remedy, players=players, most=most)
+    nowhere = "{courts} courts leave nowhere to play"
+    require(courts is None or courts >= 1, nowhere, "give at least 1 court", courts=courts)
     require(slots is None or slots >= 1, "no game fits in {slots} slots", "give at least 1 slot", slots=slots)
-
-
-def _moved(table: Table, step: int, m: int, players: int) -> Table:
-    (a, b), (c, d) = table
-    a, b, c, d = (players if x == FIXED else (x + step) % m + 1 for x in (a, b, c, d))
-    return (a, b), (c, d)
 
 
 def _steps(base: Sequence[Table], m: int) -> list[int]:
@@ -147,41 +161,6 @@ def _steps(base: Sequence[Table], m: int) -> list[int]:
         left.remove(step)
         order.append(step)
     return order
-
-
-def _field_rounds() -> list[list[Table]]:
-    """Nine players, numbered by GF(9): tables (g^i, g^(i + 4) | g^(i + 2), g^(i + 6)), i = 0, 1, moved by all.
-
-    The construction for prime powers 4k + 1 (E. H. Moore, Tactical memoranda, 1896).
-    """
-    field = field_of(3, 2)
-    powers = powers_of_primitive(field)
-
-    def moved(i: int, step: int) -> Table:
-        a, b, c, d = (field.plus(powers[i + turn], step) + 1 for turn in (0, 4, 2, 6))
-        return (a, b), (c, d)
-
-    return [[moved(i, step) for i in range(2)] for step in range(9)]
-
-
-def _in_slots(tables: Sequence[Table], at_once: int, slots: int | None) -> tuple[DoublesGame, ...]:
-    """Tables in their order, each in the first slot that is free for its players and has a court left."""
-    games: list[DoublesGame] = []
-    left, slot = list(tables), 0
-    while left and (slots is None or slot < slots):
-        slot += 1
-        busy: set[int] = set()
-        later: list[Table] = []
-        court = 0
-        for table in left:
-            if court < at_once and busy.isdisjoint(table[0] + table[1]):
-                court += 1
-                busy.update(table[0] + table[1])
-                games.append(DoublesGame(slot, court, *table))
-            else:
-                later.append(table)
-        left = later
-    return tuple(games)
 
 
 def measure_doubles(schedule: DoublesSchedule) -> tuple[Measure, ...]:

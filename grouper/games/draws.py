@@ -87,19 +87,10 @@ def check_games(event: Event) -> None:
     teams, asked = len(event.teams), event.asked
     require(teams >= 2, "{teams} team(s) cannot play a game", "make at least 2 teams", teams=teams)
     require(teams <= MOST_TEAMS, "{teams} teams are too many for one round robin", "split them in pools", teams=teams)
-    require(
-        asked.legs is None or 1 <= asked.legs <= 10,
-        "every two teams cannot meet {legs} times",
-        "try 1 or 2",
-        legs=asked.legs,
-    )
-    require(
-        asked.slots is None or asked.slots >= 1,
-        "no game fits in {slots} slots",
-        "give at least 1 slot",
-        slots=asked.slots,
-    )
-    require(asked.legs is not None or asked.slots is not None, "with no number of legs, say how many slots to fill")
+    legs, slots = asked.legs, asked.slots
+    require(legs is None or 1 <= legs <= 10, "every two teams cannot meet {legs} times", "try 1 or 2", legs=legs)
+    require(slots is None or slots >= 1, "no game fits in {slots} slots", "give at least 1 slot", slots=slots)
+    require(legs is not None or slots is not None, "with no number of legs, say how many slots to fill")
     require(asked.order in ORDERS[GAMES], "there is no order '{order}'", "try 'breaks'", order=asked.order)
     require(asked.duty in DUTIES, "there is no duty '{duty}'", "try 'spare'", duty=asked.duty)
     require(asked.duty != "always" or teams >= 3, "two teams leave nobody to officiate; ask for no duty, or 3 teams")
@@ -173,9 +164,19 @@ def _low_carry_over(event: Event) -> Drawn:
 
 def _full_rounds(event: Event) -> Drawn:
     """Circle rounds with the fewest breaks, on balanced courts, when there is a court for every game of a round."""
-    leg = circle_rounds(len(event.teams))
+    teams, leg = len(event.teams), circle_rounds(len(event.teams))
     rounds = in_legs(leg, _legs_needed(event))[: event.asked.slots]
-    return Drawn(rounds, True, _courts_in_legs(rounds, leg, len(event.teams)))
+    of_pair = {
+        frozenset(pair): court
+        for games, row in zip(leg, courts_of_rounds(leg, teams), strict=True)
+        for pair, court in zip(games, row, strict=True)
+    }
+    # Moved on by one in each later leg, so that nobody misses the same court again.
+    courts = [
+        [(of_pair[frozenset(pair)] - 1 + number // len(leg)) % (teams // 2) + 1 for pair in games]
+        for number, games in enumerate(rounds)
+    ]
+    return Drawn(rounds, True, courts)
 
 
 def _even_turns(event: Event) -> Drawn:
@@ -225,17 +226,3 @@ def _row_in_slots(row: Sequence[Pair], event: Event) -> Slots:
 def _round_after_round(leg: Slots, event: Event) -> Slots:
     rounds = [games for k in range(_legs_needed(event)) for games in (reversed_homes(leg) if k % 2 else leg)]
     return packed([pair for games in rounds for pair in games], at_once(event))[: event.asked.slots]
-
-
-def _courts_in_legs(rounds: Slots, leg: Slots, teams: int) -> Courts:
-    """Balanced courts for the first leg, moved on by one in each later leg so that nobody misses the same one again."""
-    courts = teams // 2
-    of_pair = {
-        frozenset(pair): court
-        for games, row in zip(leg, courts_of_rounds(leg, teams), strict=True)
-        for pair, court in zip(games, row, strict=True)
-    }
-    return [
-        [(of_pair[frozenset(pair)] - 1 + number // len(leg)) % courts + 1 for pair in games]
-        for number, games in enumerate(rounds)
-    ]

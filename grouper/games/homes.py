@@ -41,12 +41,10 @@ class _Homes:
         for place in places:
             self.turn(place)
 
-    def excess(self) -> int:
-        """By how much teams are further than one from even."""
-        return sum(max(0, abs(surplus) - 1) for surplus in self.surplus.values())
-
     def cost(self) -> tuple[int, int]:
-        return (self.excess(), breaks_in(self.before + self.rest))
+        """By how much teams are further than one from even, then breaks."""
+        excess = sum(max(0, abs(surplus) - 1) for surplus in self.surplus.values())
+        return excess, breaks_in(self.before + self.rest)
 
 
 def settled_homes(rest: Slots, before: Sequence[Sequence[Pair]] = ()) -> Slots:
@@ -59,7 +57,19 @@ def settled_homes(rest: Slots, before: Sequence[Sequence[Pair]] = ()) -> Slots:
     """
     homes = _Homes([list(games) for games in before], [list(games) for games in rest])
     trails = _walked_trails(homes.rest)
-    _choose_directions(homes, trails)
+    # Whole trails are turned round, one after another, for as long as that helps (at most four times each).
+    cost = homes.cost()
+    for _ in range(4):
+        stood = cost
+        for trail in trails:
+            homes.turn_all(trail)
+            turned = homes.cost()
+            if turned < cost:
+                cost = turned
+            else:
+                homes.turn_all(trail)
+        if cost == stood:
+            break
     return evened_homes(homes.rest, before)
 
 
@@ -76,7 +86,8 @@ def _walked_trails(rest: Slots) -> list[list[Place]]:
     partner = _partners(rest)
     unseen = dict.fromkeys((s, g) for s, games in enumerate(rest) for g in range(len(games)))
     trails = []
-    for start in _ends_first(list(unseen), rest, partner):
+    # Games in which a team has no partner game begin a trail, so they come first.
+    for start in sorted(unseen, key=lambda at: all((team, at) in partner for team in rest[at[0]][at[1]])):
         if start in unseen:
             trails.append(_walk(start, rest, partner, unseen))
     return trails
@@ -97,11 +108,6 @@ def _partners(rest: Slots) -> dict[tuple[int, Place], Place]:
     return partner
 
 
-def _ends_first(places: list[Place], rest: Slots, partner: dict[tuple[int, Place], Place]) -> list[Place]:
-    """Games in which a team has no partner game begin a trail, so they come first."""
-    return sorted(places, key=lambda place: all((team, place) in partner for team in rest[place[0]][place[1]]))
-
-
 def _walk(start: Place, rest: Slots, partner: dict[tuple[int, Place], Place], unseen: dict[Place, None]) -> list[Place]:
     home, away = rest[start[0]][start[1]]
     team = away if (away, start) not in partner else home
@@ -115,22 +121,6 @@ def _walk(start: Place, rest: Slots, partner: dict[tuple[int, Place], Place], un
         rest[place[0]][place[1]] = (team, other)
         team, place = other, partner.get((other, place))
     return trail
-
-
-def _choose_directions(homes: _Homes, trails: list[list[Place]]) -> None:
-    """Turn round whole trails, one after another, for as long as that helps (at most four times each)."""
-    cost = homes.cost()
-    for _ in range(4):
-        before = cost
-        for trail in trails:
-            homes.turn_all(trail)
-            turned = homes.cost()
-            if turned < cost:
-                cost = turned
-            else:
-                homes.turn_all(trail)
-        if cost == before:
-            return
 
 
 def _evening_path(homes: _Homes) -> list[Place] | None:

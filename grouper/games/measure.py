@@ -287,15 +287,11 @@ class _Circuit:
 
     def crowd(self) -> Measure:
         event = self.event
-        fullest = max((len(one.teams) for one in event.assignments), default=0)
-        least = max((-(-self._in(slot) // self._stations_in(slot)) for slot in range(1, event.slots + 1)), default=0)
+        fullest, least = max((len(one.teams) for one in event.assignments), default=0), 0
+        for slot in range(1, event.slots + 1):
+            stations = event.places if slot <= event.played else event.open_places
+            least = max(least, -(-sum(len(one.teams) for one in event.in_slot(slot)) // len(stations)))
         return Measure("most_at_station", "most groups at a station", fullest, least)
-
-    def _in(self, slot: int) -> int:
-        return sum(len(one.teams) for one in self.event.in_slot(slot))
-
-    def _stations_in(self, slot: int) -> int:
-        return len(self.event.places if slot <= self.event.played else self.event.open_places)
 
     def rest_measures(self) -> tuple[Measure, ...]:
         """As nobody waits, a group with nothing new is at a station again."""

@@ -42,8 +42,13 @@ def duty_turns(slots: Slots, eligible: Eligible) -> Turns:
     table = _DutyTable(slots, eligible)
     for slot in range(len(slots)):
         table.fill(slot)
-    table.even_out()
-    table.part_runs()
+    # Handed on along chains from teams with two turns more than others, the last taker first, so that each can.
+    while chain := table.chain_down():
+        for slot, giver, taker in chain:
+            table.hand_over(slot, giver, taker)
+    # Exchanged, or handed over, wherever fewer teams are then on duty twice running.
+    while any(table.part(slot, team) for slot, names in enumerate(table.turns) for team in sorted(names)):
+        pass
     return [sorted(names) for names in table.turns]
 
 
@@ -82,18 +87,10 @@ class _DutyTable:
         self.count[giver] -= 1
         self.count[taker] += 1
 
-    def even_out(self) -> None:
-        """Hand turns on along chains from teams with two more than others, until no such chain is left.
-
-        Chains are handed over last taker first, so that every hand-over is possible.
-        """
-        while chain := self._chain_down():
-            for slot, giver, taker in chain:
-                self.hand_over(slot, giver, taker)
-
-    def _chain_down(self) -> list[tuple[int, int, int]] | None:
+    def chain_down(self) -> list[tuple[int, int, int]] | None:
         for start in sorted(self.teams, key=lambda team: (-self.count[team], team)):
             most = self.count[start] - 2
+            # Nobody gains where the one at the end has one turn less than the one at the start.
             if chain := shortest_chain(start, self._takers, partial(self._has_at_most, most)):
                 return chain
         return None
@@ -112,25 +109,19 @@ class _DutyTable:
         ]
         return [(taker, (slot, giver, taker)) for _, slot, taker in sorted(takers)]
 
-    def part_runs(self) -> None:
-        """Exchange turns between two slots, or hand one over, wherever fewer teams are then on duty twice running."""
-        while any(self._part(slot, team) for slot, names in enumerate(self.turns) for team in sorted(names)):
-            pass
-
-    def _part(self, slot: int, team: int) -> bool:
+    def part(self, slot: int, team: int) -> bool:
         if not self.runs(slot, team):
             return False
         for taker in self.free[slot]:
-            if taker not in self.turns[slot] and (self._give(slot, team, taker) or self._exchange(slot, team, taker)):
+            if taker in self.turns[slot]:
+                continue
+            # Handed over for good, if turns stay as even as they are.
+            if self.count[team] == self.count[taker] + 1 and self.runs(slot, taker) < self.runs(slot, team):
+                self.hand_over(slot, team, taker)
+                return True
+            if self._exchange(slot, team, taker):
                 return True
         return False
-
-    def _give(self, slot: int, giver: int, taker: int) -> bool:
-        """Hand over for good, if turns stay as even as they are."""
-        if self.count[giver] != self.count[taker] + 1 or self.runs(slot, taker) >= self.runs(slot, giver):
-            return False
-        self.hand_over(slot, giver, taker)
-        return True
 
     def _exchange(self, slot: int, giver: int, taker: int) -> bool:
         """Hand over here, and take one of the taker's turns elsewhere, if fewer runs are left."""

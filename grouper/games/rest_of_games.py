@@ -13,7 +13,7 @@ from functools import cached_property
 from random import Random
 from typing import Any
 
-from grouper.errors import require
+from grouper.errors import InputError, require
 from grouper.games.colours import Colours
 from grouper.games.courts import settled_courts
 from grouper.games.draws import in_order, slots_of, sound, turns_of
@@ -134,13 +134,8 @@ def replan_games(event: Event, played: int, setback: Setback) -> Event:
     InputError
         The setback speaks of courts or teams that do not exist, or leaves no game possible.
     """
-    require(
-        0 <= played <= event.slots,
-        "{played} slots cannot be over",
-        "the day has {slots}",
-        played=played,
-        slots=event.slots,
-    )
+    what = "{played} slots cannot be over"
+    require(0 <= played <= event.slots, what, "the day has {slots}", played=played, slots=event.slots)
     _check(event, setback)
     anew = replace(event, played=played, setback=setback)
     done, rest = event.up_to(played), rest_of_day(anew)
@@ -158,14 +153,9 @@ def _check(event: Event, setback: Setback) -> None:
     named = (("court", setback.closed, len(event.places)), ("team", (*setback.out, *setback.short), len(event.teams)))
     for what, numbers, most in named:
         wrong = [number for number in numbers if not 1 <= number <= most]
-        require(
-            not wrong,
-            "there is no {what} {number}",
-            "they are numbered 1 to {most}",
-            what=what,
-            number=wrong and wrong[0],
-            most=most,
-        )
+        if wrong:
+            remedy = "they are numbered 1 to {most}"
+            raise InputError("there is no {what} {number}", remedy, what=what, number=wrong[0], most=most)
     require(setback.slots_left is None or setback.slots_left >= 0, "the slots left cannot be below 0; give 0 or more")
     anew = replace(event, setback=setback)
     require(bool(anew.open_places), "every court is closed; leave one open, or end the games here")
@@ -179,20 +169,17 @@ def rest_of_day(event: Event) -> Rest:
     # With a short team, one team at least stays without a game to lend players.
     able = len(present) - bool(event.setback.short) if len(present) > 2 else len(present)
     with_duty = 3 if asked.duty == "always" else 2
+    left = [(game.home, game.away) for game in event.assignments if game.slot > event.played]
+    # Those that fell out before come after what was planned for later.
+    met = Counter(frozenset(game.teams) for game in event.assignments)
+    left += [pair for leg in range(asked.legs or 0) for pair in event.pairs if met[frozenset(pair)] <= leg]
     return Rest(
         teams=present,
-        left=tuple(pair for pair in _games_left(event) if set(present).issuperset(pair)),
+        left=tuple(pair for pair in left if set(present).issuperset(pair)),
         at_once=max(1, min(len(event.open_places), event.most_at_once(present), able // with_duty)),
         slots=min((limit for limit in limits if limit is not None), default=None),
         before=slots_of(event.up_to(played), played),
     )
-
-
-def _games_left(event: Event) -> list[Pair]:
-    """Games planned for later first, in their order, then those that fell out before."""
-    left = [(game.home, game.away) for game in event.assignments if game.slot > event.played]
-    met = Counter(frozenset(game.teams) for game in event.assignments)
-    return left + [pair for leg in range(event.asked.legs or 0) for pair in event.pairs if met[frozenset(pair)] <= leg]
 
 
 def _duty(event: Event, slots: Slots, rest: Rest) -> list[list[int]]:
@@ -238,11 +225,6 @@ def filled(rest: Rest) -> tuple[str, Slots]:
             if rest.at_its_best(slots) and len(found) > 1:
                 break
     return min(found, key=lambda one: rest.merit(one[1]))
-
-
-def _as_planned(rest: Rest) -> Slots:
-    """The games left in the order in which they were planned."""
-    return packed(rest.left, rest.at_once)[: rest.slots]
 
 
 def _fewest_first(rest: Rest) -> Slots:
@@ -349,7 +331,12 @@ def _exact(rest: Rest) -> Slots | None:
     model = cp_model.CpModel()
     plays = [[model.new_bool_var("") for _ in range(count)] for _ in rest.left]
     used = [model.new_bool_var("") for _ in range(count)]
-    _keep_rules(model, rest, plays, used)
+    for row in plays:
+        model.add_at_most_one(row)
+    for slot, flag in enumerate(used):
+        model.add(sum(row[slot] for row in plays) <= rest.at_once * flag)
+        for team in rest.teams:
+            model.add_at_most_one(row[slot] for pair, row in zip(rest.left, plays, strict=True) if team in pair)
     _aim(model, rest, plays, used)
     solver = cp_sat(MOST_TIME, seed=0)
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -357,15 +344,6 @@ def _exact(rest: Rest) -> Slots | None:
     slots = [[pair for pair, row in zip(rest.left, plays, strict=True) if solver.value(row[s])] for s in range(count)]
     found = [games for games in slots if games]
     return found if rest.slots is not None or sum(map(len, found)) == len(rest.left) else None
-
-
-def _keep_rules(model: Any, rest: Rest, plays: Sequence[Sequence[Any]], used: Sequence[Any]) -> None:
-    for row in plays:
-        model.add_at_most_one(row)
-    for slot, flag in enumerate(used):
-        model.add(sum(row[slot] for row in plays) <= rest.at_once * flag)
-        for team in rest.teams:
-            model.add_at_most_one(row[slot] for pair, row in zip(rest.left, plays, strict=True) if team in pair)
 
 
 def _aim(model: Any, rest: Rest, plays: Sequence[Sequence[Any]], used: Sequence[Any]) -> None:
@@ -382,7 +360,7 @@ def _aim(model: Any, rest: Rest, plays: Sequence[Sequence[Any]], used: Sequence[
 
 
 FILLERS: tuple[Filler, ...] = (
-    Filler("as planned", lambda rest: True, _as_planned),
+    Filler("as planned", lambda rest: True, lambda rest: packed(rest.left, rest.at_once)[: rest.slots]),
     Filler("fewest games first", lambda rest: True, _fewest_first),
     Filler("balanced slots", lambda rest: rest.most_games == len(rest.left), _balanced),
     Filler("exact search", lambda rest: 0 < len(rest.left) * rest.fewest_slots <= MOST_CHOICES, _exact),

@@ -49,6 +49,7 @@ def longest_wait(slots: Sequence[Sequence[Pair]], teams: Sequence[int]) -> int:
         for team in (team for pair in games for team in pair if team in last):
             longest = max(longest, place - last[team] - 1)
             last[team] = place
+    # Who has played for the last time waits to the end, too.
     return max([longest, *(len(slots) - place - 1 for place in last.values())])
 
 
@@ -131,15 +132,13 @@ def berger_rounds(teams: int) -> Slots:
     >>> berger_rounds(4)
     [[(1, 4), (2, 3)], [(4, 3), (1, 2)], [(2, 4), (3, 1)]]
     """
-    entries = teams + teams % 2
-    rounds = [_berger_round(entries, number) for number in range(entries - 1)]
-    return [[pair for pair in games if max(pair) <= teams] for games in rounds]
-
-
-def _berger_round(entries: int, number: int) -> list[Pair]:
-    k = (number + 1) // 2 + entries // 2 if number % 2 else number // 2 + 1
-    first = (entries, k) if number % 2 else (k, entries)
-    return [first, *((a + 1, b + 1) for a, b in around(entries - 1, k - 1))]
+    entries, rounds = teams + teams % 2, []
+    for number in range(entries - 1):
+        k = (number + 1) // 2 + entries // 2 if number % 2 else number // 2 + 1
+        first = (entries, k) if number % 2 else (k, entries)
+        games = [first, *((a + 1, b + 1) for a, b in around(entries - 1, k - 1))]
+        rounds.append([pair for pair in games if max(pair) <= teams])
+    return rounds
 
 
 def zigzag(size: int) -> list[int]:

@@ -32,16 +32,6 @@ def balanced_square(size: int) -> Square:
     return [[(place + row) % size for place in zigzag(size)] for row in range(size)]
 
 
-def mirrored_square(size: int) -> Square:
-    """The balanced square backwards in time; for odd ``size`` both together have every station follow every
-    other twice.
-
-    For odd ``size`` the two are also orthogonal: a group of one meets a group of the other in one slot only, as place t
-    less place -t of the zigzag takes every value once.
-    """
-    return [row[::-1] for row in balanced_square(size)]
-
-
 def rotation(groups: int, size: int) -> Square:
     """Everyone moves on to the next station in every slot, the last to the first."""
     return [[(group + slot) % size for slot in range(size)] for group in range(groups)]
@@ -84,24 +74,22 @@ def howell_design(stations: int) -> Square:
             "use 3 stations, or let the pairs meet twice"
         )
     if stations % 2:
-        return balanced_square(stations) + mirrored_square(stations)
+        return balanced_square(stations) + [row[::-1] for row in balanced_square(stations)]
     squares = orthogonal_squares(stations, 2)
-    return squares[0] + squares[1] if len(squares) == 2 else _developed(stations)
-
-
-def is_known(stations: int) -> bool:
-    """Whether `howell_design` makes one."""
-    return stations != 2 and (stations % 4 != 2 or stations <= LARGEST_SEARCHED)
-
-
-def _developed(stations: int) -> Square:
-    """Slot i: each pair of the starter moved on by i, at the station i less its shift."""
+    if len(squares) == 2:
+        return squares[0] + squares[1]
+    # Slot i: each pair of the starter moved on by i, at the station i less its shift.
     rows = [[0] * stations for _ in range(2 * stations)]
     for one, two, shift in _starter_and_shifts(stations):
         for slot in range(stations):
             for number, side in (one, two):
                 rows[(number + slot) % stations + side * stations][slot] = (slot + shift) % stations
     return rows
+
+
+def is_known(stations: int) -> bool:
+    """Whether `howell_design` makes one."""
+    return stations != 2 and (stations % 4 != 2 or stations <= LARGEST_SEARCHED)
 
 
 @cache

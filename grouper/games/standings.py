@@ -127,6 +127,7 @@ def _parted(level: list[int], rules: Sequence[TieBreak], sides: Sequence[Side], 
         return [level]
     rule, later = rules[0], rules[1:]
     values = {
+        # Ten times a bonus of 0.1 is to be level with one point.
         team: round(sum(rule.counts(side, level, points) for side in sides if side.team == team), 9) for team in level
     }
     groups = [[team for team in level if values[team] == value] for value in sorted(set(values.values()), reverse=True)]

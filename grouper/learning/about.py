@@ -9,7 +9,7 @@ from grouper.errors import InputError
 from grouper.games.days.groups import goes_with
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
-from grouper.model.unit import Lesson, RoundKey, Unit
+from grouper.model.unit import RoundKey, Unit
 
 
 def strand_of(record: ClassRecord, key: RoundKey) -> str:
@@ -70,16 +70,14 @@ def named(record: ClassRecord, strand: str) -> ClassRecord:
     """
     if strand not in record.roster.strands:
         have = ", ".join(record.roster.strands) or "none"
-        raise InputError(
-            "there is no rating '{strand}' in this class", "its ratings are {have}", strand=strand, have=have
-        )
+        what = "there is no rating '{strand}' in this class"
+        raise InputError(what, "its ratings are {have}", strand=strand, have=have)
     places = {(key.lesson, key.activity) for key in without_strand(record)}
-    return replace(record, unit=Unit(tuple(_named(lesson, places, strand) for lesson in record.unit.lessons)))
-
-
-def _named(lesson: Lesson, places: set[tuple[int, int]], strand: str) -> Lesson:
-    activities = tuple(
-        replace(activity, strand=strand) if (lesson.number, place) in places else activity
-        for place, activity in enumerate(lesson.activities, start=1)
-    )
-    return replace(lesson, activities=activities)
+    lessons = []
+    for lesson in record.unit.lessons:
+        activities = tuple(
+            replace(activity, strand=strand) if (lesson.number, place) in places else activity
+            for place, activity in enumerate(lesson.activities, start=1)
+        )
+        lessons.append(replace(lesson, activities=activities))
+    return replace(record, unit=Unit(tuple(lessons)))

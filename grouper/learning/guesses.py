@@ -9,7 +9,7 @@ from functools import cached_property
 from math import floor, log10
 
 from grouper.errors import InputError
-from grouper.learning.evidence import Ability, Prior, Unknown
+from grouper.learning.evidence import Ability, Prior
 from grouper.model.noted import Learnt
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
@@ -47,6 +47,7 @@ class Scale:
         """What ratings are rounded to: the largest of 1, 2, 5, 10 ... (or 0.5, 0.2 ...) within half a step."""
         half = self.step / 2
         power = 10.0 ** floor(log10(half))
+        # Half a step may come out a hair smaller than it is.
         return max(digit * power for digit in (1, 2, 5) if digit * power <= half * (1 + 1e-9))
 
     def rounded(self, value: float) -> float:
@@ -75,12 +76,8 @@ def scale_of(roster: Roster, strand: str, earlier: Iterable[float] = ()) -> Scal
     if all(USUAL_LOW <= rating <= USUAL_HIGH for rating in ratings):
         return Scale()
     if min(ratings) == max(ratings):
-        raise InputError(
-            "all ratings in '{strand}' are {rating:g}, so there is no telling what a step is",
-            "rate from 1 to 5, or two students differently",
-            strand=strand,
-            rating=ratings[0],
-        )
+        what = "all ratings in '{strand}' are {rating:g}, so there is no telling what a step is"
+        raise InputError(what, "rate from 1 to 5, or two students differently", strand=strand, rating=ratings[0])
     return Scale(min(ratings), max(ratings))
 
 
@@ -117,9 +114,10 @@ class Guesses:
     def rating_in_use(self, student: str) -> float:
         """The rating that the planner goes by: where there is none, the middle one of the class."""
         rating = self.rating(student)
-        if rating is None:
-            return self.record.roster.middle(self.strand) if self._anybody_rated else self.scale.middle
-        return rating
+        if rating is not None:
+            return rating
+        anybody_rated = any(self.strand in person.ratings for person in self.record.roster.active)
+        return self.record.roster.middle(self.strand) if anybody_rated else self.scale.middle
 
     def since(self, student: str) -> int:
         """After which lesson the teacher rated a student anew; 0 for who was not."""
@@ -150,17 +148,9 @@ class Guesses:
             return Prior(self._of_the_unrated, UNRATED_SPREAD * self.scale.step)
         return Prior(guess, GUESS_SPREAD * self.scale.step)
 
-    def priors(self, abilities: Iterable[Ability]) -> dict[Unknown, Prior]:
-        """The priors of some abilities, each once, in this order."""
-        return {ability: self.prior(ability) for ability in dict.fromkeys(abilities)}
-
     @cached_property
     def _of_the_unrated(self) -> float:
         """The middle one of the first guesses; not of the ratings, which hold results already."""
         first = (self.guess(Ability(student.id)) for student in self.record.roster.active)
         guesses = sorted(guess for guess in first if guess is not None)
         return guesses[len(guesses) // 2] if guesses else self.scale.middle
-
-    @property
-    def _anybody_rated(self) -> bool:
-        return any(self.strand in student.ratings for student in self.record.roster.active)

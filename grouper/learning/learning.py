@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from grouper.games.days.groups import members_of
 from grouper.learning.about import events_played, strand_of
-from grouper.learning.evidence import Ability, Trial
+from grouper.learning.evidence import Ability, Prior, Unknown
 from grouper.learning.guesses import Guesses
 from grouper.learning.posterior import Posterior, posterior_of
 from grouper.learning.taps import Tap, demands, taps_about, trials_of_taps
-from grouper.learning.team_model import Game, trials_of
-from grouper.model.play import Event
+from grouper.learning.team_model import Game, trial_of
 from grouper.model.record import ClassRecord
 
 
@@ -30,12 +29,11 @@ class Learning:
         """What is most likely, and how sure that is."""
         players = [player for game in self.games for player in game.players]
         workers = [member for tap in self.taps for member in tap.members]
-        priors = self.guesses.priors([*players, *workers])
-        return posterior_of({**priors, **demands(self.guesses, self.taps)}, self._trials())
-
-    def _trials(self) -> list[Trial]:
+        priors: dict[Unknown, Prior] = {who: self.guesses.prior(who) for who in dict.fromkeys([*players, *workers])}
         step, success = self.guesses.scale.step, self.guesses.record.settings.success
-        return [*trials_of(self.games, step), *trials_of_taps(self.taps, step, success)]
+        trials = [trial_of(game, step) for game in self.games]
+        trials += trials_of_taps(self.taps, step, success)
+        return posterior_of({**priors, **demands(self.guesses, self.taps)}, trials)
 
     def value(self, ability: Ability) -> float:
         """What is most likely; the guess where there is no result."""
@@ -70,24 +68,18 @@ def games_about(guesses: Guesses) -> Iterator[Game]:
     a team has nobody any more is left out. Where a hit brings more than a point there are fewer hits than points, and
     the result is as much less sure.
     """
-    for event, key in events_played(guesses.record):
-        if strand_of(guesses.record, key) == guesses.strand:
-            yield from _games(guesses, event)
-
-
-def _games(guesses: Guesses, event: Event) -> Iterator[Game]:
-    # Where some scores know who played, one that does not is of teams that were not there when it was entered.
-    from_before = not any(game.lineup for game in event.scored)
-    teams = members_of(guesses.record, event) if from_before else (frozenset(),) * len(event.teams)
-    scoring = guesses.record.scoring(event.activity)
-    per_hit = scoring.most if scoring else 1
-    for game in event.scored:
-        sides = game.lineup or (teams[game.home - 1], teams[game.away - 1])
-        home, away = (_abilities(guesses, event, side) for side in sides)
-        if game.score and home and away:
-            score = game.score
-            yield Game(event.lesson, home, away, score.home + score.away_lost, score.away + score.home_lost, per_hit)
-
-
-def _abilities(guesses: Guesses, event: Event, members: Collection[str]) -> tuple[Ability, ...]:
-    return tuple(guesses.ability(student, event.lesson) for student in sorted(members))
+    record = guesses.record
+    for event, key in events_played(record):
+        if strand_of(record, key) != guesses.strand:
+            continue
+        # Where some scores know who played, one that does not is of teams that were not there when it was entered.
+        from_before = not any(game.lineup for game in event.scored)
+        teams = members_of(record, event) if from_before else (frozenset(),) * len(event.teams)
+        scoring = record.scoring(event.activity)
+        per_hit = scoring.most if scoring else 1
+        for game in event.scored:
+            sides = game.lineup or (teams[game.home - 1], teams[game.away - 1])
+            home, away = (tuple(guesses.ability(who, event.lesson) for who in sorted(side)) for side in sides)
+            if (score := game.score) and home and away:
+                points = (score.home + score.away_lost, score.away + score.home_lost)
+                yield Game(event.lesson, home, away, *points, per_hit)

@@ -60,18 +60,13 @@ def suggestions_from(record: ClassRecord, strand: str, measured: Measured) -> tu
     people = [student for student in record.roster.active if student.id in measured.values]
     values = [measured.values[student.id] for student in people]
     ratings = ratings_by_rank(values, scale, measured.higher_is_better)
-    return tuple(
-        Suggestion(
-            student.id,
-            strand,
-            student.ratings.get(strand),
-            rating,
-            RANK_SPREAD * scale.step,
-            _reason(measured, value, sorted(values, reverse=measured.higher_is_better).index(value) + 1, len(values)),
-        )
-        for student, value, rating in zip(people, values, ratings, strict=True)
-        if student.ratings.get(strand) != rating
-    )
+    in_order, found = sorted(values, reverse=measured.higher_is_better), []
+    for student, value, rating in zip(people, values, ratings, strict=True):
+        held = student.ratings.get(strand)
+        if held != rating:
+            reason = f"{measured.shown(value)}: place {in_order.index(value) + 1} of {len(values)}"
+            found.append(Suggestion(student.id, strand, held, rating, RANK_SPREAD * scale.step, reason))
+    return tuple(found)
 
 
 def _refuse_if_unfit(record: ClassRecord, measured: Measured) -> None:
@@ -83,10 +78,6 @@ def _refuse_if_unfit(record: ClassRecord, measured: Measured) -> None:
     strangers = sorted(set(measured.values) - active)
     if strangers:
         raise InputError("not in the class: {strangers}", "leave them out", strangers=", ".join(strangers))
-
-
-def _reason(measured: Measured, value: float, place: int, people: int) -> str:
-    return f"{measured.shown(value)}: place {place} of {people}"
 
 
 def mean_ranks(values: Sequence[float], higher_is_better: bool = True) -> list[float]:
@@ -157,18 +148,10 @@ def vo2max(stage: float, age: float) -> float:
     (53.0, 44.8)
     """
     if not 0 <= stage <= MOST_STAGES:
-        raise InputError(
-            "stage {stage:g} is none of the shuttle run",
-            "its stages are 1 to {most_stages}",
-            stage=stage,
-            most_stages=MOST_STAGES,
-        )
+        what, remedy = "stage {stage:g} is none of the shuttle run", "its stages are 1 to {most_stages}"
+        raise InputError(what, remedy, stage=stage, most_stages=MOST_STAGES)
     if not YOUNGEST <= age < 100:
-        raise InputError(
-            "the shuttle run cannot be read at the age of {age:g}",
-            "ages are {youngest} or more, in years",
-            age=age,
-            youngest=YOUNGEST,
-        )
+        what, remedy = "the shuttle run cannot be read at the age of {age:g}", "ages are {youngest} or more, in years"
+        raise InputError(what, remedy, age=age, youngest=YOUNGEST)
     years, speed = min(age, ADULT), 8 + 0.5 * stage
     return 31.025 + 3.238 * speed - 3.248 * years + 0.1536 * years * speed

@@ -48,19 +48,12 @@ def posterior_of(priors: Mapping[Unknown, Prior], trials: Sequence[Trial]) -> Po
     The cost is cubic in the unknowns: some milliseconds for a class.
     """
     unknowns = tuple(priors)
-    problem = _problem(unknowns, priors, trials)
-    values = problem.most_likely()
-    covariance = np.linalg.inv(problem.curvature(values)).astype(np.float64)
-    return Posterior(unknowns, values, covariance)
-
-
-def _problem(unknowns: tuple[Unknown, ...], priors: Mapping[Unknown, Prior], trials: Sequence[Trial]) -> _Problem:
     place = {unknown: number for number, unknown in enumerate(unknowns)}
     rows = np.zeros((len(trials), len(unknowns)))
     for number, trial in enumerate(trials):
         for unknown, weight in trial.weights.items():
             rows[number, place[unknown]] = weight
-    return _Problem(
+    problem = _Problem(
         np.array([priors[unknown].mean for unknown in unknowns]),
         np.array([priors[unknown].spread ** -2 for unknown in unknowns]),
         rows,
@@ -68,6 +61,9 @@ def _problem(unknowns: tuple[Unknown, ...], priors: Mapping[Unknown, Prior], tri
         np.array([trial.share for trial in trials]),
         np.array([trial.count for trial in trials]),
     )
+    values = problem.most_likely()
+    covariance = np.linalg.inv(problem.curvature(values)).astype(np.float64)
+    return Posterior(unknowns, values, covariance)
 
 
 @dataclass(frozen=True)
@@ -96,25 +92,20 @@ class _Problem:
         return np.asarray(self.rows.T @ scaled + np.diag(self.precision))
 
     def _chance(self, values: Array) -> Array:
+        # The logistic function by way of one that does not overflow.
         return np.asarray(0.5 * (1 + np.tanh(0.5 * (self.offset + self.rows @ values))))
 
     def most_likely(self) -> Array:
         values = self.guess
         for _ in range(NEWTON_STEPS):
             before, move = values, np.linalg.solve(self.curvature(values), self.slope(values)).astype(np.float64)
-            values = self._not_beyond(before, move)
+            here = self.loss(before)
+            # Halved until the loss does not rise by more than numbers are exact.
+            steps = (np.asarray(before - move / 2**halvings) for halvings in range(40))
+            values = next((step for step in steps if self.loss(step) <= here + EXACT * (1 + abs(here))), before)
             if _largest(values - before) <= ACCURACY * (1 + _largest(values)):
                 return values
         raise OurBugError("Newton's method did not come to rest on a convex function")
-
-    def _not_beyond(self, values: Array, move: Array) -> Array:
-        """A step of Newton's, halved until the loss does not rise by more than numbers are exact."""
-        here = self.loss(values)
-        for halvings in range(40):
-            after = values - move / 2**halvings
-            if self.loss(after) <= here + EXACT * (1 + abs(here)):
-                return np.asarray(after)
-        return values
 
 
 def _largest(values: Array) -> float:

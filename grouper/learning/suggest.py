@@ -12,7 +12,7 @@ from grouper.learning.learning import Learning, learn
 from grouper.learning.team_model import ELO_PER_STEP, Game, expected_score
 from grouper.model.noted import Learnt
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Roster, Student
+from grouper.model.roster import Student
 from grouper.words import counted
 
 WORTH = 0.4
@@ -64,16 +64,13 @@ def suggestions(record: ClassRecord, strand: str | None = None) -> tuple[Suggest
     InputError
         There is no such strand, or it has no scale.
     """
-    if strand is not None:
-        return tuple(_of_strand(named(record, strand), strand))
-    return tuple(suggestion for seen in strands_seen(record) for suggestion in _of_strand(record, seen))
-
-
-def _of_strand(record: ClassRecord, strand: str) -> Iterator[Suggestion]:
-    learning = learn(record, strand)
-    if learning.through:
-        for student in record.roster.active:
-            yield from _of_student(learning, student)
+    known = named(record, strand) if strand is not None else record
+    found: list[Suggestion] = []
+    for seen in strands_seen(record) if strand is None else (strand,):
+        learning = learn(known, seen)
+        for student in record.roster.active if learning.through else ():
+            found.extend(_of_student(learning, student))
+    return tuple(found)
 
 
 def _of_student(learning: Learning, student: Student) -> Iterator[Suggestion]:
@@ -101,6 +98,7 @@ def worth_suggesting(scale: Scale, now: float, value: float, uncertainty: float)
     (3.5, None)
     """
     suggested = scale.rounded(value)
+    # A finer grain than half a step, as on a scale to 100, is what the teacher would see there.
     seen = abs(suggested - now) >= min(scale.grain, scale.step / 2) * (1 - 1e-9)
     return suggested if seen and abs(value - now) >= WORTH * uncertainty else None
 
@@ -112,29 +110,18 @@ def accepted(record: ClassRecord, chosen: Iterable[Suggestion]) -> ClassRecord:
     they go on counting for it.
     """
     for suggestion in chosen:
-        record = _with(record, suggestion)
+        roster, strand, learnt = record.roster, suggestion.strand, suggestion.learnt
+        if strand not in roster.strands:
+            roster = replace(roster, strands=(*roster.strands, strand))
+        person = roster.by_id[suggestion.student]
+        roster = roster.with_student(replace(person, ratings={**person.ratings, strand: suggestion.suggested}))
+        record = replace(record, roster=roster)
+        if learnt is not None:
+            others = [one for one in record.learnt if (one.student, one.strand) != (learnt.student, learnt.strand)]
+            places = {student.id: place for place, student in enumerate(roster.students)}
+            kept = sorted([*others, learnt], key=lambda each: (places.get(each.student, len(places)), each.strand))
+            record = replace(record, learnt=tuple(kept))
     return record
-
-
-def _with(record: ClassRecord, suggestion: Suggestion) -> ClassRecord:
-    roster = _rated(_with_strand(record.roster, suggestion.strand), suggestion)
-    record = replace(record, roster=roster)
-    learnt = suggestion.learnt
-    if learnt is None:
-        return record
-    others = [other for other in record.learnt if (other.student, other.strand) != (learnt.student, learnt.strand)]
-    places = {student.id: place for place, student in enumerate(roster.students)}
-    kept = sorted([*others, learnt], key=lambda each: (places.get(each.student, len(places)), each.strand))
-    return replace(record, learnt=tuple(kept))
-
-
-def _with_strand(roster: Roster, strand: str) -> Roster:
-    return roster if strand in roster.strands else replace(roster, strands=(*roster.strands, strand))
-
-
-def _rated(roster: Roster, suggestion: Suggestion) -> Roster:
-    person = roster.by_id[suggestion.student]
-    return roster.with_student(replace(person, ratings={**person.ratings, suggestion.strand: suggestion.suggested}))
 
 
 SMALLEST = 0.5

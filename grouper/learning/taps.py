@@ -20,7 +20,6 @@ from grouper.learning.guesses import Guesses
 from grouper.learning.team_model import worth
 from grouper.model.levers import At
 from grouper.model.noted import TaskResult
-from grouper.model.record import ClassRecord
 from grouper.words import folded
 
 LOGIT_PER_STEP = 1.0
@@ -86,14 +85,10 @@ def taps_about(guesses: Guesses) -> Iterator[Tap]:
             members = record.plan.members(result.key, result.label)
             abilities = tuple(guesses.ability(member, result.key.lesson) for member in members)
             if abilities:
-                yield Tap(result, abilities, _rises(record, result))
-
-
-def _rises(record: ClassRecord, result: TaskResult) -> dict[Unknown, float]:
-    """What the settings added that the group worked at; nothing where these are not known."""
-    name = record.unit.activity(result.key).name
-    challenge = record.challenge(name)
-    return settings_weights(challenge.counts, result.at, folded(name)) if challenge else {}
+                name = record.unit.activity(result.key).name
+                challenge = record.challenge(name)
+                rises = settings_weights(challenge.counts, result.at, folded(name)) if challenge else {}
+                yield Tap(result, abilities, rises)
 
 
 def demands(guesses: Guesses, taps: Sequence[Tap]) -> dict[Unknown, Prior]:
@@ -103,6 +98,7 @@ def demands(guesses: Guesses, taps: Sequence[Tap]) -> dict[Unknown, Prior]:
     found: dict[Unknown, Prior] = {}
     for tap in taps:
         found.update(dict.fromkeys(tap.rises, Prior(RISE, RISE_SPREAD)))
+        # What the settings are held to add is no part of what the activity asks by itself.
         added = RISE * sum(tap.rises.values()) * step / LOGIT_PER_STEP
         mean = _average(guesses.prior(member).mean for member in tap.members)
         groups.setdefault(tap.demand, []).append(mean - added)
@@ -116,20 +112,17 @@ def _average(values: Iterable[float]) -> float:
 
 def trials_of_taps(taps: Iterable[Tap], step: float, success: float) -> list[Trial]:
     """Taps as evidence; ``success`` is the share of attempts that the teacher wants to succeed."""
-    return [trial for tap in taps for trial in _trials(tap, step, log(success / (1 - success)))]
-
-
-def _trials(tap: Tap, step: float, wanted: float) -> Iterator[Trial]:
-    slope = LOGIT_PER_STEP / step
-    weights: dict[Unknown, float] = {member: slope / len(tap.members) for member in tap.members}
-    weights[tap.demand] = -slope
-    weights.update({rise: -each for rise, each in tap.rises.items()})
-    result = tap.result
-    if result.felt:
-        yield Trial(weights, _chance(wanted + FELT_SHIFT[result.felt]), FELT_COUNT, wanted)
-    if result.tries and result.hits is not None:
-        yield Trial(weights, result.hits / result.tries, worth(result.tries, LIKENESS_OF_ATTEMPTS), wanted)
-
-
-def _chance(logit: float) -> float:
-    return 1 / (1 + exp(-logit))
+    slope, wanted = LOGIT_PER_STEP / step, log(success / (1 - success))
+    trials = []
+    for tap in taps:
+        weights: dict[Unknown, float] = {member: slope / len(tap.members) for member in tap.members}
+        weights[tap.demand] = -slope
+        weights.update({rise: -each for rise, each in tap.rises.items()})
+        result = tap.result
+        if result.felt:
+            share = 1 / (1 + exp(-(wanted + FELT_SHIFT[result.felt])))
+            trials.append(Trial(weights, share, FELT_COUNT, wanted))
+        if result.tries and result.hits is not None:
+            count = worth(result.tries, LIKENESS_OF_ATTEMPTS)
+            trials.append(Trial(weights, result.hits / result.tries, count, wanted))
+    return trials

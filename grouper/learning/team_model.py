@@ -15,7 +15,6 @@ modelled: uneven teams commonly play with equal numbers on the court, and change
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log
 
@@ -89,8 +88,3 @@ def trial_of(game: Game, step: float, elo_per_step: float = ELO_PER_STEP, likene
     points = game.home_points + game.away_points
     share = game.home_points / points if points else 0.5
     return Trial(weights, share, worth(points / game.per_hit, likeness))
-
-
-def trials_of(games: Sequence[Game], step: float) -> list[Trial]:
-    """All games as evidence."""
-    return [trial_of(game, step) for game in games]

@@ -6,8 +6,9 @@ plans or shows anything needs to know nothing of this. What lies aside can be pu
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
+from operator import attrgetter
 from typing import TypeVar
 
 from grouper.errors import InputError, InUseError
@@ -31,13 +32,8 @@ def held_up_to(record: ClassRecord, lesson: int, after: int, rest_in: int | None
     all_of_it = record.lesson(lesson)
     if not 1 <= after <= len(all_of_it.keys):
         none = "; where no round was held, give the lesson another date, or leave it out" if after == 0 else ""
-        raise InputError(
-            "lesson {lesson} has rounds 1 to {count}, not {after}{none}",
-            lesson=lesson,
-            count=len(all_of_it.keys),
-            after=after,
-            none=none,
-        )
+        what, count = "lesson {lesson} has rounds 1 to {count}, not {after}{none}", len(all_of_it.keys)
+        raise InputError(what, lesson=lesson, count=count, after=after, none=none)
     if after == len(all_of_it.keys):
         return record
     unheld = _unheld(record, all_of_it, after, rest_in)
@@ -97,22 +93,19 @@ def whole(record: ClassRecord, lesson: int | None = None) -> ClassRecord:
     """The record with all that was not held of a lesson put back, or of every lesson."""
     for unheld in record.unheld:
         if lesson in (None, unheld.lesson):
-            record = _put_back(record, unheld)
+            by_group = attrgetter("key", "label")
+            record = replace(
+                record,
+                unit=_with_activities(record.unit, unheld.lesson, unheld.planned),
+                plan=record.plan.with_rounds({round_.key: round_ for round_ in unheld.rounds}),
+                results=tuple(sorted((*record.results, *unheld.results), key=by_group)),
+                chosen_tasks=tuple(sorted((*record.chosen_tasks, *unheld.chosen_tasks), key=by_group)),
+                events=tuple(sorted((*record.events, *unheld.events), key=attrgetter("key"))),
+                notes=tuple(sorted((*record.notes, *unheld.notes))),
+                absences=_absences_put_back(record.absences, unheld),
+                unheld=tuple(one for one in record.unheld if one != unheld),
+            )
     return record
-
-
-def _put_back(record: ClassRecord, unheld: Unheld) -> ClassRecord:
-    return replace(
-        record,
-        unit=_with_activities(record.unit, unheld.lesson, unheld.planned),
-        plan=record.plan.with_rounds({round_.key: round_ for round_ in unheld.rounds}),
-        results=tuple(sorted((*record.results, *unheld.results), key=lambda one: (one.key, one.label))),
-        chosen_tasks=tuple(sorted((*record.chosen_tasks, *unheld.chosen_tasks), key=lambda one: (one.key, one.label))),
-        events=tuple(sorted((*record.events, *unheld.events), key=lambda event: event.key)),
-        notes=tuple(sorted((*record.notes, *unheld.notes))),
-        absences=_absences_put_back(record.absences, unheld),
-        unheld=tuple(one for one in record.unheld if one != unheld),
-    )
 
 
 def _absences_put_back(absences: tuple[Absence, ...], unheld: Unheld) -> tuple[Absence, ...]:
@@ -154,7 +147,11 @@ def with_what_has_begun(record: ClassRecord, stands: ClassRecord) -> ClassRecord
             raise InUseError(
                 "lesson {number} has begun meanwhile, and nothing was changed", "run this again", number=number
             )
-    keys |= set(_staying_with(record.unit, keys))
+    leader: RoundKey | None = None
+    for key in record.unit.keys:
+        stays = record.unit.activity(key).aim == "stay"
+        leader = leader if stays else key
+        keys |= {key} if stays and leader in keys else set()
     rounds = {key: stands.plan.by_key[key] for key in keys if key in stands.plan.by_key}
     return replace(
         record,
@@ -162,16 +159,6 @@ def with_what_has_begun(record: ClassRecord, stands: ClassRecord) -> ClassRecord
         results=_of_these(record.results, stands.results, keys),
         chosen_tasks=_of_these(record.chosen_tasks, stands.chosen_tasks, keys),
     )
-
-
-def _staying_with(unit: Unit, leaders: set[RoundKey]) -> Iterator[RoundKey]:
-    """Rounds whose groups are those of one of these."""
-    leader: RoundKey | None = None
-    for key in unit.keys:
-        stays = unit.activity(key).aim == "stay"
-        leader = leader if stays else key
-        if stays and leader in leaders:
-            yield key
 
 
 def _of_these(noted: tuple[OfGroup, ...], stands: tuple[OfGroup, ...], keys: set[RoundKey]) -> tuple[OfGroup, ...]:

@@ -153,7 +153,9 @@ def earlier_of(
             missed.setdefault(student, {})[number] = weight
         ledger = ledger_of([round_.as_round])
         _add(meetings, ledger.meetings, weight)
-        for sums, turns in ((trio, _trio(round_)), (coach, ledger.coach_turns)):
+        trios = (group for group in round_.groups if round_.in_pairs and len(group.members) == TRIO)
+        trio_turns = Counter(student for group in trios for student in group.members)
+        for sums, turns in ((trio, trio_turns), (coach, ledger.coach_turns)):
             _add(sums, turns, weight)
             _add(sums, dict.fromkeys(absent, turns.total() / len(there)) if there else {}, weight)
     whole = sum(weight for _, weight in _weighed(rounds, unit, half_life))
@@ -185,21 +187,13 @@ def _weighed(rounds: tuple[PastRound, ...], unit: Unit, half_life: float) -> Ite
     start = next((lesson.date for lesson in unit.lessons if lesson.date), "")
     units = max(round_.unit for round_ in rounds) + 1
     for round_ in rounds:
-        age = _weeks(round_.date, start, (units - round_.unit) * TERM_WEEKS)
-        yield round_, 0.5 ** (age / half_life)
-
-
-def _weeks(then: str, now: str, otherwise: float) -> float:
-    if not then or not now:
-        return otherwise
-    return max(0.0, (date.fromisoformat(now) - date.fromisoformat(then)).days / 7)
-
-
-def _trio(round_: PastRound) -> Counter[str]:
-    trios = (group for group in round_.groups if round_.in_pairs and len(group.members) == TRIO)
-    return Counter(student for group in trios for student in group.members)
+        weeks = (units - round_.unit) * TERM_WEEKS
+        if round_.date and start:
+            weeks = max(0.0, (date.fromisoformat(start) - date.fromisoformat(round_.date)).days / 7)
+        yield round_, 0.5 ** (weeks / half_life)
 
 
 def whole_turns(turns: Mapping[str, float]) -> dict[str, int]:
     """Turns in whole ones, halves rounded up; those who have none are not there."""
+    # round() would take halves to the even number, now up and now down.
     return {student: whole for student, times in turns.items() if (whole := floor(times + 0.5))}

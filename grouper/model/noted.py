@@ -114,11 +114,8 @@ class Absence:
         if self.since < 1:
             raise InputError("rounds of a lesson are counted from 1, got {since}", since=self.since)
         if self.until is not None and self.until < self.since:
-            raise InputError(
-                "somebody away from round {since} cannot be back after round {until}",
-                since=self.since,
-                until=self.until,
-            )
+            what = "somebody away from round {since} cannot be back after round {until}"
+            raise InputError(what, since=self.since, until=self.until)
 
     def covers(self, place: int) -> bool:
         """Whether the student misses the round at this place of the lesson."""
@@ -152,11 +149,8 @@ class Note:
         if not self.text.strip():
             raise InputError("a note needs some words")
         if len(self.text) > MOST_LETTERS:
-            raise InputError(
-                "a note has at most {most_letters} letters, this one has {count}",
-                most_letters=MOST_LETTERS,
-                count=len(self.text),
-            )
+            what = "a note has at most {most_letters} letters, this one has {count}"
+            raise InputError(what, most_letters=MOST_LETTERS, count=len(self.text))
         if self.place < 0:
             raise InputError("rounds of a lesson are counted from 1, got {place}", place=self.place)
 

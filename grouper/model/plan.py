@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
@@ -21,12 +21,8 @@ class Group:
 
     def __post_init__(self) -> None:
         if self.roles and len(self.roles) != len(self.members):
-            raise InputError(
-                "group {label} has {members} members and {roles} roles",
-                label=self.label,
-                members=len(self.members),
-                roles=len(self.roles),
-            )
+            what, members, roles = "group {label} has {members} members and {roles} roles", self.members, self.roles
+            raise InputError(what, label=self.label, members=len(members), roles=len(roles))
 
     def role(self, student: str) -> str:
         """The role of a member, or an empty text."""
@@ -80,6 +76,11 @@ class Round:
         """The groups without labels or order, to compare two rounds by who is with whom."""
         return frozenset(frozenset(group.members) for group in self.groups)
 
+    def as_known(self, groups: Iterable[Group]) -> tuple[Group, ...]:
+        """These groups; one that stands in this round under its label is the same, roles and order included."""
+        standing = {(group.label, frozenset(group.members)): group for group in self.groups}
+        return tuple(standing.get((group.label, frozenset(group.members)), group) for group in groups)
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -104,4 +105,5 @@ class Plan:
     def with_rounds(self, changed: dict[RoundKey, Round]) -> Plan:
         """The plan with some rounds put in the place of those with the same keys, or added."""
         merged = {**self.by_key, **changed}
+        # Keys sort in the order of play.
         return replace(self, rounds=tuple(merged[key] for key in sorted(merged)))

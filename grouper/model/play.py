@@ -41,16 +41,11 @@ class Timing:
 
     def __post_init__(self) -> None:
         if self.play is not None and not self.play >= LEAST_PLAY:
-            raise InputError(
-                "a slot of {play:g} minutes is no time to play",
-                "give more than 0 minutes, {least:g} at least",
-                play=self.play,
-                least=LEAST_PLAY,
-            )
+            remedy = "give more than 0 minutes, {least:g} at least"
+            raise InputError("a slot of {play:g} minutes is no time to play", remedy, play=self.play, least=LEAST_PLAY)
         if not self.changeover >= 0:
-            raise InputError(
-                "a change cannot take {changeover:g} minutes", "give 0 or more", changeover=self.changeover
-            )
+            what = "a change cannot take {changeover:g} minutes"
+            raise InputError(what, "give 0 or more", changeover=self.changeover)
         check_number(self.play, "minutes of a slot", 0, MOST_MINUTES)
         check_number(self.changeover, "minutes of a change", 0, MOST_MINUTES)
 
@@ -264,12 +259,8 @@ class Event:
             known = known and all(1 <= team <= len(self.teams) for team in (*one.teams, one.duty or 1))
             once = len(set(one.teams)) == len(one.teams) and (len(one.teams) == 2 if self.is_games else one.teams)
             if not known or not once:
-                raise InputError(
-                    "slot {slot}, {place} {number}: no such place, or no such teams to be there together",
-                    slot=one.slot,
-                    place=self.place_word,
-                    number=one.place,
-                )
+                what = "slot {slot}, {place} {number}: no such place, or no such teams to be there together"
+                raise InputError(what, slot=one.slot, place=self.place_word, number=one.place)
 
     @property
     def is_games(self) -> bool:

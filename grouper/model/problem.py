@@ -74,23 +74,26 @@ class Problem:
         """The rounds whose groups an engine chooses."""
         return tuple(spec for spec in self.rounds if spec.free)
 
+    def shaped_by(self, key: RoundKey) -> Activity:
+        """The activity that says how the groups of a round are made: that of its leader where they stay."""
+        spec = self.by_key[key]
+        return spec.activity if spec.leader is None else self.by_key[spec.leader].activity
+
     @cached_property
     def draw(self) -> int:
         """A number that hangs on the seed and on the whole roster, from which all chance is taken."""
         people = [(s.id, s.name, sorted(s.ratings.items())) for s in self.roster.students]
+        # hash() is another one in every process.
         return int.from_bytes(sha256(repr((self.seed, people)).encode()).digest()[:8])
 
     def drawn(self, key: RoundKey, students: Iterable[str]) -> tuple[str, ...]:
         """Students in an order that is drawn anew for each round."""
-        lots = self._lots(key)
-        return tuple(sorted(students, key=lots.__getitem__))
-
-    def _lots(self, key: RoundKey) -> dict[str, int]:
         if key not in self._drawn:
+            # Sorted first, so that the order of the roster has no say in the draw.
             ids = sorted(self.roster.by_id)
             Random(f"{self.draw} {tuple(key)}").shuffle(ids)
             self._drawn[key] = {student: place for place, student in enumerate(ids)}
-        return self._drawn[key]
+        return tuple(sorted(students, key=self._drawn[key].__getitem__))
 
     @cached_property
     def _drawn(self) -> dict[RoundKey, dict[str, int]]:
@@ -123,22 +126,15 @@ def problem_of(record: ClassRecord, free: frozenset[RoundKey] | None = None) -> 
     """
     specs: list[RoundSpec] = []
     for key in record.unit.keys:
-        if free is None or key in free or key in record.plan.by_key:
-            specs.append(_spec_of(record, key, specs, free))
+        if free is not None and key not in free and key not in record.plan.by_key:
+            continue
+        activity, fixed = record.unit.activity(key), _fixed(record, key, free)
+        # A round that stands may be the first though its groups are to stay: they stand already.
+        leader = _leader(activity, key, specs) if specs or fixed is None else None
+        students = record.taking_part(key) if fixed is None else fixed.students
+        sizes = _sizes(record, activity, students, leader, specs) if fixed is None else fixed.sizes
+        specs.append(RoundSpec(key, activity, students, sizes, leader, fixed))
     return Problem(record.roster, tuple(specs), record.requests, record.settings, record.earlier, record.seed)
-
-
-def _spec_of(
-    record: ClassRecord, key: RoundKey, before: list[RoundSpec], free: frozenset[RoundKey] | None
-) -> RoundSpec:
-    activity = record.unit.activity(key)
-    fixed = _fixed(record, key, free)
-    if fixed is not None:
-        leader = _leader(activity, key, before) if before else None
-        return RoundSpec(key, activity, fixed.students, fixed.sizes, leader, fixed)
-    students = record.taking_part(key)
-    leader = _leader(activity, key, before)
-    return RoundSpec(key, activity, students, _sizes(record, activity, students, leader, before), leader)
 
 
 def _sizes(
@@ -165,10 +161,7 @@ def _leader(activity: Activity, key: RoundKey, before: list[RoundSpec]) -> Round
     if activity.aim != "stay":
         return None
     if not before:
-        raise InputError(
-            "lesson {lesson}, activity '{name}': the aim stay needs groups before it",
-            "give the first activity of the unit another aim",
-            lesson=key.lesson,
-            name=activity.name,
-        )
+        what = "lesson {lesson}, activity '{name}': the aim stay needs groups before it"
+        remedy = "give the first activity of the unit another aim"
+        raise InputError(what, remedy, lesson=key.lesson, name=activity.name)
     return before[-1].leader or before[-1].key

@@ -163,13 +163,8 @@ class ClassRecord:
     def round_at(self, lesson: int, place: int) -> RoundKey:
         """The round at a place of a lesson, counted from 1 over all of it (InputError where there is none)."""
         keys = self.lesson(lesson).keys
-        require(
-            1 <= place <= len(keys),
-            "lesson {lesson} has rounds 1 to {count}, not {place}",
-            lesson=lesson,
-            count=len(keys),
-            place=place,
-        )
+        what = "lesson {lesson} has rounds 1 to {count}, not {place}"
+        require(1 <= place <= len(keys), what, lesson=lesson, count=len(keys), place=place)
         return keys[place - 1]
 
     def key_of(self, event: Event) -> RoundKey | None:

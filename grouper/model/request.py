@@ -29,11 +29,8 @@ class Request:
         if self.student == self.other:
             raise InputError("a request needs two different students, got '{student}' twice", student=self.student)
         if self.first_lesson and self.last_lesson and self.first_lesson > self.last_lesson:
-            raise InputError(
-                "a request ends in lesson {last_lesson} before it begins in {first_lesson}",
-                last_lesson=self.last_lesson,
-                first_lesson=self.first_lesson,
-            )
+            what = "a request ends in lesson {last_lesson} before it begins in {first_lesson}"
+            raise InputError(what, last_lesson=self.last_lesson, first_lesson=self.first_lesson)
 
     @property
     def pair(self) -> tuple[str, str]:
@@ -77,36 +74,20 @@ class Settings:
 
     def __post_init__(self) -> None:
         if self.prefer not in PREFERENCES:
-            raise InputError(
-                "'{prefer}' is no preference",
-                "use one of {preferences}, or nothing",
-                prefer=self.prefer,
-                preferences=PREFERENCES[1:],
-            )
+            what, remedy = "'{prefer}' is no preference", "use one of {preferences}, or nothing"
+            raise InputError(what, remedy, prefer=self.prefer, preferences=PREFERENCES[1:])
         if self.closeness not in CLOSENESS:
-            raise InputError(
-                "'{closeness}' is no closeness",
-                "use {known:or}",
-                closeness=self.closeness,
-                known=tuple(CLOSENESS),
-            )
+            what = "'{closeness}' is no closeness"
+            raise InputError(what, "use {known:or}", closeness=self.closeness, known=CLOSENESS)
         if not 0 <= self.half_life <= 1000:
-            raise InputError(
-                "the half-life is {half_life:g} weeks",
-                "use 0 (earlier units do not count) to 1000",
-                half_life=self.half_life,
-            )
+            what, remedy = "the half-life is {half_life:g} weeks", "use 0 (earlier units do not count) to 1000"
+            raise InputError(what, remedy, half_life=self.half_life)
         if not 0.5 <= self.success <= 0.95:
             raise InputError("the share of success is {success:.0%}", "use 50% to 95%", success=self.success)
         for word, worth in self.scale:
             if not 0 < len(word) <= MOST_OF_TITLE or set(word) & set("=,;"):
                 raise InputError("'{word}' is no word of a scale", "use letters, without = , ;", word=word)
             if not -MOST_NUMBER <= worth <= MOST_NUMBER:
-                raise InputError(
-                    "'{word}' is worth {worth:g} on the scale",
-                    "use {least:,} to {most_number:,}",
-                    word=word,
-                    worth=worth,
-                    least=-MOST_NUMBER,
-                    most_number=MOST_NUMBER,
-                )
+                what, ends = "'{word}' is worth {worth:g} on the scale", (-MOST_NUMBER, MOST_NUMBER)
+                remedy = "use {least:,} to {most_number:,}"
+                raise InputError(what, remedy, word=word, worth=worth, least=ends[0], most_number=ends[1])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from difflib import SequenceMatcher
+from difflib import SequenceMatcher, get_close_matches
 from functools import cached_property, lru_cache
 from unicodedata import combining, normalize
 
@@ -137,19 +137,11 @@ class Student:
         for strand, value in self.ratings.items():
             check_rating(value, f"the rating of {self.name} in '{strand}'")
         if self.size_band not in SIZE_BANDS:
-            raise InputError(
-                "size band of {name} is '{size_band}'",
-                "use S, M, L or leave it empty",
-                name=self.name,
-                size_band=self.size_band,
-            )
+            what, remedy = "size band of {name} is '{size_band}'", "use S, M, L or leave it empty"
+            raise InputError(what, remedy, name=self.name, size_band=self.size_band)
         if self.availability not in AVAILABILITIES:
-            raise InputError(
-                "availability of {name} is '{availability}'",
-                "use aside, away or nothing",
-                name=self.name,
-                availability=self.availability,
-            )
+            what, remedy = "availability of {name} is '{availability}'", "use aside, away or nothing"
+            raise InputError(what, remedy, name=self.name, availability=self.availability)
 
     @property
     def archived(self) -> bool:
@@ -179,9 +171,8 @@ class Roster:
         seen: set[str] = set()
         for student in self.students:
             if student.id in seen:
-                raise InputError(
-                    "student id '{id}' appears twice", "give each student an id of their own", id=student.id
-                )
+                what = "student id '{id}' appears twice"
+                raise InputError(what, "give each student an id of their own", id=student.id)
             seen.add(student.id)
 
     @cached_property
@@ -232,18 +223,13 @@ class Roster:
         if current:
             ids, meant = ", ".join(student.id for student in current), len(current)
             raise InputError("'{text}' may be {meant:student}", "use an id: {ids}", text=text, meant=meant, ids=ids)
-        # A name may have braces in it, so that it is a fact, and no part of the sentence.
-        known = self._near(text)
-        raise InputError("no student with the id or name '{text}' in this class", "{known}", text=text, known=known)
-
-    def _near(self, text: str) -> str:
-        from difflib import get_close_matches
-
         known = {name.casefold(): name for name in self._names.values()}
         # A given name alone will do for a command, so it is looked for among given names too.
         known |= {word.casefold(): name for name in self._names.values() for word in name.split()[:1]}
-        near = dict.fromkeys(known[word] for word in get_close_matches(_folded(text).casefold(), known, n=3))
-        return f"did you mean {' or '.join(near)}?" if near else "see the roster for how names are written"
+        near = dict.fromkeys(known[word] for word in get_close_matches(wanted.casefold(), known, n=3))
+        # A name may have braces in it, so that it is a fact, and no part of the sentence.
+        way = f"did you mean {' or '.join(near)}?" if near else "see the roster for how names are written"
+        raise InputError("no student with the id or name '{text}' in this class", "{known}", text=text, known=way)
 
     @cached_property
     def _values(self) -> dict[str, list[float]]:
@@ -262,6 +248,7 @@ class Roster:
     def middle(self, strand: str) -> float:
         """The median rating of a strand, which stands in for a student who is not rated; 0 where none is."""
         values = self._values.get(strand)
+        # Of two in the middle the upper one: a rating that somebody has, and no step between two.
         return values[len(values) // 2] if values else 0.0
 
     def rating(self, student: str, strand: str) -> float:

@@ -141,6 +141,7 @@ def scoring_called(name: str) -> Scoring:
         return _BY_KEY[key]
     if not _BY_KEY[key].ranked:
         raise InputError("'{name}': {key} takes no number of points", "leave it out", name=name, key=key)
+    # A number of a million digits takes minutes to read.
     if len(number) > 4 or not 1 <= int(number) <= MOST_WORTH:
         raise InputError("'{name}': use 1 to {most} points", name=name, most=MOST_WORTH)
     return replace(_BY_KEY[key], worth=int(number))

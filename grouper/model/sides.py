@@ -43,6 +43,7 @@ def sides_in(text: str) -> Sizes:
         raise InputError(
             "'{text}' names no sides", "write the sides of one game, such as 5+3 or 4+4+1", text=in_one_line(text, 40)
         )
+    # Nine digits are too many people already, and a number of a million digits takes minutes to read.
     sides = tuple(sorted((int(part[:9]) for part in parts), reverse=True))
     if not sides[-1]:
         raise InputError("a side of 0 cannot play", "use 1 or more on a side")

@@ -102,18 +102,18 @@ def _changed(value: Any, by: Mapping[Tag, Callable[[str], str]]) -> Any:
         return value
     tags = TAGS.get(type(value), {})
     parts = {each.name: getattr(value, each.name) for each in fields(value)}
-    now = {name: _changed_field(old, tags.get(name), by) for name, old in parts.items()}
+    now = dict(parts)
+    for name, old in parts.items():
+        tag = tags.get(name)
+        if tag is None:
+            now[name] = _changed(old, by)
+        elif isinstance(old, Mapping) and tag is Tag.NUMBER and Tag.LABEL in by:
+            there = {by[Tag.LABEL](key): number for key, number in old.items()}
+            now[name] = old if list(there) == list(old) else there
+        elif tag in by:
+            now[name] = _each_text(old, by[tag])
     differs = {name: new for name, new in now.items() if new is not parts[name]}
     return replace(value, **differs) if differs else value
-
-
-def _changed_field(value: Any, tag: Tag | None, by: Mapping[Tag, Callable[[str], str]]) -> Any:
-    if tag is None:
-        return _changed(value, by)
-    if isinstance(value, Mapping) and tag is Tag.NUMBER and Tag.LABEL in by:
-        there = {by[Tag.LABEL](key): number for key, number in value.items()}
-        return value if list(there) == list(value) else there
-    return _each_text(value, by[tag]) if tag in by else value
 
 
 def _each_text(value: Any, change: Callable[[str], str]) -> Any:

@@ -103,14 +103,8 @@ def called(text: str, what: str, most: int = MOST_OF_TITLE) -> str:
 def check_length(text: str, what: str, most: int = MOST_OF_TITLE) -> None:
     """Raise InputError where a text is longer than ``most`` letters."""
     if len(text) > most:
-        raise InputError(
-            "{what} has {count} letters, '{start}…'",
-            "use {most} at most",
-            what=what,
-            count=len(text),
-            start=text[:20],
-            most=most,
-        )
+        said, start = "{what} has {count} letters, '{start}…'", text[:20]
+        raise InputError(said, "use {most} at most", what=what, count=len(text), start=start, most=most)
 
 
 def check_id(text: str, what: str) -> None:
@@ -126,14 +120,8 @@ def check_number(value: float | None, what: str, least: float, most: float) -> N
     """Raise InputError where a number is none, or beyond what it can mean; None is no number on purpose."""
     if value is None or (isfinite(value) and least <= value <= most):
         return
-    raise InputError(
-        "{what} is {value:g}",
-        "use a number from {least:,.10g} to {most:,.10g}",
-        what=what,
-        value=value,
-        least=least,
-        most=most,
-    )
+    remedy = "use a number from {least:,.10g} to {most:,.10g}"
+    raise InputError("{what} is {value:g}", remedy, what=what, value=value, least=least, most=most)
 
 
 def check_rating(value: float | None, what: str) -> None:
@@ -151,6 +139,7 @@ def in_one_line(text: str, most: int = 300) -> str:
     >>> in_one_line("'Cup' is a game of even teams; choose a rating under 'By rating'")
     "'Cup' is a game of even teams; choose a rating under 'By rating'"
     """
+    # A text of megabytes is not tidied whole for one line of it.
     line = tidy(text[: 100 * most])
     if len(line) > 1.5 * _QUOTED:
         line = _QUOTATION.sub(r"'\1…'", line)

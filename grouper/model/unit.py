@@ -49,14 +49,8 @@ def check_date(text: str, whose: str) -> None:
     except ValueError as error:
         raise InputError("{whose}: '{text}' is no date", "write it as 2026-09-14", whose=whose, text=text) from error
     if not YEARS[0] <= day.year <= YEARS[1]:
-        raise InputError(
-            "{whose}: the year of {text} is no year of a lesson",
-            "use {first} to {last}",
-            whose=whose,
-            text=text,
-            first=YEARS[0],
-            last=YEARS[1],
-        )
+        what, (first, last) = "{whose}: the year of {text} is no year of a lesson", YEARS
+        raise InputError(what, "use {first} to {last}", whose=whose, text=text, first=first, last=last)
 
 
 @dataclass(frozen=True)
@@ -120,6 +114,7 @@ class Activity:
             check_number(value, f"activity '{self.name}': {what}", 0, most)
 
     def _faults(self) -> list[str]:
+        upside_down = self.min_gap is not None and self.max_gap is not None and self.min_gap > self.max_gap
         checks = (
             (not tidy(self.name), "it needs a name"),
             (self.aim not in AIMS, f"the aim '{self.aim}' is not known; use one of {', '.join(AIMS)}"),
@@ -137,23 +132,17 @@ class Activity:
                 "sides say how large teams are; leave size and groups empty",
             ),
             (bool(self.sides) and self.aim in ("coaching", "stay"), f"the aim {self.aim} has no sides; use another"),
-            *self._faults_of_edge(),
+            (not LEAST_EDGE <= self.edge <= MOST_EDGE, f"edge is {self.edge}; use {LEAST_EDGE} to {MOST_EDGE} percent"),
+            (bool(self.edge) and self.aim != "balanced", "an edge is for balanced sides; use the aim balanced"),
+            (
+                bool(self.edge) and len(set(self.playing)) < 2,
+                "an edge is for the largest of sides that differ, such as 5+3",
+            ),
             (self.aim in ("balanced", "coaching", "similar") and not self.strand, f"the aim {self.aim} needs a rating"),
-            (self._gap_upside_down(), f"min_gap {self.min_gap} is above max_gap {self.max_gap}"),
+            (upside_down, f"min_gap {self.min_gap} is above max_gap {self.max_gap}"),
             (self.caution not in ("", "none", *CAUTIONS), f"the caution '{self.caution}' is not known"),
         )
         return [message for wrong, message in checks if wrong]
-
-    def _faults_of_edge(self) -> tuple[tuple[bool, str], ...]:
-        alike = bool(self.edge) and len(set(self.playing)) < 2
-        return (
-            (not LEAST_EDGE <= self.edge <= MOST_EDGE, f"edge is {self.edge}; use {LEAST_EDGE} to {MOST_EDGE} percent"),
-            (bool(self.edge) and self.aim != "balanced", "an edge is for balanced sides; use the aim balanced"),
-            (alike, "an edge is for the largest of sides that differ, such as 5+3"),
-        )
-
-    def _gap_upside_down(self) -> bool:
-        return self.min_gap is not None and self.max_gap is not None and self.min_gap > self.max_gap
 
     @property
     def in_pairs(self) -> bool:
@@ -178,22 +167,15 @@ class Lesson:
         names = [activity.name for activity in self.activities]
         twice = sorted({name for name in names if names.count(name) > 1})
         if not 1 <= self.number <= MOST_LESSONS:
-            raise InputError(
-                "lesson number {number}: lessons are counted from 1 to {most_lessons}",
-                number=self.number,
-                most_lessons=MOST_LESSONS,
-            )
+            what = "lesson number {number}: lessons are counted from 1 to {most_lessons}"
+            raise InputError(what, number=self.number, most_lessons=MOST_LESSONS)
         if self.date:
             check_date(self.date, f"lesson {self.number}")
         if not names:
             raise InputError("lesson {number} has no activity", number=self.number)
         if twice:
-            raise InputError(
-                "lesson {number}: the activity '{twice}' appears twice",
-                "give each its own name",
-                number=self.number,
-                twice=twice[0],
-            )
+            what = "lesson {number}: the activity '{twice}' appears twice"
+            raise InputError(what, "give each its own name", number=self.number, twice=twice[0])
 
     @property
     def keys(self) -> tuple[RoundKey, ...]:
@@ -217,12 +199,8 @@ class Unit:
             raise InputError("lessons must be in order, each number once", "got {numbers}", numbers=numbers)
         rounds = sum(activity.rounds for lesson in self.lessons for activity in lesson.activities)
         if rounds > MOST_ROUNDS_OF_UNIT:
-            raise InputError(
-                "the unit has {rounds:,} rounds",
-                "use {most_rounds_of_unit:,} at most",
-                rounds=rounds,
-                most_rounds_of_unit=MOST_ROUNDS_OF_UNIT,
-            )
+            what, most = "the unit has {rounds:,} rounds", MOST_ROUNDS_OF_UNIT
+            raise InputError(what, "use {most_rounds_of_unit:,} at most", rounds=rounds, most_rounds_of_unit=most)
 
     @property
     def keys(self) -> tuple[RoundKey, ...]:
@@ -287,7 +265,14 @@ def sizes_for(activity: Activity, people: int) -> tuple[int, ...]:
         return ()
     if activity.sides:
         return tuple(sorted((side for game in games_of(activity, people) for side in game), reverse=True))
-    return _even_sizes(people, _how_many_groups(activity, people))
+    if activity.size is None and activity.groups is None:
+        raise InputError("activity '{name}' has no size of its own", name=activity.name)
+    # An odd class in pairs has one trio in the place of somebody alone.
+    groups = max(1, people // 2) if activity.size == 2 else -(-people // (activity.size or 1))
+    if activity.groups is not None:
+        groups = min(activity.groups, people)
+    small, larger = divmod(people, groups)
+    return (small + 1,) * larger + (small,) * (groups - larger)
 
 
 def games_of(activity: Activity, people: int) -> tuple[Sizes, ...]:
@@ -314,18 +299,3 @@ def floating(activity: Activity, sizes: Sizes) -> frozenset[int]:
     """The sizes, one or none, of groups that are a floater; where all are ones they play each other."""
     has_floater = bool(activity.sides) and floaters(sides_in(activity.sides)) > 0
     return frozenset({1}) if has_floater and max(sizes, default=0) > 1 else frozenset()
-
-
-def _how_many_groups(activity: Activity, people: int) -> int:
-    if activity.groups is not None:
-        return min(activity.groups, people)
-    if activity.size is None:
-        raise InputError("activity '{name}' has no size of its own", name=activity.name)
-    if activity.size == 2:
-        return max(1, people // 2)
-    return -(-people // activity.size)
-
-
-def _even_sizes(people: int, groups: int) -> tuple[int, ...]:
-    small, larger = divmod(people, groups)
-    return (small + 1,) * larger + (small,) * (groups - larger)

@@ -10,10 +10,10 @@ from grouper.errors import InputError
 from grouper.model.held import held_up_to, whole
 from grouper.model.ledger import COACH, LEARNER, ledger_of
 from grouper.model.plan import Group, Round
-from grouper.model.problem import RoundSpec, problem_of
+from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.sides import in_words, sides_in
-from grouper.model.unit import Activity, Lesson, RoundKey, Unit
+from grouper.model.unit import RoundKey, Unit
 from grouper.planning.noting import dropped, without_stale
 from grouper.planning.ran import corrected, following
 from grouper.planning.repair import Repair, repair
@@ -41,7 +41,7 @@ def taught(
         There is no such lesson or round, the lesson is closed already and nothing is given to put right, it has no
         plan, or somebody stands in two groups at once.
     """
-    record.lesson(lesson)
+    record.lesson(lesson)  # raises where there is no such lesson
     if lesson in record.taught and not as_it_ran and up_to is None:
         raise InputError("lesson {lesson} is marked as taught already", lesson=lesson)
     if up_to is not None:
@@ -74,15 +74,10 @@ def pinned(record: ClassRecord, lesson: int, number: int | None, pin: bool = Tru
         There is no such lesson or round, or it has no plan.
     """
     keys = rounds_meant(record, lesson, number)
-    return replace(
-        record,
-        plan=record.plan.with_rounds({key: _with_pin(record.plan.by_key[key], pin) for key in keys}),
-    )
-
-
-def _with_pin(round_: Round, pin: bool) -> Round:
+    rounds = [record.plan.by_key[key] for key in keys]
     # Let go, a round is to be planned anew, and no longer stands as it ran.
-    return replace(round_, pinned=pin, ran=round_.ran and pin)
+    changed = {round_.key: replace(round_, pinned=pin, ran=round_.ran and pin) for round_ in rounds}
+    return replace(record, plan=record.plan.with_rounds(changed))
 
 
 def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[RoundKey, ...]:
@@ -165,15 +160,12 @@ def _in_two_groups(record: ClassRecord, key: RoundKey, one: str, other: str) -> 
 
 def _with_swap(round_: Round, one: str, other: str) -> Round:
     """Swapped now, and in what is taken back to when everybody is there again."""
-    groups, planned = (_exchanged(groups, one, other) for groups in (round_.groups, round_.planned))
-    return replace(round_, groups=groups, planned=planned, pinned=True)
-
-
-def _exchanged(groups: tuple[Group, ...], one: str, other: str) -> tuple[Group, ...]:
     partner = {one: other, other: one}
-    return tuple(
-        replace(group, members=tuple(partner.get(student, student) for student in group.members)) for group in groups
+    groups, planned = (
+        tuple(replace(group, members=tuple(partner.get(who, who) for who in group.members)) for group in groups)
+        for groups in (round_.groups, round_.planned)
     )
+    return replace(round_, groups=groups, planned=planned, pinned=True)
 
 
 def moved(record: ClassRecord, lesson: int, student: str, label: str, number: int) -> Swap:
@@ -194,13 +186,11 @@ def moved(record: ClassRecord, lesson: int, student: str, label: str, number: in
     if here is None or there is None or here == there:
         raise InputError("{student} cannot move to group {label} in that round", student=name, label=label)
     if len(here.members) != len(there.members) + 1:
-        raise InputError(
+        what = (
             "{student} cannot move from a group of {here} to one of {there}, as the groups would not be as large as "
-            "they are meant to be; swap two instead",
-            student=name,
-            here=len(here.members),
-            there=len(there.members),
+            "they are meant to be; swap two instead"
         )
+        raise InputError(what, student=name, here=len(here.members), there=len(there.members))
     after = record.lesson(lesson).keys[number:]
     going_on = takewhile(lambda key: record.unit.activity(key).aim == "stay", after)
     same = [key for key in going_on if record.plan.by_key[key].as_sets == round_.as_sets]
@@ -211,18 +201,15 @@ def moved(record: ClassRecord, lesson: int, student: str, label: str, number: in
 
 def _with_move(round_: Round, student: str, label: str) -> Round:
     """Moved now, and in what is taken back to when everybody is there again."""
-    groups, planned = (_after_move(groups, student, label) for groups in (round_.groups, round_.planned))
-    return replace(round_, groups=groups, planned=planned, pinned=True)
-
-
-def _after_move(groups: tuple[Group, ...], student: str, label: str) -> tuple[Group, ...]:
-    here = next((group for group in groups if student in group.members), None)
-    if here is None or label not in {group.label for group in groups}:
-        return groups
-    return tuple(
-        _without(group, student) if group == here else _with(group, student) if group.label == label else group
-        for group in groups
-    )
+    changed = []
+    for groups in (round_.groups, round_.planned):
+        here = next((group for group in groups if student in group.members), None)
+        there = {group.label: group for group in groups}
+        # Planned in the group that they go to, as after a repair, they are in it already.
+        if here is not None and label in there and here.label != label:
+            there |= {here.label: _without(here, student), label: _with(there[label], student)}
+        changed.append(tuple(there.values()))
+    return replace(round_, groups=changed[0], planned=changed[1], pinned=True)
 
 
 def _without(group: Group, student: str) -> Group:
@@ -252,17 +239,13 @@ def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -
     repeats = ledger_of(after.plan.rounds).repeats - ledger_of(before.plan.rounds).repeats
     kept_no_more = [Said("{breach}", facts={"breach": each}) for each in breach_sentences(after.roster, broken)]
     more = [Said("{count:more repeat}", facts={"count": repeats})] if repeats > 0 else []
+    even = [spec.activity.name for spec in problem.rounds if spec.fixed is None and spec.activity.aim == "balanced"]
+    less_even = even if now.costs.get("balanced", 0) > was.costs.get("balanced", 0) else []
     uneven = [
         Said("teams for '{activity}' are less even", facts={"activity": name})
-        for name in _less_even(problem.rounds, was.costs, now.costs)
+        for name in dict.fromkeys(less_even)
     ]
     return Swap(after, keys, broken, (*kept_no_more, *more, *uneven), tuple(dropped(before, after)), repeats)
-
-
-def _less_even(specs: tuple[RoundSpec, ...], was: dict[str, int], now: dict[str, int]) -> list[str]:
-    worse = now.get("balanced", 0) > was.get("balanced", 0)
-    names = [spec.activity.name for spec in specs if spec.fixed is None and spec.activity.aim == "balanced"]
-    return list(dict.fromkeys(names)) if worse else []
 
 
 def with_other_groups(
@@ -284,35 +267,29 @@ def with_other_groups(
     if (groups is not None) + (size is not None) + bool(sides) != 1:
         raise InputError("give either how many groups, or how many people in a group, or the sides of a game")
     if name not in [activity.name for activity in before.activities]:
-        raise InputError(
-            "lesson {lesson} has no activity '{name}'", "it has {names}", lesson=lesson, name=name, names=_names(before)
-        )
-    people = _people_in(record, lesson, name)
+        names = ", ".join(f"'{activity.name}'" for activity in before.activities)
+        what = "lesson {lesson} has no activity '{name}'"
+        raise InputError(what, "it has {names}", lesson=lesson, name=name, names=names)
+    key = record.unit.key_of(lesson, name, 1)
+    people = len(record.taking_part(key)) if key else 0
     if groups is not None and not 1 <= groups <= max(1, people // 2):
-        raise InputError(
-            "{people} students make 1 to {most} groups of two or more, not {groups}",
-            people=people,
-            most=max(1, people // 2),
-            groups=groups,
-        )
+        what = "{people} students make 1 to {most} groups of two or more, not {groups}"
+        raise InputError(what, people=people, most=max(1, people // 2), groups=groups)
     if size is not None and not min(2, people) <= size <= people:
         raise InputError("groups of {people} students have 2 to {people} of them, not {size}", people=people, size=size)
-    activities = tuple(
-        _shaped(activity, groups, size, sides) if activity.name == name else activity
-        for activity in before.activities
-    )
-    after = replace(before, activities=activities)
+    activities = []
+    for activity in before.activities:
+        if activity.name == name:
+            # An edge is of the sides that it was asked for.
+            edge = activity.edge if sides == activity.sides else 0
+            activity = replace(activity, groups=groups, size=size, sides=sides, edge=edge)
+        activities.append(activity)
+    after = replace(before, activities=tuple(activities))
     # Pinned as they ran: the repair that follows would else cut the rounds that were played to the new sizes too.
     over = before.keys[: max(since - 1, record.begun_in(lesson))]
     played = {key: replace(record.plan.by_key[key], pinned=True, ran=True) for key in over}
     unit = Unit(tuple(after if each == before else each for each in record.unit.lessons))
     return replace(record, unit=unit, plan=record.plan.with_rounds(played))
-
-
-def _shaped(activity: Activity, groups: int | None, size: int | None, sides: str) -> Activity:
-    """An edge is of the sides that it was asked for."""
-    edge = activity.edge if sides == activity.sides else 0
-    return replace(activity, groups=groups, size=size, sides=sides, edge=edge)
 
 
 def in_other_groups(
@@ -375,13 +352,3 @@ def _without_gaps(groups: tuple[Group, ...]) -> tuple[Group, ...]:
         return groups
     free = iter([number for number in numbers if number not in {group.label for group in groups}])
     return tuple(group if group.label in numbers else replace(group, label=next(free)) for group in groups)
-
-
-def _people_in(record: ClassRecord, lesson: int, name: str) -> int:
-    """How many take part in the first round of an activity."""
-    key = record.unit.key_of(lesson, name, 1)
-    return len(record.taking_part(key)) if key else 0
-
-
-def _names(lesson: Lesson) -> str:
-    return ", ".join(f"'{activity.name}'" for activity in lesson.activities)

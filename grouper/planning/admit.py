@@ -10,7 +10,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import Roster, Student, are_one_name, is_part_of, kept_name, may_be_one
 from grouper.model.tags import as_called_in, free_id, with_ids
-from grouper.model.unit import Lesson, Unit
+from grouper.model.unit import Unit
 from grouper.planning.attend import first_open_lesson, gone_from, not_there_before, with_the_rest
 from grouper.planning.plan import refuse_impossible
 from grouper.planning.recognise import NOBODY_SAID, Told, recognised, refuse_doubts
@@ -158,7 +158,8 @@ def admit_unit(record: ClassRecord, unit: Unit) -> ClassRecord:
     InputError
         The new unit lacks a lesson that has been taught, or a round that has begun.
     """
-    lessons = tuple(_taught_or_new(record, lesson) for lesson in unit.lessons)
+    taught = record.taught
+    lessons = tuple(record.lesson(one.number) if one.number in taught else one for one in unit.lessons)
     missing = record.taught - {lesson.number for lesson in lessons}
     if missing:
         raise InputError(
@@ -195,10 +196,6 @@ def with_rest(record: ClassRecord, lesson: int, target: int) -> ClassRecord:
     others = tuple(one for one in record.unheld if one != unheld)
     there = sorted((*others, replace(unheld, rest_in=target)), key=lambda one: one.lesson)
     return replace(planned, unheld=tuple(there))
-
-
-def _taught_or_new(record: ClassRecord, lesson: Lesson) -> Lesson:
-    return record.lesson(lesson.number) if lesson.number in record.taught else lesson
 
 
 def admit_requests(record: ClassRecord, requests: tuple[Request, ...]) -> ClassRecord:

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from grouper.errors import InputError, require
 from grouper.model.noted import LATE, Absence, merged
-from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student, are_one_name, is_renamed, kept_name, name_words
@@ -53,23 +52,18 @@ def _out(record: ClassRecord, lesson: int, students: tuple[str, ...], absence: A
     record.check_open(lesson)
     record.round_at(lesson, absence.since)
     for student in students:
-        _check_there(record, lesson, student)
+        name = record.roster.name(student)
+        if not record.roster.by_id[student].belongs_in(lesson):
+            raise InputError("{name} is not in the class in lesson {lesson}", name=name, lesson=lesson)
         own = replace(absence, student=student)
         if own in record.absences:
-            raise InputError(
-                "{name} is marked as {state} in lesson {lesson} already",
-                name=record.roster.name(student),
-                state=own.state,
-                lesson=lesson,
-            )
+            what = "{name} is marked as {state} in lesson {lesson} already"
+            raise InputError(what, name=name, state=own.state, lesson=lesson)
         # The same said from another round on puts right what was said before.
-        others = [was for was in record.absences_of(student, lesson) if was.until or not _is_alike(was, own)]
+        said = record.absences_of(student, lesson)
+        others = [was for was in said if was.until or (was.state, was.role) != (own.state, own.role)]
         record = _with_absences(record, lesson, student, [*_until(others, own.since), own])
     return repair(record)
-
-
-def _is_alike(one: Absence, other: Absence) -> bool:
-    return (one.state, one.role) == (other.state, other.role)
 
 
 def _until(absences: Iterable[Absence], since: int) -> list[Absence]:
@@ -102,13 +96,9 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: 
         absences = record.absences_of(student, lesson)
         kept = _until(absences, since)
         if kept == list(absences):
-            later = f" from round {since} on" if since > 1 else ""
-            raise InputError(
-                "{name} is not marked as absent in lesson {lesson}{later}",
-                name=record.roster.name(student),
-                lesson=lesson,
-                later=later,
-            )
+            later, name = f" from round {since} on" if since > 1 else "", record.roster.name(student)
+            what = "{name} is not marked as absent in lesson {lesson}{later}"
+            raise InputError(what, name=name, lesson=lesson, later=later)
         record = _with_absences(record, lesson, student, kept)
     restored = _restored(record, lesson)
     mended = repair(restored)
@@ -119,7 +109,7 @@ def present(record: ClassRecord, lesson: int, students: tuple[str, ...], since: 
 def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
     """Planned groups in the rounds for which they fit again, unless the referee now objects to them."""
     back = {
-        round_.key: replace(round_, groups=_as_planned(round_))
+        round_.key: replace(round_, groups=round_.as_known(round_.planned))
         for round_ in record.plan.of_lesson(lesson)
         if {s for g in round_.planned for s in g.members} == set(record.taking_part(round_.key))
         and set(round_.students) != set(record.taking_part(round_.key))
@@ -130,12 +120,6 @@ def _restored(record: ClassRecord, lesson: int) -> ClassRecord:
     # A request may have come in between, which the groups as they were planned do not keep.
     fine = judge(problem_of(restored, frozenset(back)), restored.plan).accepted
     return restored if fine else record
-
-
-def _as_planned(round_: Round) -> tuple[Group, ...]:
-    """The planned groups; those that stand as planned keep their roles, which may have been put right."""
-    standing = {(group.label, frozenset(group.members)): group for group in round_.groups}
-    return tuple(standing.get((group.label, frozenset(group.members)), group) for group in round_.planned)
 
 
 def join(record: ClassRecord, student: Student, lesson: int, until: int | None = None) -> Repair:
@@ -156,14 +140,9 @@ def join(record: ClassRecord, student: Student, lesson: int, until: int | None =
             same = not known.archived and are_one_name(known.name, student.name)
             require(not same, "{name} ({id}) is in the class already", name=known.name, id=known.id)
             verb = "belonged" if known.archived else "belongs"
-            raise InputError(
-                "the id '{id}' {verb} to {name}",
-                "give {student_name} another one",
-                id=student.id,
-                verb=verb,
-                name=known.name,
-                student_name=student.name,
-            )
+            what, now = "the id '{id}' {verb} to {name}", student.name
+            remedy = "give {student_name} another one"
+            raise InputError(what, remedy, id=student.id, verb=verb, name=known.name, student_name=now)
         ratings = {**known.ratings, **student.ratings}
         student = replace(known.back_from(lesson), name=kept_name(known.name, student.name), ratings=ratings)
     else:
@@ -257,13 +236,6 @@ def gone_from(record: ClassRecord, students: Iterable[str], lesson: int) -> Clas
 
 def _is_in_unit(record: ClassRecord, lesson: int) -> bool:
     return any(each.number == lesson for each in record.unit.lessons)
-
-
-def _check_there(record: ClassRecord, lesson: int, student: str) -> None:
-    if not record.roster.by_id[student].belongs_in(lesson):
-        raise InputError(
-            "{name} is not in the class in lesson {lesson}", name=record.roster.name(student), lesson=lesson
-        )
 
 
 def first_open_lesson(record: ClassRecord) -> int:

@@ -11,6 +11,7 @@ from grouper.model.problem import Problem, RoundSpec
 from grouper.planning.requests import Asked, request_sentences
 from grouper.rules.coaching import gap_fits, window_in_words
 from grouper.rules.together import together_in
+from grouper.words import counted
 
 
 @dataclass(frozen=True)
@@ -34,16 +35,19 @@ def verdict(problem: Problem, *specs: RoundSpec) -> Verdict:
 def demands(problem: Problem, spec: RoundSpec) -> list[Named]:
     """All that must hold in a round: its requests, and the gap window of coaching pairs."""
     number = {student: place for place, student in enumerate(spec.students)}
+    asked = {"apart": problem.requests_in(spec, "apart"), "together": together_in(problem, spec)}
     named = [
         Named((HardWish(kind, _pair(number, request.pair)),), (kind, request.pair))
-        for kind, requests in (
-            ("apart", problem.requests_in(spec, "apart")),
-            ("together", together_in(problem, spec)),
-        )
+        for kind, requests in asked.items()
         for request in requests
     ]
-    window = _window(problem, spec, number)
-    return named + ([window] if window else [])
+    if spec.activity.aim == "coaching":
+        pairs = (pair for pair in combinations(spec.students, 2) if not gap_fits(problem, spec.activity, pair))
+        outside = tuple(HardWish("apart", _pair(number, pair), loose=True) for pair in pairs)
+        strand, window = spec.activity.strand, window_in_words(spec.activity)
+        sentence = f"coaching pairs of '{spec.activity.name}' are to differ in {strand} by {window}"
+        named += [Named(outside, sentence=sentence)] if outside else []
+    return named
 
 
 def _pair(number: dict[str, int], pair: tuple[str, str]) -> tuple[int, int]:
@@ -51,23 +55,14 @@ def _pair(number: dict[str, int], pair: tuple[str, str]) -> tuple[int, int]:
     return one, other
 
 
-def _window(problem: Problem, spec: RoundSpec, number: dict[str, int]) -> Named | None:
-    if spec.activity.aim != "coaching":
-        return None
-    outside = [
-        HardWish("apart", _pair(number, pair), loose=True)
-        for pair in combinations(spec.students, 2)
-        if not gap_fits(problem, spec.activity, pair)
-    ]
-    sentence = f"coaching pairs of '{spec.activity.name}' are to differ in {spec.activity.strand} by "
-    return Named(tuple(outside), sentence=sentence + window_in_words(spec.activity)) if outside else None
-
-
 def refuse(problem: Problem, answer: Answer, *specs: RoundSpec) -> Exception:
     """The error that says why rounds cannot be grouped: the smallest set that clashes, in sentences."""
     named = [each for spec in specs for each in demands(problem, spec)]
     spec = specs[0]
-    where = f"lesson {spec.key.lesson}, '{spec.activity.name}', {_groups_in_words(spec)}"
+    low, high = spec.sizes[-1], spec.sizes[0]
+    size = f"{low}" if low == high else f"{low} or {high}"
+    groups = f"{len(spec.students)} students in {counted(len(spec.sizes), 'group')} of {size}"
+    where = f"lesson {spec.key.lesson}, '{spec.activity.name}', {groups}"
     if answer is Answer.UNKNOWN:
         return OutOfTimeError(
             "{where}: neither groups nor a proof that there are none was found in the time allowed", where=where
@@ -78,10 +73,3 @@ def refuse(problem: Problem, answer: Answer, *specs: RoundSpec) -> Exception:
     others = dict.fromkeys(item.sentence for item in clashing if item.sentence)
     sentences = (*dict.fromkeys(requests), *others)
     return ImpossibleError("{where}: this cannot all be met", clash=sentences, smallest=clash.sure, where=where)
-
-
-def _groups_in_words(spec: RoundSpec) -> str:
-    low, high = spec.sizes[-1], spec.sizes[0]
-    size = f"{low}" if low == high else f"{low} or {high}"
-    groups = "1 group" if len(spec.sizes) == 1 else f"{len(spec.sizes)} groups"
-    return f"{len(spec.students)} students in {groups} of {size}"

@@ -11,7 +11,7 @@ from grouper.engines.board import Board
 from grouper.engines.bounds import Bounds, bounds_of, fewest_in_a_lesson, fewest_met_before
 from grouper.engines.kinds import least_repeats_with_even_teams, least_weighed, weighed
 from grouper.engines.proof import EFFORT, Told, proven_bounds
-from grouper.model.ledger import Ledger, ledger_of
+from grouper.model.ledger import ledger_of
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
@@ -176,6 +176,7 @@ class Fairness:
     @property
     def worst_spread(self) -> Spread | None:
         """The balanced round whose team averages are furthest apart, measured by its tolerance; None without one."""
+        # Where all are rated alike nothing is tolerated, and nothing can be uneven.
         return max(self.spreads, key=lambda item: item.spread / (item.tolerance or 1.0), default=None)
 
     @property
@@ -190,23 +191,33 @@ def fairness_of(record: ClassRecord, effort: float = EFFORT, told: Told | None =
     problem = problem_of(record)
     ledger = ledger_of(rounds)
     board = board_for(answered(problem, record.plan))
-    judgement = judge(_as_it_stands(record), record.plan)
+    breaches = []
+    for breach in judge(_as_it_stands(record), record.plan).breaches:
+        # A lesson taught may have been right by the ratings of its day.
+        if breach.rule == Coaching().key and breach.key.lesson in record.taught:
+            breach = replace(breach, sentence=f"{breach.sentence}, by the ratings of today")
+        breaches.append(breach)
     seen = list(dict.fromkeys(student for round_ in rounds for student in round_.students))
+    # Groups that stay meet again on purpose: their rounds do not count as a second meeting in a lesson.
+    moving = [round_ for round_ in rounds if problem.by_key[round_.key].leader is None]
+    blocks = (block for block in board.blocks if problem.by_key[block.keys[0]].leader is None)
+    lessons = {round_.key.lesson for round_ in moving}
+    past, before = record.past, _pairs_of_the_past(record)
     return Fairness(
         repeats=ledger.repeats,
         meetings=sum(ledger.meetings.values()),
         meeting_cost=ledger.meeting_cost,
         bounds=proven_bounds(board, ledger.meeting_cost, effort, told),
-        breaches=tuple(_as_of_today(record, breach) for breach in judgement.breaches),
+        breaches=tuple(breaches),
         partners=ledger.partners(seen),
         had_the_chance=_had_the_chance(record, seen),
         most_meetings=ledger.most_meetings,
         spreads=tuple(_spread(problem, round_) for round_ in rounds if _is_balanced(problem, round_)),
         trio=trio_turns_of(problem, rounds),
         coach=coach_turns_of(problem, rounds),
-        twice_in_a_lesson=_twice_in_a_lesson(problem, rounds),
-        fewest_twice_in_a_lesson=_fewest_twice_in_a_lesson(problem, board),
-        met_in_earlier_units=_met_earlier(record, ledger),
+        twice_in_a_lesson=sum(ledger_of(r for r in moving if r.key.lesson == lesson).repeats for lesson in lessons),
+        fewest_twice_in_a_lesson=fewest_in_a_lesson(replace(board, blocks=tuple(blocks))),
+        met_in_earlier_units=sum(times for pair, times in ledger.meetings.items() if pair in before) if past else None,
         fewest_met_in_earlier_units=fewest_met_earlier(record, board, ledger.repeats),
         sides=side_turns_of(problem, rounds),
     )
@@ -256,13 +267,6 @@ def _had_the_chance(record: ClassRecord, seen: list[str]) -> frozenset[str]:
     return frozenset(person.id for person in throughout or here or people)
 
 
-def _met_earlier(record: ClassRecord, ledger: Ledger) -> int | None:
-    if not record.past:
-        return None
-    before = _pairs_of_the_past(record)
-    return sum(times for pair, times in ledger.meetings.items() if pair in before)
-
-
 def _pairs_of_the_past(record: ClassRecord) -> frozenset[tuple[str, str]]:
     return frozenset(ledger_of(round_.as_round for round_ in record.past).meetings)
 
@@ -271,9 +275,9 @@ def fewest_met_earlier(record: ClassRecord, board: Board, repeats: int) -> int |
     """The fewest meetings with people met in an earlier unit, of all plans on a board without more repeats."""
     if not record.past:
         return None
-    past, places = _pairs_of_the_past(record), {student: place for place, student in enumerate(board.students)}
+    places = {student: place for place, student in enumerate(board.students)}
     before = np.zeros((board.size, board.size), dtype=np.bool_)
-    for one, other in past:
+    for one, other in _pairs_of_the_past(record):
         if one in places and other in places:
             before[places[one], places[other]] = before[places[other], places[one]] = True
     return fewest_met_before(board, before, repeats)
@@ -289,13 +293,6 @@ def broken_in(record: ClassRecord, lesson: int) -> tuple[Breach, ...]:
     problem, plan = _as_it_stands(record), Plan(record.plan.of_lesson(lesson))
     broken = [breach for rule in RULES if rule.key in REQUESTS for breach in rule.breaches(problem, plan)]
     return tuple(sorted(broken, key=lambda breach: breach.key))
-
-
-def _as_of_today(record: ClassRecord, breach: Breach) -> Breach:
-    """A lesson taught may have been right by the ratings of its day."""
-    if breach.rule != Coaching().key or breach.key.lesson not in record.taught:
-        return breach
-    return replace(breach, sentence=f"{breach.sentence}, by the ratings of today")
 
 
 def _is_balanced(problem: Problem, round_: Round) -> bool:
@@ -325,15 +322,3 @@ def even_enough(roster: Roster, strand: str) -> float:
 def average(problem: Problem, group: Group, strand: str) -> float:
     """The average rating of a group, those not rated taken as the middle of the class."""
     return sum(problem.roster.rating(student, strand) for student in group.members) / len(group.members)
-
-
-def _fewest_twice_in_a_lesson(problem: Problem, board: Board) -> int:
-    """As ``_twice_in_a_lesson`` counts: without rounds whose groups stay."""
-    moving = (block for block in board.blocks if problem.by_key[block.keys[0]].leader is None)
-    return fewest_in_a_lesson(replace(board, blocks=tuple(moving)))
-
-
-def _twice_in_a_lesson(problem: Problem, rounds: tuple[Round, ...]) -> int:
-    moving = [round_ for round_ in rounds if problem.by_key[round_.key].leader is None]
-    lessons = dict.fromkeys(round_.key.lesson for round_ in moving)
-    return sum(ledger_of(r for r in moving if r.key.lesson == lesson).repeats for lesson in lessons)

@@ -150,7 +150,7 @@ class _Round:
     def of(problem: Problem, round_: Round, rows: tuple[IfAway, ...]) -> _Round:
         """The round of a plan, under the requests and the window that hold in it."""
         spec = problem.by_key[round_.key]
-        activity = problem.by_key[spec.leader].activity if spec.leader else spec.activity
+        activity = problem.shaped_by(spec.key)
         pairs = combinations(round_.students, 2) if activity.aim == "coaching" else ()
         return _Round(
             {group.label: frozenset(group.members) for group in round_.groups},

@@ -58,16 +58,13 @@ def _round(
         return spec.fixed
     if spec.leader is not None:
         return Round(spec.key, staying_groups(problem, spec, before[spec.leader]))
-    return Round(spec.key, _labelled(problem, spec, board, leaders[spec.key]))
-
-
-def _labelled(problem: Problem, spec: RoundSpec, board: Board, seats: Seats) -> tuple[Group, ...]:
+    seats = leaders[spec.key]
     teams = [
         problem.drawn(spec.key, (board.students[person] for person in np.flatnonzero(seats == place)))
         for place in range(len(spec.sizes))
     ]
     deal = np.random.default_rng([problem.draw, *spec.key]).permutation(len(teams))
-    return tuple(Group(str(label), teams[number]) for label, number in enumerate(deal, start=1))
+    return Round(spec.key, tuple(Group(str(label), teams[number]) for label, number in enumerate(deal, start=1)))
 
 
 def staying_groups(problem: Problem, spec: RoundSpec, leader: Round) -> tuple[Group, ...]:
@@ -91,19 +88,15 @@ def regrouped(places: tuple[tuple[int, ...], ...], labels: list[str], students: 
     """Groups by place, the empty ones left out; places beyond the labels get the lowest free numbers."""
     used = list(labels)
     while len(used) < len(places):
-        used.append(_free_label(used))
+        number = 1
+        while str(number) in used:
+            number += 1
+        used.append(str(number))
     return tuple(
         Group(label, tuple(students[person] for person in sorted(place)))
         for label, place in zip(used, places, strict=True)
         if place
     )
-
-
-def _free_label(used: list[str]) -> str:
-    number = 1
-    while str(number) in used:
-        number += 1
-    return str(number)
 
 
 TURN_PRICE = 20.0
@@ -123,11 +116,6 @@ class _Pricing:
         self.people = np.array([board.students.index(student) for student in spec.students], dtype=np.int64)
 
     @property
-    def _led(self) -> RoundSpec:
-        """The round whose groups these are."""
-        return self.problem.by_key[self.block.keys[0]]
-
-    @property
     def block(self) -> Block:
         return self.board.blocks[self.place]
 
@@ -135,13 +123,18 @@ class _Pricing:
         """All prices of groups in the round."""
         outside = self._outside()
         here = np.ix_(self.people, self.people)
+        sizes, counted, before = self._turns_here()
+        had = counted(r for r in self.plan.rounds if r.key < self.spec.key)
+        planned = counted(r for r in self.plan.rounds if r.key > self.spec.key)
+        # Without such a place in the round no turn is given out, and nobody's turns are to weigh against partners.
+        price = TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
         return Prices(
             pair_cost=(self._sharing()[here] - self.board.hard * outside).tolist(),
             outside=outside.astype(bool).tolist(),
             wishes=self._wishes(outside),
             hard=self.board.hard,
-            turn_cost=self._turn_cost(),
-            turn_sizes=self._turns_here()[0],
+            turn_cost=[price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.spec.students],
+            turn_sizes=sizes,
             totals=self._totals(),
             averages=self._averages(),
         )
@@ -183,23 +176,16 @@ class _Pricing:
                     outside[one, other] = outside[other, one] = not gap_fits(self.problem, activity, pair)
         return outside
 
-    def _turn_cost(self) -> list[float]:
-        _, counted, before = self._turns_here()
-        had = counted(r for r in self.plan.rounds if r.key < self.spec.key)
-        planned = counted(r for r in self.plan.rounds if r.key > self.spec.key)
-        # Without such a place in the round no turn is given out, and nobody's turns are to weigh against partners.
-        price = TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
-        return [price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.spec.students]
-
     def _turns_here(self) -> tuple[frozenset[int], Callable[[Iterable[Round]], Counter[str]], dict[str, float]]:
         """The sizes that are a turn in this round, how turns of the kind are counted, and those from beforehand."""
         problem, sizes = self.problem, special_sizes(self.problem, self.spec)
         if sizes:
             return sizes, partial(side_turns, problem), side_turns_beforehand(problem, self.spec.key)
-        return frozenset({TRIO}), self._trios, turns_beforehand(problem, self.spec.key)
 
-    def _trios(self, rounds: Iterable[Round]) -> Counter[str]:
-        return trio_turns(round_ for round_ in rounds if works_in_pairs(self.problem, round_))
+        def trios(rounds: Iterable[Round]) -> Counter[str]:
+            return trio_turns(round_ for round_ in rounds if works_in_pairs(problem, round_))
+
+        return frozenset({TRIO}), trios, turns_beforehand(problem, self.spec.key)
 
     def _totals(self) -> tuple[Total, ...]:
         return tuple(
@@ -217,7 +203,7 @@ class _Pricing:
         """From averages in the units of the value to the board's finer ones."""
 
         def average(item: Averages) -> Average:
-            parts = even_averages(self.problem, self._led).parts
+            parts = even_averages(self.problem, self.problem.by_key[self.block.keys[0]]).parts
             at = next(place for place, scale in enumerate(item.scale) if scale)
             one = float(item.scale[at]) * float(parts.get(self.block.sizes[at], self.block.sizes[at]))
             return Average(
@@ -254,7 +240,7 @@ def mended_groups(problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -
     if breaks_hard_rule(problem, spec, groups):
         # Wishes that contradict each other cancel out in the prices of a mending; the exact engine says so.
         groups = _exact(problem, board, spec, plan.by_key[spec.key])
-    return _with_old_roles(groups, plan.by_key[spec.key])
+    return plan.by_key[spec.key].as_known(groups)
 
 
 def groups_that_stay(problem: Problem, spec: RoundSpec, plan: Plan) -> tuple[Group, ...] | None:
@@ -268,22 +254,22 @@ def groups_that_stay(problem: Problem, spec: RoundSpec, plan: Plan) -> tuple[Gro
     return None
 
 
-def _with_old_roles(groups: tuple[Group, ...], stood: Round) -> tuple[Group, ...]:
-    """A group with the same members as before is the same group, roles and order included."""
-    before = {(group.label, frozenset(group.members)): group for group in stood.groups}
-    return tuple(before.get((group.label, frozenset(group.members)), group) for group in groups)
-
-
 def _fewest_moves(problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -> tuple[Group, ...]:
     stood = plan.by_key[spec.key]
     here = set(spec.students)
     number = {student: place for place, student in enumerate(spec.students)}
     seated = {student for group in stood.groups for student in group.members}
+    place_of = {group.label: place for place, group in enumerate(stood.groups)}
     standing = Standing(
         groups=tuple(tuple(number[s] for s in group.members if s in here) for group in stood.groups),
         joining=tuple(number[student] for student in spec.students if student not in seated),
         sizes=spec.sizes,
-        homes=_homes(stood, number),
+        homes={
+            number[student]: place_of.get(group.label, len(place_of))
+            for group in stood.planned
+            for student in group.members
+            if student in number
+        },
         prices=_Pricing(problem, board, spec, plan).prices(),
     )
     mended = with_fewest_moves(standing)
@@ -291,16 +277,6 @@ def _fewest_moves(problem: Problem, board: Board, spec: RoundSpec, plan: Plan) -
     if not mended.kept:
         return _exact(problem, board, spec, stood)
     return regrouped(mended.groups, labels, spec.students)
-
-
-def _homes(stood: Round, number: dict[str, int]) -> dict[int, int]:
-    labels = {group.label: place for place, group in enumerate(stood.groups)}
-    return {
-        number[student]: labels.get(group.label, len(labels))
-        for group in stood.planned
-        for student in group.members
-        if student in number
-    }
 
 
 def _exact(problem: Problem, board: Board, spec: RoundSpec, stood: Round) -> tuple[Group, ...]:

@@ -226,10 +226,11 @@ def feasible_start(problem: Problem, board: Board) -> Seats:
     seats = start_seats(board, np.random.default_rng([problem.draw, 1]))
     # A start that keeps all hard wishes also proves that there is one, before a second of search is spent on it.
     for number, block in enumerate(board.blocks):
+        specs = tuple(problem.by_key[key] for key in block.keys)
         if block.free and hard_cost(board, block, seats[number]) > 0:
-            seats[number] = _exact_seats(problem, board, number)
+            seats[number] = _exact_seats(problem, board, specs)
         elif block.free:
-            _refuse_if_windows_cannot_hold(problem, tuple(problem.by_key[key] for key in block.keys))
+            _refuse_if_windows_cannot_hold(problem, specs)
     return seats
 
 
@@ -245,9 +246,7 @@ def _refuse_if_windows_cannot_hold(problem: Problem, specs: tuple[RoundSpec, ...
             raise refuse(problem, answer, *specs)
 
 
-def _exact_seats(problem: Problem, board: Board, number: int) -> Seats:
-    block = board.blocks[number]
-    specs = tuple(problem.by_key[key] for key in block.keys)
+def _exact_seats(problem: Problem, board: Board, specs: tuple[RoundSpec, ...]) -> Seats:
     found = verdict(problem, *specs)
     if found.answer is not Answer.YES:
         raise refuse(problem, found.answer, *specs)
@@ -325,27 +324,17 @@ def parted(record: ClassRecord, lesson: int, one: str, other: str, since: int = 
 
 
 def _together(record: ClassRecord, lesson: int, one: str, other: str, since: int) -> list[RoundKey]:
-    return [
-        round_.key
-        for round_ in record.plan.rounds
-        if round_.key.lesson not in record.taught
-        and not record.has_begun(round_.key)
-        and (round_.key.lesson > lesson or (round_.key.lesson == lesson and _place(record, round_.key) >= since))
-        and _is_with(round_, one, other)
-    ]
-
-
-def _place(record: ClassRecord, key: RoundKey) -> int:
-    return record.place_in_lesson(key)
-
-
-def _is_with(round_: Round, one: str, other: str) -> bool:
-    group = round_.group_of(one)
-    return group is not None and other in group.members
+    meant = []
+    for round_ in record.plan.rounds:
+        key, group = round_.key, round_.group_of(one)
+        to_come = key.lesson > lesson or (key.lesson == lesson and record.place_in_lesson(key) >= since)
+        if to_come and key.lesson not in record.taught and not record.has_begun(key) and group:
+            meant += [key] if other in group.members else []
+    return meant
 
 
 def _with_swap(record: ClassRecord, key: RoundKey, one: str, other: str) -> ClassRecord:
-    place = _place(record, key)
+    place = record.place_in_lesson(key)
     ledger = ledger_of(round_ for round_ in record.plan.rounds if round_.key != key)
     offers = sorted(_offers(record.plan.by_key[key], ledger, one, other))[:TRIED]
     for _cost, mover, partner in offers:

@@ -5,7 +5,6 @@ With few changes: the search begins from the mended groups, hardly warm, and par
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -97,21 +96,16 @@ def _with_ties(board: Board, stood: Plan) -> Board:
     for place in board.free:
         block = blocks[place]
         if block.keys[0] in stood.by_key:
-            ties = _ties(board, stood.by_key[block.keys[0]], number)
+            seats: Seats = np.full(board.size, -1, dtype=np.int64)
+            mates = np.ones(board.size)
+            for at, group in enumerate(stood.by_key[block.keys[0]].groups):
+                here = [number[student] for student in group.members if student in number]
+                seats[here] = at
+                mates[here] = max(1, len(here) - 1)
+            # The price of a student who leaves is shared out over those who were with them.
+            ties: Floats = np.round(STAYING * board.repeat * together(seats) / mates[:, None])
             blocks[place] = replace(block, pair_cost=block.pair_cost - ties)
     return replace(board, blocks=tuple(blocks))
-
-
-def _ties(board: Board, round_: Round, number: dict[str, int]) -> Floats:
-    """People x people: the price of a student who leaves, shared out over those who were with them."""
-    seats: Seats = np.full(board.size, -1, dtype=np.int64)
-    mates = np.ones(board.size)
-    for place, group in enumerate(round_.groups):
-        here = [number[student] for student in group.members if student in number]
-        seats[here] = place
-        mates[here] = max(1, len(here) - 1)
-    ties: Floats = np.round(STAYING * board.repeat * together(seats) / mates[:, None])
-    return ties
 
 
 def _round(
@@ -129,10 +123,10 @@ def _round(
         return replace(now, groups=staying_groups(problem, spec, before[spec.leader]))
     seats = leaders[spec.key]
     teams = [frozenset(board.students[person] for person in np.flatnonzero(seats == place)) for place in set(seats)]
-    return replace(now, groups=tuple(_under_old_labels(problem, now, [team for team in teams if team])))
+    return replace(now, groups=_under_old_labels(problem, now, [team for team in teams if team]))
 
 
-def _under_old_labels(problem: Problem, now: Round, teams: list[frozenset[str]]) -> Iterator[Group]:
+def _under_old_labels(problem: Problem, now: Round, teams: list[frozenset[str]]) -> tuple[Group, ...]:
     """The teams, each under the label that most of it had; one that stays as it is keeps its roles."""
     members = {group.label: set(group.members) for group in now.groups}
     fits = ((-len(team & members[label]), place, label) for place, team in enumerate(teams) for label in members)
@@ -140,10 +134,8 @@ def _under_old_labels(problem: Problem, now: Round, teams: list[frozenset[str]])
     for _, place, label in sorted(fits):
         if place not in label_of and label not in label_of.values():
             label_of[place] = label
-    standing = {(group.label, frozenset(group.members)): group for group in now.groups}
-    for place, label in sorted(label_of.items(), key=lambda item: list(members).index(item[1])):
-        known = standing.get((label, teams[place]))
-        yield known or Group(label, problem.drawn(now.key, teams[place]))
+    in_order = sorted(label_of.items(), key=lambda item: list(members).index(item[1]))
+    return now.as_known(Group(label, problem.drawn(now.key, teams[place])) for place, label in in_order)
 
 
 def _in_words(before: ClassRecord, planned: ClassRecord, again: frozenset[RoundKey]) -> Said:

@@ -19,7 +19,6 @@ from grouper.model.play import Event
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
-from grouper.model.roster import Student
 from grouper.model.unit import RoundKey, Unit
 from grouper.rules.trio_turns import works_in_pairs
 from grouper.words import Remedy
@@ -37,30 +36,25 @@ def following(record: ClassRecord, before: Plan) -> ClassRecord:
     A group that only got another label takes what was noted of it along, and plays on under that label. A choice, and a
     score whose two teams stood as in ``before``, are of those who stand in the groups now.
     """
-    labels = _new_labels(record.plan, before)
-    chosen = _relabelled(record.chosen_tasks, labels)
+    labels: dict[Spot, str] = {}
+    put_right = [r for r in record.plan.rounds if r.key in before.by_key and before.by_key[r.key].groups != r.groups]
+    for round_ in put_right:
+        now = {frozenset(group.members): group.label for group in round_.groups}
+        for group in before.by_key[round_.key].groups:
+            label = now.get(frozenset(group.members), group.label)
+            if label != group.label:
+                labels[(round_.key, group.label)] = label
+    chosen = list(_relabelled(record.chosen_tasks, labels))
+    for at, one in enumerate(chosen):
+        members = record.plan.members(one.key, one.label)
+        if members and one.key in {round_.key for round_ in put_right}:
+            chosen[at] = replace(one, members=members)
     return replace(
         record,
         results=_relabelled(record.results, labels),
-        chosen_tasks=tuple(_for_those_now(record.plan, before, one) for one in chosen),
+        chosen_tasks=tuple(chosen),
         events=tuple(_with_people(record, event, before, labels) for event in record.events),
     )
-
-
-def _new_labels(now: Plan, before: Plan) -> dict[Spot, str]:
-    found: dict[Spot, str] = {}
-    for round_ in _put_right(now, before):
-        labels = {frozenset(group.members): group.label for group in round_.groups}
-        for group in before.by_key[round_.key].groups:
-            label = labels.get(frozenset(group.members), group.label)
-            if label != group.label:
-                found[(round_.key, group.label)] = label
-    return found
-
-
-def _put_right(now: Plan, before: Plan) -> list[Round]:
-    known = before.by_key
-    return [round_ for round_ in now.rounds if round_.key in known and known[round_.key].groups != round_.groups]
 
 
 def _relabelled(noted: tuple[OfGroup, ...], labels: Mapping[Spot, str]) -> tuple[OfGroup, ...]:
@@ -69,14 +63,6 @@ def _relabelled(noted: tuple[OfGroup, ...], labels: Mapping[Spot, str]) -> tuple
     stayed = {(one.key, one.label): one for one in noted if (one.key, one.label) not in labels}
     found = {**stayed, **{spot: replace(one, label=spot[1]) for spot, one in moved.items() if spot[1]}}
     return tuple(found[spot] for spot in sorted(found))
-
-
-def _for_those_now(now: Plan, before: Plan, chosen: ChosenTask) -> ChosenTask:
-    """The choice for those who are in the group as it was put right; as it was where the round was not."""
-    if chosen.key not in {round_.key for round_ in _put_right(now, before)}:
-        return chosen
-    members = now.members(chosen.key, chosen.label)
-    return replace(chosen, members=members or chosen.members)
 
 
 def _with_people(record: ClassRecord, event: Event, before: Plan, labels: Mapping[Spot, str]) -> Event:
@@ -149,24 +135,18 @@ def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> Class
     labels = [group.label for group in round_.groups]
     if label and label not in labels:
         where = f"lesson {key.lesson}, round {record.place_in_lesson(key)}"
-        raise InputError(
-            "{where} has no group '{label}'",
-            "its groups are {labels}",
-            where=where,
-            label=label,
-            labels=", ".join(labels),
-        )
+        what, names = "{where} has no group '{label}'", ", ".join(labels)
+        raise InputError(what, "its groups are {labels}", where=where, label=label, labels=names)
     stood = round_.group_of(student)
     if (stood.label if stood else "") == label:
-        raise InputError("{name} is {where} already", name=record.roster.name(student), where=_where(label))
+        name, where = record.roster.name(student), f"in group {label}" if label else "in no group"
+        raise InputError("{name} is {where} already", name=name, where=where)
     # Roles of the others stay as they were: who coached is known, whoever else was there.
     groups = (_with(_without(group, student), student, label) for group in round_.groups)
     ran = corrected(record, {key: tuple(group for group in groups if group.members)})
-    return _was_there(ran, key, student) if label else ran
-
-
-def _was_there(record: ClassRecord, key: RoundKey, student: str) -> ClassRecord:
-    """Attendance without an absence from this round; what it says of the rounds before and after stays."""
+    if not label:
+        return ran
+    # They were there, and attendance says so of this round; what it says of those before and after stays.
     place, last = record.place_in_lesson(key), len(record.lesson(key.lesson).keys)
     absences: list[Absence] = []
     for absence in record.absences:
@@ -174,7 +154,7 @@ def _was_there(record: ClassRecord, key: RoundKey, student: str) -> ClassRecord:
             absences.extend(_around(absence, place, place, last))
         else:
             absences.append(absence)
-    return replace(record, absences=tuple(sorted(absences)))
+    return replace(ran, absences=tuple(sorted(absences)))
 
 
 def _around(absence: Absence, since: int, until: int, last: int) -> Iterator[Absence]:
@@ -184,10 +164,6 @@ def _around(absence: Absence, since: int, until: int, last: int) -> Iterator[Abs
         yield replace(absence, until=min(ends, since - 1))
     if until < ends:
         yield replace(absence, since=max(absence.since, until + 1))
-
-
-def _where(label: str) -> str:
-    return f"in group {label}" if label else "in no group"
 
 
 def _without(group: Group, student: str) -> Group:
@@ -223,21 +199,12 @@ def had_role(record: ClassRecord, key: RoundKey, student: str, role: str) -> Cla
     round_ = record.plan.by_key.get(key)
     group = round_.group_of(student) if round_ else None
     if round_ is None or group is None:
-        where = f"lesson {key.lesson}, round {place}"
-        raise InputError(
-            "{where}: {name} is in no group, so that they had no role in one",
-            where=where,
-            name=record.roster.name(student),
-        )
-    roles = tuple(_role(group, member, student, role) for member in group.members)
+        where, name = f"lesson {key.lesson}, round {place}", record.roster.name(student)
+        raise InputError("{where}: {name} is in no group, so that they had no role in one", where=where, name=name)
+    now = {member: LEARNER if role == COACH else group.role(member) for member in group.members}
+    roles = tuple({**now, student: role}.values())
     groups = tuple(replace(group, roles=roles) if each == group else each for each in round_.groups)
     return corrected(record, {key: groups})
-
-
-def _role(group: Group, member: str, student: str, role: str) -> str:
-    if member == student:
-        return role
-    return LEARNER if role == COACH else group.role(member)
 
 
 def was_away(
@@ -256,13 +223,8 @@ def was_away(
     keys = record.lesson(lesson).keys
     last = len(keys) if until is None else until
     if not 1 <= since <= last <= len(keys):
-        raise InputError(
-            "lesson {lesson} has rounds 1 to {count}, not {since} to {last}",
-            lesson=lesson,
-            count=len(keys),
-            since=since,
-            last=last,
-        )
+        what = "lesson {lesson} has rounds 1 to {count}, not {since} to {last}"
+        raise InputError(what, lesson=lesson, count=len(keys), since=since, last=last)
     for key in keys[since - 1 : last]:
         if record.planned(key).group_of(student) is not None:
             record = moved(record, key, student, "")
@@ -299,9 +261,12 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
     if not record.taught:
         raise InputError("no lesson of this unit has been taught", Remedy.CHANGE_LESSONS)
     ran = tuple(ran_rounds(record))
+    # Who is in the class belongs to all lessons of the new unit, who has left to none.
+    stay = record.roster.students
+    students = (replace(s, first_lesson=1, last_lesson=0 if s.archived else None) for s in stay)
     begun = replace(
         record,
-        roster=replace(record.roster, students=tuple(_at_the_start(s) for s in record.roster.students)),
+        roster=replace(record.roster, students=tuple(students)),
         unit=unit,
         requests=tuple(request for request in record.requests if lasts(request)),
         absences=(),
@@ -322,11 +287,6 @@ def next_unit(record: ClassRecord, unit: Unit) -> NextUnit:
 def lasts(request: Request) -> bool:
     """Whether a request is for all lessons, so that it goes on in the next unit."""
     return request.first_lesson is None and request.last_lesson is None
-
-
-def _at_the_start(student: Student) -> Student:
-    """Who is in the class belongs to all lessons of the new unit, who has left to none."""
-    return replace(student, first_lesson=1, last_lesson=0 if student.archived else None)
 
 
 def ran_rounds(record: ClassRecord) -> Iterator[PastRound]:

@@ -69,7 +69,8 @@ def recognised(before: Roster, fresh: Roster, told: Told = NOBODY_SAID) -> Recog
     matching.by_name(lambda was, now: are_one_name(was.name, now.name))
     # A part of a name is a weak sign, too weak for somebody who has left the class.
     matching.by_name(lambda was, now: not was.archived and is_part_of(was.name, now.name))
-    matching.by_reused_id()
+    for id_ in [id_ for id_ in matching.now if id_ in matching.was and not matching.was[id_].archived]:
+        matching.doubt(id_, (matching.was[id_],))
     return Recognition(matching.known, tuple(matching.doubts))
 
 
@@ -85,6 +86,7 @@ class _Matching:
 
     def pair(self, was: str, now: str) -> None:
         self.known[now] = was
+        # Out of the way of every looser reading that follows.
         del self.was[was], self.now[now]
 
     def doubt(self, now: str, candidates: Iterable[Student]) -> None:
@@ -93,18 +95,15 @@ class _Matching:
     def as_told(self, before: Roster, fresh: Roster) -> None:
         for now in (*self.told.same, *self.told.new):
             if now not in fresh.by_id:
-                raise InputError(
-                    "there is no student with the id '{now}' on the new list", "give an id that is on it", now=now
-                )
+                what = "there is no student with the id '{now}' on the new list"
+                raise InputError(what, "give an id that is on it", now=now)
         for now, was in self.told.same.items():
             if was not in before.by_id:
-                raise InputError(
-                    "there is no student with the id '{was}' in the class", "give an id that is in it", was=was
-                )
+                what = "there is no student with the id '{was}' in the class"
+                raise InputError(what, "give an id that is in it", was=was)
             if was not in self.was or now in self.told.new:
-                raise InputError(
-                    "'{was}' or '{now}' is said to be two people", "say once who each is", was=was, now=now
-                )
+                what = "'{was}' or '{now}' is said to be two people"
+                raise InputError(what, "say once who each is", was=was, now=now)
             self.pair(was, now)
         for now in self.told.new:
             del self.now[now]
@@ -116,13 +115,11 @@ class _Matching:
                 self.pair(id_, id_)
         for id_ in [id_ for id_ in self.now if id_ in self.was]:
             was, now = self.was[id_], self.now[id_]
-            if not self._has_namesake(was, now) and is_renamed(was.name, now.name):
+            # Unless the one who had the id stands elsewhere on the new list, or the one who has it now was known.
+            moved = any(are_one_name(was.name, other.name) for other in self.now.values() if other != now)
+            known = any(are_one_name(other.name, now.name) for other in self.was.values() if other != was)
+            if not moved and not known and is_renamed(was.name, now.name):
                 self.pair(id_, id_)
-
-    def _has_namesake(self, was: Student, now: Student) -> bool:
-        """Whether the one who had the id stands elsewhere on the new list, or the one who has it now was known."""
-        moved = any(are_one_name(was.name, other.name) for other in self.now.values() if other != now)
-        return moved or any(are_one_name(other.name, now.name) for other in self.was.values() if other != was)
 
     def by_name(self, fits: Callable[[Student, Student], bool]) -> None:
         """Pairs of which nobody else could be a half; who could be several, or the same as another, is open."""
@@ -137,11 +134,6 @@ class _Matching:
             elif candidates:
                 self.doubt(now, candidates)
 
-    def by_reused_id(self) -> None:
-        """An id that is known with a name that is not: another student, or another name; of who has left it is free."""
-        for id_ in [id_ for id_ in self.now if id_ in self.was and not self.was[id_].archived]:
-            self.doubt(id_, (self.was[id_],))
-
 
 def refuse_doubts(doubts: Iterable[Doubt]) -> None:
     """Stop where it is not sure who is who.
@@ -151,16 +143,12 @@ def refuse_doubts(doubts: Iterable[Doubt]) -> None:
     InputError
         With a line for each who is in doubt, and the words that settle it.
     """
-    troubles = tuple(_trouble(doubt) for doubt in doubts)
+    troubles = []
+    for doubt in doubts:
+        new = doubt.student.id
+        who = tuple(f"{was.name} ({was.id}{', who has left' if was.archived else ''})" for was in doubt.candidates)
+        message = f"{doubt.student.name} ({new}) may be {listed(who, 'or')}, or be new"
+        pairs = tuple(f"{was.id}={new}" for was in doubt.candidates)
+        troubles.append(Trouble(message, Remedy.WHO_IS_WHO, facts=(("new", new), ("pairs", pairs))))
     if troubles:
-        raise InputError("it is not sure who is who on the new list; nothing was changed", troubles=troubles)
-
-
-def _trouble(doubt: Doubt) -> Trouble:
-    new = doubt.student.id
-    who = tuple(f"{was.name} ({was.id}{', who has left' if was.archived else ''})" for was in doubt.candidates)
-    return Trouble(
-        f"{doubt.student.name} ({new}) may be {listed(who, 'or')}, or be new",
-        Remedy.WHO_IS_WHO,
-        facts=(("new", new), ("pairs", tuple(f"{was.id}={new}" for was in doubt.candidates))),
-    )
+        raise InputError("it is not sure who is who on the new list; nothing was changed", troubles=tuple(troubles))

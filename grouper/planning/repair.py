@@ -8,13 +8,13 @@ for the round, and where those who are left cannot be kept apart, somebody works
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import combinations
 
 from grouper.engines.exact import Answer
 from grouper.errors import ImpossibleError
-from grouper.model.plan import Group, Plan, Round
+from grouper.model.plan import Plan
 from grouper.model.problem import Problem, RoundSpec, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.tags import as_called_in
@@ -36,35 +36,27 @@ def loosened(problem: Problem) -> tuple[Problem, tuple[Said, ...]]:
     for spec in problem.rounds:
         wider = _widened(problem, spec)
         if wider is not None:
-            remarks.append(_remark(spec, wider))
+            facts = {"window": window_in_words(spec.activity), "wider": window_in_words(wider)}
+            remarks.append(_said_of(spec, "no pairs differ by {window}; {wider} was used", facts))
         specs.append(spec if wider is None else replace(spec, activity=wider))
     return replace(problem, rounds=tuple(specs)), tuple(remarks)
 
 
-def _remark(spec: RoundSpec, wider: Activity) -> Said:
-    return Said(
-        "lesson {lesson}, {activity}: with those who are there no pairs differ by {window}; {wider} was used",
-        facts={
-            "lesson": spec.key.lesson,
-            "activity": spec.activity.name,
-            "window": window_in_words(spec.activity),
-            "wider": window_in_words(wider),
-        },
-    )
+def _said_of(spec: RoundSpec, what: str, facts: Mapping[str, object]) -> Said:
+    where = {"lesson": spec.key.lesson, "activity": spec.activity.name}
+    return Said("lesson {lesson}, {activity}: with those who are there " + what, facts={**where, **facts})
 
 
 def _widened(problem: Problem, spec: RoundSpec) -> Activity | None:
     """The activity with the nearest window that can be met; None where its own can be, or none helps."""
-    if spec.activity.aim != "coaching" or spec.fixed is not None or _fits(problem, spec):
+    # Quick, and nearly always so: the exact question is asked only where somebody has few partners.
+    if spec.activity.aim != "coaching" or spec.fixed is not None or everybody_has_partners(problem, spec):
+        return None
+    if verdict(problem, spec).answer is not Answer.NO:
         return None
     wider = (replace(spec, activity=activity) for activity in _wider(problem, spec))
     # A window of which nothing was found out in time passes too: the mending finds pairs, or says that it did not.
     return next((each.activity for each in wider if verdict(problem, each).answer is not Answer.NO), None)
-
-
-def _fits(problem: Problem, spec: RoundSpec) -> bool:
-    # Quick, and nearly always so: the exact question is asked only where somebody has few partners.
-    return everybody_has_partners(problem, spec) or verdict(problem, spec).answer is not Answer.NO
 
 
 def everybody_has_partners(problem: Problem, spec: RoundSpec) -> bool:
@@ -106,29 +98,19 @@ def alone_where_needed(record: ClassRecord, problem: Problem) -> tuple[Problem, 
             staying = (each for each in problem.rounds if each.leader == spec.key and each.fixed is None)
             alike = [each for each in staying if each.students == spec.students]
             specs.update({each.key: replace(each, sizes=sizes) for each in (spec, *alike)})
-            remarks.append(_alone(spec, sizes.count(1)))
+            alone = sizes.count(1)
+            facts = {"alone": alone, "who": "one works" if alone == 1 else f"{alone} work"}
+            remarks.append(_said_of(spec, "the requests leave no other way, so {who} alone", facts))
     return replace(problem, rounds=tuple(specs.values())), tuple(remarks)
 
 
 def _with_some_alone(problem: Problem, spec: RoundSpec) -> tuple[int, ...] | None:
     """Sizes that keep the requests with as few alone as can be; None where the usual ones do, or none would."""
-    people, shape = len(spec.students), spec.activity if spec.leader is None else problem.by_key[spec.leader].activity
+    people, shape = len(spec.students), problem.shaped_by(spec.key)
     if not problem.requests_in(spec, "apart") or verdict(problem, spec).answer is Answer.YES:
         return None
     options = ((*sizes_for(shape, people - alone), *(1,) * alone) for alone in range(1, people + 1))
     return next((sizes for sizes in options if verdict(problem, replace(spec, sizes=sizes)).answer is Answer.YES), None)
-
-
-def _alone(spec: RoundSpec, alone: int) -> Said:
-    return Said(
-        "lesson {lesson}, {activity}: with those who are there the requests leave no other way, so {who} alone",
-        facts={
-            "lesson": spec.key.lesson,
-            "activity": spec.activity.name,
-            "alone": alone,
-            "who": "one works" if alone == 1 else f"{alone} work",
-        },
-    )
 
 
 @dataclass(frozen=True)
@@ -156,22 +138,19 @@ def repair(record: ClassRecord, pinned_only: bool = False, before: ClassRecord |
     if not stale:
         return Repair(left, changes_between(record.plan, left.plan), tuple(dropped(record, left)))
     problem, remarks = loosened(problem_of(left, stale))
-    problem, plan, alone = _mended_with_those_left(left, problem)
+    alone: tuple[Said, ...] = ()
+    try:
+        plan = _mended(problem, left.plan)
+    except ImpossibleError:
+        # Asked only after a refusal: absences may leave no other way than that somebody works alone.
+        problem, alone = alone_where_needed(left, problem)
+        if not alone:
+            raise
+        plan = _mended(problem, left.plan)
     insist(problem, plan)
     mended = without_stale(replace(left, plan=plan), record.plan)
     said = (*remarks, *alone, *dropped(record, mended))
     return Repair(mended, changes_between(record.plan, plan), said)
-
-
-def _mended_with_those_left(record: ClassRecord, problem: Problem) -> tuple[Problem, Plan, tuple[Said, ...]]:
-    """The mended plan, for the problem in which somebody works alone where absences leave no other way, with a word."""
-    try:
-        return problem, _mended(problem, record.plan), ()
-    except ImpossibleError:
-        smaller, remarks = alone_where_needed(record, problem)
-        if not remarks:
-            raise
-        return smaller, _mended(smaller, record.plan), remarks
 
 
 def _as_they_ran(record: ClassRecord) -> ClassRecord:
@@ -181,38 +160,29 @@ def _as_they_ran(record: ClassRecord) -> ClassRecord:
     """
     rounds = {}
     for round_ in record.plan.rounds:
-        begun = record.has_begun(round_.key)
-        if (round_.ran and round_.key.lesson not in record.taught) or begun:
-            there = _not_said_to_be_out(record, round_) if begun else set(record.taking_part(round_.key))
-            if not there.issuperset(round_.students):
-                rounds[round_.key] = replace(round_, groups=tuple(_those_there(round_, there)))
+        begun, key = record.has_begun(round_.key), round_.key
+        if not begun and (not round_.ran or key.lesson in record.taught):
+            continue
+        there = set(record.taking_part(key))
+        if begun:
+            place, absences = record.place_in_lesson(key), [a for a in record.absences if a.lesson == key.lesson]
+            there = set(round_.students) - {a.student for a in absences if a.covers(place)}
+        if not there.issuperset(round_.students):
+            groups = []
+            for group in round_.groups:
+                kept = [(member, group.role(member)) for member in group.members if member in there]
+                if kept:
+                    members, roles = zip(*kept, strict=True)
+                    groups.append(replace(group, members=members, roles=roles if group.roles else ()))
+            rounds[key] = replace(round_, groups=tuple(groups))
     if not rounds:
         return record
     return without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)
 
 
-def _not_said_to_be_out(record: ClassRecord, round_: Round) -> set[str]:
-    place, lesson = record.place_in_lesson(round_.key), round_.key.lesson
-    out = {absence.student for absence in record.absences if absence.lesson == lesson and absence.covers(place)}
-    return set(round_.students) - out
-
-
-def _those_there(round_: Round, there: set[str]) -> Iterator[Group]:
-    for group in round_.groups:
-        kept = [(member, group.role(member)) for member in group.members if member in there]
-        if kept:
-            roles = tuple(role for _, role in kept) if group.roles else ()
-            yield replace(group, members=tuple(member for member, _ in kept), roles=roles)
-
-
 def _stale(record: ClassRecord, pinned_only: bool) -> Iterable[RoundKey]:
-    open_rounds = [
-        round_
-        for round_ in record.plan.rounds
-        if round_.key.lesson not in record.taught
-        and (round_.pinned or not pinned_only)
-        and not record.has_begun(round_.key)
-    ]
+    to_come = (r for r in record.plan.rounds if r.key.lesson not in record.taught and not record.has_begun(r.key))
+    open_rounds = [round_ for round_ in to_come if round_.pinned or not pinned_only]
     wanted = problem_of(record, frozenset(round_.key for round_ in open_rounds)).by_key
     for round_ in open_rounds:
         spec = wanted[round_.key]

@@ -43,11 +43,14 @@ def request_sentences(roster: Roster, asked: Iterable[Asked]) -> Iterator[str]:
         kind, pair = left[0]
         hub = _hub(left, kind)
         if hub is None or hub not in pair:
-            yield _of_two(roster, kind, pair)
+            one, other = (roster.name(student) for student in pair)
+            yield f"{one} and {other} are to be {'kept apart' if kind == 'apart' else 'together'}"
             left.pop(0)
         else:
             own = [each for each in left if each[0] == kind and hub in each[1]]
-            yield _of_many(roster, kind, hub, own)
+            others = [roster.name(one if other == hub else other) for _, (one, other) in own]
+            wish = "kept apart from" if kind == "apart" else "together with"
+            yield f"{roster.name(hub)} is to be {wish} {len(others)} others: {', '.join(others)}"
             left = [each for each in left if each not in own]
 
 
@@ -56,17 +59,6 @@ def _hub(asked: list[Asked], kind: str) -> str | None:
     counts = Counter(student for each, pair in asked if each == kind for student in pair)
     student, times = counts.most_common(1)[0]
     return student if times >= MANY else None
-
-
-def _of_two(roster: Roster, kind: str, pair: tuple[str, str]) -> str:
-    one, other = (roster.name(student) for student in pair)
-    return f"{one} and {other} are to be {'kept apart' if kind == 'apart' else 'together'}"
-
-
-def _of_many(roster: Roster, kind: str, hub: str, asked: list[Asked]) -> str:
-    others = [roster.name(one if other == hub else other) for _, (one, other) in asked]
-    wish = "kept apart from" if kind == "apart" else "together with"
-    return f"{roster.name(hub)} is to be {wish} {len(others)} others: {', '.join(others)}"
 
 
 def breach_sentences(roster: Roster, breaches: Iterable[Breach]) -> Iterator[str]:
@@ -138,14 +130,11 @@ def request_in_words(roster: Roster, request: Request) -> str:
     ('Kim and Noor apart from lesson 2 on', 'Kim and Noor together')
     """
     one, other = sorted((roster.name(student) for student in request.pair), key=str.casefold)
-    return f"{one} and {other} {request.kind}{_lessons(request)}"
-
-
-def _lessons(request: Request) -> str:
     first, last = request.first_lesson or 1, request.last_lesson
-    if last is None:
-        return f" from lesson {first} on" if request.first_lesson and first > 1 else ""
-    return f" in lesson {first}" if first == last else f" in lessons {first} to {last}"
+    when = f" from lesson {first} on" if first > 1 else ""
+    if last is not None:
+        when = f" in lesson {first}" if first == last else f" in lessons {first} to {last}"
+    return f"{one} and {other} {request.kind}{when}"
 
 
 def _told(was: ClassRecord, after: ClassRecord) -> Iterator[Said]:
@@ -173,18 +162,14 @@ def _word(text: str, request: str, **facts: object) -> Said:
 def _gone(request: Request, words: str, after: ClassRecord) -> Iterator[Said]:
     """What a request that is there no more gave way to; nothing where another one asks for all that it did."""
     alike = [other for other in after.requests if (other.kind, other.pair) == (request.kind, request.pair)]
-    if any(_covers(other, request) for other in alike):
+    first, last = request.first_lesson or 1, request.last_lesson or inf
+    if any((other.first_lesson or 1) <= first and (other.last_lesson or inf) >= last for other in alike):
         return
     now = "; ".join(request_in_words(after.roster, other) for other in alike)
     if now:
         yield _word("The request for {request} is narrowed to: {now}.", words, now=now)
     else:
         yield _word("The request for {request} ends: it is not asked for any more.", words)
-
-
-def _covers(one: Request, other: Request) -> bool:
-    begins = (one.first_lesson or 1) <= (other.first_lesson or 1)
-    return begins and (one.last_lesson or inf) >= (other.last_lesson or inf)
 
 
 def _has_lesson(record: ClassRecord, request: Request) -> bool:
@@ -223,13 +208,10 @@ def refuse_contradictions(record: ClassRecord) -> None:
         With the two requests.
     """
     for one, other in combinations(record.requests, 2):
-        if one.pair == other.pair and one.kind != other.kind and _at_once(one, other):
+        begin = max(one.first_lesson or 1, other.first_lesson or 1)
+        end = min(one.last_lesson or inf, other.last_lesson or inf)
+        if one.pair == other.pair and one.kind != other.kind and begin <= end:
             asked = [(request.kind, request.pair) for request in (one, other)]
             raise ImpossibleError(
                 "these requests cannot both be met", clash=tuple(request_sentences(record.roster, asked))
             )
-
-
-def _at_once(one: Request, other: Request) -> bool:
-    begins = max(one.first_lesson or 1, other.first_lesson or 1)
-    return begins <= min(one.last_lesson or inf, other.last_lesson or inf)

@@ -53,25 +53,19 @@ def rounds_kept(before: Unit, after: Unit) -> dict[RoundKey, RoundKey]:
         return {key: key for key in before.keys}
     known = {lesson.number: lesson for lesson in before.lessons}
     pairs = [(known[lesson.number], lesson) for lesson in after.lessons if lesson.number in known]
-    kept = {old: new for was, now in pairs for old, new in _of_lesson(was, now)}
+    kept: dict[RoundKey, RoundKey] = {}
+    for was, now in pairs:
+        for place, old in _matched(was, now).items():
+            if _shape(was.activities[old]) == _shape(now.activities[place]):
+                kept.update(_same_rounds(was, old, now, place))
     leaders, new_leaders = _leaders(before), _leaders(after)
     # Groups that stay are those of another round: where that is another one, they stay no more.
     return {
         old: new
         for old, new in kept.items()
-        if before.activity(old).aim != "stay" or _follows(leaders[old], new_leaders[new], kept)
+        if before.activity(old).aim != "stay"
+        or ((leader := leaders[old]) and new_leaders[new] and kept.get(leader) == new_leaders[new])
     }
-
-
-def _follows(leader: RoundKey | None, now: RoundKey | None, kept: Moves) -> bool:
-    return leader is not None and now is not None and kept.get(leader) == now
-
-
-def _of_lesson(was: Lesson, now: Lesson) -> Iterator[tuple[RoundKey, RoundKey]]:
-    """The rounds of activities that still are of one shape."""
-    for place, old in _matched(was, now).items():
-        if _shape(was.activities[old]) == _shape(now.activities[place]):
-            yield from _same_rounds(was, old, now, place)
 
 
 def _same_rounds(was: Lesson, old: int, now: Lesson, place: int) -> Iterator[tuple[RoundKey, RoundKey]]:
@@ -101,6 +95,7 @@ def _matched(was: Lesson, now: Lesson) -> dict[int, int]:
 
 def _shape(activity: Activity) -> Activity:
     """What decides about the groups of an activity."""
+    # By taking out what does not decide: a field that is new decides until somebody says otherwise.
     return replace(activity, name="any", rounds=1, minutes=None, caution="")
 
 
@@ -122,27 +117,16 @@ def _begun(record: ClassRecord, unit: Unit) -> dict[RoundKey, RoundKey]:
         if number in record.taught:
             continue
         was, now = record.lesson(number), numbers.get(number)
-        for key in was.keys[:last]:
-            if now is None or not _has(now, was, key):
-                place, name = was.keys.index(key) + 1, record.unit.activity(key).name
-                raise InputError(
-                    "round {place} of lesson {lesson}, '{activity}', has begun",
-                    Remedy.CLOSE_LESSON,
-                    place=place,
-                    lesson=number,
-                    activity=name,
-                    last=last,
-                )
+        for place, key in enumerate(was.keys[:last], start=1):
+            old = was.activities[key.activity - 1]
+            # It has to be at its place, in an activity of the same name or shape.
+            stays = now is not None and now.keys[place - 1 : place] == (key,)
+            new = now.activities[key.activity - 1] if now and stays else None
+            if new is None or (old.name != new.name and _shape(old) != _shape(new)):
+                what, how = "round {place} of lesson {lesson}, '{activity}', has begun", Remedy.CLOSE_LESSON
+                raise InputError(what, how, place=place, lesson=number, activity=old.name, last=last)
             found[key] = key
     return found
-
-
-def _has(now: Lesson, was: Lesson, key: RoundKey) -> bool:
-    """Whether a lesson still has this round at its place, in an activity of the same name or shape."""
-    if key not in now.keys:
-        return False
-    old, new = was.activities[key.activity - 1], now.activities[key.activity - 1]
-    return now.keys.index(key) == was.keys.index(key) and (old.name == new.name or _shape(old) == _shape(new))
 
 
 def _rounds(record: ClassRecord, unit: Unit, moves: Moves) -> Iterator[Round]:
@@ -221,11 +205,16 @@ class RoundChange:
 
 def changes_between(before: Plan, after: Plan) -> tuple[RoundChange, ...]:
     """The rounds that both plans have and in which a group is different, in the order of play."""
-    return tuple(
-        _change(old, after.by_key[old.key])
-        for old in before.rounds
-        if old.key in after.by_key and set(old.groups) != set(after.by_key[old.key].groups)
+    pairs = ((old, after.by_key[old.key]) for old in before.rounds if old.key in after.by_key)
+    changes = (
+        RoundChange(
+            old.key,
+            tuple(group for group in old.groups if group not in new.groups),
+            tuple(group for group in new.groups if group not in old.groups),
+        )
+        for old, new in pairs
     )
+    return tuple(change for change in changes if change.before or change.after)
 
 
 def changes_in(before: ClassRecord, after: ClassRecord) -> tuple[RoundChange, ...]:
@@ -242,20 +231,6 @@ def changes_in(before: ClassRecord, after: ClassRecord) -> tuple[RoundChange, ..
 
 def begun_that_change(before: ClassRecord, after: ClassRecord) -> tuple[RoundKey, ...]:
     """Rounds that have begun and would have other groups, or none, in the record ``after``."""
-    return tuple(
-        round_.key
-        for round_ in before.plan.rounds
-        if before.has_begun(round_.key) and _differs(round_, after.plan.by_key.get(round_.key))
-    )
-
-
-def _differs(round_: Round, now: Round | None) -> bool:
-    return now is None or set(now.groups) != set(round_.groups)
-
-
-def _change(old: Round, new: Round) -> RoundChange:
-    return RoundChange(
-        old.key,
-        tuple(group for group in old.groups if group not in new.groups),
-        tuple(group for group in new.groups if group not in old.groups),
-    )
+    begun = [round_ for round_ in before.plan.rounds if before.has_begun(round_.key)]
+    now = after.plan.by_key
+    return tuple(one.key for one in begun if one.key not in now or set(now[one.key].groups) != set(one.groups))

@@ -52,25 +52,17 @@ def choices(
     balanced = any(activity.aim == "balanced" for lesson in record.unit.lessons for activity in lesson.activities)
     preferences = FROM_NEW_TO_EVEN if balanced else (record.settings.prefer,)
     parts = len(preferences)
-    made = [
-        _choice(record, prefer, seed, effort, part_of(watch or always, number / parts, (number + 1) / parts))
-        for number, prefer in enumerate(preferences)
-    ]
-    return tuple(_different([choice for choice in made if not any(other.beats(choice) for other in made)]))
-
-
-def _choice(record: ClassRecord, prefer: str, seed: int | None, effort: str, watch: Watch) -> Choice:
-    outcome = plan_unit(record, seed, effort, replace(record.settings, prefer=prefer), watch)
-    return Choice(prefer, outcome, fairness_of(outcome.record))
-
-
-def _different(made: list[Choice]) -> list[Choice]:
-    """Of choices that are worth the same, the one nearest to the usual order."""
+    made = []
+    for number, prefer in enumerate(preferences):
+        part = part_of(watch or always, number / parts, (number + 1) / parts)
+        outcome = plan_unit(record, seed, effort, replace(record.settings, prefer=prefer), part)
+        made.append(Choice(prefer, outcome, fairness_of(outcome.record)))
+    unbeaten = [choice for choice in made if not any(other.beats(choice) for other in made)]
     best: dict[tuple[int, float], Choice] = {}
     # Of two plans of the same worth the one that is made by the usual order needs no explaining.
-    for choice in sorted(made, key=lambda item: abs(FROM_NEW_TO_EVEN.index(item.prefer) - 2)):
+    for choice in sorted(unbeaten, key=lambda item: abs(FROM_NEW_TO_EVEN.index(item.prefer) - 2)):
         best.setdefault((choice.meeting_cost, round(choice.unevenness, 6)), choice)
-    return sorted(best.values(), key=lambda item: (item.meeting_cost, -item.unevenness))
+    return tuple(sorted(best.values(), key=lambda item: (item.meeting_cost, -item.unevenness)))
 
 
 @dataclass(frozen=True)

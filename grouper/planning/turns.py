@@ -9,7 +9,7 @@ from functools import partial
 from typing import TypeVar
 
 from grouper.model.ledger import COACH, LEARNER, ledger_of, whole_turns
-from grouper.model.plan import Group, Plan, Round
+from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.sides import FLOATER
 from grouper.model.unit import RoundKey, floating
@@ -33,67 +33,58 @@ def with_roles(problem: Problem, plan: Plan, keep: frozenset[Place] = frozenset(
     Turns as coach are then as even as the groups allow: no chain of groups is left along which a turn could be
     handed from somebody to somebody with two turns fewer. Between two of as many turns the draw decides.
     """
-    open_groups = _open_groups(problem, plan, keep)
-    turns = ledger_of(_without(plan, set(open_groups))).coach_turns + Counter(_beforehand(problem))
-    coaches: dict[Place, str] = {}
-    for place, group in open_groups.items():
-        coaches[place] = min(problem.drawn(place[0], group.members), key=lambda student: turns[student])
-        turns[coaches[place]] += 1
-    drawn = {place: problem.drawn(place[0], group.members) for place, group in open_groups.items()}
-    _hand_on(drawn, coaches, turns)
-    return _with_floaters(_seated(plan, open_groups, coaches), problem)
-
-
-def _with_floaters(plan: Plan, problem: Problem) -> Plan:
-    """Whoever is a floater has the role, so that nobody takes a group of one for somebody left alone."""
-    changed = {}
-    for round_ in plan.rounds:
-        spec = problem.by_key[round_.key]
-        shape = spec if spec.leader is None else problem.by_key[spec.leader]
-        ones = floating(shape.activity, spec.sizes) if spec.fixed is None else frozenset[int]()
-        if ones:
-            groups = (replace(g, roles=(FLOATER,)) if len(g.members) in ones else g for g in round_.groups)
-            changed[round_.key] = replace(round_, groups=tuple(groups))
-    return plan.with_rounds(changed) if changed else plan
-
-
-def _beforehand(problem: Problem) -> dict[str, int]:
-    """Turns as coach of earlier units, and an average one for each coaching round that a student misses."""
-    specs = [spec for spec in problem.rounds if is_coaching(problem, spec.key)]
-    turns = ((spec, sum(size > 1 for size in spec.sizes)) for spec in specs)
-    return whole_turns(with_missed(problem.earlier.coach, turns, specs))
-
-
-def _open_groups(problem: Problem, plan: Plan, keep: frozenset[Place]) -> dict[Place, Group]:
-    return {
+    open_groups = {
         (round_.key, group.label): group
         for round_ in plan.rounds
         if problem.by_key[round_.key].fixed is None and is_coaching(problem, round_.key)
         for group in round_.groups
         if len(group.members) > 1 and (round_.key, group.label) not in keep
     }
-
-
-def is_coaching(problem: Problem, key: RoundKey) -> bool:
-    """Whether people coach one another in a round, or stay in groups in which they did."""
-    spec = problem.by_key[key]
-    leader = spec if spec.leader is None else problem.by_key[spec.leader]
-    return leader.activity.aim == "coaching"
-
-
-def _without(plan: Plan, places: set[Place]) -> list[Round]:
-    return [
-        replace(round_, groups=tuple(group for group in round_.groups if (round_.key, group.label) not in places))
+    settled = (
+        replace(round_, groups=tuple(group for group in round_.groups if (round_.key, group.label) not in open_groups))
         for round_ in plan.rounds
-    ]
-
-
-def _hand_on(groups: dict[Place, tuple[str, ...]], coaches: dict[Place, str], turns: Counter[str]) -> None:
-    while (chain := _chain(groups, coaches, turns)) is not None:
+    )
+    # Turns of earlier units count too, and an average one for each coaching round that a student misses.
+    specs = [spec for spec in problem.rounds if is_coaching(problem, spec.key)]
+    given_out = ((spec, sum(size > 1 for size in spec.sizes)) for spec in specs)
+    before = whole_turns(with_missed(problem.earlier.coach, given_out, specs))
+    turns = ledger_of(settled).coach_turns + Counter(before)
+    coaches: dict[Place, str] = {}
+    for place, group in open_groups.items():
+        coaches[place] = min(problem.drawn(place[0], group.members), key=lambda student: turns[student])
+        turns[coaches[place]] += 1
+    drawn = {place: problem.drawn(place[0], group.members) for place, group in open_groups.items()}
+    while (chain := _chain(drawn, coaches, turns)) is not None:
         for place, taker in chain:
             turns[coaches[place]] -= 1
             turns[taker] += 1
             coaches[place] = taker
+    changed = {}
+    for round_ in plan.rounds:
+        now = list(round_.groups)
+        for at, group in enumerate(now):
+            coach = coaches.get((round_.key, group.label))
+            if coach is not None:
+                now[at] = replace(group, roles=tuple(COACH if who == coach else LEARNER for who in group.members))
+        changed[round_.key] = replace(round_, groups=tuple(now))
+    return _with_floaters(plan.with_rounds(changed), problem)
+
+
+def _with_floaters(plan: Plan, problem: Problem) -> Plan:
+    """Whoever is a floater has the role, so that nobody takes a group of one for somebody left alone."""
+    changed = {}
+    for round_ in plan.rounds:
+        spec, activity = problem.by_key[round_.key], problem.shaped_by(round_.key)
+        ones = floating(activity, spec.sizes) if spec.fixed is None else frozenset[int]()
+        if ones:
+            groups = (replace(g, roles=(FLOATER,)) if len(g.members) in ones else g for g in round_.groups)
+            changed[round_.key] = replace(round_, groups=tuple(groups))
+    return plan.with_rounds(changed) if changed else plan
+
+
+def is_coaching(problem: Problem, key: RoundKey) -> bool:
+    """Whether people coach one another in a round, or stay in groups in which they did."""
+    return problem.shaped_by(key).aim == "coaching"
 
 
 def _chain(groups: dict[Place, tuple[str, ...]], coaches: dict[Place, str], turns: Counter[str]) -> Chain | None:
@@ -111,6 +102,7 @@ def _chain(groups: dict[Place, tuple[str, ...]], coaches: dict[Place, str], turn
     for giver in sorted(hands, key=lambda student: -turns[student]):
         found = shortest_chain(giver, takers, partial(has_at_most, turns[giver] - 2))
         if found is not None:
+            # From the giver on: each takes over from the one before.
             return found[::-1]
     return None
 
@@ -148,26 +140,6 @@ def shortest_chain(
     return None
 
 
-def _seated(plan: Plan, groups: dict[Place, Group], coaches: dict[Place, str]) -> Plan:
-    changed = {
-        round_.key: replace(
-            round_,
-            groups=tuple(
-                _with_coach(group, coaches[(round_.key, group.label)])
-                if (round_.key, group.label) in groups
-                else group
-                for group in round_.groups
-            ),
-        )
-        for round_ in plan.rounds
-    }
-    return plan.with_rounds(changed)
-
-
-def _with_coach(group: Group, coach: str) -> Group:
-    return replace(group, roles=tuple(COACH if student == coach else LEARNER for student in group.members))
-
-
 @dataclass(frozen=True)
 class Turns:
     """Fewest and most turns among those who took part each time, and everybody's.
@@ -196,17 +168,18 @@ def trio_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
 def coach_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
     """Turns as the one who begins as coach; None where nobody had one."""
     coached = [round_ for round_ in rounds if is_coaching(problem, round_.key)]
-    return _turns(problem, coached, _coach_turns, lambda spec: sum(size > 1 for size in spec.sizes))
+    return _turns(
+        problem,
+        coached,
+        lambda rounds: ledger_of(rounds).coach_turns,
+        lambda spec: sum(size > 1 for size in spec.sizes),
+    )
 
 
 def side_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
     """Turns on a smaller side or as floater; None where nobody had one."""
     differing = [round_ for round_ in rounds if special_sizes(problem, problem.by_key[round_.key])]
     return _turns(problem, differing, partial(side_turns, problem), partial(side_places, problem))
-
-
-def _coach_turns(rounds: Iterable[Round]) -> Counter[str]:
-    return ledger_of(rounds).coach_turns
 
 
 def _turns(

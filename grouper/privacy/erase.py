@@ -88,17 +88,13 @@ def _is_on(one: Any, student: str) -> bool:
 def _without_name(record: ClassRecord, person: Student, neutral: str) -> ClassRecord:
     """The record without notes that may speak of the person, and without the name in anything else that was typed."""
     kept = replace(record, notes=tuple(note for note in record.notes if not speaks_of(note.text, person)))
-    change = Renaming(record.roster, person, neutral)
-    return _in_order(changed(kept, dict.fromkeys(TYPED, change)))
-
-
-def _in_order(record: ClassRecord) -> ClassRecord:
-    """The record with everything in order that stands in the order of a text, which may be another text now."""
+    kept = changed(kept, dict.fromkeys(TYPED, Renaming(record.roster, person, neutral)))
+    # What stands in the order of a text stands in another order where the text is another one now.
     return replace(
-        record,
-        events=tuple(sorted(record.events, key=lambda event: event.key)),
-        results=tuple(sorted(record.results, key=lambda result: (result.key, result.label))),
-        chosen_tasks=tuple(sorted(record.chosen_tasks, key=lambda chosen: (chosen.key, chosen.label))),
+        kept,
+        events=tuple(sorted(kept.events, key=lambda event: event.key)),
+        results=tuple(sorted(kept.results, key=lambda result: (result.key, result.label))),
+        chosen_tasks=tuple(sorted(kept.chosen_tasks, key=lambda chosen: (chosen.key, chosen.label))),
     )
 
 

@@ -14,11 +14,10 @@ from itertools import count
 from grouper.model.ledger import COACH, LEARNER, PastRound
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
 from grouper.model.roster import Roster, Student
 from grouper.model.sides import FLOATER
 from grouper.model.tags import TYPED, Tag, changed, with_ids
-from grouper.model.unit import Activity, Lesson, Unit
+from grouper.model.unit import Lesson, Unit
 from grouper.planning.ran import lasts, ran_rounds
 from grouper.privacy.names import Renaming
 
@@ -44,8 +43,11 @@ def cleared(record: ClassRecord, clearing: Clearing) -> ClassRecord:
     the two together tell who was away. Lessons that were never taught go with their groups. Without names, which takes
     the ratings too, students are called 'student N' in an order drawn by lot, and texts in which a name stands lose it.
     """
+    roster = record.roster
+    if clearing.ratings or clearing.names:
+        roster = Roster(tuple(replace(s, ratings={}, size_band="", availability="") for s in roster.students))
     kept = ClassRecord(
-        roster=_roster(record.roster, bare=clearing.ratings or clearing.names),
+        roster=roster,
         unit=Unit(tuple(lesson for lesson in record.unit.lessons if lesson.number in record.taught)),
         plan=Plan(tuple(_as_it_ran(r) for r in record.plan.rounds if r.key.lesson in record.taught)),
         taught=record.taught,
@@ -56,36 +58,24 @@ def cleared(record: ClassRecord, clearing: Clearing) -> ClassRecord:
         cupboard=record.cupboard,
         past=tuple(replace(past, groups=tuple(_plain(group) for group in past.groups)) for past in record.past),
     )
-    return _without_names(kept, _drawn_names(record)) if clearing.names else kept
-
-
-def _roster(roster: Roster, bare: bool) -> Roster:
-    if not bare:
-        return roster
-    return Roster(tuple(replace(s, ratings={}, size_band="", availability="") for s in roster.students))
+    if not clearing.names:
+        return kept
+    drawn_from = (record.roster.students, record.plan.rounds, record.requests, record.absences, record.seed)
+    names = dict(zip(_drawn(record.roster, drawn_from), _free(record.roster, "student"), strict=False))
+    renamed = with_ids(kept, names)
+    by_name = {student.id: student for student in renamed.roster.students}
+    students = (by_name[name] for name in names.values())
+    bare = (Student(s.id, s.id, first_lesson=s.first_lesson, last_lesson=s.last_lesson) for s in students)
+    renamed = replace(renamed, roster=Roster(tuple(bare)))
+    for student in sorted(kept.roster.students, key=lambda student: list(names).index(student.id)):
+        change = Renaming(kept.roster, student, names[student.id], frozenset(names.values()))
+        renamed = changed(renamed, dict.fromkeys(TYPED, change))
+    return renamed
 
 
 def _as_it_ran(round_: Round) -> Round:
     groups = tuple(_plain(group) for group in round_.groups)
     return replace(round_, groups=groups, planned=groups)
-
-
-def _drawn_names(record: ClassRecord) -> dict[str, str]:
-    """A neutral name for each id."""
-    drawn_from = (record.roster.students, record.plan.rounds, record.requests, record.absences, record.seed)
-    return dict(zip(_drawn(record.roster, drawn_from), _free(record.roster, "student"), strict=False))
-
-
-def _without_names(record: ClassRecord, names: Mapping[str, str]) -> ClassRecord:
-    renamed = with_ids(record, names)
-    by_name = {student.id: student for student in renamed.roster.students}
-    students = (by_name[name] for name in names.values())
-    bare = (Student(s.id, s.id, first_lesson=s.first_lesson, last_lesson=s.last_lesson) for s in students)
-    renamed = replace(renamed, roster=Roster(tuple(bare)))
-    for student in sorted(record.roster.students, key=lambda student: list(names).index(student.id)):
-        change = Renaming(record.roster, student, names[student.id], frozenset(names.values()))
-        renamed = changed(renamed, dict.fromkeys(TYPED, change))
-    return renamed
 
 
 # ---- for the next teacher
@@ -100,35 +90,21 @@ def handed_over(record: ClassRecord, ratings: bool = False, requests: bool = Fal
     groups of the past under a name that tells nothing, so that the sizes of groups stay.
     """
     past = (*record.past, *ran_rounds(record))
-    leavers = _leavers(record, past)
-    here = record.roster.active
-    kept = {student.id for student in here}
-    asked = tuple(r for r in record.requests if lasts(r) and _both_here(r, here)) if requests else ()
+    seen = {student for past_round in past for student in past_round.as_round.students}
+    gone = (student.id for student in record.roster.students if student.archived and student.id in seen)
+    leavers = dict(zip(gone, _free(record.roster, "left"), strict=False))
+    here = [Student(s.id, s.name, s.ratings if ratings else {}) for s in record.roster.active]
+    kept = {student.id for student in here} if requests else set()
     return ClassRecord(
         Roster(
-            (*(_known(s, ratings) for s in here), *(Student(n, n, last_lesson=0) for n in leavers.values())),
+            (*here, *(Student(name, name, last_lesson=0) for name in leavers.values())),
             record.roster.strands if ratings else (),
         ),
-        requests=asked,
-        adaptations=tuple(one for one in record.adaptations if one.student in kept) if requests else (),
+        requests=tuple(request for request in record.requests if lasts(request) and kept.issuperset(request.pair)),
+        adaptations=tuple(one for one in record.adaptations if one.student in kept),
         settings=record.settings,
         past=tuple(replace(past_round, groups=_groups(past_round, leavers)) for past_round in past),
     )
-
-
-def _leavers(record: ClassRecord, past: tuple[PastRound, ...]) -> dict[str, str]:
-    """Neutral names of those in past groups who have left the class, by id."""
-    seen = {student for past_round in past for student in past_round.as_round.students}
-    gone = [student for student in record.roster.students if student.archived and student.id in seen]
-    return dict(zip((student.id for student in gone), _free(record.roster, "left"), strict=False))
-
-
-def _known(student: Student, ratings: bool) -> Student:
-    return Student(student.id, student.name, student.ratings if ratings else {})
-
-
-def _both_here(request: Request, here: tuple[Student, ...]) -> bool:
-    return {student.id for student in here}.issuperset(request.pair)
 
 
 def _groups(past_round: PastRound, leavers: Mapping[str, str]) -> tuple[Group, ...]:
@@ -164,12 +140,18 @@ def nameless(record: ClassRecord) -> ClassRecord:
     )
     plain = changed(with_ids(kept, nameless_roster(record)), {Tag.LABEL: labels, Tag.FREE_TEXT: labels})
     students = sorted((replace(s, name=s.id, size_band="") for s in plain.roster.students), key=lambda s: _place(s.id))
+    lessons = []
+    for lesson in plain.unit.lessons:
+        named = (replace(a, name=f"activity {n}") for n, a in enumerate(lesson.activities, start=1))
+        # Made anew, so that the date stays behind.
+        lessons.append(Lesson(lesson.number, tuple(replace(a, minutes=None, caution="none") for a in named)))
+    rounds = (replace(r, groups=_in_order(r.groups), planned=_in_order(r.planned)) for r in plain.plan.rounds)
     return replace(
         plain,
         roster=replace(plain.roster, students=tuple(students)),
-        unit=Unit(tuple(_lesson(lesson) for lesson in plain.unit.lessons)),
+        unit=Unit(tuple(lessons)),
         absences=tuple(sorted(replace(a, role="") for a in plain.absences)),
-        plan=Plan(tuple(_by_place(round_) for round_ in plain.plan.rounds)),
+        plan=Plan(tuple(rounds)),
     )
 
 
@@ -195,27 +177,14 @@ def _place(name: str) -> int:
     return int(name[1:])
 
 
-def _lesson(lesson: Lesson) -> Lesson:
-    return Lesson(lesson.number, tuple(_activity(a, place) for place, a in enumerate(lesson.activities, start=1)))
-
-
-def _activity(activity: Activity, place: int) -> Activity:
-    return replace(activity, name=f"activity {place}", minutes=None, caution="none")
-
-
-def _by_place(round_: Round) -> Round:
-    return replace(round_, groups=_in_order(round_.groups), planned=_in_order(round_.planned))
-
-
 def _in_order(groups: Iterable[Group]) -> tuple[Group, ...]:
     """Groups with members by neutral name, and labels by that order too."""
-    sorted_ones = sorted((_with_members_in_order(group) for group in groups), key=lambda group: group.members)
-    return tuple(replace(group, label=str(place)) for place, group in enumerate(sorted_ones, start=1))
-
-
-def _with_members_in_order(group: Group) -> Group:
-    members = tuple(sorted(group.members, key=_place))
-    return Group(group.label, members, tuple(group.role(name) for name in members) if group.roles else ())
+    ordered = []
+    for group in groups:
+        members = tuple(sorted(group.members, key=_place))
+        ordered.append(Group(group.label, members, tuple(map(group.role, members)) if group.roles else ()))
+    ordered.sort(key=lambda group: group.members)
+    return tuple(replace(group, label=str(place)) for place, group in enumerate(ordered, start=1))
 
 
 # ---- for all three
@@ -232,6 +201,7 @@ def _drawn(roster: Roster, held: object) -> list[str]:
 
     The same record gives the same order, and whoever has the list of the class alone cannot draw it again.
     """
+    # Of the order of the roster nothing is to be left in the one that is drawn.
     ids = sorted(roster.by_id)
     random.Random(sha256(repr(held).encode()).hexdigest()).shuffle(ids)
     return ids

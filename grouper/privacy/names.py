@@ -45,6 +45,7 @@ def words_of(full: str) -> tuple[str, ...]:
     """
     parts = re.findall(r"[^\W_]+", folded(full).text)
     words = {word for word in parts if len(word) >= SHORTEST}
+    # The family name comes first in these scripts, and has one letter mostly.
     words |= {word[1:] for word in words if unspaced(word) and len(word) > SHORTEST}
     whole = [" ".join(parts)] if parts else []
     return tuple(dict.fromkeys([*whole, *sorted(words, key=lambda word: (-len(word), word))]))
@@ -81,29 +82,18 @@ def folded(typed: str) -> Folded:
     """A text in small letters without marks."""
     letters: list[str] = []
     places: list[int] = []
-    for place, cluster in _clusters(typed):
-        plain = _bare(cluster)
-        letters += plain
-        places += [place] * len(plain)
-    return Folded("".join(letters), (*places, len(typed)))
-
-
-def _clusters(typed: str) -> Iterator[tuple[int, str]]:
-    """Letters with the marks, or the later parts of a Korean syllable, that are typed behind them."""
     start = 0
     for place in range(1, len(typed) + 1):
-        if place == len(typed) or not _goes_on(typed[place]):
-            yield start, typed[start:place]
-            start = place
-
-
-def _goes_on(char: str) -> bool:
-    return category(char).startswith("M") or "\u1160" <= char <= "\u11ff"
-
-
-def _bare(cluster: str) -> str:
-    letters = (one for one in normalize("NFKD", normalize("NFKC", cluster).casefold()))
-    return normalize("NFC", "".join(ALIKE.get(one, one) for one in letters if not category(one).startswith("M")))
+        # Marks, and the later parts of a Korean syllable, belong to the letter that they are typed behind.
+        if place < len(typed) and (category(typed[place]).startswith("M") or "\u1160" <= typed[place] <= "\u11ff"):
+            continue
+        signs = normalize("NFKD", normalize("NFKC", typed[start:place]).casefold())
+        bare = (ALIKE.get(sign, sign) for sign in signs if not category(sign).startswith("M"))
+        plain = normalize("NFC", "".join(bare))
+        letters += plain
+        places += [start] * len(plain)
+        start = place
+    return Folded("".join(letters), (*places, len(typed)))
 
 
 @dataclass(frozen=True)
@@ -216,8 +206,10 @@ class Others:
 
     def masked(self, text: str) -> str:
         """The text with a mask in the place of every name and id of a classmate."""
-        without_names = replaced(text, self._others_in(text), MASK)
-        return self._without_ids(without_names)
+        masked = replaced(text, self._others_in(text), MASK)
+        for id_ in self.ids:
+            masked = re.sub(rf"(?<!\w){re.escape(id_)}(?!\w)", MASK, masked)
+        return masked
 
     def speaks_of(self, text: str) -> bool:
         """Whether a text names the student, for certain: by a word that no classmate shares."""
@@ -245,11 +237,6 @@ class Others:
             longer = (word for word in self.own if len(word) > len(one.word) and one.whole.startswith(word))
             if next(longer, None) is None:
                 yield one
-
-    def _without_ids(self, text: str) -> str:
-        for id_ in self.ids:
-            text = re.sub(rf"(?<!\w){re.escape(id_)}(?!\w)", MASK, text)
-        return text
 
 
 def _within(one: Found, spans: list[Found]) -> bool:

@@ -57,24 +57,25 @@ def own_data(record: ClassRecord, student: str, changes: Iterable[str] = ()) -> 
     person = record.roster.by_id[student]
     held = frozenset(key for key in record.unit.keys if key.lesson in record.taught)
     own = _Own(whole(record), person, others_of(record.roster, person), held)
+    places = [{"lesson": note["lesson"], "round": note["round"]} for note in _notes(own, for_certain=False)]
     return {
         "about": ABOUT,
-        "student": _person(person),
+        "student": {
+            "id": person.id,
+            "name": person.name,
+            "size_band": person.size_band,
+            "availability": person.availability or "takes part",
+            "first_lesson": person.first_lesson,
+            "last_lesson": person.last_lesson,
+        },
         **{table.key: list(table.rows(own)) for table in TABLES},
-        "notes_left_out": _left_out(own),
+        "notes_left_out": {
+            "count": len(places),
+            "places": places,
+            "why": "A name in them is one that a classmate has too; the teacher decides whom they are about.",
+        },
         "changes": [own.others.masked(what) for what in changes if own.others.may_speak_of(what)],
         "changes_hold": BEFORE_UNDO,
-    }
-
-
-def _person(person: Student) -> Facts:
-    return {
-        "id": person.id,
-        "name": person.name,
-        "size_band": person.size_band,
-        "availability": person.availability or "takes part",
-        "first_lesson": person.first_lesson,
-        "last_lesson": person.last_lesson,
     }
 
 
@@ -109,7 +110,8 @@ def _in_group(own: _Own, group: Group) -> Facts:
 
 def _rounds(own: _Own) -> Iterator[Facts]:
     for round_ in own.record.plan.rounds:
-        now, planned = round_.group_of(own.id), _planned(own, round_.planned)
+        now = round_.group_of(own.id)
+        planned = next((group for group in round_.planned if own.id in group.members), None)
         if now or planned:
             yield {
                 **_where(own, round_.key),
@@ -117,10 +119,6 @@ def _rounds(own: _Own) -> Iterator[Facts]:
                 **(_in_group(own, now) if now else {"people_in_group": 0, "role": ""}),
                 "people_in_planned_group": len(planned.members) if planned else 0,
             }
-
-
-def _planned(own: _Own, groups: tuple[Group, ...]) -> Group | None:
-    return next((group for group in groups if own.id in group.members), None)
 
 
 def _where(own: _Own, key: RoundKey) -> Facts:
@@ -166,16 +164,13 @@ def _events(own: _Own, games: bool) -> Iterator[tuple[Event, Facts, int]]:
 def _games(own: _Own) -> Iterator[Facts]:
     for event, where, team in _events(own, games=True):
         for game in event.assignments:
-            played = _played_for(own, game, team)
+            played = team
+            if game.lineup and team != game.duty:
+                # The team that the student was in when it was played; else, where that is not known, the one of today.
+                there = zip(game.teams, game.lineup, strict=True)
+                played = next((number for number, members in there if own.id in members), 0)
             if played in (*game.teams, game.duty):
                 yield {**where, "slot": game.slot, "court": game.place, **_own_side(game, played)}
-
-
-def _played_for(own: _Own, game: Assignment, team: int) -> int:
-    """The team that the student was in when a game was played, if that is known; else the one of today."""
-    if not game.lineup or team == game.duty:
-        return team
-    return next((number for number, members in zip(game.teams, game.lineup, strict=True) if own.id in members), 0)
 
 
 def _own_side(game: Assignment, team: int) -> Facts:
@@ -246,10 +241,6 @@ def _requests(own: _Own) -> Iterator[Facts]:
             }
 
 
-def _certain_notes(own: _Own) -> Iterator[Facts]:
-    return _notes(own, for_certain=True)
-
-
 def _notes(own: _Own, for_certain: bool) -> Iterator[Facts]:
     """Notes that name the student for certain, or those that may do so and are not certain."""
     for note in own.record.notes:
@@ -278,15 +269,6 @@ TABLES = (
     OwnTable("chosen_tasks", "Tasks that the teacher chose for the own group", _chosen_tasks),
     OwnTable("requests", "Requests", _requests),
     OwnTable("adaptations", "What is always kept", _adaptations),
-    OwnTable("notes", "Notes of the teacher", _certain_notes),
+    OwnTable("notes", "Notes of the teacher", lambda own: _notes(own, for_certain=True)),
 )
 """The door for another kind of facts: what is on this list is in the data and on the page alike."""
-
-
-def _left_out(own: _Own) -> Facts:
-    places = [{"lesson": note["lesson"], "round": note["round"]} for note in _notes(own, for_certain=False)]
-    return {
-        "count": len(places),
-        "places": places,
-        "why": "A name in them is one that a classmate has too; the teacher decides whom they are about.",
-    }

@@ -68,13 +68,16 @@ def _round_cost(problem: Problem, round_: Round) -> int:
 
 def even_averages(problem: Problem, spec: RoundSpec) -> EvenAverages:
     """What is asked of the teams of a round: how far averages may be apart, in steps, and what lies beyond costs."""
-    span, repeat = range_in_steps(problem, spec), _repeat(problem, spec)
+    meetings = sum(comb(size, 2) for other in problem.rounds for size in other.sizes)
+    pairs = comb(len(spec.students), 2)
+    span, repeat = range_in_steps(problem, spec), meeting_weight(problem, spec) ** 2 * max(1, meetings // max(1, pairs))
     tolerance = TOLERANCE * span * TOLERATED.get(problem.settings.prefer, 1)
     return EvenAverages(
         rounds=(spec.key,),
         values=steps(problem, spec),
         tolerance=tolerance,
         step=Fraction(RANGE_IN_REPEATS * repeat) / span,
+        # However little beyond the tolerance, an uneven round is worth a repeat: else many would be a little uneven.
         least=ceil(RANGE_IN_REPEATS * repeat * TOLERANCE / 2) if tolerance else 0,
         level=Level.EVEN,
         parts=parts_of(spec.activity, spec.sizes),
@@ -95,17 +98,6 @@ def parts_of(activity: Activity, sizes: Sizes) -> dict[int, Fraction]:
         **dict.fromkeys(small, mean),
         **dict.fromkeys(large, mean * (100 + activity.edge) / 100),
     }
-
-
-def _repeat(problem: Problem, spec: RoundSpec) -> int:
-    """What one more meeting costs in a round like this, in hundredths of a repeat.
-
-    Where everybody meets everybody twice in any case it costs twice as much as a first repeat, and so on; else nobody
-    would have even teams in such a unit.
-    """
-    meetings = sum(comb(size, 2) for other in problem.rounds for size in other.sizes)
-    pairs = comb(len(spec.students), 2)
-    return meeting_weight(problem, spec) ** 2 * max(1, meetings // max(1, pairs))
 
 
 TOLERATED = {"rather-even-teams": Fraction(1, 2), "even-teams": Fraction(0)}

@@ -88,6 +88,7 @@ def _outside(activity: Activity) -> GapCost:
     """1 for a gap outside of the activity's window, else 0."""
     low = 0.0 if activity.min_gap is None else activity.min_gap
     high = float("inf") if activity.max_gap is None else activity.max_gap
+    # The difference of two decimal ratings, such as 4.3 and 3.3, is a hair beside the one that was asked for.
     return lambda gap, span: int(not low - ROUNDING <= gap <= high + ROUNDING)
 
 

@@ -112,5 +112,6 @@ class EarlierUnits(Preference):
 
 def earlier_weights(problem: Problem) -> dict[Pair, int]:
     """What is left of the earlier meetings of each two students; those that weigh nothing any more are not there."""
+    # Halves go up; round() would take them to the even number, now up and now down.
     weighed = ((pair, floor(EARLIER_WEIGHT * met + 0.5)) for pair, met in problem.earlier.meetings.items())
     return {pair: weight for pair, weight in weighed if weight}

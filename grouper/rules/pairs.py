@@ -62,25 +62,21 @@ class Gaps:
     def costs(self, cost: GapCost) -> dict[Pair, int]:
         """What each two students cost, those left out that cost nothing; the smaller id stands first."""
         priced = self._priced(cost)
-        alike = self._alike()
-        return {
-            pair: priced[one, other]
-            for one, other in combinations_with_replacement(sorted(alike), 2)
-            if priced[one, other]
-            for pair in _pairs(alike[one], None if one == other else alike[other])
-        }
-
-    def _priced(self, cost: GapCost) -> dict[tuple[float, float], int]:
-        """The price by the ratings of the two."""
-        ratings = set(self.by_student.values())
-        return {(one, other): cost(abs(one - other), self.span) for one in ratings for other in ratings}
-
-    def _alike(self) -> dict[float, list[str]]:
-        """The students by rating."""
         alike: dict[float, list[str]] = {}
         for student, rating in self.ratings:
             alike.setdefault(rating, []).append(student)
-        return alike
+        found: dict[Pair, int] = {}
+        for one, other in combinations_with_replacement(sorted(alike), 2):
+            if priced[one, other]:
+                pairs = combinations(alike[one], 2) if one == other else product(alike[one], alike[other])
+                found.update({(a, b) if a < b else (b, a): priced[one, other] for a, b in pairs})
+        return found
+
+    def _priced(self, cost: GapCost) -> dict[tuple[float, float], int]:
+        """The price by the ratings of the two."""
+        # Few ratings and many pairs: each two ratings are priced once.
+        ratings = set(self.by_student.values())
+        return {(one, other): cost(abs(one - other), self.span) for one in ratings for other in ratings}
 
 
 def gaps_of(problem: Problem, spec: RoundSpec) -> Gaps:
@@ -88,11 +84,6 @@ def gaps_of(problem: Problem, spec: RoundSpec) -> Gaps:
     strand = spec.activity.strand
     ratings = tuple((student, problem.roster.rating(student, strand)) for student in spec.students)
     return Gaps(ratings, problem.roster.span(strand))
-
-
-def _pairs(ones: list[str], others: list[str] | None) -> Iterator[Pair]:
-    pairs = combinations(ones, 2) if others is None else product(ones, others)
-    return ((one, other) if one < other else (other, one) for one, other in pairs)
 
 
 @dataclass(frozen=True)

@@ -46,6 +46,7 @@ class Judgement:
 def judge(problem: Problem, plan: Plan) -> Judgement:
     """Judge a plan for the rounds of a problem."""
     faults = tuple(shape_faults(problem, plan))
+    # Rules count on the shape of a plan, and would stumble over one without it.
     if faults:
         return Judgement(faults, (), (), {}, 0)
     costs = {rule.key: rule.cost(problem, plan) for rule in RULES}
@@ -84,20 +85,13 @@ def _round_faults(spec: RoundSpec, round_: Round) -> list[str]:
     if spec.fixed is not None:
         changed = round_.groups != spec.fixed.groups
         return [f"{spec.key}: a round that may not change any more was changed"] if changed else []
-    faults = [*_student_faults(spec, round_), *_label_faults(round_)]
-    if round_.sizes != spec.sizes:
-        faults.append(f"{spec.key}: the sizes are {round_.sizes}, wanted are {spec.sizes}")
-    return faults
-
-
-def _student_faults(spec: RoundSpec, round_: Round) -> list[str]:
     seated, wanted = Counter(round_.students), Counter(spec.students)
     twice = sorted(student for student, times in seated.items() if times > 1)
     missing, strangers = sorted(wanted.keys() - seated.keys()), sorted(seated.keys() - wanted.keys())
     named = (("in two groups", twice), ("in no group", missing), ("not in this round", strangers))
-    return [f"{spec.key}: {', '.join(students)}: {what}" for what, students in named if students]
-
-
-def _label_faults(round_: Round) -> list[str]:
-    labels = [group.label for group in round_.groups]
-    return [] if len(labels) == len(set(labels)) else [f"{round_.key}: two groups have the same label"]
+    faults = [f"{spec.key}: {', '.join(students)}: {what}" for what, students in named if students]
+    if len({group.label for group in round_.groups}) < len(round_.groups):
+        faults.append(f"{round_.key}: two groups have the same label")
+    if round_.sizes != spec.sizes:
+        faults.append(f"{spec.key}: the sizes are {round_.sizes}, wanted are {spec.sizes}")
+    return faults

@@ -12,13 +12,13 @@ from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.sides import floaters, sides_in
 from grouper.model.unit import RoundKey, floating, large_and_small
-from grouper.rules.rule import Breach
+from grouper.rules.rule import Preference
 from grouper.rules.terms import Level, Term, Turns
 from grouper.rules.trio_turns import with_missed
 
 
 @dataclass(frozen=True)
-class SideTurns:
+class SideTurns(Preference):
     """Turns as floater, or else on a smaller side, are shared out, by how many each had the chance to have.
 
     Where smaller sides are to be as strong as larger ones the ratings say who is on them, and nobody has turns there.
@@ -27,10 +27,6 @@ class SideTurns:
     key: str = "side turns"
     sentence: str = "Turns on the smaller side and as floater are shared out evenly."
     level: Level = Level.TURNS
-
-    def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
-        """None: the rule only has a cost."""
-        return []
 
     def cost(self, problem: Problem, plan: Plan) -> int:
         """The sum over all students of C(t, 2), t their turns, and t for each turn that counts beforehand."""
@@ -49,12 +45,12 @@ class SideTurns:
 
 def special_sizes(problem: Problem, spec: RoundSpec) -> frozenset[int]:
     """The sizes of the groups of a round that are a turn: floaters, where there are any, or else smaller sides."""
-    shape = spec if spec.leader is None else problem.by_key[spec.leader]
-    if not shape.activity.sides or not spec.sizes:
+    activity = problem.shaped_by(spec.key)
+    if not activity.sides or not spec.sizes:
         return frozenset()
-    if floaters(sides_in(shape.activity.sides)):
-        return floating(shape.activity, spec.sizes)
-    return frozenset() if shape.activity.aim == "balanced" else large_and_small(shape.activity, spec.sizes)[1]
+    if floaters(sides_in(activity.sides)):
+        return floating(activity, spec.sizes)
+    return frozenset() if activity.aim == "balanced" else large_and_small(activity, spec.sizes)[1]
 
 
 def side_turns(problem: Problem, rounds: Iterable[Round]) -> Counter[str]:

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.request import Request
+from grouper.model.unit import RoundKey
 from grouper.rules.pairs import met_among, pairs_of, rounds_alike
-from grouper.rules.rule import Breach
+from grouper.rules.rule import Breach, Rule
 from grouper.rules.terms import CannotLink, Level, MustLink, Pair, Term
 
 
@@ -24,7 +25,7 @@ class Together:
     def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
         """Each round in which two who should be together are in different groups."""
         return [
-            Breach(self.key, round_.key, pair, _parted_in_words(problem, round_.key.lesson, pair))
+            _breach(self, problem, round_.key, pair, "together and are not")
             for round_ in plan.rounds
             for pair in _split(problem, round_)
         ]
@@ -50,13 +51,14 @@ def _split(problem: Problem, round_: Round) -> Iterator[Pair]:
 
 def together_in(problem: Problem, spec: RoundSpec) -> tuple[Request, ...]:
     """The requests for together that a round can be asked to keep: none where everybody works alone."""
+    # Sizes stand with the largest first.
     alone = not spec.sizes or spec.sizes[0] == 1
     return () if alone else problem.requests_in(spec, "together")
 
 
-def _parted_in_words(problem: Problem, lesson: int, pair: tuple[str, str]) -> str:
+def _breach(rule: Rule, problem: Problem, key: RoundKey, pair: Pair, what: str) -> Breach:
     one, other = (problem.roster.name(student) for student in pair)
-    return f"lesson {lesson}: {one} and {other} are to be together and are not"
+    return Breach(rule.key, key, pair, f"lesson {key.lesson}: {one} and {other} are to be {what}")
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,7 @@ class Apart:
     def breaches(self, problem: Problem, plan: Plan) -> list[Breach]:
         """Each round in which two who should be apart are in one group."""
         return [
-            Breach(self.key, round_.key, pair, _apart_in_words(problem, round_.key.lesson, pair))
+            _breach(self, problem, round_.key, pair, "kept apart and share a group")
             for round_ in plan.rounds
             for pair in met_among(round_, pairs_apart(problem, problem.by_key[round_.key]))
         ]
@@ -89,8 +91,3 @@ class Apart:
 def pairs_apart(problem: Problem, spec: RoundSpec) -> tuple[Pair, ...]:
     """The pairs that are to be kept apart in a round, each once."""
     return pairs_of(problem.requests_in(spec, "apart"))
-
-
-def _apart_in_words(problem: Problem, lesson: int, pair: tuple[str, str]) -> str:
-    one, other = (problem.roster.name(student) for student in pair)
-    return f"lesson {lesson}: {one} and {other} are to be kept apart and share a group"

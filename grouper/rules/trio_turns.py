@@ -10,7 +10,7 @@ from math import comb, floor
 from grouper.model.ledger import whole_turns
 from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
-from grouper.model.unit import Activity, RoundKey
+from grouper.model.unit import RoundKey
 from grouper.rules.rule import Preference
 from grouper.rules.terms import Level, Term, Turns
 
@@ -35,14 +35,14 @@ class TrioTurns(Preference):
 
     def terms(self, problem: Problem) -> Iterator[Term]:
         """One over all rounds in pairs."""
-        keys = tuple(spec.key for spec in problem.rounds if _shaped_by(problem, spec.key).in_pairs)
+        keys = tuple(spec.key for spec in problem.rounds if problem.shaped_by(spec.key).in_pairs)
         if keys:
             yield Turns(keys, (frozenset({TRIO}),) * len(keys), self.level, whole_turns(turns_beforehand(problem)))
 
 
 def works_in_pairs(problem: Problem, round_: Round) -> bool:
     """Whether a round is one of pairs, so that a group of three is a trio and not a team of three."""
-    return _shaped_by(problem, round_.key).in_pairs
+    return problem.shaped_by(round_.key).in_pairs
 
 
 def turns_beforehand(problem: Problem, before: RoundKey | None = None) -> dict[str, float]:
@@ -52,7 +52,7 @@ def turns_beforehand(problem: Problem, before: RoundKey | None = None) -> dict[s
     average, so that who joins late, or was ill, need not make up for turns that they never could have had. With
     ``before`` only rounds before that one.
     """
-    specs = [spec for spec in problem.rounds if _shaped_by(problem, spec.key).in_pairs]
+    specs = [spec for spec in problem.rounds if problem.shaped_by(spec.key).in_pairs]
     asked = [spec for spec in specs if before is None or spec.key < before]
     return with_missed(problem.earlier.trio, ((spec, TRIO * spec.sizes.count(TRIO)) for spec in asked), specs)
 
@@ -71,6 +71,7 @@ def with_missed(
             missed[student] = missed.get(student, 0.0) + places / len(spec.students)
     counted = dict(earlier)
     for student, turns_missed in missed.items():
+        # Three thirds of a turn add up to a hair less than one.
         counted[student] = counted.get(student, 0.0) + floor(turns_missed + ROUNDING)
     return counted
 
@@ -84,8 +85,3 @@ def trio_turns(rounds: Iterable[Round]) -> Counter[str]:
         if len(group.members) == TRIO
         for student in group.members
     )
-
-
-def _shaped_by(problem: Problem, key: object) -> Activity:
-    spec = problem.by_key[key]  # type: ignore[index]
-    return spec.activity if spec.leader is None else problem.by_key[spec.leader].activity

@@ -8,7 +8,7 @@ from typing import Any, get_args, get_type_hints
 
 from grouper.model.record import ClassRecord
 from grouper.model.tags import TAGS, Tag, Tags, changed, texts_in
-from tests.evidence.classes import invented_class
+from tests.privacy.classes import invented_class
 
 NAME_STUDENTS = {"student", "other", "members", "lineup"}
 """Names of fields that hold ids of students."""

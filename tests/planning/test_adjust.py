@@ -8,6 +8,7 @@ import pytest
 from builders import apart, class_of_eight, groups, hasty, key, pairs, with_plan
 
 from grouper.errors import InputError
+from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.unit import Activity, Lesson, Unit
@@ -59,6 +60,15 @@ def test_one_moves_to_a_group_that_is_one_short() -> None:
             moved(record, 1, student, label, 1)
     with pytest.raises(InputError, match="taught"):
         moved(taught(record, 1), 1, "cem", "3", 1)
+
+
+def test_who_goes_to_the_group_that_they_were_planned_in_stays_in_it_as_planned() -> None:
+    """A repair took cem to group 1; back in group 3 by hand, cem is still planned there, and nowhere twice."""
+    threes = Activity("Threes", size=3)
+    record = with_plan(class_of_eight(threes), "ana ben cem | dia eva fin | gil hana")
+    planned = groups("ana ben | dia eva fin | gil cem hana")
+    record = replace(record, plan=Plan((replace(record.plan.rounds[0], planned=planned),)))
+    assert moved(record, 1, "cem", "3", 1).record.plan.rounds[0].planned == planned
 
 
 def test_a_move_says_what_it_breaks_and_goes_on_with_the_groups() -> None:

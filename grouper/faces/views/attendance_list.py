@@ -15,7 +15,6 @@ from grouper.model.ledger import COACH, LEARNER, Ledger, ledger_of
 from grouper.model.noted import LATE, Absence
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Student
 from grouper.model.sides import FLOATER
 from grouper.model.unit import RoundKey
 from grouper.rules.trio_turns import trio_turns, works_in_pairs
@@ -51,25 +50,16 @@ def absence_in_words(absence: Absence) -> AbsenceWords:
     >>> absence_in_words(Absence(1, "ana", "aside", 2, "scorer", 3)).sentence
     'sitting out as scorer in rounds 2 to 3'
     """
-    late = absence.state == "away" and absence.role == LATE
-    from_start = absence.since == 1 and (absence.until is None or absence.state == "away")
-    return AbsenceWords(
-        LATE if late else absence.state,
-        _when(absence),
-        "" if late else absence.role,
-        from_start,
-        limited=absence.until is not None and not from_start,
-    )
-
-
-def _when(absence: Absence) -> str:
-    if absence.until is None:
-        return f"from round {absence.since}" if absence.since > 1 else ""
-    if absence.since == 1 and absence.state == "away":
-        return f"here from round {absence.until + 1}"
-    if absence.since == absence.until:
-        return f"in round {absence.since}"
-    return f"in rounds {absence.since} to {absence.until}"
+    late, since, until = absence.state == "away" and absence.role == LATE, absence.since, absence.until
+    from_start = since == 1 and (until is None or absence.state == "away")
+    if until is None:
+        when = f"from round {since}" if since > 1 else ""
+    elif from_start:
+        when = f"here from round {until + 1}"
+    else:
+        when = f"in round {since}" if since == until else f"in rounds {since} to {until}"
+    state, role = (LATE, "") if late else (absence.state, absence.role)
+    return AbsenceWords(state, when, role, from_start, limited=until is not None and not from_start)
 
 
 def absences_in_words(record: ClassRecord, lesson: int, student: str) -> tuple[AbsenceWords, ...]:
@@ -165,20 +155,15 @@ def attendance_list(
 ) -> tuple[AttendanceLine, ...]:
     """A line for each student who belongs to the class in a lesson, by the alphabet."""
     turns = turns_before(record, lesson)
-    lines = [
-        _line(record, lesson, student, names[student.id], strands, turns.trio[student.id], turns.coach[student.id])
-        for student in record.roster.students
-        if student.belongs_in(lesson)
-    ]
+    lines = []
+    for student in record.roster.students:
+        if student.belongs_in(lesson):
+            absences = absences_in_words(record, lesson, student.id)
+            if not absences and student.availability:
+                absences = (AbsenceWords(student.availability),)
+            missing = any(absence.state in ("away", LATE) and absence.from_start for absence in absences)
+            ratings = tuple(student.ratings.get(strand) for strand in strands)
+            had = (turns.trio[student.id], turns.coach[student.id])
+            shown = (full_name(student), names[student.id], absences, missing, ratings, student.size_band, *had)
+            lines.append(AttendanceLine(*shown))
     return tuple(sorted(lines, key=lambda line: (name_order(line.name), name_order(line.short_name))))
-
-
-def _line(
-    record: ClassRecord, lesson: int, student: Student, short: str, strands: tuple[str, ...], trio: int, coach: int
-) -> AttendanceLine:
-    ratings = tuple(student.ratings.get(strand) for strand in strands)
-    absences = absences_in_words(record, lesson, student.id)
-    if not absences and student.availability:
-        absences = (AbsenceWords(student.availability),)
-    missing = any(absence.state in ("away", LATE) and absence.from_start for absence in absences)
-    return AttendanceLine(full_name(student), short, absences, missing, ratings, student.size_band, trio, coach)

@@ -6,6 +6,7 @@ The tool organises people. It does not assess risk, and it defers to the school'
 from __future__ import annotations
 
 import re
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from unicodedata import combining, normalize
 
@@ -84,52 +85,35 @@ def _plain(name: str) -> str:
 
 def caution_notes(record: ClassRecord, lesson: int, names: dict[str, str]) -> tuple[CautionNote, ...]:
     """A note for each kind of caution that an activity of the lesson has."""
-    notes = (_note(record, lesson, names, caution) for caution in CAUTIONS_BY_KEY.values())
-    return tuple(note for note in notes if note.activities)
-
-
-def _note(record: ClassRecord, lesson: int, names: dict[str, str], caution: Caution) -> CautionNote:
-    places = _places(record, lesson, caution)
-    activities = [record.lesson(lesson).activities[place - 1] for place in places]
-    return CautionNote(
-        caution,
-        tuple(activity.name for activity in activities),
-        tuple(activity.name for activity in activities if not activity.caution),
-        _warnings(record, lesson, names, caution, places),
-    )
-
-
-def _places(record: ClassRecord, lesson: int, caution: Caution) -> tuple[int, ...]:
-    """Which activities of the lesson, counted from 1, have the caution."""
-    activities: tuple[Activity, ...] = record.lesson(lesson).activities
-    return tuple(
-        place
-        for place, activity in enumerate(activities, 1)
-        if caution in cautions_for(activity, record.challenge(activity.name))
-    )
+    notes = []
+    for caution in CAUTIONS_BY_KEY.values():
+        activities = record.lesson(lesson).activities
+        meant = {
+            place: activity
+            for place, activity in enumerate(activities, start=1)
+            if caution in cautions_for(activity, record.challenge(activity.name))
+        }
+        if meant:
+            every = tuple(activity.name for activity in meant.values())
+            guessed = tuple(activity.name for activity in meant.values() if not activity.caution)
+            notes.append(CautionNote(caution, every, guessed, tuple(_warnings(record, lesson, names, caution, meant))))
+    return tuple(notes)
 
 
 def _warnings(
-    record: ClassRecord, lesson: int, names: dict[str, str], caution: Caution, places: tuple[int, ...]
-) -> tuple[str, ...]:
+    record: ClassRecord, lesson: int, names: dict[str, str], caution: Caution, places: Container[int]
+) -> Iterator[str]:
     rounds = [round_ for round_ in record.plan.of_lesson(lesson) if round_.key.activity in places]
     groups = [group for round_ in rounds for group in round_.groups]
     if caution.key == "contact":
         grouped = {student for group in groups for student in group.members}
         without = [names[student] for student in grouped if not record.roster.by_id[student].size_band]
-        return _size_band_warning(sorted(without, key=name_order))
+        if without:
+            yield f"No size band is filled in for {listed(sorted(without, key=name_order))}."
     if caution.key == "swimming":
         alone = {names[group.members[0]] for group in groups if len(group.members) == 1}
-        return _alone_warning(sorted(alone, key=name_order))
-    return ()
-
-
-def _size_band_warning(names: list[str]) -> tuple[str, ...]:
-    return (f"No size band is filled in for {listed(names)}.",) if names else ()
-
-
-def _alone_warning(names: list[str]) -> tuple[str, ...]:
-    return (f"In a group of one in the water: {listed(names)}. Put them with others.",) if names else ()
+        if alone:
+            yield f"In a group of one in the water: {listed(sorted(alone, key=name_order))}. Put them with others."
 
 
 DEFERS = "Your school's policy and qualified staff decide; this sheet only says who is with whom."
@@ -206,12 +190,7 @@ def cautions_for(activity: Activity, challenge: Challenge | None = None) -> tupl
     keys = (activity.caution,) if activity.caution else guess_cautions(activity.name)
     if not activity.caution and challenge and challenge.levers:
         by_kind = OF_KINDS.get(kind_of_activity(activity.name), "")
-        keys = (*keys, by_kind, *guess_cautions(_asked_for(challenge)))
+        settings = [setting for lever in challenge.levers for setting in lever.settings]
+        items = (needed.item for setting in settings for needed in setting.needs)
+        keys = (*keys, by_kind, *guess_cautions(" 0 ".join((*(setting.shown for setting in settings), *items))))
     return tuple(caution for key, caution in CAUTIONS_BY_KEY.items() if key in keys)
-
-
-def _asked_for(challenge: Challenge) -> str:
-    """What students are asked to do, and with what, parted so that no two words of it make a third."""
-    settings = [setting for lever in challenge.levers for setting in lever.settings]
-    items = (needed.item for setting in settings for needed in setting.needs)
-    return " 0 ".join((*(setting.shown for setting in settings), *items))

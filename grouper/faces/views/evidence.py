@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from grouper.engines.bounds import Bounds
@@ -79,16 +79,16 @@ class MeetingMap:
         return max((pairs for _, pairs in self.pairs_by_times), default=0)
 
 
-@dataclass(frozen=True)
-class TurnsSoFar:
-    """Turns by id; None where the unit has none."""
+def meeting_map(
+    record: ClassRecord,
+    rounds: tuple[Round, ...],
+    trio: Mapping[str, int] | None,
+    coach: Mapping[str, int] | None,
+) -> MeetingMap:
+    """The map of some rounds, with turns by id, None where the unit has none.
 
-    trio: dict[str, int] | None
-    coach: dict[str, int] | None
-
-
-def meeting_map(record: ClassRecord, rounds: tuple[Round, ...], turns: TurnsSoFar) -> MeetingMap:
-    """The map of some rounds; all who are in the class or in one of the rounds are on it."""
+    All who are in the class or in one of the rounds are on it.
+    """
     ledger = ledger_of(rounds)
     seen = {student for round_ in rounds for student in round_.students}
     students = [s for s in record.roster.students if not s.archived or s.id in seen]
@@ -103,38 +103,33 @@ def meeting_map(record: ClassRecord, rounds: tuple[Round, ...], turns: TurnsSoFa
             full_name(student),
             partners[student.id],
             total[student.id],
-            None if turns.trio is None else turns.trio.get(student.id, 0),
-            None if turns.coach is None else turns.coach.get(student.id, 0),
+            None if trio is None else trio.get(student.id, 0),
+            None if coach is None else coach.get(student.id, 0),
         )
         for student in students
     )
     met = {(one.id, other.id): ledger.met(one.id, other.id) for one in students for other in students if one != other}
-    return MeetingMap(lines, _places(lines, met), _pairs_by_times(met), len(rounds))
+    count = Counter(times for (one, other), times in met.items() if one < other)
+    pairs_by_times = tuple((times, count[times]) for times in range(max(count, default=-1) + 1))
+    return MeetingMap(lines, _places(lines, met), pairs_by_times, len(rounds))
 
 
 def _places(lines: tuple[MapLine, ...], met: dict[tuple[str, str], int]) -> tuple[Meeting, ...]:
-    middle = _middle([times for times in met.values() if times])
+    often = sorted(times for times in met.values() if times)
+    # A shade for each number up to LEVELS; where most have met more often, what is usual has the middle one.
+    shift = max(0, (often[len(often) // 2] if often else 0) - (LEVELS + 1) // 2)
     return tuple(
-        Meeting(row, column, times, _level(times, middle), f"{one.name} and {other.name}: {times_in_words(times)}")
+        Meeting(
+            row,
+            column,
+            times,
+            min(LEVELS, max(1, times - shift)),
+            f"{one.name} and {other.name}: {times_in_words(times)}",
+        )
         for row, one in enumerate(lines)
         for column, other in enumerate(lines)
         if (times := met.get((one.id, other.id), 0))
     )
-
-
-def _middle(times: list[int]) -> int:
-    return sorted(times)[len(times) // 2] if times else 0
-
-
-def _level(times: int, middle: int) -> int:
-    """A shade for each number up to LEVELS; where most have met more often, what is usual has the middle one."""
-    shift = max(0, middle - (LEVELS + 1) // 2)
-    return min(LEVELS, max(1, times - shift))
-
-
-def _pairs_by_times(met: dict[tuple[str, str], int]) -> tuple[tuple[int, int], ...]:
-    count = Counter(times for (one, other), times in met.items() if one < other)
-    return tuple((times, count[times]) for times in range(max(count, default=-1) + 1))
 
 
 NOT_KEPT = "Requests not kept"
@@ -206,7 +201,16 @@ def evidence_of(
     """
     whole = whole or not record.taught
     chosen = looked_at(record, whole)
-    actual = _in_hindsight(chosen, fairness_of(chosen))
+    # Turns and earlier partners stand beside what a plan for the same rounds could have made of them.
+    problem, rounds, actual = in_hindsight(chosen), chosen.plan.rounds, fairness_of(chosen)
+    actual = replace(
+        actual,
+        trio=trio_turns_of(problem, rounds),
+        coach=coach_turns_of(problem, rounds),
+        fewest_met_in_earlier_units=fewest_met_earlier(
+            chosen, board_for(answered(problem, chosen.plan)), actual.repeats
+        ),
+    )
     lessons = {lesson.number for lesson in chosen.unit.lessons}
     played = with_games or record
     on_duty = duty_turns(replace(played, events=tuple(event for event in played.games if event.lesson in lessons)))
@@ -229,21 +233,7 @@ def proof_in_words(record: ClassRecord, whole: bool, bounds: Bounds, together: W
         said = f"Evenness of repeats {cost}: whether a plan can have less is not known."
     if together is None or not together.reached:
         return (said,)
-    weighed = weighed_in_words(together)
-    return said, f"All together: {weighed}."
-
-
-def _in_hindsight(record: ClassRecord, actual: Fairness) -> Fairness:
-    """The measures with turns and earlier partners beside what a plan for the same rounds could have made of them."""
-    problem, rounds = in_hindsight(record), record.plan.rounds
-    return replace(
-        actual,
-        trio=trio_turns_of(problem, rounds),
-        coach=coach_turns_of(problem, rounds),
-        fewest_met_in_earlier_units=fewest_met_earlier(
-            record, board_for(answered(problem, record.plan)), actual.repeats
-        ),
-    )
+    return said, f"All together: {weighed_in_words(together)}."
 
 
 def evidence_view(record: ClassRecord, whole: bool) -> EvidenceView:
@@ -254,11 +244,11 @@ def evidence_view(record: ClassRecord, whole: bool) -> EvidenceView:
 def view_of(record: ClassRecord, found: Evidence) -> EvidenceView:
     """What has been measured, to be shown."""
     actual = found.actual
-    turns = TurnsSoFar(_by_student(actual.trio), _by_student(actual.coach))
+    trio, coach = (each.by_student if each else None for each in (actual.trio, actual.coach))
     return EvidenceView(
         found.whole,
         in_one_sentence(actual, found.bounds, len(record.roster.active) - 1, not found.whole),
-        meeting_map(record, found.chosen.plan.rounds, turns),
+        meeting_map(record, found.chosen.plan.rounds, trio, coach),
         tuple(_measures(found)),
         tuple(_spreads(record, actual.spreads)),
         tuple(breach_sentences(record.roster, actual.breaches)),
@@ -288,8 +278,7 @@ def earlier_view(record: ClassRecord, unit: int) -> EvidenceView:
     ledger = ledger_of(rounds)
     trios = [group for round_ in past if round_.in_pairs for group in round_.groups if len(group.members) == TRIO]
     trio = Counter(student for group in trios for student in group.members)
-    turns = TurnsSoFar(trio or None, ledger.coach_turns or None)
-    shown = meeting_map(record, rounds, turns)
+    shown = meeting_map(record, rounds, trio or None, ledger.coach_turns or None)
     there = {student for round_ in rounds for student in round_.students}
     partners = [line.partners for line in shown.lines if line.id in there]
     each = from_to(min(partners), max(partners))
@@ -327,10 +316,6 @@ def as_planned(record: ClassRecord) -> ClassRecord:
     """The record with the groups that stood before anybody was absent."""
     rounds = tuple(replace(round_, groups=round_.planned or round_.groups) for round_ in record.plan.rounds)
     return replace(record, plan=Plan(rounds), taught=frozenset(record.taught) | {r.key.lesson for r in rounds})
-
-
-def _by_student(turns: Turns | None) -> dict[str, int] | None:
-    return None if turns is None else turns.by_student
 
 
 def _measures(found: Evidence) -> Iterable[Measure]:
@@ -385,5 +370,6 @@ def _spreads(record: ClassRecord, spreads: tuple[Spread, ...]) -> Iterable[Sprea
             number_in_words(spread.tolerance),
             round(100 * spread.spread / longest, 1),
             round(100 * spread.tolerance / longest, 1),
+            # A hair of rounding is nothing uneven.
             spread.spread <= spread.tolerance + 1e-9,
         )

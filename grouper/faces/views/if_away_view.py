@@ -9,7 +9,7 @@ from grouper.faces.views.names import name_order
 from grouper.faces.views.students import lesson_names
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.planning.if_away import ASK, FILL_UP, JOIN, NOTHING, PAIR_UP, Foreseen, Rule, foreseen
+from grouper.planning.if_away import ASK, FILL_UP, JOIN, NOTHING, PAIR_UP, Rule, foreseen
 from grouper.words import listed
 
 NOBODY = "–"
@@ -63,7 +63,8 @@ def if_away_view(record: ClassRecord, lesson: int) -> IfAwayView | None:
     if not ahead.rows:
         return None
     names = lesson_names(record, lesson)
-    columns = [tuple(keys) for _, keys in groupby(ahead.rounds, key=lambda key: _moves_in(ahead, key))]
+    moves = {key: [row.moves and row.moves[key] for row in ahead.rows] for key in ahead.rounds}
+    columns = [tuple(keys) for _, keys in groupby(ahead.rounds, key=moves.__getitem__)]
     rows = [
         AwayRow(names[row.student], tuple(_cell(names, row.moves, column[0]) for column in columns))
         for row in ahead.rows
@@ -79,10 +80,6 @@ def if_away_view(record: ClassRecord, lesson: int) -> IfAwayView | None:
         ),
         meanings=tuple((KINDS[kind], MEANINGS[kind]) for kind in KINDS if kind in used),
     )
-
-
-def _moves_in(ahead: Foreseen, key: RoundKey) -> list[object]:
-    return [None if row.moves is None else row.moves[key] for row in ahead.rows]
 
 
 def _cell(names: dict[str, str], moves: object, key: RoundKey) -> str:

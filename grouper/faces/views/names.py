@@ -13,6 +13,7 @@ from unicodedata import category, combining, normalize
 from grouper.model.roster import Student
 
 ZERO_WIDTH_JOINER = "\u200d"
+JOINERS = (ZERO_WIDTH_JOINER, "\u200c")
 VIRAMA = 9
 """The canonical combining class of signs that tie two consonants into one (Unicode Standard, section 4.3)."""
 
@@ -29,18 +30,15 @@ def letters_of(text: str) -> list[str]:
     """
     letters: list[str] = []
     for char in normalize("NFC", text):
-        if letters and _clings(letters[-1], char):
+        last = letters[-1][-1] if letters else ""
+        # Marks, joiners and shades of skin belong to the letter before them, and what a joiner or a virama ties to it.
+        clings = category(char).startswith("M") or char in JOINERS or "\U0001f3fb" <= char <= "\U0001f3ff"
+        tied = last == ZERO_WIDTH_JOINER or (last and combining(last) == VIRAMA and category(char) == "Lo")
+        if last and (clings or tied):
             letters[-1] += char
         else:
             letters.append(char)
     return letters
-
-
-def _clings(letter: str, char: str) -> bool:
-    """Whether a character belongs to the letter before it."""
-    if category(char).startswith("M") or char in (ZERO_WIDTH_JOINER, "\u200c") or "\U0001f3fb" <= char <= "\U0001f3ff":
-        return True
-    return letter[-1] == ZERO_WIDTH_JOINER or (combining(letter[-1]) == VIRAMA and category(char) == "Lo")
 
 
 NUMBER = re.compile(r"([0-9]{1,15})")
@@ -86,18 +84,22 @@ def display_names(students: Iterable[Student], among: Iterable[Student] | None =
     full = {student.id: full_name(student) for student in shown}
     numbers = _numbers({student.id: student for student in (*(among or ()), *shown)}.values())
     namesakes: dict[str, list[str]] = defaultdict(list)
+    for name in full.values():
+        namesakes[folded(given_name(name))].append(name)
+    short = {}
     for student, name in full.items():
-        namesakes[folded(given_name(name))].append(student)
-    short = {
-        student: _short(name, _others(name, [full[other] for other in namesakes[folded(given_name(name))]]))
-        for student, name in full.items()
-    }
-    return _told_apart(short, full, numbers)
-
-
-def _others(name: str, names: list[str]) -> list[str]:
-    """The names that an ending can tell from this one."""
-    return [other for other in names if folded(other) != folded(name)]
+        others = [other for other in namesakes[folded(given_name(name))] if folded(other) != folded(name)]
+        short[student] = _short(name, others)
+    # Whatever still looks alike gives way to the full name, and that to a further number.
+    named = {student: f"{name}{numbers[student]}" for student, name in short.items()}
+    times = Counter(map(folded, named.values()))
+    named = {s: f"{full[s]}{numbers[s]}" if times[folded(name)] > 1 else name for s, name in named.items()}
+    taken: set[str] = set()
+    for student, name in named.items():
+        further = (f"{name} ({number})" for number in range(2, len(named) + 2))
+        named[student] = next(free for free in (name, *further) if folded(free) not in taken)
+        taken.add(folded(named[student]))
+    return named
 
 
 def _numbers(students: Iterable[Student]) -> dict[str, str]:
@@ -121,7 +123,11 @@ def full_names(students: Iterable[Student], among: Iterable[Student]) -> dict[st
 
 def full_name(student: Student) -> str:
     """The whole name on one line, given name first, without control characters; a question mark if nothing is left."""
-    return _given_first(_tidy(student.name)) or "?"
+    kept = (char if category(char) not in ("Cc", "Cs") else " " for char in student.name if char not in OVERRIDES)
+    name = " ".join(normalize("NFC", "".join(kept)).split())
+    family, _, given = (part.strip() for part in name.partition(","))
+    # A name with more than one comma is left alone.
+    return f"{given} {family}" if given and family and "," not in given else name or "?"
 
 
 def given_name(name: str) -> str:
@@ -135,50 +141,20 @@ def folded(text: str) -> str:
     return normalize("NFC", normalize("NFC", text).casefold())
 
 
-def _tidy(name: str) -> str:
-    kept = (char if category(char) not in ("Cc", "Cs") else " " for char in name if char not in OVERRIDES)
-    return " ".join(normalize("NFC", "".join(kept)).split())
-
-
-def _given_first(name: str) -> str:
-    """'Berg, Mia' as 'Mia Berg'; a name with more than one comma is left alone."""
-    family, comma, given = name.partition(",")
-    if not comma or "," in given or not family.strip() or not given.strip():
-        return name
-    return f"{given.strip()} {family.strip()}"
-
-
 def _short(name: str, others: list[str]) -> str:
     given = given_name(name)
     if not others or given == name:
         return given
-    ending = _ending(_last(name), [folded(_last(other)) for other in others])
-    return f"{given} {ending}" if ending else name
+    # The shortest beginning of the last part that no other shares.
+    last, theirs = _last(name), [folded(_last(other)) for other in others]
+    letters = letters_of(last)
+    for length in range(1, len(letters) - 1):
+        beginning = "".join(letters[:length])
+        if not any(other.startswith(folded(beginning)) for other in theirs):
+            return f"{given} {beginning}."
+    return name if not last or folded(last) in theirs else f"{given} {last}"
 
 
 def _last(name: str) -> str:
     parts = name.split(" ")
     return parts[-1] if len(parts) > 1 else ""
-
-
-def _ending(last: str, others: list[str]) -> str:
-    """The shortest beginning of the last part that no other shares, or nothing where there is none."""
-    letters = letters_of(last)
-    for length in range(1, len(letters) - 1):
-        beginning = "".join(letters[:length])
-        if not any(other.startswith(folded(beginning)) for other in others):
-            return f"{beginning}."
-    return "" if folded(last) in others else last
-
-
-def _told_apart(short: dict[str, str], full: dict[str, str], numbers: dict[str, str]) -> dict[str, str]:
-    """With their numbers; whatever still looks alike gives way to the full name, and that to a further number."""
-    named = {student: f"{name}{numbers[student]}" for student, name in short.items()}
-    times = Counter(map(folded, named.values()))
-    named = {s: f"{full[s]}{numbers[s]}" if times[folded(name)] > 1 else name for s, name in named.items()}
-    taken: set[str] = set()
-    for student, name in named.items():
-        others = (f"{name} ({number})" for number in range(2, len(named) + 2))
-        named[student] = next(free for free in (name, *others) if folded(free) not in taken)
-        taken.add(folded(named[student]))
-    return named

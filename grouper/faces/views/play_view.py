@@ -89,22 +89,17 @@ class PlayView:
 
 def play_view(event: Event, record: ClassRecord | None = None) -> PlayView:
     """The allow-listed view of games or stations, of a class or of mere numbers."""
-    slots = tuple(_slot(event, slot) for slot in range(1, event.slots + 1))
+    slots = []
+    for slot in range(1, event.slots + 1):
+        loans = tuple((event.name(short), event.name(lender)) for at, short, lender in event.loans if at == slot)
+        spots = tuple(_spot(event, one) for one in event.in_slot(slot))
+        slots.append(PlaySlot(slot, begins(event.timing, slot), spots, event.waiting(slot), loans))
     date = record.lesson(event.lesson).date if record is not None and event.lesson else ""
     title = event.activity or ("Games" if event.is_games else "Stations")
     rule = rule_for_students(record, event.activity, event.lesson) if record is not None else ""
     heading = PlayHeading(title, event.lesson, date, _length(event.timing), rule)
-    return PlayView(heading, slots, tuple(map(event.name, event.numbers)), event.places, _groups_called(event))
-
-
-def _groups_called(event: Event) -> tuple[tuple[str, str], ...]:
-    return tuple((name, label) for name, label in zip(event.called, event.teams, strict=False) if name)
-
-
-def _slot(event: Event, slot: int) -> PlaySlot:
-    loans = tuple((event.name(short), event.name(lender)) for at, short, lender in event.loans if at == slot)
-    spots = tuple(_spot(event, one) for one in event.in_slot(slot))
-    return PlaySlot(slot, begins(event.timing, slot), spots, event.waiting(slot), loans)
+    called = tuple((name, label) for name, label in zip(event.called, event.teams, strict=False) if name)
+    return PlayView(heading, tuple(slots), tuple(map(event.name, event.numbers)), event.places, called)
 
 
 def _spot(event: Event, one: Assignment) -> Spot:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 from grouper.faces.views.attendance_list import HELPER, shown_role
 from grouper.faces.views.evidence import Evidence, taught_alone
@@ -37,15 +37,11 @@ class FactTable:
 
 def fact_tables(facts: Facts) -> tuple[FactTable, ...]:
     """All tables, the empty ones too: that nothing is held is a fact as well."""
+    person = facts["student"].items()
     return (
-        FactTable("The student", ("What", "Held"), tuple(_row_by_row(facts["student"]))),
+        FactTable("The student", ("What", "Held"), tuple((_heading(key), _said(value)) for key, value in person)),
         *(_table(table.title, facts[table.key]) for table in TABLES),
     )
-
-
-def _row_by_row(person: Facts) -> Iterator[tuple[str, ...]]:
-    for key, value in person.items():
-        yield _heading(key), _said(value)
 
 
 def _table(title: str, rows: list[Facts]) -> FactTable:
@@ -67,6 +63,7 @@ def _said(value: object) -> str:
     return number_in_words(value) if isinstance(value, float) else str(value)
 
 
+_FEW_PEOPLE = {1: "alone", 2: "in a pair", 3: "in a three"}
 MOST = 4
 """More names than these are no help: then nobody stands out."""
 
@@ -86,11 +83,19 @@ def care_lines(found: Evidence) -> Iterator[CareLine]:
     yield from _fewest_partners(found, names, here)
     yield from _most_turns(found.actual.trio, names, here, "in the group of three")
     yield from _most_turns(found.actual.coach, names, here, "coach")
-    yield from _met_most(found, names, here)
+    meetings = ledger_of(found.chosen.plan.rounds).meetings
+    among = {pair: times for pair, times in meetings.items() if here.issuperset(pair)}
+    most = max(among.values(), default=0)
+    pairs = sorted(_listed(list(pair), names) for pair, times in among.items() if times == most)
+    if most > 1 and len(pairs) <= MOST:
+        for pair in pairs:
+            yield CareLine(pair, f"were in one group {times_in_words(most)}, and no two met more often")
 
 
 def _fewest_partners(found: Evidence, names: dict[str, str], here: set[str]) -> Iterator[CareLine]:
-    there = _there_often_enough(found, here) & found.actual.had_the_chance
+    rounds = Counter(who for round_ in found.chosen.plan.rounds for who in round_.students if who in here)
+    middle = sorted(rounds.values())[len(rounds) // 2] if rounds else 0
+    there = {who for who, count in rounds.items() if 2 * count >= middle} & found.actual.had_the_chance
     partners = {who: count for who, count in found.actual.partners.items() if who in there}
     if not partners:
         return
@@ -102,13 +107,6 @@ def _fewest_partners(found: Evidence, names: dict[str, str], here: set[str]) -> 
         yield CareLine(_listed(few, names), why)
 
 
-def _there_often_enough(found: Evidence, here: set[str]) -> set[str]:
-    """Who took part in half as many rounds as the middle of the class: who is new had fewer to meet others in."""
-    rounds = Counter(who for round_ in found.chosen.plan.rounds for who in round_.students if who in here)
-    middle = sorted(rounds.values())[len(rounds) // 2] if rounds else 0
-    return {who for who, count in rounds.items() if 2 * count >= middle}
-
-
 def _most_turns(turns: Turns | None, names: dict[str, str], here: set[str], what: str) -> Iterator[CareLine]:
     counts = {who: count for who, count in turns.by_student.items() if who in here} if turns else {}
     most, fewest = max(counts.values(), default=0), min(counts.values(), default=0)
@@ -118,16 +116,6 @@ def _most_turns(turns: Turns | None, names: dict[str, str], here: set[str], what
         were = "was" if len(often) == 1 else "were each"
         others = f"at most {times_in_words(rest)}" if rest else "never"
         yield CareLine(_listed(often, names), f"{were} {what} {times_in_words(most)}; others {others}")
-
-
-def _met_most(found: Evidence, names: dict[str, str], here: set[str]) -> Iterator[CareLine]:
-    meetings = ledger_of(found.chosen.plan.rounds).meetings
-    among = {pair: times for pair, times in meetings.items() if here.issuperset(pair)}
-    most = max(among.values(), default=0)
-    pairs = sorted(_listed(list(pair), names) for pair, times in among.items() if times == most)
-    if most > 1 and len(pairs) <= MOST:
-        for pair in pairs:
-            yield CareLine(pair, f"were in one group {times_in_words(most)}, and no two met more often")
 
 
 def _listed(who: list[str], names: dict[str, str]) -> str:
@@ -154,13 +142,7 @@ class Attendance:
         return self.full + self.part + self.helped + self.away + self.no_group
 
     def __add__(self, other: Attendance) -> Attendance:
-        return Attendance(
-            self.full + other.full,
-            self.part + other.part,
-            self.helped + other.helped,
-            self.away + other.away,
-            self.no_group + other.no_group,
-        )
+        return Attendance(*(one + two for one, two in zip(astuple(self), astuple(other), strict=True)))
 
 
 def attendance(record: ClassRecord, student: Student, lesson: Lesson) -> Attendance:
@@ -249,23 +231,18 @@ def _sentences(record: ClassRecord, person: Student) -> Iterator[str]:
     partners = ledger_of(rounds).partners([person.id])[person.id]
     over = f"in {counted(len(rounds), 'round')} over {counted(lessons, 'lesson')}"
     yield f"{name} worked with {counted(partners, 'different classmate')} {over}."
-    yield _there(name, attendance_of(record, person))
+    counts = attendance_of(record, person)
+    took_part, of = counts.full + counts.part, counts.lessons
+    share = f"{took_part} of {counted(of, 'lesson')}"
+    every = {1: "the lesson", 2: "both lessons"}.get(of, f"all {of} lessons")
+    yield f"{name} took part in {every if took_part == of else share}."
     yield from _turns(record, person, name)
 
 
-def _there(name: str, counts: Attendance) -> str:
-    took_part = counts.full + counts.part
-    if took_part == counts.lessons:
-        return f"{name} took part in {_all(counts.lessons)}."
-    return f"{name} took part in {took_part} of {counted(counts.lessons, 'lesson')}."
-
-
-def _all(lessons: int) -> str:
-    return {1: "the lesson", 2: "both lessons"}.get(lessons, f"all {lessons} lessons")
-
-
 def _turns(record: ClassRecord, person: Student, name: str) -> Iterator[str]:
-    roles = _roles(record, person)
+    groups = [group for round_ in record.plan.rounds if (group := round_.group_of(person.id))]
+    # Words that are not for everybody's eyes count as helping.
+    roles = Counter(shown_role(role, HELPER) for group in groups if (role := group.role(person.id)))
     coach, learner = roles.pop(COACH, 0), roles.pop(LEARNER, 0)
     if coach or learner:
         yield f"In coaching pairs {name} began as coach {_often(coach)} and as learner {_often(learner)}; the two swap."
@@ -279,13 +256,6 @@ def _turns(record: ClassRecord, person: Student, name: str) -> Iterator[str]:
     duty = on_duty.by_student.get(person.id, 0) if on_duty else 0
     if duty:
         yield f"{name}'s team looked after {counted(duty, 'game')} of other teams."
-
-
-def _roles(record: ClassRecord, person: Student) -> Counter[str]:
-    """How often the student had each role; words that are not for everybody's eyes count as helping."""
-    groups = (round_.group_of(person.id) for round_ in record.plan.rounds)
-    roles = (group.role(person.id) for group in groups if group)
-    return Counter(shown_role(role, HELPER) for role in roles if role)
 
 
 def _often(times: int) -> str:
@@ -318,11 +288,8 @@ def _lines(record: ClassRecord, lesson: Lesson, person: Student, others: Others)
             if round_.key.activity == place and (group := round_.group_of(person.id))
         ]
         if groups:
-            sizes = dict.fromkeys(_size(len(group.members)) for group in groups)
+            people = dict.fromkeys(len(group.members) for group in groups)
+            sizes = [_FEW_PEOPLE.get(number, f"in a group of {number}") for number in people]
             roles = dict.fromkeys(shown_role(group.role(person.id)) for group in groups)
             said = listed([role for role in roles if role])
-            yield ActivityLine(others.masked(activity.name), len(groups), listed(list(sizes)), said)
-
-
-def _size(people: int) -> str:
-    return {1: "alone", 2: "in a pair", 3: "in a three"}.get(people, f"in a group of {people}")
+            yield ActivityLine(others.masked(activity.name), len(groups), listed(sizes), said)

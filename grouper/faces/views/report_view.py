@@ -19,7 +19,6 @@ from grouper.faces.views.evidence import (
 from grouper.faces.views.report_student import Attendance, CareLine, attendance_in, attendance_of, care_lines
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Student
 from grouper.planning.fairness import Fairness, fairness_of, hindsight
 from grouper.planning.turns import Turns
 from grouper.privacy.less import nameless
@@ -39,7 +38,13 @@ def fairness_in_words(found: Evidence, record: ClassRecord) -> Iterator[str]:
         yield from _repeats_so_far(found, record)
     if actual.most_meetings > 1:
         yield f"The two who met most were in one group {times_in_words(actual.most_meetings)}."
-    yield from _since_planned(found)
+    planned, more = found.planned.repeats, actual.repeats - found.planned.repeats
+    if more:
+        change = "more" if more > 0 else "fewer"
+        yield (
+            f"As planned, with everybody there, it would have been {counted(planned, 'repeat')}; absences and changes "
+            f"on the day made it {abs(more)} {change}."
+        )
 
 
 def _repeats(fairness: Fairness, bounds: Bounds) -> Iterator[str]:
@@ -65,17 +70,15 @@ def _repeats_so_far(found: Evidence, record: ClassRecord) -> Iterator[str]:
     best = ", and no plan can have fewer" if whole.repeats == bounds.repeats else ""
     least = f"; no plan has fewer than {bounds.repeats}" if 0 < bounds.repeats < whole.repeats else ""
     yield f"The plan is made for the whole unit, which has {counted(whole.repeats, 'repeat')}{best}{least}."
-    if not found.actual.repeats:
+    repeats, fewest = found.actual.repeats, found.bounds.repeats
+    if not repeats:
         yield "In the lessons so far nobody worked with the same classmate twice."
         return
+    needed = f"at least {fewest}" if fewest else "perhaps none"
     yield (
-        f"{found.actual.repeats} of them {_were(found.actual.repeats)} in the lessons so far. "
-        f"A plan for these lessons alone would have needed {_at_least(found.bounds.repeats)}."
+        f"{repeats} of them {_were(repeats)} in the lessons so far. "
+        f"A plan for these lessons alone would have needed {needed}."
     )
-
-
-def _at_least(count: int) -> str:
-    return f"at least {count}" if count else "perhaps none"
 
 
 def _were(count: int) -> str:
@@ -85,16 +88,6 @@ def _were(count: int) -> str:
 def _partners(fairness: Fairness) -> str:
     count = from_to(fairness.fewest_partners, fairness.most_partners)
     return f"{count} different classmate{'' if fairness.most_partners == 1 else 's'}"
-
-
-def _since_planned(found: Evidence) -> Iterator[str]:
-    planned, actual = found.planned.repeats, found.actual.repeats
-    if planned != actual:
-        change = "more" if actual > planned else "fewer"
-        yield (
-            f"As planned, with everybody there, it would have been {counted(planned, 'repeat')}; absences and changes "
-            f"on the day made it {abs(actual - planned)} {change}."
-        )
 
 
 def requests_in_words(found: Evidence) -> Iterator[str]:
@@ -210,12 +203,12 @@ class ReportView:
     turns: tuple[str, ...]
     evenness: str
     evidence: EvidenceView
-    spreads: tuple[SpreadLine, ...]
-    students: tuple[StudentLine, ...]
-    attendance: tuple[LessonLine, ...]
-    total: str
-    care: tuple[CareLine, ...]
-    with_map: bool
+    spreads: tuple[SpreadLine, ...] = ()
+    students: tuple[StudentLine, ...] = ()
+    attendance: tuple[LessonLine, ...] = ()
+    total: str = ""
+    care: tuple[CareLine, ...] = ()
+    with_map: bool = True
     left_out: tuple[str, ...] = ()
     warning: str = ""
 
@@ -224,14 +217,23 @@ def report_view(record: ClassRecord, title: str = "", whole: bool = False) -> Re
     """The report for the teacher and the head of the school, with names; over the lessons taught, or the whole unit."""
     found = evidence_of(record, whole, prove=True)
     view = _common(record, found)
-    by_id = record.roster.by_id
+    students, duty = [], found.on_duty
+    for line in view.evidence.map.lines:
+        counts = attendance_of(found.chosen, record.roster.by_id[line.id])
+        on_duty = None if duty is None else duty.by_student.get(line.id, 0)
+        students.append(StudentLine(line, on_duty, f"{counts.full + counts.part} of {counts.lessons}"))
+    lessons = []
+    for lesson in found.chosen.unit.lessons:
+        counts = attendance_in(found.chosen, lesson)
+        if counts.lessons:
+            lessons.append(LessonLine(f"Lesson {lesson.number}", lesson.date, counts))
     return replace(
         view,
         title=title,
         fairness=(*view.fairness, *requests_in_words(found)),
         spreads=view.evidence.spreads,
-        students=tuple(_student_line(found, by_id[line.id], line) for line in view.evidence.map.lines),
-        attendance=tuple(_lesson_lines(found.chosen)),
+        students=tuple(students),
+        attendance=tuple(lessons),
         total=_total(found.chosen),
         care=tuple(care_lines(found)),
     )
@@ -269,12 +271,6 @@ def _common(record: ClassRecord, found: Evidence) -> ReportView:
         turns=tuple(_turns(found)),
         evenness=evenness_in_words(within, len(spreads), widest) if spreads else "",
         evidence=evidence,
-        spreads=(),
-        students=(),
-        attendance=(),
-        total="",
-        care=(),
-        with_map=True,
     )
 
 
@@ -292,29 +288,12 @@ def _turns(found: Evidence) -> Iterator[str]:
     lines = (
         turns_in_words(found.actual.trio, "in the group of three", "rounds in pairs"),
         turns_in_words(found.actual.coach, "coach", "coaching rounds"),
-        _duty_in_words(found.on_duty),
     )
-    yield from (line for line in lines if line)
-
-
-def _duty_in_words(turns: Turns | None) -> str:
-    if turns is None:
-        return ""
-    told = f"In games, each student's team was on duty {span_of_times(turns.fewest, turns.most)}."
-    return told + _could_be_more_even(turns)
-
-
-def _student_line(found: Evidence, student: Student, line: MapLine) -> StudentLine:
-    counts, duty = attendance_of(found.chosen, student), found.on_duty
-    on_duty = None if duty is None else duty.by_student.get(student.id, 0)
-    return StudentLine(line, on_duty, f"{counts.full + counts.part} of {counts.lessons}")
-
-
-def _lesson_lines(record: ClassRecord) -> Iterator[LessonLine]:
-    for lesson in record.unit.lessons:
-        counts = attendance_in(record, lesson)
-        if counts.lessons:
-            yield LessonLine(f"Lesson {lesson.number}", lesson.date, counts)
+    yield from filter(None, lines)
+    duty = found.on_duty
+    if duty is not None:
+        told = f"In games, each student's team was on duty {span_of_times(duty.fewest, duty.most)}."
+        yield told + _could_be_more_even(duty)
 
 
 def _total(record: ClassRecord) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grouper.faces.wording.words import number_in_words
@@ -126,12 +125,12 @@ def progress_table(season: Season) -> StudentsTable:
     """Everyone's points lesson by lesson, in the order of team numbers."""
     width = len(season.lessons)
     steps = tuple(
-        Steps(season.name(row.team), _padded(row.by_lesson, width), points_in_words(row.total))
+        Steps(
+            season.name(row.team),
+            # Lessons without a result yet have a dash.
+            tuple(points_in_words(points) for points in (*row.by_lesson, *(None,) * (width - len(row.by_lesson)))),
+            points_in_words(row.total),
+        )
         for row in season.progress
     )
     return StudentsTable(season.lessons, _final(season), steps=steps)
-
-
-def _padded(points: Sequence[float], width: int) -> tuple[str, ...]:
-    """Points of each lesson; lessons without a result yet have a dash."""
-    return tuple(points_in_words(points[place] if place < len(points) else None) for place in range(width))

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from grouper.errors import InputError
 from grouper.faces.views.attendance_list import HELPER, shown_role
 from grouper.faces.views.names import display_names, label_order, name_order
-from grouper.faces.views.play_view import PlaySlot, Spot, play_view, rule_for_students
+from grouper.faces.views.play_view import play_view, rule_for_students
 from grouper.faces.views.standings_view import StudentsTable, progress_table, top_table
 from grouper.games.days.groups import goes_with
 from grouper.games.days.season import season_of
@@ -98,7 +98,9 @@ def student_lesson_view(record: ClassRecord, lesson: int) -> StudentLessonView:
     blocks: list[RoundBlock] = []
     for round_ in rounds_of(record, lesson):
         block = _block(record, names, round_)
-        blocks.append(replace(block, same_as=_same_as(block, blocks)))
+        # The earlier round whose groups are still standing, or None.
+        last = blocks[-1] if blocks and _what_stands(blocks[-1]) == _what_stands(block) else None
+        blocks.append(replace(block, same_as=(last.same_as or last.place) if last else None))
     return StudentLessonView(lesson, record.lesson(lesson).date, tuple(blocks))
 
 
@@ -149,7 +151,6 @@ def _aside(record: ClassRecord, names: dict[str, str], key: RoundKey) -> tuple[P
 
 
 def _by_name(people: Iterable[Person]) -> tuple[Person, ...]:
-    """People by the alphabet."""
     return tuple(sorted(people, key=lambda person: name_order(person.name)))
 
 
@@ -164,13 +165,6 @@ def role_aside(record: ClassRecord, student: str, key: RoundKey) -> str:
     said = role_said(record, student, key)
     job = job_in(record, key, student)
     return job.role if job and not said else shown_role(said, HELPER)
-
-
-def _same_as(block: RoundBlock, before: list[RoundBlock]) -> int | None:
-    """The earlier round whose groups are still standing, or None."""
-    if not before or _what_stands(before[-1]) != _what_stands(block):
-        return None
-    return before[-1].same_as or before[-1].place
 
 
 def _what_stands(block: RoundBlock) -> tuple[object, ...]:
@@ -255,7 +249,12 @@ def screen_view(record: ClassRecord, lesson: int) -> ScreenView:
 
 
 def _scenes(record: ClassRecord, lesson: int, block: RoundBlock) -> Iterator[Scene]:
-    playing = [event for event in record.events if event.lesson == lesson and _is_of(event, record, block)]
+    playing = []
+    for event in record.events:
+        round_ = record.round_of(event) if event.lesson == lesson else None
+        # Play that is for other groups than there are now is not shown.
+        if round_ and record.place_in_lesson(round_.key) == block.place and goes_with(round_, event):
+            playing.append(event)
     slots = [(event.kind, scene) for event in playing for scene in _slots(record, event, block)]
     names = {event.label(team): event.name(team) for event in playing if event.called for team in event.numbers}
     called = {label: name for label, name in names.items() if name != label}
@@ -276,28 +275,17 @@ def _standings(record: ClassRecord, lesson: int) -> StudentsTable | None:
     return top_table(season) if record.points.on_wall == "top" else progress_table(season)
 
 
-def _is_of(event: Event, record: ClassRecord, block: RoundBlock) -> bool:
-    """Whether an event is for the groups of a round; play that is for other groups than there are now is not shown."""
-    round_ = record.round_of(event)
-    return round_ is not None and record.place_in_lesson(round_.key) == block.place and goes_with(round_, event)
-
-
 def _slots(record: ClassRecord, event: Event, block: RoundBlock) -> Iterator[SlotScene]:
     members = {card.label: tuple(person.name for person in card.members) for card in block.groups}
     people = {event.name(team): members[event.label(team)] for team in event.numbers}
-    return (_of(slot, event, people) for slot in play_view(event, record).slots)
-
-
-def _of(slot: PlaySlot, event: Event, people: dict[str, tuple[str, ...]]) -> SlotScene:
-    cards = tuple(_place_card(spot, event, people) for spot in slot.spots)
-    timing = event.timing
-    return SlotScene(slot.slot, event.slots, timing.play, cards, slot.waiting, slot.loans, timing.changeover)
-
-
-def _place_card(spot: Spot, event: Event, people: dict[str, tuple[str, ...]]) -> PlaceCard:
-    sides = tuple(Side(label, people[label]) for label in spot.teams)
-    word, name = event.place_word.capitalize(), event.places[spot.place - 1]
-    return PlaceCard(word, spot.place, name, sides, spot.duty)
+    word, timing = event.place_word.capitalize(), event.timing
+    for slot in play_view(event, record).slots:
+        cards = []
+        for spot in slot.spots:
+            sides = tuple(Side(label, people[label]) for label in spot.teams)
+            cards.append(PlaceCard(word, spot.place, event.places[spot.place - 1], sides, spot.duty))
+        times = (slot.waiting, slot.loans, timing.changeover)
+        yield SlotScene(slot.slot, event.slots, timing.play, tuple(cards), *times)
 
 
 RISK = "Give each group its own card and nothing else: two cards side by side can be compared."

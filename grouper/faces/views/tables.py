@@ -14,10 +14,7 @@ from itertools import combinations
 from grouper.faces.wording.tasks import settings_in_words
 from grouper.files.groups import group_rows
 from grouper.model.ledger import ledger_of
-from grouper.model.noted import TaskResult
-from grouper.model.play import Score
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Student
 from grouper.model.unit import RoundKey
 from grouper.planning.fairness import fairness_of
 from grouper.planning.turns import Turns
@@ -99,19 +96,16 @@ def _attendance(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
         for student in record.roster.students:
             if not student.belongs_in(lesson.number):
                 continue
-            states = Counter(_state(record, student, key) for key in lesson.keys)
+            states: Counter[str] = Counter()
+            for key in lesson.keys:
+                # By the groups, where there are any: what is said of a student today is not true of what is over.
+                round_ = record.plan.by_key.get(key)
+                there = round_ and round_.group_of(student.id)
+                states["here" if there else record.state(student, key) or ("away" if round_ else "here")] += 1
             role = next((a.role for a in record.absences_of(student.id, lesson.number) if a.role), "")
             taught = "yes" if lesson.number in record.taught else "no"
             counts = (states["here"], states["aside"], states["away"])
             yield (lesson.number, lesson.date, taught, student.id, student.name, *counts, role)
-
-
-def _state(record: ClassRecord, student: Student, key: RoundKey) -> str:
-    """By the groups, where a round has them, as what is said of a student today is not true of rounds that are over."""
-    round_ = record.plan.by_key.get(key)
-    if round_ and round_.group_of(student.id):
-        return "here"
-    return record.state(student, key) or ("away" if round_ else "here")
 
 
 def _turns(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
@@ -145,21 +139,17 @@ def _fairness(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
 
 def _results(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     for result in record.results:
+        challenge = record.challenge(record.unit.activity(result.key).name)
         yield (
             *_where(record, result.key),
             result.label,
             result.felt,
             result.hits,
             result.tries,
-            _settings(record, result),
+            settings_in_words(challenge, result.at) if challenge and result.at else "",
             result.points,
             None if result.points is None else result.lost,
         )
-
-
-def _settings(record: ClassRecord, result: TaskResult) -> str:
-    challenge = record.challenge(record.unit.activity(result.key).name)
-    return settings_in_words(challenge, result.at) if challenge and result.at else ""
 
 
 def _where(record: ClassRecord, key: RoundKey) -> tuple[Cell, ...]:
@@ -170,14 +160,11 @@ def _scores(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
     for event in record.games:
         for game in event.assignments:
             teams = (event.label(game.home), event.label(game.away))
-            yield (event.lesson, event.activity, game.slot, game.place, *teams, *_points(game.score))
-
-
-def _points(score: Score | None) -> tuple[Cell, ...]:
-    if score is None:
-        return (None,) * 8
-    extras = (score.home_bonus, score.away_bonus, score.home_penalty, score.away_penalty)
-    return (score.home, score.away, score.home_lost, score.away_lost, *extras)
+            points: tuple[Cell, ...] = (None,) * 8
+            if score := game.score:
+                extras = (score.home_bonus, score.away_bonus, score.home_penalty, score.away_penalty)
+                points = (score.home, score.away, score.home_lost, score.away_lost, *extras)
+            yield (event.lesson, event.activity, game.slot, game.place, *teams, *points)
 
 
 def _absences(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:

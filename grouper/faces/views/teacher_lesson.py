@@ -20,7 +20,6 @@ from grouper.faces.wording.tasks import (
 from grouper.model.ledger import Ledger
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
-from grouper.model.request import Request
 from grouper.model.roster import Roster
 from grouper.model.unit import Activity
 from grouper.rules.balanced import TOLERANCE, parts_of
@@ -127,7 +126,11 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
         for group in round_.groups
     ]
     groups.sort(key=lambda group: label_order(group.label))
-    parts, mean = parts_of(activity, round_.sizes), _mean_side(activity)
+    # How many a side has on average where totals count; 1 where averages do.
+    parts, mean = parts_of(activity, round_.sizes), 1.0
+    if activity.playing:
+        mean = sum(activity.playing) / len(activity.playing)
+    allowed = float(TOLERANCE) * record.roster.span(activity.strand) * mean
     averages = [
         group.average * mean / float(part) if parts else group.average
         for group in groups
@@ -139,7 +142,7 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
         number=round_.key.round,
         groups=tuple(groups),
         spread=max(averages) - min(averages) if averages else None,
-        allowed_spread=_allowed_spread(record.roster, activity, mean),
+        allowed_spread=allowed if activity.aim == "balanced" else None,
         pinned=round_.pinned,
         lay_out=lay_out_in_words(found.lay_out),
         short=tuple(short_in_words(each) for each in found.short),
@@ -149,17 +152,12 @@ def teacher_round(record: ClassRecord, names: dict[str, str], round_: Round) -> 
     )
 
 
-def _allowed_spread(roster: Roster, activity: Activity, mean: float) -> float | None:
-    return float(TOLERANCE) * roster.span(activity.strand) * mean if activity.aim == "balanced" else None
-
-
-def _mean_side(activity: Activity) -> float:
-    """How many a side has on average where totals count; 1 where averages do."""
-    return sum(activity.playing) / len(activity.playing) if activity.playing else 1.0
-
-
 def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Group, before: Ledger) -> TeacherGroup:
-    members = [_member(roster, activity, names, group, student) for student in group.members]
+    members = []
+    for student in group.members:
+        person = roster.by_id[student]
+        rating = person.ratings.get(activity.strand)
+        members.append(TeacherMember(names[student], group.role(student), rating, person.size_band))
     members.sort(key=lambda member: name_order(member.name))
     values = _values(roster, activity, group)
     return TeacherGroup(
@@ -176,11 +174,6 @@ def _task(task: GroupTask, names: dict[str, str]) -> TeacherTask:
     step = step_in_words(task)
     first = f"{step[:1].upper()}{step[1:]}"
     return TeacherTask(task.card, first, reason_in_words(task, names), adapted_in_words(task, names))
-
-
-def _member(roster: Roster, activity: Activity, names: dict[str, str], group: Group, student: str) -> TeacherMember:
-    person = roster.by_id[student]
-    return TeacherMember(names[student], group.role(student), person.ratings.get(activity.strand), person.size_band)
 
 
 def _values(roster: Roster, activity: Activity, group: Group) -> list[float]:
@@ -258,7 +251,8 @@ def teacher_lesson_view(record: ClassRecord, lesson: int) -> TeacherLessonView:
 
     rounds = rounds_of(record, lesson)
     names = lesson_names(record, lesson)
-    strands = _strands(record, lesson)
+    used = (activity.strand for activity in record.lesson(lesson).activities if activity.strand)
+    strands = tuple(dict.fromkeys(used))
     return TeacherLessonView(
         lesson=lesson,
         date=record.lesson(lesson).date,
@@ -271,21 +265,11 @@ def teacher_lesson_view(record: ClassRecord, lesson: int) -> TeacherLessonView:
     )
 
 
-def _strands(record: ClassRecord, lesson: int) -> tuple[str, ...]:
-    used = (activity.strand for activity in record.lesson(lesson).activities if activity.strand)
-    return tuple(dict.fromkeys(used))
-
-
 def _requests(record: ClassRecord, lesson: int, names: dict[str, str]) -> tuple[RequestLine, ...]:
     """Requests between two who both belong to the class in this lesson, apart first, then by the alphabet."""
-    lines = [
-        _request_line(request, names)
-        for request in record.requests
-        if request.holds_in(lesson) and request.student in names and request.other in names
-    ]
+    lines = []
+    for request in record.requests:
+        if request.holds_in(lesson) and request.student in names and request.other in names:
+            one, other = sorted((names[student] for student in request.pair), key=name_order)
+            lines.append(RequestLine(request.kind, one, other, request.first_lesson, request.last_lesson))
     return tuple(sorted(lines, key=lambda line: (line.kind, name_order(line.one), name_order(line.other))))
-
-
-def _request_line(request: Request, names: dict[str, str]) -> RequestLine:
-    one, other = sorted((names[student] for student in request.pair), key=name_order)
-    return RequestLine(request.kind, one, other, request.first_lesson, request.last_lesson)

@@ -31,7 +31,13 @@ def tradeoff_svg(choices: Sequence[Choice]) -> str:
     across = _axis([choice.meeting_cost for choice in choices], LEFT, WIDTH - RIGHT)
     upward = _axis([choice.unevenness for choice in choices], HEIGHT - BOTTOM, TOP)
     points = [(across.at(choice.meeting_cost), upward.at(choice.unevenness)) for choice in choices]
-    parts = [_frame(), *_labels(across, upward), _curve(points)]
+    corner = f"M{LEFT} {TOP}V{HEIGHT - BOTTOM}H{WIDTH - RIGHT}"
+    path = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+    parts = [
+        f'<path d="{corner}" fill="none" stroke="{LINE}" stroke-width="1.5"/>',
+        *_labels(across, upward),
+        f'<polyline points="{path}" fill="none" stroke="{POINT}" stroke-width="2" stroke-dasharray="5 4"/>',
+    ]
     parts += [_point(number, x, y) for number, (x, y) in enumerate(points, start=1)]
     box = f'viewBox="0 0 {WIDTH} {HEIGHT}" role="img" font-family="sans-serif"'
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {box}>'
@@ -42,11 +48,6 @@ def tradeoff_svg(choices: Sequence[Choice]) -> str:
 def _axis(values: Sequence[float], start: float, end: float) -> _Axis:
     room = 0.15 * (max(values) - min(values)) or 1.0
     return _Axis(max(0.0, min(values) - room), max(values) + room, start, end)
-
-
-def _frame() -> str:
-    corner = f"M{LEFT} {TOP}V{HEIGHT - BOTTOM}H{WIDTH - RIGHT}"
-    return f'<path d="{corner}" fill="none" stroke="{LINE}" stroke-width="1.5"/>'
 
 
 def _labels(across: _Axis, upward: _Axis) -> list[str]:
@@ -63,11 +64,6 @@ def _labels(across: _Axis, upward: _Axis) -> list[str]:
 
 def _text(x: float, y: float, text: str, anchor: str) -> str:
     return f'<text x="{x:.1f}" y="{y:.1f}" font-size="15" fill="{INK}" text-anchor="{anchor}">{text}</text>'
-
-
-def _curve(points: Sequence[tuple[float, float]]) -> str:
-    path = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
-    return f'<polyline points="{path}" fill="none" stroke="{POINT}" stroke-width="2" stroke-dasharray="5 4"/>'
 
 
 def _point(number: int, x: float, y: float) -> str:

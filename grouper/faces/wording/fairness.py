@@ -28,16 +28,12 @@ class Part:
 
 def summary_lines(record: ClassRecord, fairness: Fairness, together: Weighed | None = None) -> Iterator[str]:
     """One line for each part of fairness, the label first; requests that do not hold below, a line each."""
-    yield _heading(record)
+    students = counted(len(record.roster.active), "student")
+    lessons = counted(len(record.unit.lessons), "lesson")
+    yield f"{students}, {lessons}, {counted(len(record.plan.rounds), 'round')}"
     for part in summary_parts(record, fairness, together):
         yield f"  {part.label:<{LABEL_WIDTH}}{part.text}"
         yield from (f"    - {sentence}" for sentence in part.broken)
-
-
-def _heading(record: ClassRecord) -> str:
-    students = counted(len(record.roster.active), "student")
-    lessons = counted(len(record.unit.lessons), "lesson")
-    return f"{students}, {lessons}, {counted(len(record.plan.rounds), 'round')}"
 
 
 def summary_parts(record: ClassRecord, fairness: Fairness, together: Weighed | None = None) -> Iterator[Part]:
@@ -164,12 +160,12 @@ def fairness_data(record: ClassRecord, fairness: Fairness, together: Weighed | N
         "twice_in_a_lesson_bound": fairness.fewest_twice_in_a_lesson,
         "met_in_earlier_units": fairness.met_in_earlier_units,
         "met_in_earlier_units_bound": fairness.fewest_met_in_earlier_units,
-        "trio_turns": _turns(fairness.trio),
-        "side_turns": _turns(fairness.sides),
-        "coach_turns": _turns(fairness.coach),
+        "trio_turns": fairness.trio.by_student if fairness.trio else {},
+        "side_turns": fairness.sides.by_student if fairness.sides else {},
+        "coach_turns": fairness.coach.by_student if fairness.coach else {},
         "trio_range": _range(fairness.trio),
         "coach_range": _range(fairness.coach),
-        "duty_turns": _turns(on_duty),
+        "duty_turns": on_duty.by_student if on_duty else {},
         "duty_range": _range(on_duty),
         "students": len(record.roster.active),
         "rounds": len(record.plan.rounds),
@@ -196,7 +192,3 @@ def _range(turns: Turns | None) -> dict[str, int | None] | None:
     if turns is None:
         return None
     return {"fewest": turns.fewest, "most": turns.most, "range": turns.range, "range_bound": turns.least_range}
-
-
-def _turns(turns: Turns | None) -> dict[str, int]:
-    return {} if turns is None else turns.by_student

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from grouper.games.capacity import CapacityLine, CapacityTask, capacity_lines
+from grouper.games.capacity import CapacityTask, capacity_lines
 from grouper.games.days.groups import Active, TooLong, active_in, too_long
 from grouper.games.days.season import Season
 from grouper.games.doubles import DoublesSchedule
 from grouper.games.measure import Measure
-from grouper.games.standings import Progress, Standing, tie_breaks, top_of
+from grouper.games.standings import tie_breaks, top_of
 from grouper.model.play import Assignment, Event, Points, Score, Timing
 from grouper.model.record import ClassRecord
 from grouper.words import counted, from_to, listed
@@ -20,14 +20,10 @@ SENTENCE_WIDTH = 62
 def measure_lines(measures: Iterable[Measure]) -> Iterator[str]:
     """A line for each measure: what it is, what was reached, and whether anything could be better."""
     for measure in measures:
-        yield f"  {measure.sentence:<{SENTENCE_WIDTH}} {_figure(measure.reached, measure):>6}   {_beside(measure)}"
-
-
-def _beside(measure: Measure) -> str:
-    if measure.is_best:
-        return "proven best"
-    side = "below" if measure.better == "low" else "above"
-    return f"no schedule can go {side} {_figure(measure.bound, measure)}"
+        side = "below" if measure.better == "low" else "above"
+        least = f"no schedule can go {side} {_figure(measure.bound, measure)}"
+        beside = "proven best" if measure.is_best else least
+        yield f"  {measure.sentence:<{SENTENCE_WIDTH}} {_figure(measure.reached, measure):>6}   {beside}"
 
 
 def _figure(value: float, measure: Measure) -> str:
@@ -107,7 +103,12 @@ def result_in_words(event: Event, game: Assignment) -> str:
         (game.home, score.home, score.home_lost, score.home_bonus, score.home_penalty),
         (game.away, score.away, score.away_lost, score.away_bonus, score.away_penalty),
     )
-    extras = "".join(text for team, *points in sides for text in _extras(event.name(team), *points))
+    extras = ""
+    for number, won, lost, bonus, penalty in sides:
+        team = event.name(number)
+        extras += f", team {team} won {won:g} and lost {lost:g} in play" if lost else ""
+        extras += f", team {team} +{bonus:g} in the table" if bonus else ""
+        extras += f", team {team} -{penalty:g} in the table" if penalty else ""
     teams = f"team {event.name(game.home)} - team {event.name(game.away)}"
     return f"Slot {game.slot}, court {game.place}: {teams} {in_figures(score)}{extras}"
 
@@ -119,15 +120,6 @@ def in_figures(score: Score) -> str:
     ('8:9', '-2:2')
     """
     return ":".join(map(str, score.net))
-
-
-def _extras(team: str, won: float, lost: float, bonus: float, penalty: float) -> Iterator[str]:
-    if lost:
-        yield f", team {team} won {won:g} and lost {lost:g} in play"
-    if bonus:
-        yield f", team {team} +{bonus:g} in the table"
-    if penalty:
-        yield f", team {team} -{penalty:g} in the table"
 
 
 def doubles_heading(schedule: DoublesSchedule, timing: Timing) -> str:
@@ -150,17 +142,14 @@ def capacity_in_words(task: CapacityTask) -> Iterator[str]:
     """Who is active for each way of using the courts, and what to do so that nobody waits."""
     lines = capacity_lines(task)
     yield f"Who is active, of {counted(task.students, 'student')}:"
-    yield from (f"  {_capacity(line)}" for line in lines)
+    for line in lines:
+        waits = f"{line.waiting} wait" if line.waiting else "nobody waits"
+        made_of = f" ({line.playing_share:.0%} play, {line.on_duty} on duty)" if line.on_duty else ""
+        yield f"  {line.choice:<14} {line.active_share:>4.0%} active{made_of}, {waits}: {line.change}"
     best = min(lines, key=lambda line: (line.waiting, -line.playing))
     if lines[0].waiting:
         fewest = "Nobody waits" if not best.waiting else f"Fewest wait ({best.waiting})"
         yield f"{fewest} if you do this: {best.change}."
-
-
-def _capacity(line: CapacityLine) -> str:
-    waits = f"{line.waiting} wait" if line.waiting else "nobody waits"
-    made_of = f" ({line.playing_share:.0%} play, {line.on_duty} on duty)" if line.on_duty else ""
-    return f"{line.choice:<14} {line.active_share:>4.0%} active{made_of}, {waits}: {line.change}"
 
 
 def active_in_words(active: Active) -> str:
@@ -231,18 +220,14 @@ def table_lines(season: Season) -> Iterator[str]:
     yield season_in_words(season)
     yield "  rank  team      played  won  drawn  lost   scored   diff  bonus  penalty  points"
     for row in season.table:
-        yield _row(season, row)
+        scored = f"{row.scored}:{row.conceded}"
+        games = f"{row.played:>6}  {row.won:>3}  {row.drawn:>5}  {row.lost:>4}  {scored:>7}  {row.difference:>+5}"
+        points = f"{row.bonus:>5g}  {row.penalty:>7g}  {row.points:>6g}"
+        yield f"  {row.rank:>4}  {season.name(row.team):<8}  {games}  {points}"
     yield worth_in_words(season.points)
     yield order_in_words(season.points)
     for event in season.left_out:
         yield f"Not counted: '{event.activity}' in lesson {event.lesson}, whose teams were made of other people."
-
-
-def _row(season: Season, row: Standing) -> str:
-    scored = f"{row.scored}:{row.conceded}"
-    games = f"{row.played:>6}  {row.won:>3}  {row.drawn:>5}  {row.lost:>4}  {scored:>7}  {row.difference:>+5}"
-    points = f"{row.bonus:>5g}  {row.penalty:>7g}  {row.points:>6g}"
-    return f"  {row.rank:>4}  {season.name(row.team):<8}  {games}  {points}"
 
 
 def top_lines(season: Season, places: int) -> Iterator[str]:
@@ -254,10 +239,5 @@ def top_lines(season: Season, places: int) -> Iterator[str]:
 def progress_lines(season: Season) -> Iterator[str]:
     """Everyone's points lesson by lesson, without a rank: what students may see."""
     for row in season.progress:
-        yield f"  team {season.name(row.team)}  {_steps(row)}"
-
-
-def _steps(row: Progress) -> str:
-    if len(row.by_lesson) < 2:
-        return f"{row.total:g} points"
-    return " + ".join(f"{points:g}" for points in row.by_lesson) + f" = {row.total:g} points"
+        steps = " + ".join(f"{points:g}" for points in row.by_lesson) + " = " if len(row.by_lesson) > 1 else ""
+        yield f"  team {season.name(row.team)}  {steps}{row.total:g} points"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from grouper.model.noted import Note
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.requests import request_in_words
@@ -28,12 +27,15 @@ def erasing_lines(record: ClassRecord, person: Student, erasure: Erasure, leaves
     """What happens to everything that is held on a student of a class."""
     asked = [request for request in record.requests if person.id in request.pair]
     if not person.archived:
-        yield f"{person.name} ({person.id}) is still in the class and leaves it {_from(leaves_at)}."
+        at = f"from lesson {leaves_at} on; the groups to come are changed"
+        now = "now, as no lesson is left"
+        yield f"{person.name} ({person.id}) is still in the class and leaves it {now if leaves_at is None else at}."
     yield f"The name and the id become '{erasure.neutral}' everywhere, so that the counts of all others stay."
     yield f"Ratings, size band, availability, roles while away or aside, and {counted(len(asked), 'request')} go."
     yield from (f"A request that ends: {request_in_words(record.roster, request)}." for request in asked)
     if erasure.notes:
-        yield f"Notes with a part of the name go: {_places(erasure.notes)}."
+        places = (f"lesson {note.lesson}" + (f", round {note.place}" if note.place else "") for note in erasure.notes)
+        yield f"Notes with a part of the name go: {listed(list(places))}."
     if erasure.replaced:
         yield f"The name is replaced in: {_quoted(erasure.replaced)}."
     if erasure.kept:
@@ -43,7 +45,18 @@ def erasing_lines(record: ClassRecord, person: Student, erasure: Erasure, leaves
 
 def purging_lines(record: ClassRecord, clearing: Clearing) -> Iterator[str]:
     """What goes and what stays at the end of a unit."""
-    yield f"These go: {listed([*_going(record), 'the list of changes'])}. Nothing from before can be undone."
+    counts = (
+        (len(record.requests), "request"),
+        (len(record.notes), "note"),
+        (len(record.results), "task result"),
+        (len(record.chosen_tasks), "chosen step"),
+        (len(record.learnt), "suggested rating"),
+        (len(record.absences), "absence"),
+        (sum(len(day.scored) for day in record.games), "score"),
+    )
+    going = [counted(count, what) for count, what in counts if count]
+    going += ["games and stations"] * bool(record.events)
+    yield f"These go: {listed([*going, 'the list of changes'])}. Nothing from before can be undone."
     yield from (f"A request that ends: {request_in_words(record.roster, request)}." for request in record.requests)
     open_lessons = [str(lesson.number) for lesson in record.unit.lessons if lesson.number not in record.taught]
     if open_lessons:
@@ -71,28 +84,6 @@ def left_lines(left: str) -> Iterator[str]:
     """What could not be finished now, if anything."""
     if left:
         yield f"Left to do: {left}."
-
-
-def _going(record: ClassRecord) -> list[str]:
-    counts = (
-        (len(record.requests), "request"),
-        (len(record.notes), "note"),
-        (len(record.results), "task result"),
-        (len(record.chosen_tasks), "chosen step"),
-        (len(record.learnt), "suggested rating"),
-        (len(record.absences), "absence"),
-        (sum(len(day.scored) for day in record.games), "score"),
-    )
-    play = ["games and stations"] if record.events else []
-    return [*(counted(count, what) for count, what in counts if count), *play]
-
-
-def _from(lesson: int | None) -> str:
-    return "now, as no lesson is left" if lesson is None else f"from lesson {lesson} on; the groups to come are changed"
-
-
-def _places(notes: Sequence[Note]) -> str:
-    return listed([f"lesson {note.lesson}" + (f", round {note.place}" if note.place else "") for note in notes])
 
 
 def _quoted(texts: Sequence[str]) -> str:

@@ -51,8 +51,11 @@ def reason_in_words(task: GroupTask, names: Mapping[str, str]) -> str:
 
 
 def _because(task: GroupTask, names: Mapping[str, str]) -> str:
+    if not task.seen and task.rating is None:
+        why = f"nobody is rated in {task.strand}" if task.strand else "the activity goes by no rating"
+        return f"nothing seen yet, and {why}, so the middle"
     if not task.seen:
-        return _start_in_words(task)
+        return f"nothing seen yet, {task.strand} {task.rating:.3g} on average"
     if len(task.seen) == 1 and not task.unseen:
         return _seen_in_words(task, task.seen[0])
     told = [f"{_seen_in_words(task, seen)} ({listed(_names(seen.members, names))})" for seen in task.seen[:MOST_SEEN]]
@@ -79,16 +82,6 @@ def _names(members: tuple[str, ...], names: Mapping[str, str]) -> list[str]:
     return [names.get(member, member) for member in members]
 
 
-def _start_in_words(task: GroupTask) -> str:
-    if task.rating is None:
-        return f"nothing seen yet, and {_no_rating(task)}, so the middle"
-    return f"nothing seen yet, {task.strand} {task.rating:.3g} on average"
-
-
-def _no_rating(task: GroupTask) -> str:
-    return f"nobody is rated in {task.strand}" if task.strand else "the activity goes by no rating"
-
-
 def step_in_words(task: GroupTask) -> str:
     """Where its levers stand: 'step 3 of 6', 'ball: large to small', 'your choice; step 3 is suggested'."""
     if len(task.challenge.levers) == 1:
@@ -100,15 +93,13 @@ def step_in_words(task: GroupTask) -> str:
         said = f"{said}; to choose: {lever.name} {' or '.join(lever.settings[k - 1].name for k in sorted((now, then)))}"
     if task.suggested is None:
         return said
-    same = task.suggested == task.at
-    suggested = "as is suggested" if same else f"{_suggested_in_words(task, task.suggested)} is suggested"
-    return f"{said}, your choice; {suggested}"
-
-
-def _suggested_in_words(task: GroupTask, suggested: At) -> str:
-    levers = zip(task.challenge.levers, task.at, suggested, strict=True)
-    other = [f"{lever.name} {lever.settings[k - 1].name}" for lever, now, k in levers if now != k]
-    return settings_in_words(task.challenge, suggested) if len(task.challenge.levers) == 1 else ", ".join(other)
+    if task.suggested == task.at:
+        return f"{said}, your choice; as is suggested"
+    levers = zip(task.challenge.levers, task.at, task.suggested, strict=True)
+    other = ", ".join(f"{lever.name} {lever.settings[k - 1].name}" for lever, now, k in levers if now != k)
+    if len(task.challenge.levers) == 1:
+        other = settings_in_words(task.challenge, task.suggested)
+    return f"{said}, your choice; {other} is suggested"
 
 
 def _changed_in_words(task: GroupTask) -> str:

@@ -59,7 +59,10 @@ def telling(error: GrouperError, remedies: Remedies) -> Telling:
     first = shown(told(error.said, remedies))
     if isinstance(error, ImpossibleError):
         clash = tuple(shown(sentence) for sentence in error.clash)
-        return Telling(first, clash, (*_of_clash(error), "Nothing was changed."))
+        how = "Without any one of these the others on this list can be met." if len(clash) > 1 else ""
+        if not error.smallest:
+            how = "A part of these may clash already; the time did not suffice to tell."
+        return Telling(first, clash, tuple(filter(None, (how, "Nothing was changed."))))
     return Telling(first, tuple(shown(fault) for fault in error.faults) if isinstance(error, OurBugError) else ())
 
 
@@ -70,35 +73,28 @@ def _of_input(error: InputError, remedies: Remedies) -> Telling:
     for trouble in error.troubles:
         short = replace(trouble, file=in_one_line(trouble.file, 80))
         alike.setdefault(replace(short, row=0), []).append(trouble.row)
-    lines = tuple(
-        trouble_in_words(_with_rows(trouble, tuple(filter(None, rows))), remedies) for trouble, rows in alike.items()
-    )
+    lines = []
+    for trouble, found in alike.items():
+        rows = tuple(filter(None, found))
+        if len(rows) > 1:
+            where = rows_in_words(rows)[:60]
+            trouble = replace(trouble, file=f"{where} of {trouble.file}" if trouble.file else where)
+        else:
+            trouble = replace(trouble, row=rows[0] if rows else 0)
+        lines.append(trouble_in_words(trouble, remedies))
     if not lines:
         return Telling(message)
     if len(lines) == 1:
         return Telling(lines[0])
     if len(lines) > MOST_LISTED:
         return Telling(f"{in_one_line(message, 100)}; the first: {lines[0]}")
-    return Telling(message, lines)
+    return Telling(message, tuple(lines))
 
 
 def trouble_in_words(trouble: Trouble, remedies: Remedies) -> str:
     """Where, what is wrong, what to try."""
     remedy = remedy_in_words(trouble.remedy, dict(trouble.facts), remedies)
     return f"{trouble.sentence}; {remedy}" if remedy else trouble.sentence
-
-
-def _with_rows(trouble: Trouble, rows: tuple[int, ...]) -> Trouble:
-    if len(rows) < 2:
-        return replace(trouble, row=rows[0] if rows else 0)
-    where = f"{rows_in_words(rows)[:60]} of {trouble.file}" if trouble.file else rows_in_words(rows)[:60]
-    return replace(trouble, file=where)
-
-
-def _of_clash(error: ImpossibleError) -> tuple[str, ...]:
-    if not error.smallest:
-        return ("A part of these may clash already; the time did not suffice to tell.",)
-    return ("Without any one of these the others on this list can be met.",) if len(error.clash) > 1 else ()
 
 
 def reading_lines(table: str, summary: str, notes: Iterable[Note], details: bool = False) -> Iterator[str]:

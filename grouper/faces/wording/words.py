@@ -93,27 +93,18 @@ def aim_in_words(activity: Activity) -> str:
     >>> aim_in_words(Activity("Game", groups=4, aim="balanced", strand="passing"))
     'even teams in passing'
     """
-    strand = activity.strand
+    strand, even = activity.strand, "sides even in all" if activity.sides else "even teams"
+    if activity.sides and activity.edge:
+        even = f"the larger side {abs(activity.edge)} % {'stronger' if activity.edge > 0 else 'weaker'} in all"
+    has_window = activity.min_gap is not None or activity.max_gap is not None
+    window = f", gap {window_in_words(activity)}" if has_window else ""
     return {
         "fresh": "new partners",
-        "balanced": f"{_even(activity)} in {strand}",
-        "coaching": f"one coaches, one learns in {strand}{_window(activity)}",
+        "balanced": f"{even} in {strand}",
+        "coaching": f"one coaches, one learns in {strand}{window}",
         "similar": f"alike in {strand}",
         "stay": "the groups before go on",
     }[activity.aim]
-
-
-def _even(activity: Activity) -> str:
-    if not activity.sides:
-        return "even teams"
-    edge, than = abs(activity.edge), "stronger" if activity.edge > 0 else "weaker"
-    return f"the larger side {edge} % {than} in all" if edge else "sides even in all"
-
-
-def _window(activity: Activity) -> str:
-    if activity.min_gap is None and activity.max_gap is None:
-        return ""
-    return f", gap {window_in_words(activity)}"
 
 
 FILTERS: dict[str, Callable[..., str]] = {

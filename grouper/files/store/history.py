@@ -64,28 +64,22 @@ class Difference:
 
     def as_text(self) -> str:
         """The difference as JSON, to be kept in the log of changes: primary keys of what goes, rows that come."""
-        return json.dumps(
-            [(part.table.name, part.gone_keys, part.come) for part in self.parts],
-            ensure_ascii=False,
-            separators=(",", ":"),
-        )
+        parts = [(part.table.name, part.gone_keys, part.come) for part in self.parts]
+        return json.dumps(parts, ensure_ascii=False, separators=(",", ":"))
 
 
 def difference(stored: Rows, wanted: Rows) -> Difference:
     """What turns the stored rows into those that are wanted."""
-    parts = (_table_difference(table, stored[table.name], wanted[table.name]) for table in TABLES)
-    return Difference(tuple(part for part in parts if part.gone or part.come))
-
-
-def _table_difference(table: Table, stored: list[Row], wanted: list[Row]) -> TableDifference:
-    if stored == wanted:
-        return TableDifference(table, (), ())
-    old, new = set(stored), set(wanted)
-    return TableDifference(
-        table,
-        gone=tuple(row for row in stored if row not in new),
-        come=tuple(row for row in wanted if row not in old),
-    )
+    parts = []
+    for table in TABLES:
+        before, after = stored[table.name], wanted[table.name]
+        if before != after:
+            old, new = set(before), set(after)
+            gone = tuple(row for row in before if row not in new)
+            come = tuple(row for row in after if row not in old)
+            if gone or come:
+                parts.append(TableDifference(table, gone, come))
+    return Difference(tuple(parts))
 
 
 def difference_from(text: str) -> Difference:
@@ -226,11 +220,8 @@ def take_back(database: sqlite3.Connection) -> Change:
         raise InputError("there is nothing to undo: no earlier change is kept")
     last = kept[-1]
     if last.lasting:
-        raise InputError(
-            "there is nothing to undo: the last change was '{what}', and {lasting}",
-            what=last.what,
-            lasting=last.lasting,
-        )
+        why = "there is nothing to undo: the last change was '{what}', and {lasting}"
+        raise InputError(why, what=last.what, lasting=last.lasting)
     with with_ways_back(database):
         undo = database.execute("SELECT undo FROM change WHERE number = ?", (last.number,)).fetchone()[0]
     before = read_rows(database)
@@ -282,11 +273,6 @@ def make_lasting(database: sqlite3.Connection, why: str) -> None:
         database.execute("UPDATE change SET undo = NULL, lasting = ? WHERE lasting = ''", (why,))
 
 
-def forget_earlier(database: sqlite3.Connection) -> None:
-    """Let go of every change but the last, words and ways back."""
-    database.execute("DELETE FROM change WHERE number < (SELECT max(number) FROM change)")
-
-
 def today() -> str:
     """The date as ``YYYY-MM-DD``."""
     return date.today().isoformat()
@@ -297,11 +283,6 @@ def begin(database: sqlite3.Connection, lesson: int, place: int) -> None:
     database.execute("DELETE FROM begun WHERE lesson = ?", (lesson,))
     if place > 0:
         database.execute("INSERT INTO begun VALUES (?, ?, ?)", (lesson, place, today()))
-
-
-def begin_anew(database: sqlite3.Connection) -> None:
-    """Another unit: its lessons go by the numbers of those that are over, and none of them has begun."""
-    database.execute("DELETE FROM begun")
 
 
 def with_begun(database: sqlite3.Connection, record: ClassRecord) -> ClassRecord:

@@ -199,22 +199,16 @@ class _Watch:
             if str in kinds:
                 self._measure(values)
             elif int in kinds:
-                _check_numbers(table, name, values if len(kinds) == 1 else [n for n in values if n is not None])
+                numbers = values if len(kinds) == 1 else [n for n in values if n is not None]
+                if numbers and not -MOST_NUMBER <= min(numbers) <= max(numbers) <= MOST_NUMBER:
+                    raise ValueError(f"{table.name} holds a '{name}' beyond {MOST_NUMBER}")
         if table.name == "activity":
-            self._count_rounds(rows)
+            place = _ACTIVITY.columns.index("rounds")
+            self.rounds += sum(row[place] for row in rows)
+            if self.rounds > MOST_ROUNDS_OF_UNIT:
+                raise ValueError(f"the unit has more than {MOST_ROUNDS_OF_UNIT} rounds")
 
     def _measure(self, texts: Iterable[str | None]) -> None:
         self.letters += sum(map(len, filter(None, texts)))
         if self.letters > MOST_LETTERS:
             raise ValueError("there is more text than any class has")
-
-    def _count_rounds(self, activities: Sequence[Row]) -> None:
-        place = _ACTIVITY.columns.index("rounds")
-        self.rounds += sum(row[place] for row in activities)
-        if self.rounds > MOST_ROUNDS_OF_UNIT:
-            raise ValueError(f"the unit has more than {MOST_ROUNDS_OF_UNIT} rounds")
-
-
-def _check_numbers(table: Table, name: str, numbers: Sequence[int]) -> None:
-    if numbers and not -MOST_NUMBER <= min(numbers) <= max(numbers) <= MOST_NUMBER:
-        raise ValueError(f"{table.name} holds a '{name}' beyond {MOST_NUMBER}")

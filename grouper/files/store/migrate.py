@@ -49,7 +49,9 @@ def check_and_renew(database: sqlite3.Connection, path: Path, migrations: Sequen
         with unfinished(path) as draft, transaction(database, "IMMEDIATE"):
             # Looked up under the lock: another command may have been here first.
             form = form_of(database)
-            if form < len(migrations) and not _is_backed_up(database, path, form):
+            # A run that was stopped may have left a backup of this very state.
+            state = database.execute("SELECT version FROM stamp").fetchone()
+            if form < len(migrations) and state not in map(_state_of, backups_of(path, form)):
                 copy_to(draft, path)
             lost = _carry_out(database, migrations)
             if draft.exists():
@@ -95,12 +97,6 @@ def copy_to(draft: Path, path: Path) -> None:
         source.execute("BEGIN")
         source.execute("SELECT count(*) FROM sqlite_master").fetchone()
         source.backup(copy)
-
-
-def _is_backed_up(database: sqlite3.Connection, path: Path, form: int) -> bool:
-    """Whether a run that was stopped has left a backup of this very state."""
-    state = database.execute("SELECT version FROM stamp").fetchone()
-    return any(_state_of(backup) == state for backup in backups_of(path, form))
 
 
 def _state_of(backup: Path) -> object:

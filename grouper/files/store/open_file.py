@@ -17,9 +17,7 @@ from grouper.files.store.connection import reason, storable, transaction
 from grouper.files.store.history import (
     MADE,
     Change,
-    begin_anew,
     difference,
-    forget_earlier,
     last_change,
     log,
     stamp,
@@ -110,7 +108,7 @@ class OpenFile:
                 log(self.database, what, way_back=forth.inverse)
                 # A new unit counts its lessons from 1 again; what has begun was a lesson of the one before.
                 if any(part.table.name == "past_round" for part in forth.parts):
-                    begin_anew(self.database)
+                    self.database.execute("DELETE FROM begun")
             stamp(self.database)
         return bool(forth)
 
@@ -132,7 +130,8 @@ class OpenFile:
         with storable():
             difference(stored, _wanted(what_stays(self._recorded(stored)), stored)).carry_out(self.database)
         log(self.database, what, way_back=None, lasting=lasting)
-        forget_earlier(self.database)
+        # Words and ways back of every change but this one.
+        self.database.execute("DELETE FROM change WHERE number < (SELECT max(number) FROM change)")
         stamp(self.database, to_pack=True)
 
 

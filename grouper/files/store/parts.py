@@ -227,15 +227,14 @@ def _settings(record: ClassRecord) -> Iterator[Row]:
     yield "seed", str(record.seed)
     for holder in (record.settings, record.points):
         for each in fields(holder):
-            yield _CALLED.get(each.name, each.name), _as_text(each.name, getattr(holder, each.name))
-
-
-def _as_text(name: str, value: Any) -> str:
-    if name == "scale":
-        return scale_text(value)
-    if isinstance(value, tuple):
-        return ",".join(value)
-    return value if isinstance(value, str) else repr(float(value))
+            value = getattr(holder, each.name)
+            if each.name == "scale":
+                text = scale_text(value)
+            elif isinstance(value, tuple):
+                text = ",".join(value)
+            else:
+                text = value if isinstance(value, str) else repr(float(value))
+            yield _CALLED.get(each.name, each.name), text
 
 
 def _choices(of: type[Settings] | type[Points], values: Mapping[str, str]) -> Any:

@@ -147,10 +147,6 @@ def finish(database: sqlite3.Connection, path: Path) -> str:
             for draft in left:
                 with suppress(OSError):
                     draft.unlink()
-    return _told_of_restoring(path)
-
-
-def _told_of_restoring(path: Path) -> str:
     mark = restoring_mark(path)
     if not mark.exists():
         return ""

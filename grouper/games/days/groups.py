@@ -28,28 +28,16 @@ def activity_meant(record: ClassRecord, lesson: int, name: str | None) -> Activi
         return wanted[0]
     names = ", ".join(f"'{activity.name}'" for activity in activities)
     if name is None:
-        raise InputError(
-            "lesson {lesson} has {count} activities",
-            "say which one: {names}",
-            lesson=lesson,
-            count=len(activities),
-            names=names,
-        )
-    raise InputError(
-        "lesson {lesson} has no activity '{name}'", "it has {names}", lesson=lesson, name=name, names=names
-    )
+        what, count = "lesson {lesson} has {count} activities", len(activities)
+        raise InputError(what, "say which one: {names}", lesson=lesson, count=count, names=names)
+    what = "lesson {lesson} has no activity '{name}'"
+    raise InputError(what, "it has {names}", lesson=lesson, name=name, names=names)
 
 
 def round_meant(record: ClassRecord, lesson: int, activity: Activity, number: int = 1) -> Round:
     """The planned round of an activity (InputError where there is none)."""
-    require(
-        1 <= number <= activity.rounds,
-        "'{name}' in lesson {lesson} has rounds 1 to {rounds}, not {number}",
-        name=activity.name,
-        lesson=lesson,
-        rounds=activity.rounds,
-        number=number,
-    )
+    what, last = "'{name}' in lesson {lesson} has rounds 1 to {rounds}, not {number}", activity.rounds
+    require(1 <= number <= last, what, name=activity.name, lesson=lesson, rounds=last, number=number)
     place = record.lesson(lesson).activities.index(activity) + 1
     return record.planned(RoundKey(lesson, place, number))
 
@@ -154,14 +142,8 @@ def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | Non
         where = f"'{activity}' in lesson {lesson}" if activity else f"lesson {lesson}"
         raise InputError("{where} has no {kind} yet", plan_again(kind), where=where, kind=kind)
     names = ", ".join(f"'{event.activity}'" for event in events)
-    raise InputError(
-        "lesson {lesson} has {kind} in {count} activities",
-        "say which one: {names}",
-        lesson=lesson,
-        kind=kind,
-        count=len(events),
-        names=names,
-    )
+    what, count = "lesson {lesson} has {kind} in {count} activities", len(events)
+    raise InputError(what, "say which one: {names}", lesson=lesson, kind=kind, count=count, names=names)
 
 
 def goes_with(round_: Round, event: Event) -> bool:
@@ -251,15 +233,9 @@ def active_in(record: ClassRecord, event: Event) -> Active | None:
 
 def no_scores_lost(record: ClassRecord, event: Event) -> None:
     """Raise InputError where planning games anew would lose results."""
-    for other in record.events:
-        if other.kind == GAMES and other.key == event.key:
-            require(
-                not other.scored,
-                "'{activity}' in lesson {lesson} has results already",
-                Remedy.PLAN_REST,
-                activity=event.activity,
-                lesson=event.lesson,
-            )
+    if any(other.scored for other in record.games if other.key == event.key):
+        what = "'{activity}' in lesson {lesson} has results already"
+        raise InputError(what, Remedy.PLAN_REST, activity=event.activity, lesson=event.lesson)
 
 
 @dataclass(frozen=True)
@@ -295,6 +271,7 @@ def too_long(record: ClassRecord, event: Event, before: Event | None = None) -> 
     if minutes is None and before is not None and before.slots:
         minutes = before.timing.minutes_for(before.slots)
     takes = event.timing.minutes_for(event.slots) if event.slots else None
+    # Minutes such as 0.1 may add up to a hair too many.
     if minutes is None or takes is None or takes <= minutes + 1e-6:
         return None
     return TooLong(takes, minutes, event.slots, event.played, event.timing.slots_in(minutes))

@@ -80,22 +80,12 @@ def slots_given(timing: Timing, minutes: float | None) -> int | None:
     """
     if minutes is None:
         return None
-    require(
-        0 < minutes < inf,
-        "there is no playing in {minutes:g} minutes",
-        "give more than 0 minutes, and an end to them",
-        minutes=minutes,
-    )
+    remedy = "give more than 0 minutes, and an end to them"
+    require(0 < minutes < inf, "there is no playing in {minutes:g} minutes", remedy, minutes=minutes)
     if timing.play is None:
         return None
-    fit = timing.slots_in(minutes)
-    require(
-        fit >= 1,
-        "no slot of {play:g} minutes fits in {minutes:g}",
-        "give more minutes or shorter slots",
-        play=timing.play,
-        minutes=minutes,
-    )
+    fit, what = timing.slots_in(minutes), "no slot of {play:g} minutes fits in {minutes:g}"
+    require(fit >= 1, what, "give more minutes or shorter slots", play=timing.play, minutes=minutes)
     return fit
 
 
@@ -108,23 +98,13 @@ def timing_given(timing: Timing, minutes: float | None, slots: int) -> Timing:
     if timing.play is not None or minutes is None or not slots:
         return timing
     between = (slots - 1) * timing.changeover
-    require(
-        minutes > between,
-        "{slots} slots need {between:g} minutes for the changes alone, and there are {minutes:g}",
-        "give more minutes, shorter changes, or the length of a slot",
-        slots=slots,
-        between=between,
-        minutes=minutes,
-    )
-    play = (minutes - between) / slots
-    require(
-        play >= LEAST_THAT_FITS,
-        "{slots} slots in {minutes:g} minutes leave {play:.2g} minutes each",
-        "give more minutes, fewer slots, or the length of a slot",
-        slots=slots,
-        minutes=minutes,
-        play=play,
-    )
+    what = "{slots} slots need {between:g} minutes for the changes alone, and there are {minutes:g}"
+    remedy = "give more minutes, shorter changes, or the length of a slot"
+    require(minutes > between, what, remedy, slots=slots, between=between, minutes=minutes)
+    play, what = (minutes - between) / slots, "{slots} slots in {minutes:g} minutes leave {play:.2g} minutes each"
+    remedy = "give more minutes, fewer slots, or the length of a slot"
+    require(play >= LEAST_THAT_FITS, what, remedy, slots=slots, minutes=minutes, play=play)
+    # A hair of rounding is not to cost half a minute.
     return replace(timing, play=floor(2 * play + 1e-9) / 2)
 
 
@@ -161,12 +141,8 @@ class TimeLeft:
     def __post_init__(self) -> None:
         given = [value for value in (self.slots, self.minutes, self.lost) if value is not None]
         require(len(given) < 2, "slots left, minutes left and minutes lost are one question; give one of them")
-        require(
-            all(value >= 0 for value in given),
-            "there is no time of {least:g}",
-            "give 0 or more",
-            least=min(given, default=0),
-        )
+        least = min(given, default=0)
+        require(least >= 0, "there is no time of {least:g}", "give 0 or more", least=least)
 
     def slots_left(self, before: int, timing: Timing) -> int:
         """How many slots can still be played, where ``before`` could be played until now.
@@ -217,7 +193,14 @@ def resumed(event: Event, news: News, kept_from: KeptFrom = frozenset()) -> Even
     InputError
         The news speak of places or teams that do not exist, leave nothing possible, or would undo what was played.
     """
-    played = _played(event, news)
+    # Without a result since the last planning nobody can tell how many slots are over but who is asked.
+    last, say = event.last_scored, Remedy.SAY_SLOTS_OVER
+    told = news.played is not None or (event.is_games and last > event.played)
+    require(told, "no result tells how many slots are over", say, least=0)
+    played = last if news.played is None else news.played
+    require(played >= last, "slot {least} has a result, so that it is over", say, least=last)
+    over = event.played
+    require(played >= over, "{slots} slots were over already when the rest was planned", Remedy.TAKE_BACK, slots=over)
     event = _without(event, played, news.not_played)
     missing, short = news.missing.after(event.setback.out), news.short.after(event.setback.short)
     setback = Setback(
@@ -231,39 +214,14 @@ def resumed(event: Event, news: News, kept_from: KeptFrom = frozenset()) -> Even
     return replan_circuit(event, played, setback, kept_from)
 
 
-def _played(event: Event, news: News) -> int:
-    """How many slots are over; without a result since the last planning nobody can tell but who is asked."""
-    if news.played is None:
-        told = event.is_games and event.last_scored > event.played
-        require(told, "no result tells how many slots are over", Remedy.SAY_SLOTS_OVER, least=0)
-    played = event.last_scored if news.played is None else news.played
-    last = event.last_scored
-    require(played >= last, "slot {least} has a result, so that it is over", Remedy.SAY_SLOTS_OVER, least=last)
-    require(
-        played >= event.played,
-        "{slots} slots were over already when the rest was planned",
-        Remedy.TAKE_BACK,
-        slots=event.played,
-    )
-    return played
-
-
 def _without(event: Event, slot: int, courts: tuple[int, ...]) -> Event:
     """The event without the games of a slot that were not played after all."""
     for court in courts:
         games = [game for game in event.assignments if game.spot == (slot, court)]
-        require(
-            bool(games),
-            "there is no game on court {court} in slot {slot} that could be played later",
-            court=court,
-            slot=slot,
-        )
-        require(
-            games[0].score is None,
-            "the game on court {court} in slot {slot} has a result, so it was played",
-            court=court,
-            slot=slot,
-        )
+        none = "there is no game on court {court} in slot {slot} that could be played later"
+        require(bool(games), none, court=court, slot=slot)
+        played = "the game on court {court} in slot {slot} has a result, so it was played"
+        require(games[0].score is None, played, court=court, slot=slot)
         event = replace(event, assignments=tuple(game for game in event.assignments if game != games[0]))
     return event
 

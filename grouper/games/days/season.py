@@ -106,13 +106,10 @@ def season_of(record: ClassRecord, lessons: Collection[int] = (), activity: str 
     ]
     events = tuple(event for event in meant if record.is_ranked(event.activity))
     if meant and not events:
-        what, scoring = meant[-1].activity, record.scoring(meant[-1].activity)
-        raise InputError(
-            "'{activity}' is played for {scoring}, and makes no table",
-            "choose another way of scoring for it first",
-            activity=what,
-            scoring=f"the {scoring.name}" if scoring else "",
-        )
+        played, scoring = meant[-1].activity, record.scoring(meant[-1].activity)
+        what = "'{activity}' is played for {scoring}, and makes no table"
+        called = f"the {scoring.name}" if scoring else ""
+        raise InputError(what, "choose another way of scoring for it first", activity=played, scoring=called)
     if not events:
         raise InputError("there are no games yet that could be added up", Remedy.PLAN_GAMES)
     if lessons:
@@ -120,15 +117,13 @@ def season_of(record: ClassRecord, lessons: Collection[int] = (), activity: str 
             raise InputError("the games of these lessons have other teams; add up lessons with the same teams")
         return Season(events, (), record.points)
     last = next((event for event in reversed(events) if event.scored), events[-1])
-    same = tuple(event for event in events if _same_teams(record, event, last))
-    return Season(same, tuple(event for event in events if event.scored and event not in same), record.points)
-
-
-def _same_teams(record: ClassRecord, one: Event, other: Event) -> bool:
-    if one.teams != other.teams:
-        return False
-    here, there = members_of(record, one), members_of(record, other)
-    return all(2 * len(a & b) > min(len(a), len(b)) for a, b in zip(here, there, strict=True) if a and b)
+    now = members_of(record, last)
+    same = []
+    for event in events:
+        pairs = zip(members_of(record, event), now, strict=True) if event.teams == last.teams else ()
+        if event.teams == last.teams and all(2 * len(a & b) > min(len(a), len(b)) for a, b in pairs if a and b):
+            same.append(event)
+    return Season(tuple(same), tuple(one for one in events if one.scored and one not in same), record.points)
 
 
 def duty_turns(record: ClassRecord, settled: Collection[int] = ()) -> Turns | None:
@@ -227,7 +222,20 @@ def scored(event: Event, one: Scored, other: Scored, slot: int | None = None) ->
     InputError
         The two teams do not meet, or it is not clear in which game.
     """
-    game = _game(event, one.team, other.team, slot)
+    games = _between(event, one.team, other.team, slot)
+    if not games:
+        at = f" in slot {slot}" if slot is not None else ""
+        team = team_meant(event, one.team)
+        own = [game for game in event.assignments if team in game.teams]
+        others = [f"{event.name(g.away if g.home == team else g.home)} (slot {g.slot})" for g in own]
+        what, remedy = "teams {one} and {other} do not meet{at}", "team {one} plays {opponents}"
+        opponents = ", ".join(others) or "nobody"
+        raise InputError(what, remedy, one=one.team, other=other.team, at=at, opponents=opponents)
+    # Entering a second result corrects the first only where it is plain which game is meant.
+    still_open = [game for game in games if not game.score]
+    if not still_open and len(games) > 1:
+        raise _unclear("teams {one} and {other} have {count:result} already", one.team, other.team, games)
+    game = (still_open or games)[0]
     first = team_meant(event, one.team)
     home, away = (one, other) if game.home == first else (other, one)
     score = Score(home.score, away.score, home.bonus, away.bonus, home.penalty, away.penalty, home.lost, away.lost)
@@ -258,36 +266,16 @@ def with_scores(record: ClassRecord, event: Event) -> ClassRecord:
     """
     round_ = record.round_of(event)
     there = round_ if round_ and goes_with(round_, event) else None
-
-    def with_lineup(game: Assignment) -> Assignment:
-        if game.score is None or game.lineup:
-            return game if game.score else replace(game, lineup=())
-        sides = tuple(there.members(event.label(team)) if there else () for team in game.teams)
-        return replace(game, lineup=sides if all(sides) else ())
-
-    kept = record.with_event(replace(event, assignments=tuple(map(with_lineup, event.assignments))))
+    games = []
+    for game in event.assignments:
+        if game.score is None or not game.lineup:
+            sides = tuple(there.members(event.label(team)) if there and game.score else () for team in game.teams)
+            game = replace(game, lineup=sides if all(sides) else ())
+        games.append(game)
+    kept = record.with_event(replace(event, assignments=tuple(games)))
     if round_ is None or not event.scored:
         return kept
     return replace(kept, plan=kept.plan.with_rounds({round_.key: replace(round_, pinned=True)}))
-
-
-def _game(event: Event, one: str, other: str, slot: int | None) -> Assignment:
-    games = _between(event, one, other, slot)
-    if not games:
-        at = f" in slot {slot}" if slot is not None else ""
-        raise InputError(
-            "teams {one} and {other} do not meet{at}",
-            "team {one} plays {opponents}",
-            one=one,
-            other=other,
-            at=at,
-            opponents=_opponents(event, one),
-        )
-    # Entering a second result corrects the first only where it is plain which game is meant.
-    still_open = [game for game in games if not game.score]
-    if not still_open and len(games) > 1:
-        raise _unclear("teams {one} and {other} have {count:result} already", one, other, games)
-    return (still_open or games)[0]
 
 
 def _between(event: Event, one: str, other: str, slot: int | None) -> list[Assignment]:
@@ -301,13 +289,3 @@ def _unclear(text: str, one: str, other: str, games: list[Assignment]) -> InputE
     remedy = Remedy.CHOOSE_SLOT if games else ""
     slots = tuple(game.slot for game in games)
     return InputError(text, remedy, one=one, other=other, count=len(games), slots=slots)
-
-
-def _opponents(event: Event, label: str) -> str:
-    team = team_meant(event, label)
-    others = [
-        f"{event.name(game.away if game.home == team else game.home)} (slot {game.slot})"
-        for game in event.assignments
-        if team in game.teams
-    ]
-    return ", ".join(others) or "nobody"

@@ -14,15 +14,14 @@ from scipy.stats import chisquare
 
 from grouper.errors import InputError
 from grouper.faces.sheets.report import ON_A_PAGE, map_blocks, report_text
-from grouper.faces.views.evidence import TurnsSoFar, meeting_map
+from grouper.faces.views.evidence import meeting_map
 from grouper.faces.views.report_view import nameless_view, report_view
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster
 from grouper.planning.attend import absent
 from grouper.privacy.less import nameless, nameless_roster
+from tests.privacy.classes import OUT_OF, demo_class, invented_class, met_in
 from tests.sheets.page_text import PageText
-
-from .classes import OUT_OF, demo_class, invented_class, met_in
 
 
 def named(record: ClassRecord) -> str:
@@ -174,7 +173,7 @@ def test_each_two_are_on_the_map(people: int) -> None:
     base = invented_class(25)
     roster = Roster(tuple(replace(base.roster.students[0], id=f"s{n}", name=f"Name{n}") for n in range(people)))
     record = replace(base, roster=roster, plan=type(base.plan)(), requests=(), absences=(), past=())
-    blocks = map_blocks(meeting_map(record, (), TurnsSoFar(None, None)))
+    blocks = map_blocks(meeting_map(record, (), None, None))
     crossed: dict[frozenset[str], int] = {}
     for block in blocks:
         assert len(block.rows) <= ON_A_PAGE and len(block.columns) <= ON_A_PAGE and block.millimetres <= 186

@@ -14,9 +14,8 @@ from grouper.model.roster import Student
 from grouper.model.unit import Unit
 from tests.builders import class_of as plain_class
 from tests.builders import pairs, with_plan
+from tests.privacy.classes import OUT_OF, demo_class, invented_class
 from tests.sheets.page_text import PageText
-
-from .classes import OUT_OF, demo_class, invented_class
 
 
 def body(page: str) -> str:

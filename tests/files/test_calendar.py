@@ -14,8 +14,7 @@ from grouper.errors import InputError
 from grouper.files.calendar import Event, calendar_text
 from grouper.files.store import ClassFile
 from grouper.model.texts import shown
-
-from .conftest import STUDENTS, Run
+from tests.games.conftest import STUDENTS, Run
 
 STAMP = datetime(2031, 1, 2, 3, 4, 5, tzinfo=UTC)
 

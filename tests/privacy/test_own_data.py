@@ -18,9 +18,9 @@ from grouper.model.roster import Roster
 from grouper.privacy.own_data import own_data
 from tests.cli.shell import grouper
 from tests.sheets.page_text import PageText
+from tests.sheets.test_student_page import traces_of_others
 
 from .classes import OUT_OF, demo_class, invented_class
-from .test_student_page import traces_of_others
 
 
 @pytest.mark.parametrize("record", [demo_class(), invented_class()], ids=["demo", "invented"])

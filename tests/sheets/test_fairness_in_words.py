@@ -16,8 +16,7 @@ from grouper.planning.fairness import fairness_of, hindsight
 from grouper.planning.turns import Turns
 from grouper.privacy.less import Clearing, cleared
 from tests.builders import apart, class_of, pairs, repeats_of, with_plan
-
-from .classes import invented_class
+from tests.privacy.classes import invented_class
 
 FOUR = ("s01 s02 | s03 s04", "s01 s03 | s02 s04", "s01 s04 | s02 s03")
 """All pairs of four, each once: three rounds without a repeat (counted on paper)."""
