@@ -31,12 +31,12 @@ class CapacityTask:
     duty: bool = False
 
     def __post_init__(self) -> None:
-        few, students = "{students} student(s) cannot play each other", self.students
-        require(students >= 2, few, "at least 2 are needed", students=students)
+        few, students = "a game needs at least 2 students", self.students
+        require(students >= 2, few, "there would be {students}", students=students)
         require(self.courts >= 1, "{courts} courts leave nowhere to play", "give at least 1 court", courts=self.courts)
         require(self.side >= 1, "a side of {side} has nobody on court", "give at least 1", side=self.side)
-        few, teams = "{teams} team(s) cannot play each other", self.teams
-        require(teams is None or teams >= 2, few, "give at least 2", teams=teams)
+        few, teams = "a game needs at least 2 teams", self.teams
+        require(teams is None or teams >= 2, few, "there would be {teams}", teams=teams)
 
     @property
     def games(self) -> int:

@@ -129,7 +129,8 @@ def _check(event: Event) -> None:
     groups, stations, asked = len(event.teams), len(event.places), event.asked
     require(groups >= 1, "{groups} groups cannot go round", "make at least 1 group", groups=groups)
     require(groups <= MOST_GROUPS, "{groups} groups are too many for one circuit", "run two circuits", groups=groups)
-    require(stations >= 2, "{stations} station(s) make no circuit", "set up at least 2", stations=stations)
+    few = "a circuit needs at least 2 stations"
+    require(stations >= 2, few, "there would be {stations}", stations=stations)
     many, most = "{stations} stations are too many", MOST_GROUPS
     require(stations <= most, many, "set up at most {most_groups}", stations=stations, most_groups=most)
     slots = asked.slots

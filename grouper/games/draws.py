@@ -85,7 +85,7 @@ def plan_games(event: Event) -> Event:
 def check_games(event: Event) -> None:
     """Raise InputError where no games can be played as they are asked for."""
     teams, asked = len(event.teams), event.asked
-    require(teams >= 2, "{teams} team(s) cannot play a game", "make at least 2 teams", teams=teams)
+    require(teams >= 2, "a game needs at least 2 teams", "there would be {teams}", teams=teams)
     require(teams <= MOST_TEAMS, "{teams} teams are too many for one round robin", "split them in pools", teams=teams)
     legs, slots = asked.legs, asked.slots
     require(legs is None or 1 <= legs <= 10, "every two teams cannot meet {legs} times", "try 1 or 2", legs=legs)

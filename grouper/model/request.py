@@ -29,7 +29,7 @@ class Request:
         if self.student == self.other:
             raise InputError("a request needs two different students, got '{student}' twice", student=self.student)
         if self.first_lesson and self.last_lesson and self.first_lesson > self.last_lesson:
-            what = "a request ends in lesson {last_lesson} before it begins in {first_lesson}"
+            what = "a request ends in lesson {last_lesson} before it begins in lesson {first_lesson}"
             raise InputError(what, last_lesson=self.last_lesson, first_lesson=self.first_lesson)
 
     @property

@@ -272,9 +272,12 @@ def with_other_groups(
         raise InputError(what, "it has {names}", lesson=lesson, name=name, names=names)
     key = record.unit.key_of(lesson, name, 1)
     people = len(record.taking_part(key)) if key else 0
-    if groups is not None and not 1 <= groups <= max(1, people // 2):
-        what = "{people} students make 1 to {most} groups of two or more, not {groups}"
-        raise InputError(what, people=people, most=max(1, people // 2), groups=groups)
+    most = max(1, people // 2)
+    if groups is not None and groups < 1:
+        raise InputError("'{name}' needs at least one group", name=name)
+    if groups is not None and groups > most:
+        alone = "{groups} groups would leave somebody alone"
+        raise InputError(alone, "make it {most} at most", groups=groups, most=most)
     if size is not None and not min(2, people) <= size <= people:
         raise InputError("groups of {people} students have 2 to {people} of them, not {size}", people=people, size=size)
     activities = []

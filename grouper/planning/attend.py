@@ -132,7 +132,7 @@ def join(record: ClassRecord, student: Student, lesson: int, until: int | None =
     InputError
         The lesson has been taught, the name is none, or the id is or was somebody else's.
     """
-    record.check_open(lesson)
+    _check_from(record, lesson)
     check_name(student.name)
     known = record.roster.by_id.get(student.id)
     if known is not None:
@@ -210,7 +210,7 @@ def leave(record: ClassRecord, student: str, lesson: int) -> Repair:
     InputError
         The lesson has been taught, or the student has left already.
     """
-    record.check_open(lesson)
+    _check_from(record, lesson)
     leaver = record.roster.by_id[student]
     if leaver.archived:
         raise InputError("{name} has left the class already", name=leaver.name)
@@ -236,6 +236,12 @@ def gone_from(record: ClassRecord, students: Iterable[str], lesson: int) -> Clas
 
 def _is_in_unit(record: ClassRecord, lesson: int) -> bool:
     return any(each.number == lesson for each in record.unit.lessons)
+
+
+def _check_from(record: ClassRecord, lesson: int) -> None:
+    """Somebody joins or leaves from an open lesson on, or from the next one where it has not been made yet."""
+    if lesson != first_open_lesson(record):
+        record.check_open(lesson)
 
 
 def first_open_lesson(record: ClassRecord) -> int:

@@ -145,8 +145,8 @@ def _take_games_screen(teacher: Page, window: BrowserContext, door: str) -> None
 def _take_setup(page: Page, served_: Served) -> None:
     page.goto(served_.at("/new"))
     page.set_input_files("#file", ROOT / "rosters_demo" / "odd" / "roster.csv")
-    page.fill("#title-file", "Harbour 7c")
-    page.click("#give-file")
+    page.fill("#title", "Harbour 7c")
+    page.click("#give")
     page.wait_for_selector("#summary")
     page.screenshot(path=PICTURES / "page-look.png")
 

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
 
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from grouper.files.lessons import read_lessons
 from grouper.files.roster import read_roster
@@ -51,47 +51,57 @@ def class_of_long_names(folder: Path) -> ClassFile:
     return file
 
 
-def taps_in(setting: Setting, taps: int, browser: Browser, page: Served, file: ClassFile) -> tuple[int, int]:
-    """Taps that met another name, and students who are not as was meant."""
+def _thumb(
+    setting: Setting, number: int, browser: Browser, page: Served, file: ClassFile, laptop: Page | None
+) -> Thumb:
+    """A robot before a window of its own. All stand side by side: a tab behind another is held up by the browser, and
+    gets a tap a second."""
     width, height, touch = SIZES[setting.size]
     context = browser.new_context(
         viewport={"width": width, "height": height}, has_touch=touch, ignore_https_errors=setting.over_tls
     )
     context.set_default_timeout(60_000)
+    if laptop:
+        window = let_in(page, laptop, context, file.path.name)
+        root = window.url.partition("/c/")[0]
+        window.goto(f"{root}/c/{file.path.name}/lesson/{LESSON}")
+    else:
+        window = context.new_page()
+        window.goto(page.address)
+        window.goto(page.at(f"/c/{file.path.name}/lesson/{LESSON}"))
+    if setting.late:
+        wire = context.new_cdp_session(window)
+        wire.send("Network.enable")
+        slow = {"offline": False, "latency": 1000, "downloadThroughput": -1, "uploadThroughput": -1}
+        wire.send("Network.emulateNetworkConditions", slow)
+    return Thumb(window, touch, random.Random(number))
+
+
+def taps_in(setting: Setting, taps: int, browser: Browser, page: Served, file: ClassFile) -> tuple[int, int]:
+    """Taps that met another name, and students who are not as was meant."""
     laptop = browser.new_context() if setting.over_tls else None
     opened = laptop.new_page() if laptop else None
     if opened:
         opened.goto(page.address)
     ids = sorted(student.id for student in file.read().record.roster.students)
-    thumbs = []
-    for number in range(setting.windows):
-        if opened:
-            window = let_in(page, opened, context, file.path.name)
-            root = window.url.partition("/c/")[0]
-            window.goto(f"{root}/c/{file.path.name}/lesson/{LESSON}")
-        else:
-            window = context.new_page()
-            window.goto(page.address)
-            window.goto(page.at(f"/c/{file.path.name}/lesson/{LESSON}"))
-        if setting.late:
-            wire = context.new_cdp_session(window)
-            wire.send("Network.enable")
-            slow = {"offline": False, "latency": 1000, "downloadThroughput": -1, "uploadThroughput": -1}
-            wire.send("Network.emulateNetworkConditions", slow)
-        thumbs.append(Thumb(window, touch, random.Random(number)))
+    thumbs = [_thumb(setting, number, browser, page, file, opened) for number in range(setting.windows)]
+    contexts = [thumb.page.context for thumb in thumbs]
     before = {a.student: "away" for a in file.read().record.absences if a.lesson == LESSON}
     for number, thumb in enumerate(thumbs):
         mine = set(ids[number :: setting.windows])
         thumb.expected.update({student: state for student, state in before.items() if student in mine})
     for turn in range(max(1, taps // (10 * setting.windows))):
-        context.set_offline(setting.over_tls and turn % 10 == 5)
+        for context in contexts:
+            context.set_offline(setting.over_tls and turn % 10 == 5)
         for number, thumb in enumerate(thumbs):
             thumb.run(10, set(ids[number :: setting.windows]).__contains__)
-    context.set_offline(False)
+    for context in contexts:
+        context.set_offline(False)
     for thumb in thumbs:
         thumb.settle(patience=300)
     answer = sum(thumb.wrong for thumb in thumbs), len(lost(file.read().record, LESSON, *thumbs))
-    context.close()
+    for context in contexts:
+        context.close()
     if opened and laptop:
         opened.goto(page.at("/phones"))
         for _ in opened.locator("[id^=device-] .danger").all():

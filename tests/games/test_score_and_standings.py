@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -249,3 +252,20 @@ def test_students_see_the_top_or_progress_only(run: Run, file: ClassFile) -> Non
     progress = run("standings", "7b.class", "--students", "progress").out.splitlines()[1:]
     assert [line.split()[1] for line in progress] == ["1", "2", "3", "4"]
     assert not any(line.split()[0].isdigit() for line in progress)
+
+
+def test_points_below_nothing_have_a_minus_and_no_hyphen(run: Run, file: ClassFile) -> None:
+    """1 less 10 and 2 less 5, by hand: the game is minus 9 to minus 3, for the teacher and in the table."""
+    with_teams(file, 2)
+    scored = run("score", "7b.class", "1=1", "2=2", "--lost", "1=10", "--lost", "2=5", "--lesson", 1)
+    assert scored.status == 0 and "−3:−9" in scored.out
+    table = run("standings", "7b.class").out
+    assert "−9:−3" in table and "−6" in table and "-" not in table
+
+
+def test_a_terminal_without_the_sign_gets_a_hyphen_and_no_question_mark() -> None:
+    """Windows-1252 has no minus (Unicode's mapping table CP1252.TXT); a score must not lose it."""
+    code = "from grouper.faces.cli.terminal import clean_streams as c; c(); print('\\u22129:\\u22123', '\\u6797')"
+    environment = {**os.environ, "PYTHONIOENCODING": "cp1252"}
+    printed = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, check=True).stdout
+    assert printed.split() == [b"-9:-3", b"?"]

@@ -93,9 +93,9 @@ def bell_early(hand: Hand) -> None:
 def names_with_ratings(hand: Hand, served: Served, title: str, rows: Sequence[str]) -> None:
     """From a table of names and ratings in the clipboard to a plan of two lessons, one of them by the rating."""
     hand.page.goto(served.at("/new"))
-    hand.type("#title-list", title)
+    hand.type("#title", title)
     hand.paste("#list", "\n".join(rows))
-    hand.tap("#give-list")
+    hand.tap("#give")
     hand.tap("#take")
     hand.tap("#add-lesson")
     hand.type("#name-0", "Passing")
@@ -121,9 +121,9 @@ def add_lesson(hand: Hand) -> None:
 def before_the_unit(hand: Hand, served: Served, title: str, names: Sequence[str], lessons: int) -> None:
     """From a list of names in the clipboard to a planned unit of so many lessons."""
     hand.page.goto(served.at("/new"))
-    hand.type("#title-list", title)
+    hand.type("#title", title)
     hand.paste("#list", "\n".join(names))
-    hand.tap("#give-list")
+    hand.tap("#give")
     hand.tap("#take")
     hand.tap("#add-lesson")
     hand.type("#name-0", "Passing")

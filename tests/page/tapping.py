@@ -53,8 +53,8 @@ class Thumb:
     def run(self, taps: int, mine: Callable[[str], bool] = lambda student: True, pace: float = PACE) -> None:
         """So many taps on names in sight, for which ``mine`` holds, at an even pace."""
         next_at = time.monotonic()
-        for number in range(taps):
-            if number % 40 == 39:
+        for _ in range(taps):
+            if len(self.meant) % 40 == 39:
                 self._scroll()
             place = self.draw.choice([tile for tile in self.page.evaluate(SEEN) if mine(tile["id"])])
             next_at = max(next_at + pace, time.monotonic())
@@ -79,7 +79,8 @@ class Thumb:
         time.sleep(0.3)
 
     def settle(self, patience: float = 60.0) -> None:
-        """Wait until every tap is answered."""
+        """Wait until every tap has come and is answered."""
+        self.page.wait_for_function("count => window.met.length >= count", arg=len(self.meant), timeout=patience * 1000)
         self.page.wait_for_function(
             "() => !document.querySelector('.saving') && !waiting.length && !quiet.busy", timeout=patience * 1000
         )

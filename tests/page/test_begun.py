@@ -75,7 +75,7 @@ def test_what_the_screen_shows_is_kept_and_outlives_the_page(house: House) -> No
     before = rounds(house)
     tap(house)
     assert rounds(house)[:2] == before[:2] and rounds(house)[2] != before[2]
-    assert "Rounds 1 to 2 have begun" in house.teacher().get(LESSON).text
+    assert "Rounds 1 and 2 have begun" in house.teacher().get(LESSON).text
 
 
 def test_a_screen_turned_back_has_not_begun_the_round(house: House) -> None:
@@ -100,6 +100,17 @@ def test_the_screen_writes_only_what_is_new(house: House, monkeypatch: pytest.Mo
     for place in (0, 0, 1, 1, 1, 2, 2):
         show(screen, place)
     assert written == [(1, 1), (1, 2)]
+
+
+def test_a_class_file_put_back_from_a_copy_is_told_again_what_has_begun(house: House) -> None:
+    """The page still runs: the screen, which goes on, says where it is, and the door has the bell."""
+    copy = house.file.path.read_bytes()
+    screen = house.student()
+    show(screen, 1)
+    assert record(house).begun == {1: 1}
+    house.file.path.write_bytes(copy)
+    show(screen, 1)
+    assert record(house).begun == {1: 1} and 'id="bell-rang"' in house.teacher().get(LESSON).text
 
 
 def test_a_screen_that_was_only_tried_is_said_so_at_the_door(house: House) -> None:

@@ -1,18 +1,28 @@
-"""Every verb of the door before, while and after a lesson: done or refused in words, and undo takes it back."""
+"""Every verb before, while and after a lesson: done or refused in words, and undo takes it back."""
 
 from __future__ import annotations
 
+import random
 import re
+from collections import Counter
+from dataclasses import replace
+from html import unescape
 from pathlib import Path
 
 import pytest
-from builders import class_of_eight, pairs, with_plan
+from builders import class_of_eight, pairs, quick, with_plan
+from werkzeug.datastructures import MultiDict
 
 from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
+from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.adjust import taught
-from grouper.planning.attend import absent
+from grouper.planning.attend import absent, join, leave
+from grouper.planning.ran import next_unit
 
 from .clients import NAME, House
+from .forms import Form, forms_of
+from .states import OF_A_CLASS
 
 FIRST, SECOND = "ana ben | cem dia | eva fin | gil hana", "ana cem | ben dia | eva gil | fin hana"
 DOOR = f"/c/{NAME}/lesson/1"
@@ -85,3 +95,88 @@ def test_most_verbs_do_something_where_they_may(state: str, tmp_path: Path) -> N
         if house.file.read().record != before:
             changed.add(verb)
     assert changed >= ({"join", "leave", "request"} if state == "after" else set(VERBS) - {"court closed"})
+
+
+PEOPLE = ("ana", "cem", "dia")
+"""Who is gone, back again, and called something else, in the classes whose every form is sent; Noah is new."""
+
+THINGS = ("group", "round", "lesson", "student", "repeat", "point", "request", "name", "result", "game", "team", "slot")
+NOT_SAID = re.compile(
+    r"Traceback|fault of grouper|\bNone\b(?! has begun)|\b(True|False|nan)\b|[{}]|\w+_\w+|\(s\)"
+    rf"|\b1 ({'|'.join(THINGS)})s\b"
+)
+"""What no page says to a teacher: words of the program, and one of several."""
+
+PRESSED = 60
+
+
+def with_comings_and_goings(record: ClassRecord) -> ClassRecord:
+    """From the first open lesson on Ana is gone, Cem was gone and is back, Noah is new, and Dia has another name."""
+    lesson = next(one.number for one in record.unit.lessons if one.number not in record.taught)
+    gone, back, renamed = PEOPLE
+    for student in (gone, back):
+        record = leave(record, student, lesson).record
+    record = join(record, record.roster.by_id[back], lesson).record
+    record = join(record, Student("new-1", "Noah Neu"), lesson).record
+    other = replace(record.roster.by_id[renamed], name="Deniz Anders")
+    return replace(record, roster=record.roster.with_student(other))
+
+
+def of_unit(unit: int, state: str) -> ClassRecord:
+    """Pairs and a game in teams, three lessons; the first is open, under way or over, in the first or second unit."""
+    game = Activity("Game", groups=2, minutes=12.0, aim="balanced", strand="passing")
+    record = quick(class_of_eight(pairs(rounds=2, minutes=4.0), game, lessons=3))
+    if unit == 2:
+        lessons = tuple(Lesson(number, record.lesson(1).activities) for number in (1, 2, 3))
+        record = quick(next_unit(taught(record, 1), Unit(lessons)).record)
+    record = absent(record, 1, ("hana",)).record
+    return with_comings_and_goings(taught(record, 1) if state == "after" else record)
+
+
+@pytest.mark.parametrize("unit", [1, 2])
+@pytest.mark.parametrize("state", STATES)
+def test_every_form_of_every_screen_answers_in_words(state: str, unit: int, tmp_path: Path) -> None:
+    """Forms as they stand, filled in by chance: no fault, no word of the program, and a refusal changes nothing."""
+    house, draw = House(tmp_path, of_unit(unit, state)), random.Random(f"{state} {unit}")
+    teacher, pressed = house.teacher(), Counter[str]()
+    if state == "while":
+        house.student().get(f"/screen/{NAME}/1/rounds?round=1&window=one")
+    screens = [path.replace("lesson/2", "lesson/1").replace("lesson/4", "lesson/2") for path in OF_A_CLASS]
+    for at in range(PRESSED):
+        student = draw.choice([*PEOPLE, "new-1", "hana"])
+        address = f"/c/{NAME}{screens[at % len(screens)].replace('H10', student)}"
+        shown = teacher.get(address)
+        assert shown.status_code < 500 and not NOT_SAID.search(said := in_words(shown.get_data(as_text=True))), said
+        found = [form for form in forms_of(shown.get_data(as_text=True)) if not SLOW.search(form.action)]
+        if not found:
+            continue
+        form = min(found, key=lambda one: (pressed[_kind(one)], draw.random()))
+        pressed[_kind(form)] += 1
+        before = house.file.read().record
+        answer = teacher.post(form.action or address, MultiDict(form.filled_in(draw)))
+        assert answer.status_code in (200, 303, 400, 409, 422), (form, answer.status_code)
+        if answer.status_code >= 400:
+            said = in_words(answer.get_data(as_text=True))
+            assert not NOT_SAID.search(said) and house.file.read().record == before, (form, said)
+    assert len(pressed) > 20
+
+
+@pytest.mark.parametrize("said", ["tick the ratings to accept_these first", "1 students in None", "{name} is away"])
+def test_words_of_the_program_are_noticed(said: str) -> None:
+    """So that the test above cannot pass by reading nothing."""
+    assert NOT_SAID.search(in_words(f"<p>{said}</p>"))
+    assert not NOT_SAID.search(in_words("<p>None has begun, 1 to go</p>"))
+
+
+SLOW = re.compile(r"/unit/plan$|/proof$")
+"""Searches that go on beside, which have tests of their own."""
+
+
+def _kind(form: Form) -> str:
+    return re.sub(r"\d+", "N", form.action.rpartition(NAME)[2])
+
+
+def in_words(page: str) -> str:
+    """What a page says, with neither its tags nor what was typed into it."""
+    page = re.sub(r"(?s)<(head|script|style|option|textarea).*?</\1>", " ", page)
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", page)).split())

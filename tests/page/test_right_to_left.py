@@ -125,9 +125,9 @@ def test_names_are_sorted_found_and_scored_like_any(right: Class) -> None:
     """A list is pasted with such names, and the class made of it holds them letter by letter."""
     page = right.page
     page.goto(right.served.at("/new"))
-    page.fill("#title-list", f"right {right.name}")
+    page.fill("#title", f"right {right.name}")
     page.fill("#list", "\n".join(NAMES))
-    load(page, lambda: page.click("#give-list"))
+    load(page, lambda: page.click("#give"))
     checked(page, 1366)
     page.click("#take")
     page.wait_for_url("**/unit")

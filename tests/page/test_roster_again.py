@@ -14,8 +14,10 @@ from werkzeug.test import TestResponse
 from grouper.faces.page.reading import PASTED, handed, pasted
 from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
+from grouper.model.plan import Plan
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
+from grouper.model.unit import Unit
 from grouper.planning.adjust import taught
 
 from .clients import NAME, House, Visitor
@@ -163,6 +165,23 @@ def test_two_newcomers_on_the_first_day_are_in_its_groups(house: House) -> None:
     new = {student.id for student in record.roster.students if student.name in ("Ida Neu", "Uli Frisch")}
     assert len(new) == 2 and all(new <= set(round_.students) for round_ in record.plan.rounds)
     assert "Ida" in page(teacher.get(f"/c/{NAME}/lesson/1"))
+
+
+@pytest.mark.parametrize("lessons", ["none yet", "all taught"])
+def test_somebody_comes_or_goes_where_no_lesson_is_open(house: House, lessons: str) -> None:
+    """Before the first lesson is made, and after the last was taught: who came is in the next one, who left is not."""
+    with house.file.change("no lesson is open") as edit:
+        unit = {"none yet": Unit(()), "all taught": edit.record.unit}[lessons]
+        over = frozenset(lesson.number for lesson in unit.lessons)
+        edit.record = replace(edit.record, unit=unit, taught=over, plan=edit.record.plan if over else Plan(), begun={})
+    teacher = house.teacher()
+    assert teacher.post(f"/c/{NAME}/class/join", house.form(joined="Ida Neu")).status_code == 303
+    assert teacher.post(f"/c/{NAME}/class/leave", house.form(student="cem")).status_code == 303
+    assert teacher.post(f"/c/{NAME}/unit/add", house.form()).status_code == 303
+    record = house.file.read().record
+    new = next(student for student in record.roster.active if student.name == "Ida Neu")
+    there = {s.id for s in record.roster.students if s.belongs_in(record.unit.lessons[-1].number)}
+    assert new.id in there and "cem" not in there and len(there) == 8
 
 
 @pytest.mark.parametrize(("sure", "people"), [("yes", 8), ("other", 9)])

@@ -183,5 +183,5 @@ def test_the_share_of_success_is_a_setting(klass: Class) -> None:
     page.fill("#success", "20")
     page.click("form:has(#success) button")
     page.wait_for_selector("#notice:not([hidden])")
-    assert "0.5 to 0.95" in page.inner_text("#notice")
+    assert "50% to 95%" in page.inner_text("#notice")
     assert klass.record.settings.success == 0.8

@@ -94,6 +94,6 @@ def test_a_way_a_clash_and_the_strongest_lever_are_said_in_a_line() -> None:
     )
     assert short_in_words(Short("goal", 4, 2)).startswith("2 more 'goal' would be needed, and there are 4; ")
     sure, unsure = Effect("ball", 1.2, 0.3, 0.93), Effect("distance", 0.9, 0.4, 0.6)
-    assert next(effects_in_words((sure, unsure), 5)).startswith("ball moves this class most: from end to end 85 % ")
+    assert next(effects_in_words((sure, unsure), 5)).startswith("ball moves this class most: from end to end 85% ")
     assert "Not clear yet" in next(effects_in_words((unsure, sure), 5))
     assert "Nothing seen yet" in next(effects_in_words((unsure, sure), 0))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from codecs import register_error
+from collections.abc import Callable
 from io import TextIOWrapper
 from typing import Any, TextIO, cast
 
@@ -29,13 +31,25 @@ class Terminal:
 
 
 def clean_streams() -> None:
-    """From now on all that is written is clean; a letter that the terminal lacks becomes a question mark there."""
+    """From now on all that is written is clean; a letter that the terminal lacks becomes a question mark there.
+
+    A minus becomes a hyphen there, which many terminals have that lack the sign: a score must not lose it.
+    """
+    register_error(_INSTEAD, cast(Callable[[UnicodeError], tuple[str | bytes, int]], _instead))
     for name in ("stdout", "stderr"):
         stream = getattr(sys, name)
         if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="replace")
+            stream.reconfigure(errors=_INSTEAD)
         if not isinstance(stream, Terminal):
             setattr(sys, name, cast(TextIO, Terminal(stream)))
+
+
+_INSTEAD = "grouper.instead"
+
+
+def _instead(error: UnicodeEncodeError) -> tuple[str, int]:
+    lacking = error.object[error.start : error.end]
+    return "".join("-" if letter == "−" else "?" for letter in lacking), error.end
 
 
 def bare(stream: TextIO) -> TextIO:

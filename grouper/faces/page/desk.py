@@ -10,7 +10,6 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field
-from datetime import date
 from os.path import lexists
 from pathlib import Path
 from threading import Lock
@@ -117,7 +116,6 @@ class Desk:
     _of_requests: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
     _at_door: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _rounds: Kept[tuple[str, int, str], tuple[int, float]] = field(default_factory=lambda: Kept(MOST_SCREENS))
-    _begun: Kept[tuple[str, int], tuple[date, int]] = field(default_factory=lambda: Kept(MOST_SCREENS))
     _made: Kept[tuple[str, str], Made] = field(default_factory=lambda: Kept(MOST_MADE))
     _maker: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1, "maker"))
     _changing: Lock = field(default_factory=Lock)
@@ -324,14 +322,12 @@ class Desk:
 
     def _keep_begun(self, name: str, lesson: int, turned_back: bool) -> None:
         """Write only what is new: a screen says every few seconds where it is."""
-        on, known = self._begun.get((name, lesson)) or (date.min, 0)
-        if on != date.today():
-            known = self.file(name).read().record.begun_in(lesson)
+        # Asked of the file each time, as that may have been put back from a copy meanwhile.
+        known = self.file(name).read().record.begun_in(lesson)
         running = self.running_round(name, lesson)
         begun = running if turned_back else max(running, known)
         if begun != known:
             self.file(name).begin(lesson, begun)
-        self._begun.put((name, lesson), (date.today(), begun))
 
     def begun_round(self, name: str, record: ClassRecord, lesson: int) -> int:
         """The last round of a lesson that has begun, on an open screen or, as it was kept, on one before."""
@@ -341,7 +337,6 @@ class Desk:
     def not_begun(self, name: str, lesson: int) -> None:
         """No round of a lesson has begun, as the screen was only tried."""
         self.file(name).begin(lesson, 0)
-        self._begun.take((name, lesson))
         for where in self._rounds.all():
             if where[:2] == (name, lesson):
                 self._rounds.take(where)

@@ -12,7 +12,6 @@ from grouper.faces.views.standings_view import TableView, table_view
 from grouper.faces.views.tasks_of_class import class_total_in_words
 from grouper.faces.wording.play import (
     event_in_words,
-    in_figures,
     length_in_words,
     order_in_words,
     season_in_words,
@@ -26,6 +25,7 @@ from grouper.faces.wording.tasks import (
     why_even_teams_start,
 )
 from grouper.faces.wording.telling import told
+from grouper.faces.wording.words import score_in_words
 from grouper.games.days.groups import activity_meant, is_stale, round_meant
 from grouper.games.days.season import Season, season_of
 from grouper.model.play import ORDERS, Event, Score
@@ -207,7 +207,7 @@ def _row(spot: Spot, score: Score | None) -> GameRow:
     if score is None:
         return GameRow(spot)
     lost = (str(score.home_lost or ""), str(score.away_lost or ""))
-    return GameRow(spot, (str(score.home), str(score.away)), lost, in_figures(score) if any(lost) else "")
+    return GameRow(spot, (str(score.home), str(score.away)), lost, score_in_words(*score.net) if any(lost) else "")
 
 
 def _table(record: ClassRecord, event: Event) -> Table:

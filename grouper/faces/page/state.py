@@ -21,8 +21,10 @@ from grouper.errors import GrouperError, InputError, InUseError
 from grouper.faces.page.desk import Desk, Marks, Verb
 from grouper.faces.page.keys import Keys
 from grouper.faces.page.phones import CLASS, sees
+from grouper.faces.page.reading import handed
 from grouper.faces.page.remedies import said_here, sentences
 from grouper.files.cells import number
+from grouper.files.opening import Given
 from grouper.files.store import Change
 from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
@@ -240,6 +242,14 @@ def open_class(name: str, here: str, door: int = 0) -> OpenClass:
 def field(name: str) -> str:
     """A field of the form that was sent, empty where it is missing."""
     return " ".join(request.form.get(name, "").split())
+
+
+def file_sent(what: str) -> Given:
+    """The file of the form; ``what`` says what was to be chosen (InputError where nothing was)."""
+    sent = request.files.get("file")
+    if sent is None or not sent.filename:
+        raise InputError("choose {what} first", what=what)
+    return handed(sent.filename, sent.read())
 
 
 def whole(name: str, otherwise: int) -> int:

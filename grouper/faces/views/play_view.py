@@ -103,7 +103,7 @@ def play_view(event: Event, record: ClassRecord | None = None) -> PlayView:
 
 
 def _spot(event: Event, one: Assignment) -> Spot:
-    home, away = ("", "") if one.score is None else map(str, one.score.net)
+    home, away = ("", "") if one.score is None else map(number_in_words, one.score.net)
     teams = tuple(event.name(team) for team in one.teams)
     duty = "" if one.duty is None else event.name(one.duty)
     return Spot(one.slot, begins(event.timing, one.slot), one.place, teams, duty, (home, away))

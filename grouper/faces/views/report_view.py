@@ -316,7 +316,7 @@ def _share(record: ClassRecord) -> str:
     missed = counts.helped + counts.away + counts.no_group
     if missed < SMALL:
         return "Hardly anybody missed a lesson."
-    return f"Students took part in {100 * (counts.lessons - missed) / counts.lessons:.0f} % of their lessons."
+    return f"Students took part in {100 * (counts.lessons - missed) / counts.lessons:.0f}% of their lessons."
 
 
 def _all_lessons(record: ClassRecord) -> Attendance:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grouper.faces.wording.words import number_in_words
+from grouper.faces.wording.words import number_in_words, score_in_words, signed
 from grouper.games.days.season import Season
 from grouper.games.standings import Standing, top_of
 
@@ -57,26 +57,11 @@ def _row(season: Season, row: Standing) -> TableRow:
         row.won,
         row.drawn,
         row.lost,
-        f"{row.scored}:{row.conceded}",
-        _signed(row.difference),
-        _signed(row.bonus - row.penalty),
-        points_in_words(row.points),
+        score_in_words(row.scored, row.conceded),
+        signed(row.difference),
+        signed(row.bonus - row.penalty),
+        number_in_words(row.points),
     )
-
-
-def points_in_words(points: float | None) -> str:
-    """Points with a true minus for less than nothing, and a dash for none yet.
-
-    >>> points_in_words(2.5), points_in_words(-1.0), points_in_words(None)
-    ('2.5', '−1', '–')
-    """
-    return number_in_words(points) if points is None or points >= 0 else _signed(points)
-
-
-def _signed(value: float) -> str:
-    """A number with its sign, a true minus for less than nothing."""
-    text = number_in_words(abs(value))
-    return text if not value else f"{'+' if value > 0 else '−'}{text}"
 
 
 @dataclass(frozen=True)
@@ -114,7 +99,7 @@ def top_table(season: Season, places: int = 3) -> StudentsTable:
 
 
 def _place(season: Season, row: Standing) -> Place:
-    return Place(row.rank, season.name(row.team), points_in_words(row.points))
+    return Place(row.rank, season.name(row.team), number_in_words(row.points))
 
 
 def _final(season: Season) -> bool:
@@ -128,8 +113,8 @@ def progress_table(season: Season) -> StudentsTable:
         Steps(
             season.name(row.team),
             # Lessons without a result yet have a dash.
-            tuple(points_in_words(points) for points in (*row.by_lesson, *(None,) * (width - len(row.by_lesson)))),
-            points_in_words(row.total),
+            tuple(number_in_words(points) for points in (*row.by_lesson, *(None,) * (width - len(row.by_lesson)))),
+            number_in_words(row.total),
         )
         for row in season.progress
     )

@@ -8,7 +8,7 @@ from grouper.errors import InputError
 from grouper.faces.views.names import display_names, label_order, name_order
 from grouper.faces.views.students import aside_lines, lesson_names, rounds_of
 from grouper.faces.wording.tasks import effects_in_words, lay_out_in_words, short_in_words, task_lines
-from grouper.faces.wording.words import points_in_words
+from grouper.faces.wording.words import number_in_words, points_in_words
 from grouper.games.days.groups import activity_meant
 from grouper.model.levers import Adaptation
 from grouper.model.play import STATIONS
@@ -136,7 +136,7 @@ def class_total_in_words(record: ClassRecord, activity: str, lesson: int) -> str
         return ""
     now, before = class_totals(record, activity).get(lesson), last_total(record, activity, lesson)
     said = "nothing counted yet" if now is None else points_in_words(now)
-    return f"the class: {said}{f', last time {before}' if before is not None else ''}"
+    return f"the class: {said}{f', last time {number_in_words(before)}' if before is not None else ''}"
 
 
 def own_last_in_words(record: ClassRecord, key: RoundKey, members: Iterable[str], names: Mapping[str, str]) -> str:
@@ -146,7 +146,7 @@ def own_last_in_words(record: ClassRecord, key: RoundKey, members: Iterable[str]
         return ""
     had = [(names[who], own_last(record, key, who)) for who in members]
     in_order = sorted(had, key=lambda one: name_order(one[0]))
-    told = [f"{name} {points}" for name, points in in_order if points is not None]
+    told = [f"{name} {number_in_words(points)}" for name, points in in_order if points is not None]
     return f"last time: {', '.join(told)}" if told else ""
 
 

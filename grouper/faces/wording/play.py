@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from grouper.faces.wording.words import number_in_words, score_in_words, signed
 from grouper.games.capacity import CapacityTask, capacity_lines
 from grouper.games.days.groups import Active, TooLong, active_in, too_long
 from grouper.games.days.season import Season
 from grouper.games.doubles import DoublesSchedule
 from grouper.games.measure import Measure
 from grouper.games.standings import tie_breaks, top_of
-from grouper.model.play import Assignment, Event, Points, Score, Timing
+from grouper.model.play import Assignment, Event, Points, Timing
 from grouper.model.record import ClassRecord
 from grouper.words import counted, from_to, listed
 
@@ -108,18 +109,9 @@ def result_in_words(event: Event, game: Assignment) -> str:
         team = event.name(number)
         extras += f", team {team} won {won:g} and lost {lost:g} in play" if lost else ""
         extras += f", team {team} +{bonus:g} in the table" if bonus else ""
-        extras += f", team {team} -{penalty:g} in the table" if penalty else ""
+        extras += f", team {team} −{penalty:g} in the table" if penalty else ""
     teams = f"team {event.name(game.home)} - team {event.name(game.away)}"
-    return f"Slot {game.slot}, court {game.place}: {teams} {in_figures(score)}{extras}"
-
-
-def in_figures(score: Score) -> str:
-    """What decides a game, in figures.
-
-    >>> in_figures(Score(12, 9, home_lost=4)), in_figures(Score(1, 2, home_lost=3))
-    ('8:9', '-2:2')
-    """
-    return ":".join(map(str, score.net))
+    return f"Slot {game.slot}, court {game.place}: {teams} {score_in_words(*score.net)}{extras}"
 
 
 def doubles_heading(schedule: DoublesSchedule, timing: Timing) -> str:
@@ -156,12 +148,12 @@ def active_in_words(active: Active) -> str:
     """How much of the class is active, in a line.
 
     >>> active_in_words(Active(24, (16, 16), (0, 0)))
-    '16 of 24 play at a time: 67 % of the class.'
+    '16 of 24 play at a time: 67% of the class.'
     """
     times = from_to(min(active.playing), max(active.playing))
     average = "" if len(set(active.playing)) == 1 else " on average"
-    duty = f", {100 * active.share_with_duty:.0f} % with those on duty" if any(active.on_duty) else ""
-    return f"{times} of {active.students} play at a time: {100 * active.share:.0f} % of the class{average}{duty}."
+    duty = f", {100 * active.share_with_duty:.0f}% with those on duty" if any(active.on_duty) else ""
+    return f"{times} of {active.students} play at a time: {100 * active.share:.0f}% of the class{average}{duty}."
 
 
 def active_lines(record: ClassRecord, lesson: int) -> Iterator[tuple[str, str]]:
@@ -220,9 +212,9 @@ def table_lines(season: Season) -> Iterator[str]:
     yield season_in_words(season)
     yield "  rank  team      played  won  drawn  lost   scored   diff  bonus  penalty  points"
     for row in season.table:
-        scored = f"{row.scored}:{row.conceded}"
-        games = f"{row.played:>6}  {row.won:>3}  {row.drawn:>5}  {row.lost:>4}  {scored:>7}  {row.difference:>+5}"
-        points = f"{row.bonus:>5g}  {row.penalty:>7g}  {row.points:>6g}"
+        scored, apart = score_in_words(row.scored, row.conceded), signed(row.difference)
+        games = f"{row.played:>6}  {row.won:>3}  {row.drawn:>5}  {row.lost:>4}  {scored:>7}  {apart:>5}"
+        points = f"{row.bonus:>5g}  {row.penalty:>7g}  {number_in_words(row.points):>6}"
         yield f"  {row.rank:>4}  {season.name(row.team):<8}  {games}  {points}"
     yield worth_in_words(season.points)
     yield order_in_words(season.points)
@@ -233,11 +225,11 @@ def table_lines(season: Season) -> Iterator[str]:
 def top_lines(season: Season, places: int) -> Iterator[str]:
     """The first places alone: what students may see."""
     for row in top_of(season.table, places):
-        yield f"  {row.rank}  team {season.name(row.team)}  {row.points:g} points"
+        yield f"  {row.rank}  team {season.name(row.team)}  {number_in_words(row.points)} points"
 
 
 def progress_lines(season: Season) -> Iterator[str]:
     """Everyone's points lesson by lesson, without a rank: what students may see."""
     for row in season.progress:
-        steps = " + ".join(f"{points:g}" for points in row.by_lesson) + " = " if len(row.by_lesson) > 1 else ""
-        yield f"  team {season.name(row.team)}  {steps}{row.total:g} points"
+        steps = " + ".join(map(number_in_words, row.by_lesson)) + " = " if len(row.by_lesson) > 1 else ""
+        yield f"  team {season.name(row.team)}  {steps}{number_in_words(row.total)} points"

@@ -175,7 +175,7 @@ def effects_in_words(effects: Sequence[Effect], seen: int) -> Iterator[str]:
         yield f"Not clear yet which lever moves this class most; {strongest} look strongest."
     else:
         yield (
-            f"{first.lever} moves this class most: from end to end 85 % become about {likely:.0%} "
+            f"{first.lever} moves this class most: from end to end 85% become about {likely:.0%} "
             f"({least:.0%} to {most:.0%})."
         )
 

@@ -9,7 +9,7 @@ from datetime import date
 from grouper.model.texts import shown
 from grouper.model.unit import Activity
 from grouper.rules.coaching import window_in_words
-from grouper.words import counted, listed, short
+from grouper.words import listed, short
 
 _ISOLATES = re.compile("([\u2068\u2069])")
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -32,16 +32,32 @@ def date_in_words(text: str) -> str:
 
 
 def number_in_words(value: float | None, places: int = 2) -> str:
-    """A number with no more decimals than needed, and a dash where there is none.
+    """A number with no more decimals than needed, a true minus where it is below nothing, and a dash for none.
 
     Examples
     --------
-    >>> [number_in_words(value) for value in (3.0, 2.5, 2.125, None)]
-    ['3', '2.5', '2.12', '–']
+    >>> [number_in_words(value) for value in (3.0, 2.5, 2.125, -1.0, None)]
+    ['3', '2.5', '2.12', '−1', '–']
     """
     if value is None:
         return "–"
-    return short(value, places)
+    # A hyphen would be read as a dash between two scores; a screen reader says 'minus' for the sign.
+    text = short(abs(value), places)
+    return f"−{text}" if value < 0 and text != "0" else text
+
+
+def score_in_words(home: float, away: float) -> str:
+    """Two sides' points in figures.
+
+    >>> score_in_words(8, 9), score_in_words(-17, -26)
+    ('8:9', '−17:−26')
+    """
+    return f"{number_in_words(home)}:{number_in_words(away)}"
+
+
+def signed(value: float) -> str:
+    """A number with its sign: '+3', '−1', '0'."""
+    return f"{'+' if value > 0 else ''}{number_in_words(value)}"
 
 
 def minutes_in_words(minutes: float | None) -> str:
@@ -95,7 +111,7 @@ def aim_in_words(activity: Activity) -> str:
     """
     strand, even = activity.strand, "sides even in all" if activity.sides else "even teams"
     if activity.sides and activity.edge:
-        even = f"the larger side {abs(activity.edge)} % {'stronger' if activity.edge > 0 else 'weaker'} in all"
+        even = f"the larger side {abs(activity.edge)}% {'stronger' if activity.edge > 0 else 'weaker'} in all"
     has_window = activity.min_gap is not None or activity.max_gap is not None
     window = f", gap {window_in_words(activity)}" if has_window else ""
     return {
@@ -121,8 +137,8 @@ FILTERS: dict[str, Callable[..., str]] = {
 def points_in_words(won: int, lost: int = 0) -> str:
     """Points as they count.
 
-    >>> points_in_words(9, 2), points_in_words(1)
-    ('7 points (9 less 2 lost)', '1 point')
+    >>> points_in_words(9, 2), points_in_words(1), points_in_words(1, 3)
+    ('7 points (9 less 2 lost)', '1 point', '−2 points (1 less 3 lost)')
     """
     less = f" ({won} less {lost} lost)" if lost else ""
-    return f"{counted(won - lost, 'point')}{less}"
+    return f"{number_in_words(won - lost)} point{'' if won - lost == 1 else 's'}{less}"

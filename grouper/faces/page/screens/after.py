@@ -287,26 +287,21 @@ def note(name: str, number: int) -> Response:
 @after.post("/coached")
 def coached(name: str, number: int) -> Response:
     """A name was tapped: that student was the coach."""
-    place, student = whole("place", 0), field("tapped")
+    student = field("tapped")
 
-    def verb(record: ClassRecord) -> Done:
+    def verb(record: ClassRecord, place: int) -> Done:
         return how_it_went.coached(record, number, place, known(record, student).id)
 
-    _change(name, verb, lambda record: round_marks(record, number).get(place, ""))
-    return _back(name, number)
+    return _change_round(name, number, verb)
 
 
 @after.post("/felt")
 def felt(name: str, number: int) -> Response:
     """A word was tapped for a group; the button says which word and which group."""
-    place = whole("place", 0)
     word, _, label = request.form.get("tapped", "").partition(":")
-    _change(
-        name,
-        lambda record: how_it_went.felt(record, number, place, label, word),
-        lambda record: round_marks(record, number).get(place, ""),
+    return _change_round(
+        name, number, lambda record, place: how_it_went.felt(record, number, place, label, word)
     )
-    return _back(name, number)
 
 
 @after.post("/counted", endpoint="counted")
@@ -322,31 +317,24 @@ def points(name: str, number: int) -> Response:
 
 
 def _counted(name: str, number: int, what: tuple[str, str]) -> Response:
-    place, form = whole("place", 0), request.form
-    labels = {key[6:]: label for key, label in form.items() if key.startswith("label-")}
+    labels = {key[6:]: label for key, label in request.form.items() if key.startswith("label-")}
     were, now = (
         {label: (field(f"{kind}{what[0]}-{at}"), field(f"{kind}{what[1]}-{at}")) for at, label in labels.items()}
         for kind in ("was-", "")
     )
-    _change(
-        name,
-        lambda record: how_it_went.counted(record, number, place, were, now, points=what[0] == "points"),
-        lambda record: round_marks(record, number).get(place, ""),
+    points = what[0] == "points"
+    return _change_round(
+        name, number, lambda record, place: how_it_went.counted(record, number, place, were, now, points=points)
     )
-    return _back(name, number)
 
 
 @after.post("/chose")
 def chose(name: str, number: int) -> Response:
     """Which of the two ways on its card a group took was tapped."""
-    place = whole("place", 0)
     label, _, setting = request.form.get("tapped", "").partition("|")
-    _change(
-        name,
-        lambda record: how_it_went.chose(record, number, place, label, setting),
-        lambda record: round_marks(record, number).get(place, ""),
+    return _change_round(
+        name, number, lambda record, place: how_it_went.chose(record, number, place, label, setting)
     )
-    return _back(name, number)
 
 
 @after.post("/reopen")
@@ -365,6 +353,13 @@ def _change(name: str, verb: Verb, mark: Mark) -> None:
         return verb(record)
 
     desk().change(name, checked)
+
+
+def _change_round(name: str, number: int, verb: Callable[[ClassRecord, int], Done]) -> Response:
+    """Run a verb on the round that the form names, as the page showed it."""
+    place = whole("place", 0)
+    _change(name, lambda record: verb(record, place), lambda record: round_marks(record, number).get(place, ""))
+    return _back(name, number)
 
 
 def _back(name: str, number: int) -> Response:

@@ -136,7 +136,7 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
         after=numbers[place + 1] if place + 1 < len(numbers) else None,
         activities=tuple(a.name for a in record.lesson(lesson).activities if a.aim != "stay"),
         games=has_games(record, lesson),
-        begun=record.begun_in(lesson),
+        begun=running,
         broken=_broken(record, lesson),
         stale=() if lesson in record.taught else tuple(told(said, BUTTONS) for said in stale_play(record, lesson)),
         mark=lesson_mark(record, lesson),

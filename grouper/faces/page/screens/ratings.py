@@ -8,9 +8,8 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
-from grouper.faces.page.reading import handed
 from grouper.faces.page.screens.roll import rated
-from grouper.faces.page.state import desk, field, open_class
+from grouper.faces.page.state import desk, field, file_sent, open_class
 from grouper.faces.page.verbs import Done
 from grouper.faces.views.suggestions_view import (
     KINDS,
@@ -46,13 +45,13 @@ def accept_suggested(name: str) -> Response:
     """Some are accepted, each named by its strand's place and the student's id."""
     strand, ticked = field("strand"), set(request.form.getlist("take"))
     if not ticked:
-        raise InputError("tick the ratings to accept_suggested first")
+        raise InputError("tick the ratings to accept first")
 
     def verb(record: ClassRecord) -> Done:
         seen = named(record, strand) if strand else record
         taken = [s for s in suggestions(seen, strand or None) if f"{s.suggested:g} {s.strand} {s.student}" in ticked]
         if len(taken) < len(ticked):
-            raise InputError("the suggestions have changed meanwhile; look_at_suggested at them again")
+            raise InputError("the suggestions have changed meanwhile; look at them again")
         what = accepted_in_words(len(taken), list(dict.fromkeys(each.strand for each in taken)))
         return accepted(seen, taken), what
 
@@ -72,13 +71,11 @@ def ask(name: str) -> str:
 @test_results.post("/table", endpoint="look")
 def look_at_table(name: str) -> str:
     """What ratings would come of the table; nothing is kept of it."""
-    given, kind, strand = request.files.get("file"), field("kind"), field("strand")
-    if given is None or not given.filename:
-        raise InputError("choose a file first")
+    given, kind, strand = file_sent("a file"), field("kind"), field("strand")
     if kind not in KINDS or not strand:
         raise InputError("say which rating the test is about, such as fitness, and which results are better")
     shown = open_class(name, "class")
-    reading = read_measures(handed(given.filename, given.read()), shown.record.roster, columns_of(kind))
+    reading = read_measures(given, shown.record.roster, columns_of(kind))
     measured = measured_from(reading, kind)
     part = strand_part(shown.record, strand, suggestions_from(shown.record, strand, measured))
     summary = ". ".join(filter(None, [reading.summary, rank_line(shown.record, measured)]))
@@ -90,7 +87,7 @@ def accept_tested(name: str) -> Response:
     """The ratings that are ticked are taken over, each sent back with its student."""
     strand, ticked = field("strand"), [text.partition(" ") for text in request.form.getlist("take")]
     if not ticked:
-        raise InputError("tick the ratings to accept_tested first")
+        raise InputError("tick the ratings to accept first")
 
     def verb(record: ClassRecord) -> Done:
         if strand not in record.roster.strands:

@@ -37,7 +37,7 @@ from grouper.planning.attend import check_name, first_open_lesson, join, leave, 
 from grouper.planning.repair import repair
 
 AS_IT_IS = "as it is"
-"""What a form says that without_leaver it alone whether a student takes part."""
+"""What a form says that leaves it alone whether a student takes part."""
 
 STEPS = (1, 2, 3, 4, 5)
 """The steps that can be tapped."""

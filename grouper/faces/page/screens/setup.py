@@ -44,9 +44,10 @@ def new() -> str:
 @setup.post("")
 def give() -> Response:
     """A file or a list was given."""
-    given = request.files.get("file")
-    into = field("into")
-    text = request.form.get("list", "")
+    given, into, text = request.files.get("file"), field("into"), request.form.get("list", "")
+    chosen = given is not None and bool(given.filename)
+    if chosen == bool(text.strip()):
+        raise InputError("give a list of names or a file, one of the two" if chosen else "paste names or choose a file")
     if given is not None and given.filename:
         draft = Draft(given.filename, given.read(), field("title"), into=into)
     else:

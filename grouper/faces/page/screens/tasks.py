@@ -1,17 +1,16 @@
-"""Tasks that fit: what the groups would do, the levers and the cupboard that tasks come from, and what is kept for a
-child."""
+"""Tasks that fit: what groups would do, the levers and the cupboard they come from, and what is kept for a child."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
-from grouper.faces.page.reading import handed
-from grouper.faces.page.state import check_as_shown, desk, field, open_class, task_mark, whole
+from grouper.faces.page.desk import Verb
+from grouper.faces.page.state import check_as_shown, desk, field, file_sent, open_class, task_mark, whole
 from grouper.faces.page.verbs import Done
 from grouper.faces.views.cautions import DEFERS, CautionNote, caution_notes
 from grouper.faces.views.names import label_order
@@ -158,15 +157,13 @@ def tasks_view(record: ClassRecord, library: Sequence[Challenge], lesson: int | 
         tuple(_rounds(record, shown)) if shown else (),
         (*named_lines(record), *idle_lines(record)),
         known_items(record),
-        tuple(_kept(record)),
+        tuple(
+            KeptLine(one.student, record.roster.name(one.student), one.what, adaptation_in_words(record, one))
+            for one in record.adaptations
+        ),
         tuple((student.id, record.roster.name(student.id)) for student in record.roster.active),
         caution_notes(record, shown, lesson_names(record, shown)) if shown else (),
     )
-
-
-def _kept(record: ClassRecord) -> Iterator[KeptLine]:
-    for one in record.adaptations:
-        yield KeptLine(one.student, record.roster.name(one.student), one.what, adaptation_in_words(record, one))
 
 
 def _activities(record: ClassRecord, lesson: int | None) -> tuple[str, ...]:
@@ -206,8 +203,7 @@ def _kind_of(record: ClassRecord, library: Sequence[Challenge], name: str, own: 
 def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
     # Each name stands for itself, whatever direction its script and those beside it run in (Unicode UAX 9, isolates).
     names = {student: f"\u2068{name}\u2069" for student, name in lesson_names(record, lesson).items()}
-    rounds = (_of_round(record, round_, names) for round_ in record.plan.of_lesson(lesson))
-    return [round_ for round_ in rounds if round_.groups]
+    return [shown for round_ in record.plan.of_lesson(lesson) if (shown := _of_round(record, round_, names)).groups]
 
 
 def _of_round(record: ClassRecord, round_: Round, names: dict[str, str]) -> RoundTasks:
@@ -228,12 +224,8 @@ def _of_round(record: ClassRecord, round_: Round, names: dict[str, str]) -> Roun
 def _line(
     record: ClassRecord, round_: Round, task: GroupTask, members: str, names: dict[str, str], with_reason: bool
 ) -> GroupLine:
-    easier, harder = (
-        tuple(
-            WayLine(f"{way.lever}:{way.setting}", way_in_words(way)) for way in ways(record, round_.key, task.label, up)
-        )
-        for up in (False, True)
-    )
+    both = (ways(record, round_.key, task.label, up) for up in (False, True))
+    easier, harder = (tuple(WayLine(f"{w.lever}:{w.setting}", way_in_words(w)) for w in each) for each in both)
     return GroupLine(
         task.label,
         members,
@@ -254,8 +246,7 @@ tasks = Blueprint("tasks", __name__, url_prefix="/c/<name>/tasks")
 def look(name: str) -> str:
     """The tasks of the activities, and of the groups of a lesson."""
     shown = open_class(name, "unit")
-    lesson = request.args.get("lesson", shown.today, type=int)
-    view = tasks_view(shown.record, default_levers(), lesson)
+    view = tasks_view(shown.record, default_levers(), request.args.get("lesson", shown.today, type=int))
     return render_template("tasks.html", shown=shown, view=view, scorings=SCORINGS, defers=DEFERS)
 
 
@@ -284,12 +275,8 @@ def file(name: str) -> Response:
 @tasks.post("/file")
 def from_file(name: str) -> AnyResponse:
     """Tasks from a table, in the place of those of the same activities."""
-    given = request.files.get("file")
-    if given is None or not given.filename:
-        raise InputError("choose a file of tasks first")
-    reading = read_levers(handed(given.filename, given.read()))
-    desk().change(name, lambda record: (merged(record, reading.challenges), f"tasks read: {reading.summary}"))
-    return _back(name)
+    reading = read_levers(file_sent("a file of tasks"))
+    return _done(name, lambda record: (merged(record, reading.challenges), f"tasks read: {reading.summary}"))
 
 
 @tasks.post("/give")
@@ -302,8 +289,7 @@ def give(name: str) -> AnyResponse:
             return without(record, activity), f"no tasks for '{activity}'"
         return copied(record, activity, like, default_levers()), f"tasks for '{activity}'"
 
-    desk().change(name, verb)
-    return _back(name)
+    return _done(name, verb)
 
 
 @tasks.post("/step")
@@ -318,16 +304,14 @@ def step(name: str) -> AnyResponse:
         done = with_setting(record, key, label, setting) if setting else as_suggested(record, key, label)
         return done, f"the task of group {label} in round {place} of lesson {lesson}"
 
-    desk().change(name, verb)
-    return _back(name)
+    return _done(name, verb)
 
 
 @tasks.post("/success")
 def success(name: str) -> AnyResponse:
     """Another share of attempts that should succeed."""
     share = whole("success", 0)
-    desk().change(name, lambda record: (with_success(record, share / 100), f"{share} % of attempts should succeed"))
-    return _back(name)
+    return _done(name, lambda record: (with_success(record, share / 100), f"{share}% of attempts should succeed"))
 
 
 @tasks.post("/lever")
@@ -340,8 +324,7 @@ def lever(name: str) -> AnyResponse:
         new = None if own and own.lever(called) else _offered(record, like, called)
         return switched(record, activity, new or called), f"a lever of the tasks for '{activity}'"
 
-    desk().change(name, verb)
-    return _back(name)
+    return _done(name, verb)
 
 
 def _offered(record: ClassRecord, kind: str, called: str) -> Lever | None:
@@ -359,8 +342,7 @@ def scoring(name: str) -> AnyResponse:
     def verb(record: ClassRecord) -> Done:
         return scored_as(record, activity, f"{way} {worth}" if numbered else way, rule), f"points in '{activity}'"
 
-    desk().change(name, verb)
-    return _back(name)
+    return _done(name, verb)
 
 
 @tasks.post("/ways")
@@ -368,8 +350,7 @@ def two_ways(name: str) -> AnyResponse:
     """Cards of an activity offer two ways, or one again."""
     activity, two = field("activity"), field("two") == "yes"
     said = f"cards of '{activity}' {'offer two ways' if two else 'have one task'}"
-    desk().change(name, lambda record: (with_two_ways(record, activity, two), said))
-    return _back(name)
+    return _done(name, lambda record: (with_two_ways(record, activity, two), said))
 
 
 @tasks.post("/cupboard")
@@ -378,12 +359,8 @@ def cupboard(name: str) -> AnyResponse:
     items, counts = request.form.getlist("item"), request.form.getlist("count")
     typed = [(item.strip(), count.strip()) for item, count in zip(items, counts, strict=False) if item.strip()]
     stores = [Store(item, _count(item, count)) for item, count in typed if count]
-
-    def verb(record: ClassRecord) -> Done:
-        return with_cupboard(replace(record, cupboard=()), stores), "what is in the cupboard"
-
-    desk().change(name, verb)
-    return _back(name)
+    said = "what is in the cupboard"
+    return _done(name, lambda record: (with_cupboard(replace(record, cupboard=()), stores), said))
 
 
 def _count(item: str, text: str) -> int:
@@ -411,9 +388,10 @@ def kept(name: str) -> AnyResponse:
             return not_adapted(record, student, what), said
         return adapted(record, [Adaptation(student, kind, what)]), said
 
+    return _done(name, verb)
+
+
+def _done(name: str, verb: Verb) -> AnyResponse:
+    """The change is made, and the page shows the lesson that it showed."""
     desk().change(name, verb)
-    return _back(name)
-
-
-def _back(name: str) -> AnyResponse:
     return redirect(url_for("tasks.look", name=name, lesson=whole("lesson", 0) or None), 303)

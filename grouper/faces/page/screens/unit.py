@@ -22,9 +22,8 @@ from grouper.faces.page.lessons import (
     with_strands_as_named,
     without_lesson,
 )
-from grouper.faces.page.reading import handed
 from grouper.faces.page.screens.door_view import shown_rounds
-from grouper.faces.page.state import asking_for_losses, desk, field, open_class, whole
+from grouper.faces.page.state import asking_for_losses, desk, field, file_sent, open_class, whole
 from grouper.faces.views.evidence import in_one_sentence
 from grouper.faces.wording.fairness import Part, summary_parts
 from grouper.faces.wording.play import active_lines
@@ -258,13 +257,10 @@ def remove(name: str, number: int) -> AnyResponse:
 @unit.post("/file")
 def from_file(name: str) -> AnyResponse:
     """The lessons from a file, in the place of those that have not been taught."""
-    given = request.files.get("file")
-    if given is None or not given.filename:
-        raise InputError("choose a file of lessons first")
-    data, file = given.read(), given.filename
+    given = file_sent("a file of lessons")
 
     def verb(record: ClassRecord) -> tuple[ClassRecord, str]:
-        reading = read_lessons(handed(file, data), record.roster)
+        reading = read_lessons(given, record.roster)
         return admit_unit(record, reading.unit), f"lessons read: {reading.summary}"
 
     desk().change(name, asking_for_losses(verb))
@@ -297,7 +293,7 @@ def progress(name: str) -> dict[str, float | str | bool]:
     if run is None or run.state != "running":
         return {"share": 1.0, "text": "over", "over": True}
     share, cost = run.share, run.cost
-    said = f"{round(100 * share)} % of the search" if share else GETTING_READY if cost is None else FIRST_GROUPS
+    said = f"{round(100 * share)}% of the search" if share else GETTING_READY if cost is None else FIRST_GROUPS
     return {"share": round(share, 3), "text": said, "over": False}
 
 
