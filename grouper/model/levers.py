@@ -153,6 +153,7 @@ class Challenge:
         if not self.activity.strip():
             raise InputError("levers need the name of the activity that they are for")
         check_length(self.activity, "the name of an activity")
+        object.__setattr__(self, "own_rule", tidy(self.own_rule))
         check_length(self.own_rule, "the words of a rule", MOST_OF_WORDS)
         if self.scoring:
             object.__setattr__(self, "scoring", scoring_called(self.scoring).name)

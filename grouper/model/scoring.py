@@ -72,6 +72,12 @@ class Scoring:
         return self.counts(self.worth)
 
     @property
+    def a_hit(self) -> int:
+        """The points of a hit where nothing else wins any, so that points won tell how many hits there were; else 0."""
+        winning = [count.points for count in self.counted if not count.lost]
+        return winning[0] if len(winning) == 1 else 0
+
+    @property
     def most(self) -> int:
         """The most points that one success brings: so much less do points tell than successes would."""
         return max(count.points for count in self.counted)

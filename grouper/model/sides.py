@@ -43,13 +43,13 @@ def sides_in(text: str) -> Sizes:
         raise InputError(
             "'{text}' names no sides", "write the sides of one game, such as 5+3 or 4+4+1", text=in_one_line(text, 40)
         )
-    # Nine digits are too many people already, and a number of a million digits takes minutes to read.
-    sides = tuple(sorted((int(part[:9]) for part in parts), reverse=True))
+    # A number longer than any class is cut: it is too large all the same.
+    sides = tuple(sorted((int(part.lstrip("0")[:5] or "0") for part in parts), reverse=True))
     if not sides[-1]:
         raise InputError("a side of 0 cannot play", "use 1 or more on a side")
     if sum(sides) > MOST_IN_A_GAME:
-        what = "a game of {people} is too large"
-        raise InputError(what, "use {most} at most", people=sum(sides), most=MOST_IN_A_GAME)
+        what = "'{text}' is one game of more people than any class could fill"
+        raise InputError(what, "use {most} in a game at most", text=in_one_line(text, 40), most=MOST_IN_A_GAME)
     return sides
 
 

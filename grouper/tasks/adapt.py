@@ -137,10 +137,15 @@ def rotations_kept(record: ClassRecord, before: ClassRecord) -> ClassRecord:
 
 def kept_from(record: ClassRecord, station: str, number: int) -> tuple[str, ...]:
     """Those (ids) who are not to be at a station, by its number or a word of its name."""
-    at = Setting(station or str(number))
-    return tuple(
-        one.student
-        for one in record.adaptations
-        if one.kind == "not at"
-        and (one.what.casefold().removeprefix("station").strip() == str(number) or is_meant(one.what, at))
-    )
+    return tuple(one.student for one in record.adaptations if _is_of(one, station, number))
+
+
+def _is_of(one: Adaptation, station: str, number: int) -> bool:
+    said = one.what.casefold().removeprefix("station").strip()
+    return one.kind == "not at" and (said == str(number) or is_meant(one.what, Setting(station or str(number))))
+
+
+def bears_on_a_station(one: Adaptation, record: ClassRecord) -> bool:
+    """Whether any rotation of the unit has the station that somebody is kept from."""
+    circuits = (event.places for event in record.events if not event.is_games)
+    return any(_is_of(one, name, number) for places in circuits for number, name in enumerate(places, start=1))

@@ -176,13 +176,37 @@ def with_result(record: ClassRecord, result: TaskResult) -> ClassRecord:
     Raises
     ------
     InputError
-        The round has no groups, or none with this label.
+        The round has no groups, or none with this label, or points are lost where nothing loses any.
     """
+    _check_lost(record, result)
     known = seen(record, result)
     if result.at:
         return known
     at = task_worked_at(known, result.key, result.label)
     return seen(known, replace(result, at=at)) if at else known
+
+
+def _check_lost(record: ClassRecord, result: TaskResult) -> None:
+    """A child's own points and those of all are counted up; a rule of the teacher's own may take some off."""
+    known = result.key in record.unit.keys
+    challenge = record.challenge(record.unit.activity(result.key).name) if known else None
+    before = result_of(record, result.key, result.label)
+    if challenge is None or challenge.own_rule or record.is_ranked(challenge.activity):
+        return
+    if result.lost and (before is None or before.lost != result.lost):
+        raise InputError(
+            "group {label} cannot lose {lost}: '{activity}' is played for the {scoring}, which takes nothing off",
+            "give what it won",
+            label=result.label,
+            lost=result.lost,
+            activity=challenge.activity,
+            scoring=challenge.scoring,
+        )
+
+
+def result_of(record: ClassRecord, key: RoundKey, label: str) -> TaskResult | None:
+    """What was seen of a group in a round, or None."""
+    return next((result for result in record.results if (result.key, result.label) == (key, label)), None)
 
 
 def _task(record: ClassRecord, key: RoundKey, label: str) -> GroupTask:
@@ -197,7 +221,7 @@ def _task(record: ClassRecord, key: RoundKey, label: str) -> GroupTask:
 
 def _results_follow(record: ClassRecord, key: RoundKey, label: str) -> ClassRecord:
     """What was seen of the group is of the task that stands on its card."""
-    result = next((one for one in record.results if (one.key, one.label) == (key, label)), None)
+    result = result_of(record, key, label)
     return with_result(record, replace(result, at=())) if result else record
 
 

@@ -185,6 +185,11 @@ class EvenWay:
     after: float
     learnt: str = ""
 
+    @property
+    def changes_nothing(self) -> bool:
+        """Whether the game is nearest to even in this way as it is."""
+        return not self.learnt and self.amount == (1 if self.kind == "target" else 0)
+
 
 def even_ways(point: float, play: Play, size: int) -> tuple[EvenWay, ...]:
     """Four ways to bring the weaker team's chance to one half, each by itself, the one that gets nearest in each.

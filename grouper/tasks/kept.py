@@ -10,6 +10,7 @@ from difflib import get_close_matches
 from grouper.errors import InputError, require
 from grouper.model.levers import At, Challenge, Lever, Store
 from grouper.model.record import ClassRecord
+from grouper.model.texts import tidy
 from grouper.words import Remedy, folded
 
 
@@ -43,9 +44,13 @@ def scored_as(record: ClassRecord, activity: str, scoring: str, own_rule: str = 
     Raises
     ------
     InputError
-        There is no such activity or no such way, or nothing was chosen that could be taken off.
+        There is no such activity or no such way, nothing was chosen that could be taken off, or there are words for the
+        rule of no way.
     """
     own = record.challenge(activity)
+    # The words that stand there already go with the way that is taken off.
+    if own_rule.strip() and not scoring and (own is None or own.own_rule != tidy(own_rule)):
+        raise InputError("a rule is for a way of scoring, and none is chosen", "choose the way that comes nearest")
     if scoring:
         levers = own.levers if own else ()
         two_ways = bool(own and own.two_ways)

@@ -10,6 +10,7 @@ import pytest
 from builders import ladder
 
 from grouper.files.levers import write_levers
+from grouper.files.store import ClassFile
 
 from .shell import grouper
 from .tables import ClassOnDisk, a_class, activity, rows_of
@@ -296,16 +297,59 @@ def test_a_way_of_scoring_stands_on_every_sheet_and_its_points_make_the_table(di
 
 def test_points_of_groups_are_typed_beside_how_it_went(disk: ClassOnDisk) -> None:
     """Won less lost; again replaces, and a word or a count of the same group stays."""
-    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", "own best")
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", "danger zone")
     felt = ("felt", disk.file, "--lesson", 1, "--round", 1)
     assert "group 2: 7 of 10" in grouper(*felt, "2=7/10").out
     said = grouper(*felt, "2=12-5", "1=8").out
     assert "group 2: 7 of 10, 7 points (12 less 5 lost)" in said and "group 1: 8 points" in said
     assert "appears twice with points" in grouper(*felt, "2=1", "2=2", status=2).err
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", "own best")
     told = grouper("tasks", disk.file, "--lesson", 1).out
     assert "Count your own points" in told and "  last time" not in told
     rows = rows_of_export(disk, "results")
     assert {(row["group"], row["points"], row["lost"]) for row in rows} == {("1", "8", "0"), ("2", "12", "5")}
+
+
+@pytest.mark.parametrize("way", ["own best", "class total"])
+def test_nothing_is_lost_where_points_are_counted_up(disk: ClassOnDisk, way: str) -> None:
+    """Refused in words; with a rule of the teacher's own, which may take some off, it is theirs to say."""
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", way)
+    felt = ("felt", disk.file, "--lesson", 1, "--round", 1)
+    before = disk.file.read_bytes()
+    told = grouper(*felt, "1=4-40", status=2).err
+    assert "group 1 cannot lose 40" in told and way in told and disk.file.read_bytes() == before
+    grouper(*felt, "1=4", "2=4-0")
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", way, "--rule", "The red cone takes 5. ")
+    grouper(*felt, "1=4-5")
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", way)
+    grouper(*felt, "1=easy")
+    rows = {row["group"]: row["lost"] for row in rows_of_export(disk, "results")}
+    assert rows["1"] == "5", "what was entered stays"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["--scoring", ""], "no way of scoring is named"),
+        (["--scoring", "  "], "no way of scoring is named"),
+        (["--scoring", "open", "--rule", "Five at the red cone."], "a rule is for a way of scoring"),
+        (["--ways", "two", "--rule", "Five at the red cone."], "give it with --scoring"),
+    ],
+)
+def test_ways_of_scoring_that_say_nothing_are_refused(disk: ClassOnDisk, arguments: list[str], word: str) -> None:
+    """An empty way, and a rule without one."""
+    with_steps(disk)
+    before = disk.file.read_bytes()
+    assert word in grouper("tasks", disk.file, "--activity", PASSING, *arguments, status=2).err
+    assert disk.file.read_bytes() == before
+
+
+def test_a_rule_has_no_spaces_at_its_ends_and_goes_with_its_way(disk: ClassOnDisk) -> None:
+    """As it is printed."""
+    grouper("tasks", disk.file, "--activity", "Cup", "--scoring", "danger zone", "--rule", "  Five  at the red cone. ")
+    assert ClassFile(disk.file).read().record.challenges[0].own_rule == "Five at the red cone."
+    grouper("tasks", disk.file, "--activity", "Cup", "--scoring", "open", "--rule", "Five at the red cone. ")
+    assert not ClassFile(disk.file).read().record.challenges
 
 
 def rows_of_export(disk: ClassOnDisk, table: str) -> list[dict[str, str]]:

@@ -72,6 +72,15 @@ def test_what_names_no_sides_is_refused(text: str) -> None:
         sides_in(text)
 
 
+@pytest.mark.parametrize("text", ["40+21", "999999999999+1", "1" * 5000 + "+3"])
+def test_a_game_of_more_people_than_a_class_has_is_refused_as_it_was_written(text: str) -> None:
+    """Never by a number that nobody wrote; zeros in front make nothing larger."""
+    with pytest.raises(InputError, match="than any class could fill") as refused:
+        sides_in(text)
+    assert f"'{text[:13]}" in str(refused.value) and "1000000000 " not in str(refused.value)
+    assert sides_in("0000000005+3") == (5, 3)
+
+
 @pytest.mark.parametrize("sides", [(5, 3), (4, 4, 1), (3, 2), (6, 6), (5, 4, 3), (5, 1), (2, 1), (5, 5, 1, 1), *ONES])
 def test_everybody_has_a_place_in_games_of_one_size(sides: tuple[int, ...]) -> None:
     """Whoever is there; games differ by a person at most, and where the class fills them they are as asked for."""

@@ -8,8 +8,10 @@ import pytest
 from builders import class_of_eight, key, pairs, with_plan
 
 from grouper.errors import InputError
+from grouper.faces.views.tasks_of_class import adaptation_in_words
 from grouper.model.levers import Adaptation, Challenge, Lever, Setting
 from grouper.model.plan import Group, Round
+from grouper.model.play import STATIONS, Event
 from grouper.model.record import ClassRecord
 from grouper.model.tags import with_ids
 from grouper.model.unit import Activity
@@ -121,6 +123,17 @@ def test_it_is_told_where_it_bears_on_nothing() -> None:
     """A word that no lever knows is better found out before the lesson."""
     assert bears_on(ALWAYS, CHALLENGE) and bears_on(ALSO, CHALLENGE)
     assert not bears_on(Adaptation("ana", "always", "trampoline"), CHALLENGE)
+
+
+def test_a_station_that_no_lesson_has_is_told() -> None:
+    """Station 4 of three, and 99 of none: kept for a rotation to come, and said to change nothing until then."""
+    record = klass()
+    four, ropes = Adaptation("ana", "not at", "4"), Adaptation("ana", "not at", "the ropes")
+    assert all("no lesson has such a station yet" in adaptation_in_words(record, each) for each in (four, ropes))
+    record = record.with_event(Event(STATIONS, ("1", "2", "3"), ("Bench", "Rope skipping", "Mats"), lesson=1))
+    assert "no lesson has" in adaptation_in_words(record, four)
+    assert adaptation_in_words(record, ropes) == "not at the ropes"
+    assert adaptation_in_words(record, replace(four, what="3")) == "not at station 3"
 
 
 def test_there_is_no_place_for_a_reason_and_it_follows_other_ids() -> None:

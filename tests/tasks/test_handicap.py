@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from random import Random
@@ -13,7 +14,9 @@ from hypothesis import strategies as st
 from scipy.stats import nbinom
 
 from grouper.errors import InputError
+from grouper.faces.wording.tasks import ways_in_words
 from grouper.tasks.handicap import Play, even_ways, handicap, point_chance, race_chance, team_rating, timed_chance
+from grouper.tasks.uneven import Levelled, Pairing
 
 POINTS = st.integers(1, 8).map(lambda tenths: Fraction(tenths, 9))
 """Chances of a point that are no whole powers of two."""
@@ -170,6 +173,16 @@ def test_each_of_four_ways_brings_the_game_nearer_to_even(point: float) -> None:
     assert found["target"].after == pytest.approx(race_chance(odds / (1 + odds), 11))
     players = (5 + found["player"].amount) / 5 * point / (1 - point)
     assert found["player"].after == pytest.approx(race_chance(players / (1 + players), 11))
+
+
+def test_a_way_that_changes_nothing_is_no_wider_target_and_no_player_more() -> None:
+    """'1 times as wide' and '0 more' are said as a teacher says them."""
+    play = Play(11, timed=False)
+    game = Levelled(Pairing("1", "2"), "1", "2", handicap(0.48, play), 0.2, True, even_ways(0.48, play, 4))
+    said = ways_in_words(game)
+    assert "the same target" in said and "nobody more" in said and "1 times" not in said and " 0 more" not in said
+    even = replace(game, ways=even_ways(0.5, play, 4))
+    assert all(way.changes_nothing for way in even.ways) and ways_in_words(even) == ""
 
 
 def test_an_even_game_needs_no_way() -> None:

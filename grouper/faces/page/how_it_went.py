@@ -22,7 +22,7 @@ from grouper.model.scoring import Scoring
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import noted, unseen
 from grouper.planning.ran import had_role
-from grouper.tasks.choose import as_suggested, with_result, with_setting
+from grouper.tasks.choose import as_suggested, result_of, with_result, with_setting
 from grouper.tasks.rounds import round_tasks
 
 WORDS = (("easy", "too easy"), ("right", "right"), ("hard", "too hard"))
@@ -245,8 +245,3 @@ def _with(record: ClassRecord, key: RoundKey, label: str, result: TaskResult | N
 
 def _where(lesson: int, place: int, label: str) -> str:
     return f"how round {place} of lesson {lesson} went for group {label}"
-
-
-def result_of(record: ClassRecord, key: RoundKey, label: str) -> TaskResult | None:
-    """What was seen of a group in a round, or None."""
-    return next((result for result in record.results if (result.key, result.label) == (key, label)), None)

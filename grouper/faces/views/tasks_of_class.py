@@ -15,7 +15,7 @@ from grouper.model.play import STATIONS
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.privacy.names import find, given_word
-from grouper.tasks.adapt import bears_on, kept_from
+from grouper.tasks.adapt import bears_on, bears_on_a_station, kept_from
 from grouper.tasks.kept import uncounted
 from grouper.tasks.rounds import lay_out_of_lesson, round_tasks, success_now
 from grouper.tasks.totals import class_totals, last_total, own_last
@@ -207,7 +207,8 @@ def kept_lines(record: ClassRecord, lesson: int, names: Mapping[str, str]) -> It
 def adaptation_in_words(record: ClassRecord, one: Adaptation) -> str:
     """What is kept, and where that changes nothing: 'always large ball (in Passing)'."""
     if one.kind == "not at":
-        return f"not at station {one.what}" if one.what.isdecimal() else f"not at {one.what}"
+        said = f"not at station {one.what}" if one.what.isdecimal() else f"not at {one.what}"
+        return said if bears_on_a_station(one, record) else f"{said} (no lesson has such a station yet)"
     said = one.what if one.kind == "also" else f"{one.kind} {one.what}"
     if one.kind == "also" or not record.challenges:
         return said

@@ -201,13 +201,18 @@ def game_in_words(game: Levelled, play: Play) -> str:
 
 def ways_in_words(game: Levelled) -> str:
     """Four ways side by side to even a game, and what each would bring; empty where it is even as it is."""
-    if all((way.amount in (0, 1) and way.kind != "player") or not way.amount for way in game.ways):
+    if all(way.changes_nothing for way in game.ways):
         return ""
     said = ", or ".join(f"{_way_to_even(way, game)} ({way.after:.0%})" for way in game.ways)
     return f"or even it by one of these: {said}"
 
 
+_AS_IT_IS = {"start": "nobody starts ahead", "zone": "no zone", "target": "the same target", "player": "nobody more"}
+
+
 def _way_to_even(way: EvenWay, game: Levelled) -> str:
+    if way.changes_nothing:
+        return _AS_IT_IS[way.kind]
     if way.kind == "start":
         who = game.weaker if way.amount >= 0 else game.stronger
         return f"{abs(way.amount):g} to start with for {who}"

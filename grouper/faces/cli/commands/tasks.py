@@ -100,6 +100,8 @@ def tasks_command(
         return
     if class_path is None:
         raise InputError("tasks belong to a class; give the CLASS file first")
+    if rule is not None and what != "scoring":
+        raise InputError("--rule says how points count", "give it with --scoring WAY")
     if what in ("like", "off", "scoring", "ways") and activity is None:
         raise InputError("say for which activity: --activity NAME")
     if what == "lesson":
@@ -147,6 +149,8 @@ def _change_meant(what: str, value: str, activity: str, lever: str, details: boo
 
 
 def _score(path: Path, activity: str, said: str, rule: str) -> None:
+    if not said.strip():
+        raise InputError("no way of scoring is named", "give one, or 'open' for no way chosen")
     way = "" if folded(said) in ("open", "none") else scoring_in(said) or said
     check_words(rule)
     _change_levers(path, f"how points count in '{activity}'", lambda record: scored_as(record, activity, way, rule))
