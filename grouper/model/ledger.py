@@ -16,10 +16,13 @@ from math import comb, floor
 from typing import TypeVar
 
 from grouper.model.plan import Group, Round
+from grouper.model.sides import FLOATER
 from grouper.model.unit import RoundKey, Unit
 
 COACH = "coach"
 LEARNER = "learner"
+SMALLER = "smaller side"
+"""The role, in a unit that is over, of those whose turn it was on the smaller of two sides that differed on purpose."""
 
 
 @dataclass(frozen=True)
@@ -118,8 +121,8 @@ class PastRound:
 class EarlierUnits:
     """What earlier units add up to today.
 
-    ``meetings`` has the faded number of meetings by pair (ids, the smaller first); ``trio`` and ``coach`` the faded
-    turns by student. Who was not there counts as the middle of the class: for a round that they missed they are
+    ``meetings`` has the faded number of meetings by pair (ids, the smaller first); ``trio``, ``coach`` and ``side``
+    (on a smaller side, or as floater) the faded turns by student. Who was not there counts as the middle of the class: for a round that they missed they are
     counted the turns that each of the others had on average, and for two who had fewer rounds in which to meet than
     there were, as many meetings as the middle pair had in such rounds.
     """
@@ -127,6 +130,7 @@ class EarlierUnits:
     meetings: dict[tuple[str, str], float] = field(default_factory=dict)
     trio: dict[str, float] = field(default_factory=dict)
     coach: dict[str, float] = field(default_factory=dict)
+    side: dict[str, float] = field(default_factory=dict)
 
 
 NO_EARLIER_UNITS = EarlierUnits()
@@ -145,6 +149,7 @@ def earlier_of(
     meetings: dict[tuple[str, str], float] = {}
     trio: dict[str, float] = {}
     coach: dict[str, float] = {}
+    side: dict[str, float] = {}
     missed: dict[str, dict[int, float]] = {}
     for number, (round_, weight) in enumerate(_weighed(rounds, unit, half_life)):
         there = set(round_.as_round.students)
@@ -155,12 +160,12 @@ def earlier_of(
         _add(meetings, ledger.meetings, weight)
         trios = (group for group in round_.groups if round_.in_pairs and len(group.members) == TRIO)
         trio_turns = Counter(student for group in trios for student in group.members)
-        for sums, turns in ((trio, trio_turns), (coach, ledger.coach_turns)):
+        for sums, turns in ((trio, trio_turns), (coach, ledger.coach_turns), (side, _side(round_))):
             _add(sums, turns, weight)
             _add(sums, dict.fromkeys(absent, turns.total() / len(there)) if there else {}, weight)
     whole = sum(weight for _, weight in _weighed(rounds, unit, half_life))
     _add_unmet(meetings, here, missed, whole)
-    return EarlierUnits(meetings, trio, coach)
+    return EarlierUnits(meetings, trio, coach, side)
 
 
 def _add(sums: dict[Counted, float], seen: Mapping[Counted, float], weight: float) -> None:
@@ -191,6 +196,13 @@ def _weighed(rounds: tuple[PastRound, ...], unit: Unit, half_life: float) -> Ite
         if round_.date and start:
             weeks = max(0.0, (date.fromisoformat(start) - date.fromisoformat(round_.date)).days / 7)
         yield round_, 0.5 ** (weeks / half_life)
+
+
+def _side(round_: PastRound) -> Counter[str]:
+    """Floaters are called so as they play, those of smaller sides when their unit ends; a round has one of the two."""
+    return Counter(
+        student for group in round_.groups for student in group.members if group.role(student) in (FLOATER, SMALLER)
+    )
 
 
 def whole_turns(turns: Mapping[str, float]) -> dict[str, int]:

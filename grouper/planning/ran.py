@@ -12,14 +12,15 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from grouper.errors import InputError
-from grouper.model.ledger import COACH, LEARNER, PastRound
+from grouper.model.ledger import COACH, LEARNER, SMALLER, PastRound
 from grouper.model.noted import Absence, ChosenTask, TaskResult, merged
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import Event
-from grouper.model.problem import problem_of
+from grouper.model.problem import Problem, problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.unit import RoundKey, Unit
+from grouper.rules.side_turns import special_sizes
 from grouper.rules.trio_turns import works_in_pairs
 from grouper.words import Remedy
 
@@ -297,4 +298,11 @@ def ran_rounds(record: ClassRecord) -> Iterator[PastRound]:
         if round_.key.lesson in record.taught:
             lesson, activity = record.lesson(round_.key.lesson), record.unit.activity(round_.key)
             in_pairs = works_in_pairs(problem, round_)
-            yield PastRound(number, round_.key, lesson.date, activity.name, in_pairs, round_.groups)
+            groups = tuple(_with_its_turn(problem, round_.key, group) for group in round_.groups)
+            yield PastRound(number, round_.key, lesson.date, activity.name, in_pairs, groups)
+
+
+def _with_its_turn(problem: Problem, key: RoundKey, group: Group) -> Group:
+    """A group on the smaller side keeps that it was its turn, as of the sides that were asked for nothing is kept."""
+    had_turn = len(group.members) in special_sizes(problem, problem.by_key[key])
+    return replace(group, roles=(SMALLER,) * len(group.members)) if had_turn and not group.roles else group

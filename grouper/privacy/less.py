@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from hashlib import sha256
 from itertools import count
 
-from grouper.model.ledger import COACH, LEARNER, PastRound
+from grouper.model.ledger import COACH, LEARNER, SMALLER, PastRound
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Roster, Student
@@ -21,7 +21,7 @@ from grouper.model.unit import Lesson, Unit
 from grouper.planning.ran import lasts, ran_rounds
 from grouper.privacy.names import Renaming
 
-ROLES = (COACH, LEARNER, FLOATER)
+ROLES = (COACH, LEARNER, FLOATER, SMALLER)
 """Roles that have their place in a group; any other could be a word on why somebody took no part."""
 
 

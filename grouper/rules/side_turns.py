@@ -72,7 +72,8 @@ def side_places(problem: Problem, spec: RoundSpec) -> int:
 
 
 def side_turns_beforehand(problem: Problem, before: RoundKey | None = None) -> dict[str, float]:
-    """An average turn for each round that a student misses, as for trios; with ``before`` of rounds before that one."""
+    """Turns of earlier units, and an average one for each round that a student misses, as for trios; with ``before`` of
+    rounds before that one."""
     specs = [spec for spec in problem.rounds if side_places(problem, spec)]
     asked = [spec for spec in specs if before is None or spec.key < before]
-    return with_missed({}, ((spec, side_places(problem, spec)) for spec in asked), specs)
+    return with_missed(problem.earlier.side, ((spec, side_places(problem, spec)) for spec in asked), specs)

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from grouper.learning.evidence import Ability, Demand, Prior, Rise, Trial, Unknown
 from grouper.learning.posterior import Posterior, posterior_of
-from grouper.learning.taps import FELT_SHIFT, RISE, RISE_SPREAD, settings_weights
+from grouper.learning.taps import RISE, RISE_SPREAD, settings_weights
 from grouper.learning.team_model import worth
 from grouper.model.levers import At, Challenge
 from grouper.model.noted import TaskResult
@@ -43,9 +43,20 @@ DEMAND_SPREAD = 0.7
 FADING = 0.85
 """What was seen a lesson ago counts so much: a class gets better at what it does."""
 
-LIKENESS, FELT_COUNT = 0.05, 7.0
-"""Attempts of a group at a task are alike, ten count as seven; and so does a quick word of the teacher, who saw them.
-For ratings both count less: there a single day is to move a grown guess, here the task of tomorrow."""
+LIKENESS = 0.05
+"""Attempts of a group at a task are alike, ten count as seven. For ratings they count less: there a single day is to
+move a grown guess, here the task of tomorrow."""
+
+WORD_WIDTH, WORD_SLOPE, WORD_COUNT = 0.7, 2.0, 1.3
+"""A task is called right within so many logits of the success that is wanted (0.60 to 0.86 of 0.75), easy above and
+hard below; how clearly it is called so; and how much a word counts. Chosen by simulation."""
+
+_WORDS = {
+    "easy": ((WORD_WIDTH, 1.0),),
+    "right": ((-WORD_WIDTH, 1.0), (WORD_WIDTH, 0.0)),
+    "hard": ((-WORD_WIDTH, 0.0),),
+}
+"""By word the thresholds that it speaks of, from the success that is wanted, and whether the group is above."""
 
 GAIN_SPREAD, DRIFT_SPREAD = 0.2, 0.1
 """How much a class may get better or worse from lesson to lesson at its own steady pace, and how much beside it from
@@ -155,7 +166,18 @@ class Success:
             count = worth(result.tries, LIKENESS)
             yield Trial(weights, result.hits / result.tries, fading * count)
         elif result.felt:
-            yield Trial(weights, chance(logit(self.wanted) + FELT_SHIFT[result.felt]), fading * FELT_COUNT)
+            yield from self._word(weights, result.felt, fading)
+
+    def _word(self, weights: Mapping[Unknown, float], felt: str, fading: float) -> Iterator[Trial]:
+        """A quick word says on which side of two thresholds the group is, and no share: 'easy' may be 9 of 10 or all.
+
+        As in an ordered logit (McCullagh 1980, Regression models for ordinal data, JRSS B 42:109-142; from memory), the
+        chance to be between the thresholds taken as that to be above the one and below the other.
+        """
+        steeper = {unknown: WORD_SLOPE * weight for unknown, weight in weights.items()}
+        for threshold, passed in _WORDS[felt]:
+            offset = -WORD_SLOPE * (logit(self.wanted) + threshold)
+            yield Trial(steeper, passed, fading * WORD_COUNT, offset)
 
     def expect(self, members: Sequence[str], ats: Sequence[At]) -> tuple[Array, Array]:
         """The logit of a group's success at each of some tasks, and how far it may be off (standard deviation)."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 from math import exp, log, sqrt
@@ -31,8 +31,8 @@ from tests.bench.report import table
 from tests.bench.uneven_games import handicap_tables
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "quality" / "tasks.md"
-SEEDS, FEWER, PEOPLE, LESSONS, ROUNDS, TRIES = 40, 12, 24, 6, 3, 10
-FIRST = 1000
+SEEDS, PEOPLE, LESSONS, ROUNDS, TRIES = 40, 24, 6, 3, 10
+FIRST = 2000
 """The first class of the page: the classes that the model was chosen by have smaller numbers."""
 STRAND, ACTIVITY = "skill", "Throwing"
 TARGET, LOW, HIGH = 0.75, 0.65, 0.85
@@ -131,7 +131,7 @@ class Chooser:
         raise NotImplementedError
 
     def saw(self, group: Group, share: float) -> None:
-        """What a teacher sees of a group."""
+        """What a teacher sees of a group; of a quick word the share that it stands for."""
 
 
 class OneForAll(Chooser):
@@ -268,8 +268,10 @@ def run(setup: Setup, seed: int, kind: type[Chooser]) -> Run:
             chance = world.chance(group, at, round_.key.lesson)
             found.chances.setdefault(round_.key.lesson, []).append(chance)
             hits = sum(random.random() < chance for _ in range(TRIES))
-            results.append(_told(setup, round_.key, group.label, hits, at))
-            chooser.saw(group, hits / TRIES)
+            result = _told(setup, round_.key, group.label, hits, at)
+            results.append(result)
+            # The rules on a ladder know no more than levers do: where a word was tapped, a word.
+            chooser.saw(group, SHARES[result.felt] if result.felt else hits / TRIES)
             now.update(challenge().needs(at, len(group.members)))
         found.fetched += (now - laid).total() if laid else 0
         found.short += any(count > there[item] for item, count in now.items())
@@ -285,6 +287,10 @@ def _told(setup: Setup, key: RoundKey, label: str, hits: int, at: At) -> TaskRes
     return TaskResult(key, label, "easy" if off > 0.125 else "hard" if off < -0.125 else "right", at=at)
 
 
+SHARES = {"easy": 0.95, "right": TARGET, "hard": 0.45}
+"""For the rules on a ladder a word is the mean of the counts that it stands for, about."""
+
+
 def mean_in_words(values: list[float], shape: str) -> str:
     """The mean over classes, with a 95 % interval."""
     half = 1.96 * stdev(values) / sqrt(len(values))
@@ -295,12 +301,22 @@ def inside(chances: list[float]) -> float:
     return fmean(LOW <= chance <= HIGH for chance in chances)
 
 
+@cache
+def runs_of(setup: Setup, kind: type[Chooser], seeds: int) -> list[Run]:
+    """The same classes for every kind."""
+    return [run(setup, seed, kind) for seed in range(FIRST, FIRST + seeds)]
+
+
+def shares_in(runs: list[Run], lessons: Iterable[int]) -> list[float]:
+    return [inside([c for lesson in lessons for c in one.chances[lesson]]) for one in runs]
+
+
+ALL = tuple(range(1, LESSONS + 1))
+
+
 def cells(setup: Setup, kind: type[Chooser], seeds: int) -> list[str]:
-    runs = [run(setup, seed, kind) for seed in range(FIRST, FIRST + seeds)]
-    shares = [
-        [inside([c for lesson in lessons for c in one.chances[lesson]]) for one in runs]
-        for lessons in ((1,), (3,), (LESSONS,), range(1, LESSONS + 1))
-    ]
+    runs = runs_of(setup, kind, seeds)
+    shares = [shares_in(runs, lessons) for lessons in ((1,), (3,), (LESSONS,), ALL)]
     return [
         *(mean_in_words(values, "{:.0%}") for values in shares),
         mean_in_words([one.fetched / LESSONS for one in runs], "{:.1f}"),
@@ -308,7 +324,13 @@ def cells(setup: Setup, kind: type[Chooser], seeds: int) -> list[str]:
     ]
 
 
-HEAD = ["lesson 1", "lesson 3", f"lesson {LESSONS}", "all lessons", "things fetched", "over the cupboard"]
+def lead(setup: Setup, seeds: int) -> str:
+    """By how much levers are ahead of the better rule on a ladder over a unit, class by class."""
+    levers, ladder = (shares_in(runs_of(setup, kind, seeds), ALL) for kind in (ByLevers, Staircase))
+    return mean_in_words([100 * (one - other) for one, other in zip(levers, ladder, strict=True)], "{:.0f}")
+
+
+HEAD = ["lesson 1", "lesson 3", f"lesson {LESSONS}", "all lessons", "equipment changed", "over the cupboard"]
 KINDS: tuple[type[Chooser], ...] = (OneForAll, ByEye, Staircase, ByRatings, ByLevers, BestThereIs)
 
 
@@ -317,31 +339,41 @@ def tasks_table(seeds: int = SEEDS) -> str:
     return table(["tasks", *HEAD], [[kind.name, *cells(Setup(), kind, seeds)] for kind in KINDS])
 
 
-def worlds_table(seeds: int = FEWER) -> str:
-    """Where guesses are better or worse, results are quick words, the class learns, and things are no matter."""
-    setups = {
-        "ratings known": Setup(noise=0.0),
-        "ratings off by 1.5": Setup(noise=1.5),
-        "quick words for counts": Setup(told="felt"),
-        "nothing is scarce": Setup(scarce=False),
-    }
+WORLDS = {
+    "ratings known": Setup(noise=0.0),
+    "ratings off by 1.5": Setup(noise=1.5),
+    "quick words for counts": Setup(told="felt"),
+    "nothing is scarce": Setup(scarce=False),
+}
+
+
+def worlds_table(seeds: int = SEEDS) -> str:
+    """Where guesses are better or worse, results are quick words, and things are no matter."""
     return table(
         ["world", "tasks", *HEAD],
         [
             [name, kind.name, *cells(setup, kind, seeds)]
-            for name, setup in setups.items()
+            for name, setup in WORLDS.items()
             for kind in (ByEye, Staircase, ByLevers)
         ],
     )
 
 
+GROWING = Setup(growth=0.2)
+
+
 def growth_table(seeds: int = SEEDS) -> str:
     """Where the whole class gets better."""
-    setup = Setup(growth=0.2)
-    return table(["tasks", *HEAD], [[kind.name, *cells(setup, kind, seeds)] for kind in (ByEye, Staircase, ByLevers)])
+    return table(["tasks", *HEAD], [[kind.name, *cells(GROWING, kind, seeds)] for kind in (ByEye, Staircase, ByLevers)])
 
 
-def learnt_table(seeds: int = FEWER) -> str:
+def leads() -> str:
+    """The lead of levers in all worlds, in a line."""
+    worlds = {"as above": Setup(), "where the class gets better": GROWING, **WORLDS}
+    return "; ".join(f"{name} {lead(setup, SEEDS)}" for name, setup in worlds.items())
+
+
+def learnt_table(seeds: int = SEEDS) -> str:
     """What is known of the levers themselves: how far rises are off, how honest the doubt is, and which moves most."""
     rows = []
     for lesson in (2, 3, 4, LESSONS):
@@ -417,9 +449,9 @@ Abilities are hidden, the teacher's ratings (whole, from 1 to 5) are off by 1 (s
 activity is harder or easier than it looks by 0.5 logits. Five levers, four of three settings and one of two; each
 setting takes off what it does, on average 0.7 logits and anything from nothing to much more, which nobody knows. Each
 pair makes {tries} attempts a round. Of balls and targets there are not enough of a kind for all twelve pairs. Columns
-of lessons: the share of pairs whose true chance of success is 65 to 85 %, with a 95 % interval over classes. *Things
-fetched*: what has to be laid out in addition from one round to the next, a lesson. *Over the cupboard*: rounds that
-need more of something than there is.
+of lessons: the share of pairs whose true chance of success is 65 to 85 %, with a 95 % interval over classes. *Equipment
+changed*: things that have to be laid out in addition from one round to the next, a lesson. *Over the cupboard*: rounds
+that need more of something than there is.
 
 {tasks_table}
 
@@ -433,18 +465,21 @@ was, lessons by levers got worse again from the fourth on (57 % in the last):
 
 {growth}
 
-In other worlds ({fewer} classes each). *Quick words*: the teacher taps too easy from 9 of 10 on, too hard up to 6 of
-10.
+In other worlds ({seeds} classes each). *Quick words*: the teacher taps too easy from 9 of 10 on, too hard up to 6 of
+10, and nobody counts: the rules on a ladder hear the same words, and take them for 95, 75 and 45 %.
 
 {worlds}
 
-In the first lesson ratings are all that there is, and levers gain little. Over a unit of quick words they are no better
-than the up-down rule on a ladder, as a word tells less than a count; but no round needs more than there is. The classes
-were drawn after the model was settled, and none of them has been looked at before.
+By levers less the up-down rule, class by class, in points of a share over all lessons: {leads}.
+
+In the first lesson ratings are all that there is, and levers gain little. A quick word is taken for what it says: above,
+between or below two thresholds (an ordered logit). Before, 'easy' was taken for 93 % of seven attempts, so that it could
+never mean more than that; in the 40 classes by which this was chosen it brought 70 % of pairs in, and now 76 %. The
+classes of this page were drawn after the model was settled, and none of them has been looked at before.
 
 ## What is known of the levers
 
-Of {fewer} of these classes: how far the effect of a lever from end to end is off, in logits; how often the truth is
+Of these classes: how far the effect of a lever from end to end is off, in logits; how often the truth is
 inside of the 90 % that are said (honest is about 90); how often the lever that is named
 first is the one that really moves the class most; how often that is said to be sure (0.8 or more), and right then.
 
@@ -478,8 +513,8 @@ def main() -> None:
         return
     PAGE.write_text(
         PAGE_TEXT.format(
-            seeds=SEEDS, fewer=FEWER, people=PEOPLE, lessons=LESSONS, rounds=ROUNDS, tries=TRIES,
-            tasks_table=tasks_table(), growth=growth_table(), worlds=worlds_table(), learnt=learnt_table(),
+            seeds=SEEDS, people=PEOPLE, lessons=LESSONS, rounds=ROUNDS, tries=TRIES,
+            tasks_table=tasks_table(), growth=growth_table(), worlds=worlds_table(), leads=leads(), learnt=learnt_table(),
             speed=speed(), handicaps=handicap_tables(),
         ),
         encoding="utf-8",

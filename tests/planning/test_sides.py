@@ -10,14 +10,20 @@ import pytest
 from builders import STRAND, record_of, roster_of
 
 from grouper.errors import InputError
+from grouper.games.days.groups import of_class
+from grouper.games.days.plan import planned_in
 from grouper.model.noted import Absence
 from grouper.model.plan import Round
+from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.model.sides import games_for, playing, sides_in
 from grouper.model.unit import Activity, sizes_for
 from grouper.planning.adjust import in_fewer_or_more, in_other_groups
+from grouper.planning.fairness import fairness_of
 from grouper.planning.plan import plan_unit
+from grouper.planning.ran import next_unit
 from grouper.planning.repair import repair
+from grouper.privacy.less import handed_over
 
 ONES = ((1, 1), (1, 1, 1), (1,) * 5, (2, 1, 1, 1, 1))
 """One against one and the like, where a class that is odd leaves somebody over."""
@@ -150,6 +156,38 @@ def test_turns_on_the_smaller_side_are_shared_out() -> None:
     record = planned(class_of([3.0] * 16, Activity("Attack", sides="5+3", rounds=2), lessons=4))
     small = Counter(s for r in record.plan.rounds for g in r.groups if len(g.members) == 3 for s in g.members)
     assert set(small.values()) == {3} and len(small) == 16
+
+
+@pytest.mark.parametrize("sides", ["5+3", "3+3+1"])
+def test_turns_of_the_unit_before_count(sides: str) -> None:
+    """Who was on the smaller side, or floater, when the unit ended is not again before the others; handed over too."""
+    activity = Activity("Attack", sides=sides)
+    special = min(sides_in(sides))
+
+    def had_a_turn(record: ClassRecord) -> set[str]:
+        return {s for group in record.plan.rounds[0].groups if len(group.members) == special for s in group.members}
+
+    first = planned(class_of([1.0] * sum(sides_in(sides)), activity))
+    over = replace(first, taught=frozenset({1}))
+    begun = next_unit(over, first.unit).record
+    for seed in range(4):
+        assert not had_a_turn(first) & had_a_turn(planned(replace(begun, seed=seed)))
+    handed = replace(handed_over(over), unit=first.unit)
+    # Without dates a unit is a term, which is the half-life.
+    assert handed.earlier.side == dict.fromkeys(had_a_turn(first), 0.5)
+
+
+def test_sides_of_three_sizes_are_planned_and_all_play_all() -> None:
+    """Six, four and three: both smaller ones are a turn, and each side plays each other one."""
+    record = planned(class_of([1.0] * 13, Activity("Triangle", sides="6+4+3", rounds=2)))
+    assert [sorted(map(len, (g.members for g in each.groups))) for each in record.plan.rounds] == [[3, 4, 6]] * 2
+    small = Counter(s for each in record.plan.rounds for g in each.groups if len(g.members) < 6 for s in g.members)
+    told = fairness_of(record).sides
+    assert told and {s: times for s, times in told.by_student.items() if times} == dict(small)
+    assert small.total() == 14
+    wish = Event(GAMES, ("1", "2"), ("",), lesson=1, activity="Triangle")
+    _, games = planned_in(record, of_class(record, wish, 1, None))
+    assert len({frozenset(one.teams) for one in games.assignments}) == 3
 
 
 def test_trios_and_smaller_sides_are_turns_of_two_kinds() -> None:
