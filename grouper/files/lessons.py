@@ -12,6 +12,7 @@ from grouper.files.notes import Findings, Note
 from grouper.files.opening import Source, lessons_sheet, table_in
 from grouper.files.table import Row, RowReader, Table, Vocabulary, report_unread
 from grouper.files.words.headers import LESSONS
+from grouper.files.words.levers import on_a_name
 from grouper.files.words.values import AIM, CAUTION
 from grouper.model.roster import Roster
 from grouper.model.sides import in_words, sides_in
@@ -307,5 +308,7 @@ def _own_names(lines: list[_Line], findings: Findings) -> tuple[Activity, ...]:
             text = f"the second '{line.activity.name}' of lesson {line.lesson} is called '{name}'"
             findings.note("mended", text, (line.row,))
         taken.add(name)
+        if said := on_a_name(name):
+            findings.note("understood", said, (line.row,), "activity")
         activities.append(replace(line.activity, name=name))
     return tuple(activities)

@@ -20,6 +20,7 @@ from grouper.files.words.levers import (
     LEVER_SHEETS,
     LEVERS,
     kind_of,
+    on_a_name,
     scoring_in,
     telling,
 )
@@ -91,11 +92,21 @@ def read_levers(path: Source) -> LeversReading:
     findings.stop_if_troubled()
     challenges = _challenges(lines, findings)
     findings.stop_if_troubled()
+    for line in lines:
+        _note_telling(line, findings)
     settings = sum(len(lever.settings) for one in challenges for lever in one.levers)
     levers = sum(len(one.levers) for one in challenges)
     activities = "1 activity" if len(challenges) == 1 else f"{len(challenges)} activities"
     said = f"{activities} with {levers} {'lever' if levers == 1 else 'levers'} and {settings} settings"
     return LeversReading(challenges, findings.notes, said)
+
+
+def _note_telling(line: _Line, findings: Findings) -> None:
+    """The words of a setting are refused; a name is the teacher's own, and may have stood in the lessons for years."""
+    for column, name in (("activity", line.activity), ("lever", line.lever)):
+        said = on_a_name(name)
+        if said and not any(said == note.text for note in findings.notes):
+            findings.note("understood", said, (line.row,), column)
 
 
 def read_cupboard(path: Source) -> CupboardReading:

@@ -122,9 +122,9 @@ class EarlierUnits:
     """What earlier units add up to today.
 
     ``meetings`` has the faded number of meetings by pair (ids, the smaller first); ``trio``, ``coach`` and ``side``
-    (on a smaller side, or as floater) the faded turns by student. Who was not there counts as the middle of the class: for a round that they missed they are
-    counted the turns that each of the others had on average, and for two who had fewer rounds in which to meet than
-    there were, as many meetings as the middle pair had in such rounds.
+    (on a smaller side, or as floater) the faded turns by student. Who was not there counts as the middle of the class:
+    for a round that they missed they are counted the turns that each of the others had on average, and for two who had
+    fewer rounds in which to meet than there were, as many meetings as the middle pair had in such rounds.
     """
 
     meetings: dict[tuple[str, str], float] = field(default_factory=dict)

@@ -171,8 +171,9 @@ class Success:
     def _word(self, weights: Mapping[Unknown, float], felt: str, fading: float) -> Iterator[Trial]:
         """A quick word says on which side of two thresholds the group is, and no share: 'easy' may be 9 of 10 or all.
 
-        As in an ordered logit (McCullagh 1980, Regression models for ordinal data, JRSS B 42:109-142; from memory), the
-        chance to be between the thresholds taken as that to be above the one and below the other.
+        That is an ordered logit (McCullagh 1980, Regression models for ordinal data, JRSS B 42:109-142; from memory):
+        the chance to be between two thresholds is that to be above the one times that to be below the other, but for a
+        factor that hangs on how far apart they are and on nothing else.
         """
         steeper = {unknown: WORD_SLOPE * weight for unknown, weight in weights.items()}
         for threshold, passed in _WORDS[felt]:

@@ -472,10 +472,10 @@ In other worlds ({seeds} classes each). *Quick words*: the teacher taps too easy
 
 By levers less the up-down rule, class by class, in points of a share over all lessons: {leads}.
 
-In the first lesson ratings are all that there is, and levers gain little. A quick word is taken for what it says: above,
-between or below two thresholds (an ordered logit). Before, 'easy' was taken for 93 % of seven attempts, so that it could
-never mean more than that; in the 40 classes by which this was chosen it brought 70 % of pairs in, and now 76 %. The
-classes of this page were drawn after the model was settled, and none of them has been looked at before.
+In the first lesson ratings are all that there is, and levers gain little. A quick word is taken for what it says:
+above, between or below two thresholds (an ordered logit). Before, 'easy' was taken for 93 % of seven attempts, so that
+it could never mean more than that; in the 40 classes by which this was chosen it brought 70 % of pairs in, and now
+76 %. The classes of this page were drawn after the model was settled, and none of them has been looked at before.
 
 ## What is known of the levers
 
@@ -514,8 +514,8 @@ def main() -> None:
     PAGE.write_text(
         PAGE_TEXT.format(
             seeds=SEEDS, people=PEOPLE, lessons=LESSONS, rounds=ROUNDS, tries=TRIES,
-            tasks_table=tasks_table(), growth=growth_table(), worlds=worlds_table(), leads=leads(), learnt=learnt_table(),
-            speed=speed(), handicaps=handicap_tables(),
+            tasks_table=tasks_table(), growth=growth_table(), worlds=worlds_table(), leads=leads(),
+            learnt=learnt_table(), speed=speed(), handicaps=handicap_tables(),
         ),
         encoding="utf-8",
     )  # fmt: skip

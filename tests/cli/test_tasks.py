@@ -352,6 +352,17 @@ def test_a_rule_has_no_spaces_at_its_ends_and_goes_with_its_way(disk: ClassOnDis
     assert not ClassFile(disk.file).read().record.challenges
 
 
+def test_names_of_teams_and_stations_that_order_by_ability_are_told(disk: ClassOnDisk) -> None:
+    """Where they are given, and with the tasks; colours say nothing."""
+    games = ("games", disk.file, "--lesson", 1, "--activity", "Cup")
+    said = grouper(*games, "--courts", 1, "--called", "1=Red", "--called", "2=The slow ones").out
+    assert "students read 'The slow ones'" in said.replace("Students", "students") and "'Red'" not in said
+    assert "tells them how able" in grouper(*games, "--called", "1=A-team").out
+    grouper("stations", disk.file, "--lesson", 1, "--activity", PASSING, "--name", "Bottom group", "--name", "Mats")
+    told = grouper("tasks", disk.file, "--set-up").out
+    assert all(f"Students read '{name}'" in told for name in ("A-team", "The slow ones", "Bottom group"))
+
+
 def rows_of_export(disk: ClassOnDisk, table: str) -> list[dict[str, str]]:
     path = disk.folder / f"{table}.csv"
     grouper("export", disk.file, "--table", table, "--to", path)

@@ -7,12 +7,13 @@ from pathlib import Path
 from unicodedata import normalize
 
 import pytest
-from builders import ladder
+from builders import ladder, roster_of
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from table_files import notes, text_file, workbook_file
 
 from grouper.errors import InputError, Trouble
+from grouper.files.lessons import read_lessons
 from grouper.files.levers import (
     HEADER,
     MOST_LETTERS,
@@ -27,7 +28,7 @@ from grouper.files.levers import (
     write_levers,
 )
 from grouper.files.words.headers import ROSTER
-from grouper.files.words.levers import kind_of_activity, telling
+from grouper.files.words.levers import kind_of_activity, telling, telling_name
 from grouper.model.levers import KINDS, Challenge, Lever, Needed, Setting, Store, needed_from, needs_in_words
 from grouper.model.scoring import SCORINGS, Scoring
 from grouper.model.texts import tidy
@@ -348,3 +349,54 @@ def test_words_are_checked_in_each_language_that_rosters_are_read_in(language: s
     with pytest.raises(InputError, match="how able they are held to be"):
         check_words(told[0])
     check_words(harmless)
+
+
+WEAK = {
+    "English": "Group of the weak", "German": "Gruppe der Schwachen", "French": "Équipe des faibles",
+    "Spanish": "Grupo de los débiles", "Italian": "squadra debole", "Portuguese": "equipe dos fracos",
+    "Dutch": "de zwakke groep", "Polish": "słaba grupa", "Swedish": "svaga gruppen", "Danish": "den svage gruppe",
+    "Norwegian": "den svake gruppa", "Finnish": "heikko ryhmä", "Turkish": "zayıf takım", "Czech": "slabá skupina",
+    "Slovak": "slabé družstvo", "Hungarian": "gyenge csoport", "Romanian": "grupa slabă", "Croatian": "slaba ekipa",
+    "Slovene": "slaba skupina", "Russian": "слабая группа", "Ukrainian": "слабка група", "Bulgarian": "слаба група",
+    "Greek": "αδύναμη ομάδα", "Chinese": "弱组", "Japanese": "弱いチーム", "Korean": "약한 팀", "Arabic": "الفريق الضعيف",
+    "Hebrew": "קבוצה חלשה", "Vietnamese": "nhóm yếu", "Hindi": "कमज़ोर टीम", "Thai": "ทีมอ่อน",
+}  # fmt: skip
+"""A weak group, as it is said in the languages that rosters are read in; common usage, no source."""
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_names_that_order_by_ability_are_found_in_each_language(language: str) -> None:
+    """As the name of an activity and of a team, composed or not; words of the settings' list count in a name too."""
+    name = WEAK[language]
+    assert telling_name(name) and telling_name(name, of_people=True) and telling_name(normalize("NFD", name))
+    assert telling_name(LANGUAGES[language][1]) and not telling_name(LANGUAGES[language][3], of_people=True)
+
+
+@pytest.mark.parametrize("name", ["weak", "A-team", "B team", "1st team", "Reserves", "Die Starken", "Slow coaches"])
+def test_a_team_has_no_name_that_says_how_able_it_is(name: str) -> None:
+    assert telling_name(name, of_people=True)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Strong throws", "Weak side", "Slow ball", "Tir fort", "der starke Wurf", "Best of three", "Top of the ladder",
+     "Group 1", "Team A", "Gruppe B", "Reds", "Jakobs Lauf", "Sport", "Bottom line run", "Lighthouse game"],
+)  # fmt: skip
+def test_what_an_activity_may_well_be_called_passes(name: str) -> None:
+    """A throw may be strong, a ball slow, and a letter is no order."""
+    assert not telling_name(name)
+
+
+def test_names_of_activities_and_levers_are_noted_and_read_all_the_same(tmp_path: Path) -> None:
+    """With their row: a table of years ago is not refused for a name."""
+    table = tmp_path / "levers.csv"
+    table.write_text(
+        "activity,lever,setting,order,words\nPassing for beginners,weak group ball,large,1,\n,,small,2,\n",
+        encoding="utf-8",
+    )
+    notes = [str(note) for note in read_levers(table).notes if "tells them how able" in note.text]
+    assert len(notes) == 2 and "'beginners'" in notes[0] and "'weak group'" in notes[1] and "row 2" in notes[0]
+    lessons = tmp_path / "lessons.csv"
+    lessons.write_text("lesson,activity,size\n1,Gruppe der Schwachen,2\n", encoding="utf-8")
+    (note,) = (note for note in read_lessons(lessons, roster_of(4)).notes if "tells them" in note.text)
+    assert note.rows == (2,) and "'Gruppe der Schwachen'" in note.text

@@ -14,6 +14,7 @@ from scipy.integrate import quad
 from scipy.special import expit
 from scipy.stats import norm
 from sklearn.linear_model import LogisticRegression
+from statsmodels.miscmodels.ordinal_model import OrderedModel
 
 from grouper.learning.evidence import Ability, Demand, Prior, Rise, Trial, Unknown
 from grouper.learning.posterior import posterior_of
@@ -180,6 +181,24 @@ def test_quick_words_move_up_down_and_not_at_all(felt: str) -> None:
     after = Success(roster(9), "skill", challenge(3, 3, 3), 0.75, (seen("s4", at, 0, felt=felt),), lesson=1)
     moved = float(after.expect(["s4"], [at])[0][0] - before.expect(["s4"], [at])[0][0])
     assert {"easy": moved > 0.1, "right": abs(moved) < 1e-9, "hard": moved < -0.1}[felt]
+
+
+@pytest.mark.parametrize("felt", ["hard", "right", "easy"])
+def test_a_quick_word_is_as_likely_as_in_an_independent_ordered_logit(felt: str) -> None:
+    """By how much more likely one ability makes a word than another: that of statsmodels' ordered model."""
+    words, logits = ("hard", "right", "easy"), np.linspace(-3, 5, 17)
+    success = Success(roster(), "skill", challenge(2, 2), 0.75, lesson=1)
+    (told,) = (seen("s1", (1, 1), 0, felt=felt),)
+    ours = np.zeros(len(logits))
+    for trial in success._trials(told):
+        slope = trial.weights[Ability("s1")]
+        sign = 1 if trial.share else -1
+        ours += trial.count / model.WORD_COUNT * np.log(expit(sign * (trial.offset + slope * logits)))
+    # Every word has to be there once for statsmodels.
+    there = OrderedModel([words.index(felt)] * len(logits) + [0, 1, 2], [*logits, 0, 0, 0], distr="logit")
+    low, high = (model.WORD_SLOPE * (logit(0.75) + off) for off in (-model.WORD_WIDTH, model.WORD_WIDTH))
+    theirs = there.loglikeobs(np.array([model.WORD_SLOPE, low, np.log(high - low)]))[: len(logits)]
+    assert ours - ours[8] == pytest.approx(theirs - theirs[8], abs=1e-9)
 
 
 @given(st.integers(1, 20), st.data())

@@ -11,6 +11,7 @@ import click
 
 from grouper.errors import InputError
 from grouper.faces.cli.common import COUNT, LESSON, MINUTES
+from grouper.faces.views.names import telling_lines
 from grouper.files.atomic import refuse_class_file
 from grouper.files.store import ClassFile
 from grouper.files.writing import write_event
@@ -166,4 +167,4 @@ def written(record: ClassRecord | None, event: Event, csv: Path | None, sheets: 
         from grouper.faces.sheets.play_sheets import write_event_sheets
 
         lines.extend(f"Written: {path}" for path in write_event_sheets(event, sheets, record))
-    return lines
+    return [*lines, *telling_lines(event.called, of_people=True), *telling_lines(event.places)]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from grouper.errors import InputError
 from grouper.faces.page.play import first_open_slot
 from grouper.faces.page.remedies import BUTTONS
+from grouper.faces.views.names import telling_lines
 from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, play_view, rule_for_students
 from grouper.faces.views.standings_view import TableView, table_view
 from grouper.faces.views.tasks_of_class import class_total_in_words
@@ -85,7 +86,8 @@ class EventView:
 
     ``rows`` are games with their results; ``names`` the label of each team and what it is called; ``too_long`` says so
     where they take longer than the time there is. ``scoring`` is how points count, None where that is left open,
-    ``rule`` the sentence that students read, and ``total`` what the class has together where that is what counts.
+    ``rule`` the sentence that students read, and ``total`` what the class has together where that is what counts;
+    ``telling`` are sentences on names that tell how able somebody is held to be.
     """
 
     activity: str
@@ -104,6 +106,7 @@ class EventView:
     scoring: Scoring | None = None
     rule: str = ""
     total: str = ""
+    telling: tuple[str, ...] = ()
 
     @property
     def taps(self) -> tuple[Count, ...]:
@@ -190,6 +193,7 @@ def _event(record: ClassRecord, event: Event) -> EventView:
         record.scoring(event.activity),
         rule_for_students(record, event.activity, event.lesson),
         class_total_in_words(record, event.activity, event.lesson),
+        (*telling_lines(event.called, of_people=True), *telling_lines(event.places)),
     )
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from unicodedata import category, combining, normalize
 
 from grouper.model.roster import Student
@@ -158,3 +158,12 @@ def _short(name: str, others: list[str]) -> str:
 def _last(name: str) -> str:
     parts = name.split(" ")
     return parts[-1] if len(parts) > 1 else ""
+
+
+def telling_lines(names: Iterable[str], of_people: bool = False) -> Iterator[str]:
+    """A line for each name of an activity, a lever, a place or (``of_people``) a team that tells how able somebody is
+    held to be."""
+    from grouper.files.words.levers import on_a_name  # words of 31 languages, which most commands need none of
+
+    said = (on_a_name(name, of_people) for name in dict.fromkeys(names))
+    yield from (f"{each[:1].upper()}{each[1:]}." for each in said if each)

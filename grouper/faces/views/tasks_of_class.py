@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from grouper.errors import InputError
-from grouper.faces.views.names import display_names, label_order, name_order
+from grouper.faces.views.names import display_names, label_order, name_order, telling_lines
 from grouper.faces.views.students import aside_lines, lesson_names, rounds_of
 from grouper.faces.wording.tasks import effects_in_words, lay_out_in_words, short_in_words, task_lines
 from grouper.faces.wording.words import number_in_words, points_in_words
@@ -152,7 +152,7 @@ def own_last_in_words(record: ClassRecord, key: RoundKey, members: Iterable[str]
 
 def named_lines(record: ClassRecord) -> Iterator[str]:
     """A line for each setting in which the given name of a student stands: a task is for whoever gets it, and all read
-    it.
+    it; and for each name of something that tells how able somebody is held to be.
 
     A word in small letters is taken for a word: 'mark the line' means no Mark.
     """
@@ -161,6 +161,15 @@ def named_lines(record: ClassRecord) -> Iterator[str]:
         names = [words[one.start : one.end] for one in find(words, given, whole=True)]
         for name in dict.fromkeys(name for name in names if not name.islower()):
             yield f"'{name}' in {where} is the name of a student, and students read it."
+    yield from telling_names(record)
+
+
+def telling_names(record: ClassRecord) -> Iterator[str]:
+    """A line for each name that tells how able somebody is held to be: of activities, levers, places and teams."""
+    yield from telling_lines(one.name for lesson in record.unit.lessons for one in lesson.activities)
+    yield from telling_lines(lever.name for one in record.challenges for lever in one.levers)
+    yield from telling_lines(place for event in record.events for place in event.places)
+    yield from telling_lines((name for event in record.events for name in event.called), of_people=True)
 
 
 def _read_by_students(record: ClassRecord) -> Iterator[tuple[str, str]]:

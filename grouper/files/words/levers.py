@@ -330,3 +330,58 @@ def telling(text: str) -> str:
     text = normalize("NFC", text)
     found = _BY_WORDS.search(text) or _ANYWHERE.search(text)
     return found[0] if found else ""
+
+
+_ABLE = (
+    r"weak\w*|strong(er|est)?|slow(er|est)?|poor(er|est)?|best|worst|top|bottom|lower|elite|losers?|"
+    r"schwach\w*|schwäch\w*|stark\w*|stärk\w*|langsam\w*|schlecht\w*|beste[nr]?|"
+    r"faibles?|forte?s?|lente?s?|meilleure?s?|débiles?|floj[oa]s?|fuertes?|lent[oa]s?|mejores|peores|"
+    r"debol[ei]|fort[ei]|lent[ei]|miglior[ei]|peggior[ei]|scars[ei]|frac[oa]s?|melhores|piores|"
+    r"zwak\w*|sterk\w*|trage?|slechte?|słab\w*|mocn\w*|siln\w*|najleps\w*|najgors\w*|"
+    r"svag\w*|svak\w*|långsam\w*|langsom\w*|bäst\w*|sämst\w*|stærk\w*|bedste|dårlig\w*|"
+    r"heik(ko|ot|oi)\w*|vahv\w*|hita\w*|parha\w*|huono\w*|zayıf\w*|güçlü\w*|yavaş\w*|kötü\w*|"
+    r"слаб\w*|сильн\w*|силн\w*|медленн\w*|повільн\w*|бавн\w*|лучш\w*|худш\w*|найкращ\w*|найгірш\w*|най-добр\w*|"
+    r"αδύναμ\w*|δυνατ\w*|αργ(οί|ός|ή|ούς)|καλύτερ\w*|χειρότερ\w*|slab([aăeiáéíý]|ii|ih|ch|ých|š\w+)|pomal\w*|nejlepš\w*|nejhorš\w*|najlepš\w*|"
+    r"najhorš\w*|gyeng\w*|erős\w*|lass\w*|legjobb\w*|legrosszabb\w*|puternic\w*|lenți|cei mai buni|"
+    r"jak[aei]h?|najbolj\w*|močn\w*|počasn\w*|spor[aei]h?|yếu|mạnh|chậm|giỏi|kém"
+)
+_GROUP = (
+    r"groups?|teams?|sets?|squads?|stream|gruppen?|mannschaft(en)?|klasse|groupes?|équipes?|grupos?|"
+    r"equipos?|equipa|gruppo|gruppi|squadr[ae]|equipes?|groep(en)?|ploeg|grup[aeyęău]?\w*|druży?n\w*|zesp\w*|lag(et)?|"
+    r"grupp\w*|hold(et)?|ryhmä\w*|joukkue\w*|takım\w*|групп\w*|групи|група|груп|команд\w*|отбор\w*|ομάδ\w*|skupin\w*|"
+    r"tým\w*|družstv\w*|csoport\w*|csapat\w*|echip\w*|ekip\w*|momčad\w*|nhóm|đội"
+)
+_THE = "the|der|die|den|les|des|los|las|gli|i|os|as|de|ai|a|az|oi|οι"
+_ABLE_GROUP = rf"\b({_ABLE})\W+({_GROUP})\b|\b({_GROUP})\W+(\w+\W+){{0,2}}({_ABLE})\b|\b({_THE})\W+({_ABLE})$"
+_ABLE_TEAM = (
+    rf"\b({_ABLE})\b|\b([a-d]|1st|2nd|first|second|third|erste|zweite|1\.|2\.)[ -](team|side|set|squad|mannschaft|"
+    r"lag)\b|\b(première|deuxième|primer|segundo|prima|seconda) (équipe|equipo|squadra)\b|\breserves?\b"
+)
+_ABLE_ANYWHERE = re.compile(
+    "[弱强強慢差劣优優](组|隊|队|班|组|生|的|い|者)|下手|上手な|遅い|약한|강한|느린|못하는|잘하는|"
+    "ضعيف|ضعفاء|ضعيفة|أقوياء|قوي|بطيء|الأفضل|חלש|חזק|איטי|הטובים|कमज़ोर|कमजोर|मज़बूत|मजबूत|धीम|อ่อน|เก่ง|ช้า"
+)
+
+
+def telling_name(name: str, of_people: bool = False) -> str:
+    """The first words of a name that put those whom it is given to in an order of ability; empty where there are none.
+
+    An activity or a lever may speak of a strong throw or a slow ball, but of no strong group. With ``of_people`` it is
+    the name of a team, which has no other meaning.
+
+    Examples
+    --------
+    >>> telling_name("Gruppe der Schwachen"), telling_name("Strong throws"), telling_name("A-Team", of_people=True)
+    ('Gruppe der Schwachen', '', 'A-Team')
+    """
+    text = normalize("NFC", name)
+    # Compiled when a first name is looked at, as most commands look at none.
+    found = re.search(_ABLE_TEAM if of_people else _ABLE_GROUP, text, re.IGNORECASE) or _ABLE_ANYWHERE.search(text)
+    return telling(text) or (found[0] if found else "")
+
+
+def on_a_name(name: str, of_people: bool = False) -> str:
+    """What is to be said of such a name; empty where it tells nothing."""
+    told = telling_name(name, of_people)
+    instead = "colours and animals tell nothing" if of_people else "call it by what is done"
+    return f"students read '{name}', and '{told}' tells them how able they are held to be: {instead}" if told else ""
