@@ -90,6 +90,11 @@ class Setting:
         """What students read."""
         return self.words or self.name
 
+    @property
+    def said(self) -> str:
+        """The same within a sentence."""
+        return self.shown.strip().rstrip(".;,")
+
 
 @dataclass(frozen=True)
 class Lever:
@@ -206,7 +211,7 @@ class Challenge:
 
     def words(self, at: At) -> str:
         """The task as students read it: one lever after another."""
-        said = [setting.shown.strip().rstrip(".;,") for setting in self.settings(at)]
+        said = [setting.said for setting in self.settings(at)]
         return said_in_a_line(said) if len(self.levers) > 1 or not said else self.settings(at)[0].shown
 
     def needs(self, at: At, people: int) -> dict[str, int]:

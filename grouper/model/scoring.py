@@ -72,6 +72,11 @@ class Scoring:
         return self.counts(self.worth)
 
     @property
+    def alone(self) -> bool:
+        """Whether everybody is to beat their own last time."""
+        return not self.ranked and not self.together
+
+    @property
     def a_hit(self) -> int:
         """The points of a hit where nothing else wins any, so that points won tell how many hits there were; else 0."""
         winning = [count.points for count in self.counted if not count.lost]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
@@ -184,6 +185,45 @@ def with_result(record: ClassRecord, result: TaskResult) -> ClassRecord:
         return known
     at = task_worked_at(known, result.key, result.label)
     return seen(known, replace(result, at=at)) if at else known
+
+
+def out_of(record: ClassRecord, result: TaskResult, tries: int) -> TaskResult:
+    """A result in points with the hits that these tell, out of so many attempts; then it teaches which task fits.
+
+    Raises
+    ------
+    InputError
+        Hits bring different points in the activity, or so many points are no number of hits.
+    """
+    activity = record.unit.activity(result.key).name
+    scoring = record.scoring(activity)
+    # Where no way was chosen a point is a hit.
+    a_hit = scoring.a_hit if scoring else 1
+    hits, rest = divmod(result.points or 0, a_hit or 1)
+    if not a_hit or rest:
+        raise InputError(
+            "in '{activity}' {points} points of group {label} do not tell how many hits there were",
+            "give the points, and the hits of attempts beside them, such as 7/10",
+            activity=activity,
+            points=result.points,
+            label=result.label,
+        )
+    return replace(result, hits=hits, tries=tries)
+
+
+def told_by_points(record: ClassRecord, result: TaskResult) -> bool:
+    """Whether the hits of a result are those that its points tell."""
+    scoring = record.scoring(record.unit.activity(result.key).name)
+    return result.points is not None and bool(result.tries) and scoring is not None and scoring.a_hit > 0 and (
+        (result.hits or 0) * scoring.a_hit == result.points
+    )
+
+
+def tells_nothing_of_tasks(record: ClassRecord, key: RoundKey, results: Iterable[TaskResult]) -> bool:
+    """Whether points were counted in a round with tasks of which, without attempts, nothing is learnt."""
+    return challenge_for(record, key) is not None and any(
+        result.points is not None and not result.tells_of_ability for result in results
+    )
 
 
 def _check_lost(record: ClassRecord, result: TaskResult) -> None:

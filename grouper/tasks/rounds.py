@@ -96,6 +96,12 @@ class GroupTask:
         levers = zip(self.challenge.levers, self.at, self.other, strict=False)
         return tuple((lever, now, then) for lever, now, then in levers if now != then)
 
+    @property
+    def to_choose(self) -> tuple[str, ...]:
+        """The two ways as they stand on the card, by the alphabet, so that their order tells nothing; or none."""
+        two = (lever.settings[place - 1].said for lever, *places in self.ways for place in places)
+        return tuple(sorted(two, key=str.casefold))
+
 
 @dataclass(frozen=True)
 class RoundTasks:
@@ -301,9 +307,7 @@ def _on_card(walk: _Walk, at: At, other: At, members: Sequence[str]) -> str:
         return _words(walk, at, members)
     lever = next(number for number, (now, then) in enumerate(zip(at, other, strict=True)) if now != then)
     settings = walk.challenge.levers[lever].settings
-    two = sorted(
-        (settings[place - 1].shown.strip().rstrip(".;,") for place in (at[lever], other[lever])), key=str.casefold
-    )
+    two = sorted((settings[place - 1].said for place in (at[lever], other[lever])), key=str.casefold)
     shared = walk.challenge.words(tuple(0 if number == lever else place for number, place in enumerate(at)))
     return _with_also(walk, [*([shared] if shared else []), f"Choose: {two[0]}, or {two[1]}."], members)
 

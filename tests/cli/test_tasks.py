@@ -363,6 +363,26 @@ def test_names_of_teams_and_stations_that_order_by_ability_are_told(disk: ClassO
     assert all(f"Students read '{name}'" in told for name in ("A-team", "The slow ones", "Bottom group"))
 
 
+def test_points_of_so_many_attempts_teach_and_points_alone_say_that_they_do_not(disk: ClassOnDisk) -> None:
+    """Hits and attempts follow from points where a hit is all that wins any; elsewhere it is said what to give."""
+    with_steps(disk)
+    felt = ("felt", disk.file, "--lesson", 1, "--round", 1)
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", "danger zone 5")
+    before = grouper("tasks", disk.file, "--lesson", 1).out
+    assert "Points alone teach nothing about tasks" in grouper(*felt, "2=12-5").out
+    assert grouper("tasks", disk.file, "--lesson", 1).out == before
+    said = grouper(*felt, "2=18-5/20").out
+    assert "group 2: 18 of 20, 13 points (18 less 5 lost)" in said and "teach nothing" not in said
+    assert grouper("tasks", disk.file, "--lesson", 1).out != before
+    assert "cannot have succeeded" in grouper(*felt, "2=21-5/20", status=2).err
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", "per hit 3")
+    assert "group 1: 4 of 10, 12 points" in grouper(*felt, "1=12-0/10").out
+    assert "do not tell how many hits" in grouper(*felt, "1=13-0/10", status=2).err
+    grouper("tasks", disk.file, "--activity", PASSING, "--scoring", "near misses")
+    assert "do not tell how many hits" in grouper(*felt, "1=12-0/10", status=2).err
+    assert "teach nothing" not in grouper(*felt, "1=12", "1=right").out
+
+
 def rows_of_export(disk: ClassOnDisk, table: str) -> list[dict[str, str]]:
     path = disk.folder / f"{table}.csv"
     grouper("export", disk.file, "--table", table, "--to", path)

@@ -358,8 +358,8 @@ WEAK = {
     "Norwegian": "den svake gruppa", "Finnish": "heikko ryhmä", "Turkish": "zayıf takım", "Czech": "slabá skupina",
     "Slovak": "slabé družstvo", "Hungarian": "gyenge csoport", "Romanian": "grupa slabă", "Croatian": "slaba ekipa",
     "Slovene": "slaba skupina", "Russian": "слабая группа", "Ukrainian": "слабка група", "Bulgarian": "слаба група",
-    "Greek": "αδύναμη ομάδα", "Chinese": "弱组", "Japanese": "弱いチーム", "Korean": "약한 팀", "Arabic": "الفريق الضعيف",
-    "Hebrew": "קבוצה חלשה", "Vietnamese": "nhóm yếu", "Hindi": "कमज़ोर टीम", "Thai": "ทีมอ่อน",
+    "Greek": "αδύναμη ομάδα", "Chinese": "弱组", "Japanese": "弱いチーム", "Korean": "약한 팀",
+    "Arabic": "الفريق الضعيف", "Hebrew": "קבוצה חלשה", "Vietnamese": "nhóm yếu", "Hindi": "कमज़ोर टीम", "Thai": "ทีมอ่อน",
 }  # fmt: skip
 """A weak group, as it is said in the languages that rosters are read in; common usage, no source."""
 

@@ -10,9 +10,8 @@ from grouper.files.levers import default_levers
 from grouper.files.words.levers import kind_of_activity
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
-from grouper.tasks.kept import scored_as, set_up, with_two_ways
+from grouper.tasks.kept import class_totals, scored_as, set_up, with_two_ways
 from grouper.tasks.rounds import tasks_of_round
-from grouper.tasks.totals import class_totals
 
 from .conftest import Class, screen_of
 from .test_games import GAME, LESSON, planned
@@ -93,6 +92,29 @@ def test_points_of_groups_are_tapped_after_a_round(klass: Class) -> None:
     page.fill("#p-1-1", "")
     klass.settle(lambda: page.click("#save-points-1"))
     assert klass.record.results[0].points is None
+
+
+def test_points_of_so_many_attempts_teach_which_task_fits(klass: Class) -> None:
+    """Where a hit is all that wins points the hits follow the taps; where it is not, the page says what teaches."""
+    library = {one.activity: one for one in default_levers()}
+    name = klass.record.unit.lessons[0].activities[0].name
+    edit(klass, "levers", lambda record: set_up(record, library, lambda _: "Throwing and catching"))
+    edit(klass, "per hit", lambda record: scored_as(record, name, "per hit"))
+    page = klass.open("/lesson/1/after")
+    page.fill("#p-1-1", "6")
+    page.fill("#o-1-1", "10")
+    klass.settle(lambda: page.click("#save-points-1"))
+    assert [(one.points, one.hits, one.tries) for one in klass.record.results] == [(6, 6, 10)]
+    label = klass.record.results[0].label
+    klass.settle(page.get_by_label(f"Group {label}: one more", exact=True).first.click)
+    page.wait_for_function("() => !document.querySelector('.game.saving') && !quiet.busy")
+    assert [(one.points, one.hits, one.tries) for one in klass.record.results] == [(7, 7, 10)]
+    page.fill("#o-1-1", "")
+    klass.settle(lambda: page.click("#save-points-1"))
+    assert [(one.points, one.hits, one.tries) for one in klass.record.results] == [(7, None, None)]
+    edit(klass, "misses", lambda record: scored_as(record, name, "near misses"))
+    page = klass.open("/lesson/1/after")
+    assert page.locator("#o-1-1").count() == 0 and "teach nothing about tasks here" in page.inner_text("#went-1")
 
 
 def test_which_way_children_chose_is_noted(klass: Class) -> None:

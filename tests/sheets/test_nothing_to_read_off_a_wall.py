@@ -11,19 +11,24 @@ from dataclasses import replace
 from random import Random
 
 import pytest
+from builders import class_of_eight, pairs, with_plan
 
-from grouper.faces.sheets.pages import wall_page, where_page
+from grouper.faces.sheets.pages import task_cards_page, wall_page, where_page
 from grouper.faces.sheets.play_sheets import event_pages
+from grouper.faces.views.cards import task_cards
 from grouper.faces.views.play_view import play_view
-from grouper.faces.views.students import screen_view, student_lesson_view, task_cards
+from grouper.faces.views.students import lesson_names, screen_view, student_lesson_view
 from grouper.games.days.groups import of_class
 from grouper.games.days.plan import planned_in
 from grouper.model.noted import TaskResult
+from grouper.model.plan import Plan
 from grouper.model.play import GAMES, STATIONS, Asked, Event
 from grouper.model.record import ClassRecord
-from grouper.model.unit import Activity, RoundKey
+from grouper.model.unit import Activity, RoundKey, Unit
 from grouper.planning.noting import seen
+from grouper.tasks.choose import with_task
 from grouper.tasks.kept import scored_as, with_two_ways, without
+from grouper.tasks.rounds import tasks_of_round
 
 from .examples import TASKS, lesson_of, with_ladders
 
@@ -34,6 +39,7 @@ ACTIVITIES = (
     Activity("Alike", "similar", size=3, strand="fitness"),
     Activity("Cup", "balanced", groups=4, strand="passing"),
 )
+PAIRS = "ana ben | cem dia | eva fin | gil hana"
 SCORINGS = {"Pass": "near misses", "Alone": "own best", "Alike": "class total", "Cup": "danger zone 5"}
 
 
@@ -86,6 +92,40 @@ def test_rules_for_points_stand_on_walls_and_no_groups_points_do() -> None:
     assert all((own := record.challenge(name)) and own.rule in said for name in SCORINGS)
     marked = seen(record, TaskResult(RoundKey(1, 1, 1), "1", points=9731))
     assert walls(marked) == walls(record) and "9731" not in repr(task_cards(marked, 1))
+
+
+def test_what_a_child_had_last_time_stands_on_their_own_card_alone() -> None:
+    """Never two on a card, nor on a wall; with a line for today, and for who had nothing yet that alone."""
+    record = scored_as(with_plan(class_of_eight(pairs(2)), PAIRS, PAIRS), "Passing", "own best")
+    record = seen(record, TaskResult(RoundKey(1, 1, 1), "1", points=9731))
+    cards = [card for card in task_cards(record, 1).cards if card.place == 2]
+    assert [card.title for card in cards] == sorted(record.roster.name(s) for s in record.roster.by_id)
+    marked = {card.title for card in cards if "9731" in card.own}
+    assert marked == {record.roster.name(s) for s in record.plan.rounds[0].groups[0].members}
+    assert all(card.to_fill and not card.people and not card.tasks for card in cards)
+    assert "9731" not in " ".join(walls(record).values()) and task_cards(record, 1).rounds == ()
+    page = task_cards_page(task_cards(record, 1))
+    assert page.count("Your last time: 9731 points.") == 2 and page.count("Today:") == 16
+
+
+def test_a_child_alone_has_task_mark_and_own_choice_on_one_card() -> None:
+    """The two ways can be ticked; what the child took last time is told to the child, and nobody else's is."""
+    record = scored_as(klass(0), "Alone", "own best")
+    first = next(key for key in record.unit.keys if record.unit.activity(key).name == "Alone")
+    lessons = tuple(replace(lesson, number=n) for n in (1, 2) for lesson in record.unit.lessons[:1])
+    rounds = [replace(r, key=r.key._replace(lesson=n)) for n in (1, 2) for r in record.plan.of_lesson(1)]
+    record = replace(record, unit=Unit(lessons), plan=Plan(tuple(rounds)))
+    group = record.plan.by_key[first].groups[0]
+    task = tasks_of_round(record, first)[group.label]
+    record = with_task(record, first, group.label, task.other)
+    record = seen(record, TaskResult(first, group.label, "right", points=7, at=task.other))
+    (name,) = (lesson_names(record, 2)[student] for student in group.members)
+    cards = [card for card in task_cards(record, 2).cards if card.activity == "Alone"]
+    assert len(cards) == 24 and all(len(card.people) == 1 and len(card.tasks[0].ways) == 2 for card in cards)
+    told = {card.people[0]: card.own for card in cards if "you took" in card.own}
+    assert set(told) == {name} and told[name].startswith("Your last time: 7 points. Last time you took: ")
+    assert all(card.own.startswith("Your last time: ") and card.to_fill for card in cards)
+    assert task_cards_page(task_cards(record, 2)).count("We took:") >= 24
 
 
 def test_the_two_ways_on_a_card_stand_by_the_alphabet() -> None:

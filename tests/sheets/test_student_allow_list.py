@@ -11,13 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grouper.faces.sheets.pages import task_cards_page, teacher_page, wall_page
+from grouper.faces.views.cards import task_cards
 from grouper.faces.views.students import (
     GroupCard,
     Person,
     RoundBlock,
     StudentLessonView,
     student_lesson_view,
-    task_cards,
 )
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
 from grouper.model.noted import Absence, TaskResult

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from builders import pairs, record_of, roster_of
 
-from grouper.faces.views.students import aside_lines, lesson_names, student_lesson_view, task_cards
+from grouper.faces.views.cards import task_cards
+from grouper.faces.views.students import aside_lines, lesson_names, student_lesson_view
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
 from grouper.model.levers import Challenge, Lever, Setting
 from grouper.model.noted import Absence

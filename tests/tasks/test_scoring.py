@@ -25,9 +25,17 @@ from grouper.model.scoring import SCORINGS, Scoring, scoring_called
 from grouper.model.unit import Activity, RoundKey
 from grouper.planning.noting import seen
 from grouper.tasks.choose import with_result
-from grouper.tasks.kept import merged, scored_as, switched, with_two_ways, without
+from grouper.tasks.kept import (
+    class_totals,
+    last_total,
+    merged,
+    own_last,
+    scored_as,
+    switched,
+    with_two_ways,
+    without,
+)
 from grouper.tasks.rounds import success_now, tasks_of_round
-from grouper.tasks.totals import class_totals, last_total, own_last
 
 LADDER = ladder("Passing", *(f"{steps} steps apart" for steps in (2, 4, 6, 8, 10)))
 FOUR_PAIRS = "ana ben | cem dia | eva fin | gil hana"

@@ -22,8 +22,8 @@ from grouper.model.scoring import Scoring
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import noted, unseen
 from grouper.planning.ran import had_role
-from grouper.tasks.choose import as_suggested, result_of, with_result, with_setting
-from grouper.tasks.rounds import round_tasks
+from grouper.tasks.choose import as_suggested, out_of, result_of, told_by_points, with_result, with_setting
+from grouper.tasks.rounds import challenge_for, round_tasks
 
 WORDS = (("easy", "too easy"), ("right", "right"), ("hard", "too hard"))
 
@@ -49,7 +49,7 @@ class WayTaken:
 @dataclass(frozen=True)
 class WentGroup:
     """A group: who is in it by the alphabet, the word that was tapped, successes and attempts, points won and lost, as
-    texts; empty where nothing was said.
+    texts; empty where nothing was said. ``out`` is of how many attempts the points are.
 
     ``ways`` are the two on its card, none where it offers one; ``last`` is what its members had last time, where they
     are to beat it.
@@ -62,6 +62,7 @@ class WentGroup:
     tries: str
     points: str = ""
     lost: str = ""
+    out: str = ""
     ways: tuple[WayTaken, ...] = ()
     last: str = ""
 
@@ -81,6 +82,7 @@ class WentRound:
     scoring: Scoring | None = None
     rule: str = ""
     total: str = ""
+    with_tasks: bool = False
 
     @property
     def said(self) -> int:
@@ -110,6 +112,7 @@ def _went_round(record: ClassRecord, names: dict[str, str], round_: Round) -> We
         record.scoring(activity),
         rule_for_students(record, activity, round_.key.lesson),
         class_total_in_words(record, activity, round_.key.lesson),
+        challenge_for(record, round_.key) is not None,
     )
 
 
@@ -122,7 +125,9 @@ def _went_group(record: ClassRecord, names: dict[str, str], round_: Round, group
     if result is None:
         return bare
     hits, tries, points = ("" if n is None else str(n) for n in (result.hits, result.tries, result.points))
-    return replace(bare, felt=result.felt, hits=hits, tries=tries, points=points, lost=str(result.lost or ""))
+    out = tries if told_by_points(record, result) else ""
+    bare = replace(bare, felt=result.felt, hits=hits, tries=tries)
+    return replace(bare, points=points, lost=str(result.lost or ""), out=out)
 
 
 def _ways(record: ClassRecord, key: RoundKey, label: str) -> tuple[WayTaken, ...]:
@@ -144,8 +149,8 @@ def _is_coaching(record: ClassRecord, round_: Round) -> bool:
 
 Done = tuple[ClassRecord, str]
 
-Counted = tuple[str, str]
-"""What stands in the two fields of a group: successes and attempts, or points won and lost."""
+Counted = tuple[str, ...]
+"""What stands in the fields of a group: successes and attempts, or points won and lost, and of how many attempts."""
 
 
 def with_note(record: ClassRecord, lesson: int, text: str) -> Done:
@@ -197,7 +202,7 @@ def counted(
         raise InputError("no number was changed", "type {said} of a group first", said=said)
     for label, fields in typed.items():
         before = result_of(record, key, label)
-        after = _with_points(before, key, label, *fields) if points else _with_numbers(before, key, label, *fields)
+        after = _with_points(record, key, label, fields) if points else _with_numbers(before, key, label, *fields)
         record = _with(record, key, label, after)
     return record, f"{what} counted in round {place} of lesson {lesson}"
 
@@ -212,11 +217,17 @@ def _with_numbers(before: TaskResult | None, key: RoundKey, label: str, hits: st
     return replace(before, hits=counted_now[0], tries=counted_now[1])
 
 
-def _with_points(before: TaskResult | None, key: RoundKey, label: str, won: str, lost: str) -> TaskResult | None:
+def _with_points(record: ClassRecord, key: RoundKey, label: str, fields: Counted) -> TaskResult | None:
+    """Where points tell hits, these follow them as long as the number of attempts stands there."""
+    won, lost, tries = (*fields, "")[:3]
+    before = result_of(record, key, label)
+    if before and told_by_points(record, before):
+        before = replace(before, hits=None, tries=None)
     if not won and not lost:
         return replace(before, points=None, lost=0) if before and before.tells_of_ability else None
     points, off = _number(label, won or "0"), _number(label, lost or "0")
-    return replace(before, points=points, lost=off) if before else TaskResult(key, label, points=points, lost=off)
+    after = replace(before, points=points, lost=off) if before else TaskResult(key, label, points=points, lost=off)
+    return out_of(record, after, _number(label, tries)) if tries else after
 
 
 def chose(record: ClassRecord, lesson: int, place: int, label: str, setting: str) -> Done:

@@ -13,12 +13,13 @@ from markupsafe import Markup
 
 from grouper.faces.sheets.fitting import Fit, fit_round, is_long, is_long_task, label_step
 from grouper.faces.sheets.geometry import geometry_css, reading_distance, tasks_css
+from grouper.faces.views.cards import TaskCards
 from grouper.faces.views.cautions import DEFERS
 from grouper.faces.views.if_away_view import IfAwayView
 from grouper.faces.views.look import look_css
 from grouper.faces.views.names import name_order
 from grouper.faces.views.play_view import bib_of
-from grouper.faces.views.students import RoundBlock, StudentLessonView, TaskCards
+from grouper.faces.views.students import RoundBlock, StudentLessonView
 from grouper.faces.views.teacher_lesson import TeacherLessonView
 from grouper.faces.wording import words
 

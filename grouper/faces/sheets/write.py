@@ -38,8 +38,8 @@ def sheets_of(
     """How to make each sheet of a lesson, by kind: ``wall``, ``teacher``, and ``tasks`` where groups have different
     ones; otherwise like ``write_sheets``."""
     from grouper.faces.sheets.pages import task_cards_page, teacher_page, wall_page
+    from grouper.faces.views.cards import task_cards
     from grouper.faces.views.if_away_view import if_away_view
-    from grouper.faces.views.students import task_cards
 
     def teacher() -> str:
         view = teacher_lesson_view(record, lesson)

@@ -14,7 +14,7 @@ from grouper.faces.wording.words import number_in_words
 from grouper.games.doubles import DoublesSchedule
 from grouper.model.play import Assignment, Event, Timing
 from grouper.model.record import ClassRecord
-from grouper.tasks.totals import last_total
+from grouper.tasks.kept import last_total
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from string import ascii_uppercase
-from typing import TYPE_CHECKING
 
 from grouper.errors import InputError
 from grouper.faces.views.attendance_list import HELPER, shown_role
@@ -25,9 +23,6 @@ from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.tasks.jobs import job_in, jobs_in, role_said
-
-if TYPE_CHECKING:
-    from grouper.tasks.rounds import GroupTask
 
 ASK = "Ask for your group's task"
 """Stands where groups have different tasks, which no wall or screen shows."""
@@ -286,95 +281,3 @@ def _slots(record: ClassRecord, event: Event, block: RoundBlock) -> Iterator[Slo
             cards.append(PlaceCard(word, spot.place, event.places[spot.place - 1], sides, spot.duty))
         times = (slot.waiting, slot.loans, timing.changeover)
         yield SlotScene(slot.slot, event.slots, timing.play, tuple(cards), *times)
-
-
-RISK = "Give each group its own card and nothing else: two cards side by side can be compared."
-RISK_OF_PLACES = (
-    "Places are in everybody's sight: who compares two tasks can tell which is harder, and who is there. "
-    "Cards tell less."
-)
-
-
-@dataclass(frozen=True)
-class TaskLine:
-    """A task, and who does it where that is not the whole group: ``after`` where they do so after a swap of roles."""
-
-    task: str
-    who: str = ""
-    after: bool = False
-
-
-@dataclass(frozen=True)
-class TaskCard:
-    """A card: which round and activity, what stands on top (a group or a place), people or groups, the tasks, and how
-    points count."""
-
-    place: int
-    activity: str
-    title: str
-    people: tuple[str, ...]
-    tasks: tuple[TaskLine, ...]
-    rule: str = ""
-
-
-@dataclass(frozen=True)
-class TaskCards:
-    """The cards of a lesson, none where every round has one task for all, or none at all."""
-
-    lesson: int
-    date: str
-    cards: tuple[TaskCard, ...]
-
-    @property
-    def rounds(self) -> tuple[int, ...]:
-        """The rounds that have cards."""
-        return tuple(sorted({card.place for card in self.cards}))
-
-
-def task_cards(record: ClassRecord, lesson: int, at_places: bool = False) -> TaskCards:
-    """The cards of the rounds in which groups have different tasks; ``at_places`` for a card a task, where it can be.
-
-    Raises
-    ------
-    InputError
-        There is no such lesson, or it has no groups yet.
-    """
-    names = lesson_names(record, lesson)
-    cards = [card for round_ in rounds_of(record, lesson) for card in _of_round(record, names, round_, at_places)]
-    return TaskCards(lesson, record.lesson(lesson).date, tuple(cards))
-
-
-def _of_round(record: ClassRecord, names: dict[str, str], round_: Round, at_places: bool) -> Iterator[TaskCard]:
-    from grouper.tasks.rounds import tasks_of_round  # brings numpy: only where a lesson is shown
-
-    tasks = tasks_of_round(record, round_.key)
-    place, activity = record.place_in_lesson(round_.key), record.unit.activity(round_.key).name
-    if len({text for task in tasks.values() for text in task.texts}) < 2:
-        return
-    rule = rule_for_students(record, activity, round_.key.lesson)
-    for student, job in jobs_in(record, round_.key).items():
-        title = role_aside(record, student, round_.key).capitalize()
-        yield TaskCard(place, activity, title, (names[student],), (TaskLine(job.task),))
-    # Who swaps roles has another task then, and could not be at one place.
-    if at_places and not any(task.swapped for task in tasks.values()):
-        yield from (replace(card, rule=rule) for card in _places(tasks, place, activity))
-        return
-    for group in sorted(round_.groups, key=lambda group: label_order(group.label)):
-        if group.label in tasks:
-            people = tuple(sorted((names[member] for member in group.members), key=name_order))
-            yield TaskCard(place, activity, f"Group {group.label}", people, _lines(tasks[group.label], names), rule)
-
-
-def _lines(task: GroupTask, names: dict[str, str]) -> tuple[TaskLine, ...]:
-    if len(task.texts) == 1:
-        return (TaskLine(task.card),)
-    learners = " and ".join(names[member] for member in task.learners)
-    return (TaskLine(task.card, learners), *(TaskLine(each.card, names[each.student], True) for each in task.swapped))
-
-
-def _places(tasks: Mapping[str, GroupTask], place: int, activity: str) -> Iterator[TaskCard]:
-    texts = sorted({task.card for task in tasks.values()}, key=name_order)
-    for letter, text in zip(ascii_uppercase, texts, strict=False):
-        labels = sorted((label for label, task in tasks.items() if task.card == text), key=label_order)
-        people = tuple(f"group {label}" for label in labels)
-        yield TaskCard(place, activity, f"Place {letter}", people, (TaskLine(text),))

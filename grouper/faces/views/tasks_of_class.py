@@ -16,9 +16,8 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.privacy.names import find, given_word
 from grouper.tasks.adapt import bears_on, bears_on_a_station, kept_from
-from grouper.tasks.kept import uncounted
+from grouper.tasks.kept import class_totals, last_total, own_last, uncounted
 from grouper.tasks.rounds import lay_out_of_lesson, round_tasks, success_now
-from grouper.tasks.totals import class_totals, last_total, own_last
 from grouper.words import Remedy, folded, listed
 
 FEW = 4
@@ -122,7 +121,7 @@ def points_lines(record: ClassRecord, lesson: int, names: Mapping[str, str]) -> 
         yield f"Points in {activity}: {challenge.rule}"
         if scoring.together:
             yield f"  {class_total_in_words(record, activity, lesson)}"
-        elif not scoring.ranked:
+        elif scoring.alone:
             rounds = (each for each in record.plan.of_lesson(lesson) if record.unit.activity(each.key).name == activity)
             first = next(rounds, None)
             if told := own_last_in_words(record, first.key, first.students, names) if first else "":
@@ -142,7 +141,7 @@ def class_total_in_words(record: ClassRecord, activity: str, lesson: int) -> str
 def own_last_in_words(record: ClassRecord, key: RoundKey, members: Iterable[str], names: Mapping[str, str]) -> str:
     """What each of these had last time, by the alphabet, where they are to beat it; for the teacher alone."""
     scoring = record.scoring(record.unit.activity(key).name)
-    if scoring is None or scoring.ranked or scoring.together:
+    if scoring is None or not scoring.alone:
         return ""
     had = [(names[who], own_last(record, key, who)) for who in members]
     in_order = sorted(had, key=lambda one: name_order(one[0]))

@@ -26,7 +26,7 @@ from grouper.faces.cli.common import (
     with_rotations_kept,
 )
 from grouper.faces.cli.remedies import said_lines
-from grouper.faces.views.students import RISK, RISK_OF_PLACES, task_cards
+from grouper.faces.views.cards import RISK, RISK_OF_PLACES, task_cards
 from grouper.faces.wording.changes import NOBODY, group_in_words, held_lines, round_title
 from grouper.files.cells import number
 from grouper.files.store import ClassFile

@@ -34,7 +34,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.adjust import round_meant
 from grouper.planning.noting import unseen
-from grouper.tasks.choose import with_result, with_setting
+from grouper.tasks.choose import out_of, tells_nothing_of_tasks, with_result, with_setting
 from grouper.tasks.rounds import round_tasks
 
 
@@ -244,9 +244,9 @@ def _rows(season: Season) -> Iterator[tuple[str, ...]]:
         yield str(row.rank), season.teams[row.team - 1], *map(str, numbers), *points
 
 
-HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard, GROUP=7/10, or points as GROUP=12 or GROUP=12-5"
+HOW = "write it as GROUP=easy, GROUP=right, GROUP=hard, GROUP=7/10, or points as GROUP=12, GROUP=12-5 or GROUP=12-5/20"
 
-_POINTS = re.compile(r"(\d{1,4})(?:\s*[-−]\s*(\d{1,4}))?", re.ASCII)
+_POINTS = re.compile(r"(\d{1,4})(?:\s*[-−]\s*(\d{1,4})(?:\s*/\s*(\d{1,4}))?)?", re.ASCII)
 
 
 @click.command()
@@ -259,8 +259,9 @@ def felt_command(class_path: Path, results: tuple[str, ...], lesson: int, number
     """Enter how a task went for groups, such as: grouper felt 7b.class --lesson 3 1=easy 2=right 4=7/10
 
     A group found it too easy, right or too hard, or succeeded in 7 of 10 attempts; both may be said of one group.
-    Points by the activity's way of scoring are 2=12, less what was lost 2=12-5. Where children chose, or did something
-    else than the card says, 2=ball:small says what they really did. What is entered again replaces what was there.
+    Points by the activity's way of scoring are 2=12, less what was lost 2=12-5, and of how many attempts 2=12-5/20:
+    without attempts they teach nothing about tasks. Where children chose, or did something else than the card says,
+    2=ball:small says what they really did. What is entered again replaces what was there.
     """
     with ClassFile(class_path).change(f"how tasks went in lesson {lesson}") as edit:
         key = round_meant(edit.record, lesson, number)
@@ -276,10 +277,15 @@ def felt_command(class_path: Path, results: tuple[str, ...], lesson: int, number
     word = "taken back: " if take_back else ""
     show(f"Lesson {lesson}, {word}{task_in_words(result)}" for result in entered)
     show(_did(edit.record, key, results) if not take_back else ())
+    if not take_back and tells_nothing_of_tasks(edit.record, key, entered):
+        click.echo(f"Points alone teach nothing about tasks: {POINTS_TEACH}, or 2=easy, 2=right, 2=hard.")
     show(not_closed_line(edit.record, lesson))
 
 
-def _said(text: str, key: RoundKey, labels: tuple[str, ...]) -> TaskResult:
+POINTS_TEACH = "give the attempts too, as 2=12-0/20 or 2=7/10"
+
+
+def _said(record: ClassRecord, text: str, key: RoundKey, labels: tuple[str, ...]) -> TaskResult:
     """What was typed of a group: a word, successes and attempts, or points won and lost."""
     group, sign, how = (part.strip() for part in text.rpartition("="))
     if not sign or not group:
@@ -288,7 +294,8 @@ def _said(text: str, key: RoundKey, labels: tuple[str, ...]) -> TaskResult:
     if how.casefold() in FELT[1:]:
         return TaskResult(key, label, how.casefold())
     if points := _POINTS.fullmatch(how):
-        return TaskResult(key, label, points=int(points[1]), lost=int(points[2] or 0))
+        result = TaskResult(key, label, points=int(points[1]), lost=int(points[2] or 0))
+        return out_of(record, result, int(points[3])) if points[3] else result
     hits, slash, tries = (part.strip() for part in how.partition("/"))
     if not (slash and hits.isdecimal() and tries.isdecimal() and len(hits + tries) < 9):
         raise InputError("'{how}' in '{text}' is not understood", HOW, how=how, text=text)
@@ -316,7 +323,7 @@ def _tasks_entered(record: ClassRecord, key: RoundKey, texts: Iterable[str]) -> 
     for label, way in _ways(given, labels):
         record = with_setting(record, key, label, way)
     results = _known(record, key)
-    said = [_said(text, key, labels) for text in given if ":" not in text]
+    said = [_said(record, text, key, labels) for text in given if ":" not in text]
     _refuse_doubles(said)
     for each in said:
         results[each.label] = _with(results.get(each.label), each)
@@ -353,7 +360,8 @@ def _with(before: TaskResult | None, said: TaskResult) -> TaskResult:
     if said.felt:
         return replace(before, felt=said.felt)
     if said.points is not None:
-        return replace(before, points=said.points, lost=said.lost)
+        scored_ = replace(before, points=said.points, lost=said.lost)
+        return replace(scored_, hits=said.hits, tries=said.tries) if said.tries else scored_
     return replace(before, hits=said.hits, tries=said.tries)
 
 

@@ -313,13 +313,13 @@ def count(name: str, number: int) -> Response:
 @after.post("/points")
 def points(name: str, number: int) -> Response:
     """Points that groups won and lost were typed or tapped."""
-    return _counted(name, number, ("points", "lost"))
+    return _counted(name, number, ("points", "lost", "out"))
 
 
-def _counted(name: str, number: int, what: tuple[str, str]) -> Response:
+def _counted(name: str, number: int, what: tuple[str, ...]) -> Response:
     labels = {key[6:]: label for key, label in request.form.items() if key.startswith("label-")}
     were, now = (
-        {label: (field(f"{kind}{what[0]}-{at}"), field(f"{kind}{what[1]}-{at}")) for at, label in labels.items()}
+        {label: tuple(field(f"{kind}{each}-{at}") for each in what) for at, label in labels.items()}
         for kind in ("was-", "")
     )
     points = what[0] == "points"

@@ -12,9 +12,10 @@ from grouper.errors import InputError
 from grouper.faces.page.desk import Verb
 from grouper.faces.page.state import check_as_shown, desk, field, file_sent, open_class, task_mark, whole
 from grouper.faces.page.verbs import Done
+from grouper.faces.views.cards import RISK, RISK_OF_PLACES, task_cards
 from grouper.faces.views.cautions import DEFERS, CautionNote, caution_notes
 from grouper.faces.views.names import label_order
-from grouper.faces.views.students import RISK, RISK_OF_PLACES, lesson_names, task_cards
+from grouper.faces.views.students import lesson_names
 from grouper.faces.views.tasks_of_class import adaptation_in_words, idle_lines, known_items, named_lines
 from grouper.faces.wording.tasks import (
     adapted_in_words,
