@@ -155,6 +155,13 @@ def default_levers() -> tuple[Challenge, ...]:
     return read_levers(DEFAULTS).challenges
 
 
+def kind_like(own: Challenge | None, library: Iterable[Challenge]) -> str:
+    """The kind of the library of which an activity has most levers; empty where it has none of them."""
+    shared = {each.activity: len({*each.levers} & {*own.levers}) for each in library} if own else {}
+    most = max(shared, key=shared.__getitem__, default="")
+    return most if shared.get(most) else ""
+
+
 def check_words(words: str) -> None:
     """Raise InputError where words for students tell them how able they are held to be, or are too many."""
     if told := telling(words):

@@ -9,19 +9,45 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.words import folded
 
+CUES = {
+    "Throwing and catching": ("the arm goes on after the ball", "hands give way as the ball comes"),
+    "Dribbling": ("eyes are up, off the ball", "the ball is touched softly and stays near"),
+    "Striking": ("they stand side on", "eyes stay on the ball until it is struck"),
+    "Net game": ("they are back in the middle after each hit", "the ball goes to where nobody is"),
+    "Invasion game": ("those without the ball move into free space", "whoever has the ball looks up first"),
+    "Target game": ("they stand the same way each time", "eyes stay on the target while the arm swings"),
+    "Running": ("arms swing straight to the front", "feet land softly and quickly"),
+    "Jumping": ("arms swing up with the jump", "knees bend in a soft landing"),
+    "Balance": ("eyes stay on one spot", "the whole body is still and tight"),
+    "Rope skipping": ("the wrists turn the rope, not the arms", "jumps are low and on the front of the feet"),
+    "Circuit": ("each movement is slow and whole", "breathing goes on all the time"),
+}
+"""Two things to look for, by kind of activity: common practice, no source."""
+
 
 @dataclass(frozen=True)
 class Job:
-    """A role beside the groups, and what to do in it, for whoever has it to read."""
+    """A role beside the groups, and what to do in it, for whoever has it to read.
+
+    ``looking`` is the same with two cues of the activity's kind in it, where a job has something to look for.
+    """
 
     role: str
     task: str
     known_as: frozenset[str] = frozenset()
+    looking: str = ""
+
+    def what_to_do(self, kind: str = "", rule: str = "") -> str:
+        """The task in an activity of a kind (one of CUES, or empty), with the rule for points that holds there."""
+        if self.role == SCORER and rule:
+            return f"{self.task} {rule}"
+        return self.looking.format(*CUES[kind]) if self.looking and kind in CUES else self.task
 
 
+SCORER = "scorer"
 JOBS = (
     Job(
-        "scorer",
+        SCORER,
         "Keep the score where all can see it, and say it aloud after each point or turn.",
         frozenset({"scorekeeper", "score keeper", "recorder", "counter", "schreiber", "schreiberin", "marqueur"}),
     ),
@@ -30,6 +56,8 @@ JOBS = (
         "Watch one group for a round. Tell them one thing that goes well and one thing to try next; look whether it "
         "helped, then go to the next group.",
         frozenset({"observer", "beobachter", "beobachterin", "observateur", "observatrice", "observador"}),
+        "Watch one group for a round. Look for two things: {}; {}. Tell them which of the two goes well and which to "
+        "try next; look whether it helped, then go to the next group.",
     ),
     Job(
         "timekeeper",
@@ -41,9 +69,12 @@ JOBS = (
         "If your teacher says that you may film: one attempt of each group, show it to them at once and delete it. "
         "If not, draw where each of their attempts went.",
         frozenset({"filming", "photographer", "kamera", "caméra", "cámara", "photographe"}),
+        "If your teacher says that you may film: one attempt of each group, show it to them at once, look together "
+        "for two things ({}; {}), and delete it. If not, draw where each of their attempts went.",
     ),
 )
 """In the order in which they are dealt out; that they keep somebody in the lesson is common practice, no source."""
+
 
 def job_in(record: ClassRecord, key: RoundKey, student: str) -> Job | None:
     """The role and the task of a student in a round; None for whoever is not aside in it.

@@ -3,20 +3,25 @@ practice, no source."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
+import pytest
 from builders import pairs, record_of, roster_of
 
 from grouper.faces.views.cards import task_cards
-from grouper.faces.views.students import aside_lines, lesson_names, student_lesson_view
+from grouper.faces.views.students import aside_lines, job_in_words, lesson_names, student_lesson_view
 from grouper.faces.views.teacher_lesson import teacher_lesson_view
+from grouper.files.levers import default_levers
+from grouper.files.words.levers import telling
 from grouper.model.levers import Challenge, Lever, Setting
 from grouper.model.noted import Absence
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity, RoundKey
 from grouper.planning.plan import plan_unit
 from grouper.planning.repair import repair
-from grouper.tasks.jobs import JOBS, job_in, jobs_in
+from grouper.tasks.jobs import CUES, JOBS, job_in, jobs_in
+from grouper.tasks.kept import scored_as
 
 FIRST = RoundKey(1, 1, 1)
 """The first round."""
@@ -73,6 +78,28 @@ def test_it_stands_on_the_wall_the_teachers_sheet_and_a_card() -> None:
     assert {person.role for person in block.aside} == {"scorer", "helper"}
     (round_, *_) = teacher_lesson_view(record, 1).rounds
     assert len(round_.aside) == 2 and JOBS[0].task in round_.aside[0]
+    coach = next(line for line in round_.aside if ", helper:" in line)
+    assert all(cue in coach for cue in CUES["Throwing and catching"])
     cards = [card for card in task_cards(record, 1).cards if card.title in ("Scorer", "Helper")]
     assert [card.people for card in cards] == [(name,) for name in sorted(sum((card.people for card in cards), ()))]
     assert len(cards) == 2 and "arm" not in repr([card.title for card in cards])
+
+
+@pytest.mark.parametrize("kind", CUES)
+def test_coach_and_camera_look_for_two_things_of_the_kind_of_activity(kind: str) -> None:
+    """Told by what it is called, or by its levers where the name tells nothing; a name that tells no kind has none."""
+    library = next(one for one in default_levers() if one.activity == kind)
+    for name, levers in ((kind, ()), ("Our own", library.levers), ("Our own", ())):
+        record = record_of(roster_of(4), Activity(name, size=2))
+        record = replace(record, challenges=(Challenge(name, levers),) if levers else ())
+        said = {job.role: job_in_words(record, FIRST, job) for job in JOBS}
+        told = [all(cue in said[role] for cue in CUES[kind]) for role in ("coach", "camera")]
+        assert told == [bool(levers) or name == kind] * 2
+        assert said["timekeeper"] == JOBS[2].task
+    assert not any(telling(cue) or re.search(r"\d", cue) for cue in CUES[kind]), "no word on ability, no number"
+
+
+def test_the_scorer_reads_how_points_count() -> None:
+    """The rule of the activity, with what there is to beat."""
+    record = scored_as(record_of(roster_of(4), Activity("Cup", groups=2)), "Cup", "danger zone 5")
+    assert job_in_words(record, FIRST, JOBS[0]).endswith("whoever is in the danger zone loses 5.")

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from grouper.faces.views.names import label_order, name_order
 from grouper.faces.views.play_view import rule_for_students
-from grouper.faces.views.students import lesson_names, role_aside, rounds_of
+from grouper.faces.views.students import job_in_words, lesson_names, role_aside, rounds_of
 from grouper.faces.wording.words import points_in_words
 from grouper.model.plan import Group, Round
 from grouper.model.record import ClassRecord
@@ -126,7 +126,7 @@ def _of_groups(record: ClassRecord, names: dict[str, str], round_: Round, at_pla
     rule = rule_for_students(record, activity, round_.key.lesson)
     for student, job in jobs_in(record, round_.key).items():
         title = role_aside(record, student, round_.key).capitalize()
-        yield TaskCard(place, activity, title, (names[student],), (TaskLine(job.task),))
+        yield TaskCard(place, activity, title, (names[student],), (TaskLine(job_in_words(record, round_.key, job)),))
     # Who swaps roles has another task then, and could not be at one place.
     if at_places and not any(task.swapped for task in tasks.values()):
         yield from (replace(card, rule=rule) for card in _places(tasks, place, activity))

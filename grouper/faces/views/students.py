@@ -22,7 +22,7 @@ from grouper.model.plan import Group, Round
 from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
-from grouper.tasks.jobs import job_in, jobs_in, role_said
+from grouper.tasks.jobs import Job, job_in, jobs_in, role_said
 
 ASK = "Ask for your group's task"
 """Stands where groups have different tasks, which no wall or screen shows."""
@@ -152,7 +152,18 @@ def _by_name(people: Iterable[Person]) -> tuple[Person, ...]:
 def aside_lines(record: ClassRecord, key: RoundKey, names: Mapping[str, str]) -> Iterator[str]:
     """Who is aside in a round, in which role, and the task of it: for the teacher to hand on."""
     for student, job in sorted(jobs_in(record, key).items(), key=lambda one: name_order(names[one[0]])):
-        yield f"{names[student]}, {role_aside(record, student, key)}: {job.task}"
+        yield f"{names[student]}, {role_aside(record, student, key)}: {job_in_words(record, key, job)}"
+
+
+def job_in_words(record: ClassRecord, key: RoundKey, job: Job) -> str:
+    """The task of a job in a round, with the cues of its kind of activity and the rule for points there."""
+    # Read just where somebody is aside: it holds words of 31 languages.
+    from grouper.files.levers import default_levers, kind_like
+    from grouper.files.words.levers import kind_of_activity
+
+    name = record.unit.activity(key).name
+    kind = kind_like(record.challenge(name), default_levers()) or kind_of_activity(name)
+    return job.what_to_do(kind, rule_for_students(record, name, key.lesson))
 
 
 def role_aside(record: ClassRecord, student: str, key: RoundKey) -> str:

@@ -27,7 +27,7 @@ from grouper.faces.wording.tasks import (
     step_in_words,
     way_in_words,
 )
-from grouper.files.levers import check_words, default_levers, levers_csv, read_levers
+from grouper.files.levers import check_words, default_levers, kind_like, levers_csv, read_levers
 from grouper.files.words.levers import kind_of_activity
 from grouper.model.levers import Adaptation, Challenge, Lever, Store
 from grouper.model.plan import Round
@@ -196,9 +196,7 @@ def _kind_of(record: ClassRecord, library: Sequence[Challenge], name: str, own: 
     """The kind that an activity's levers are of, or that its name points to; its own name for levers of the class."""
     if own is None or not own.levers:
         return kind_of_activity(name)
-    shared = {each.activity: len({*each.levers} & {*own.levers}) for each in library}
-    most = max(shared, key=shared.__getitem__, default="")
-    return most if shared.get(most) else own.activity
+    return kind_like(own, library) or own.activity
 
 
 def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
