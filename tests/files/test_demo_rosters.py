@@ -18,7 +18,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.unit import sizes_for
 
 DEMO = Path(__file__).parents[2] / "rosters_demo"
-SIZES = {"small": 8, "odd": 23, "hard": 30}
+SIZES = {"small": 8, "odd": 23, "hard": 30, "sides": 25}
 
 
 def record_of(name: str) -> ClassRecord:
@@ -105,16 +105,32 @@ def fits(group: list[str], size: int, block: tuple[str, ...], apart: set[tuple[s
     return len(group) + len(block) <= size and not pairs & apart
 
 
-def test_an_invented_class_has_levers_ways_of_scoring_a_cupboard_and_two_children_with_something_kept() -> None:
+TASKS = {
+    "odd": (["class total", "danger zone 5", "harder way"], 7, {"0001", "0007"}),
+    "sides": (["class total", "own best", "near misses", "harder way", "danger zone 5"], 7, {"k19", "k03"}),
+}
+"""Ways of scoring, things in the cupboard, and for whom something is kept."""
+
+
+@pytest.mark.parametrize("name", TASKS)
+def test_a_class_has_levers_ways_of_scoring_a_cupboard_and_two_children_with_something_kept(name: str) -> None:
     """As its tables say, and for activities and students that it has."""
-    folder = DEMO / "odd"
+    folder = DEMO / name
     roster = read_roster(folder / "roster.csv").roster
     names = {one.name for each in read_lessons(folder / "lessons.csv", roster).unit.lessons for one in each.activities}
-    levers = read_levers(folder / "levers.csv").challenges
+    levers, (ways, things, kept) = read_levers(folder / "levers.csv").challenges, TASKS[name]
     assert {one.activity for one in levers} <= names and any(one.levers for one in levers)
-    assert [one.scoring for one in levers] == ["class total", "danger zone 5", "harder way"]
-    assert len(read_cupboard(folder / "cupboard.csv").stores) == 7
-    assert {who for who, _, _ in read_adaptations(folder / "adaptations.csv")} == {"0001", "0007"} <= set(roster.by_id)
+    assert sorted(one.scoring for one in levers) == sorted(ways)
+    assert len(read_cupboard(folder / "cupboard.csv").stores) == things
+    assert {who for who, _, _ in read_adaptations(folder / "adaptations.csv")} == kept <= set(roster.by_id)
+
+
+def test_a_class_has_sides_that_differ_on_purpose() -> None:
+    """Five against three with new people and even by totals, and a free player for both."""
+    activities = [one for lesson in record_of("sides").unit.lessons for one in lesson.activities if one.sides]
+    assert {(one.sides, one.aim, one.edge) for one in activities} == {
+        ("5+3", "fresh", 0), ("4+4+1", "fresh", 0), ("5+3", "balanced", 0), ("5+3", "balanced", 20)
+    }  # fmt: skip
 
 
 def test_a_list_of_classes_reads_the_class_to_try_once(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import product
 from random import Random
+from time import process_time
 
 import pytest
 from hypothesis import given, settings
@@ -149,3 +150,26 @@ def test_many_levers_are_weighed_near_to_what_a_group_had() -> None:
     many = Challenge("Much", tuple(Lever(f"lever {n}", five) for n in range(6)))
     ats = tasks_open_to(many, work(0, (1, 2, 3, 4, 5, 3)))
     assert len(ats) == 2 * 3 * 3 * 3 * 2 * 3 and max(at[0] for at in ats) == 2
+
+
+def test_fifteen_groups_have_the_best_set_of_tasks_in_less_than_half_a_second() -> None:
+    """Of 162 tasks each, with balls and goals scarce: by processor time, and by a loop as slow as the machine."""
+    three = tuple(Setting(f"{step}", "", (Needed(f"thing {step}"),)) for step in range(1, 4))
+    goals = tuple(Setting(f"{step}", "", (Needed(f"goal {step}"),)) for step in range(1, 4))
+    plain = tuple(Setting(f"{step}") for step in range(1, 4))
+    levers = (Lever("ball", three), Lever("goal", goals), Lever("space", plain), Lever("hand", plain))
+    model = success(Challenge("Shooting", (*levers, Lever("move", plain[:2]))))
+    groups = [AtWork(str(n), (PEOPLE[n % 12], PEOPLE[-1 - n % 11]), 2, (((2, 2, 2, 1, 1),),)) for n in range(15)]
+    few = [Store(f"{what} {step}", 6) for what in ("thing", "goal") for step in range(1, 4)]
+    alone = fitted(model, groups, ()).lay_out
+    assert any(count > 6 for _, count in alone), "without a cupboard more would be needed than there is"
+    fits, loops = [], []
+    for _ in range(3):
+        begun = process_time()
+        sum(n * n for n in range(1_000_000))
+        loops.append(process_time() - begun)
+        begun = process_time()
+        found = fitted(model, groups, few)
+        fits.append(process_time() - begun)
+    assert found.short == () and all(count <= 6 for _, count in found.lay_out)
+    assert min(fits) < 0.5 and min(fits) < 3 * min(loops)

@@ -2,6 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import exp
+from random import Random
+
+import pytest
+from builders import pairs, record_of, roster_of
+
+from grouper.faces.page.screens.tasks import tasks_view
+from grouper.faces.views.tasks_of_class import moves_lines
 from grouper.faces.wording.tasks import (
     effects_in_words,
     handicap_in_words,
@@ -14,6 +23,8 @@ from grouper.faces.wording.tasks import (
 from grouper.model.levers import At, Challenge, Lever, Setting
 from grouper.model.noted import TaskResult
 from grouper.model.unit import RoundKey
+from grouper.planning.noting import seen
+from grouper.planning.plan import plan_unit
 from grouper.tasks.choose import Way
 from grouper.tasks.fitting import Short
 from grouper.tasks.handicap import Handicap, Play
@@ -97,3 +108,33 @@ def test_a_way_a_clash_and_the_strongest_lever_are_said_in_a_line() -> None:
     assert next(effects_in_words((sure, unsure), 5)).startswith("ball moves this class most: from end to end 85% ")
     assert "Not clear yet" in next(effects_in_words((unsure, sure), 5))
     assert "Nothing seen yet" in next(effects_in_words((unsure, sure), 0))
+
+
+@pytest.mark.parametrize("strongest", ["distance", "ball", "hand"])
+def test_by_lesson_three_the_lever_that_moves_this_class_most_is_said(strongest: str) -> None:
+    """After two lessons of results in which one lever moves far more than the others: in the terminal and on the page.
+
+    Before any result nobody is told; where the three move alike it is said not to be clear.
+    """
+    names = ("distance", "ball", "hand")
+
+    def told(rises: dict[str, float]) -> str:
+        random = Random(7)
+        levers = tuple(Lever(name, tuple(Setting(f"{name} {k}") for k in (1, 2, 3))) for name in names)
+        record = record_of(roster_of(24, [3.0] * 24), pairs(3, aim="fresh"), lessons=3)
+        record = replace(plan_unit(record, effort="quick").record, challenges=(Challenge("Passing", levers),))
+        for round_ in record.plan.rounds[:6]:
+            for group in round_.groups:
+                at = tuple(random.randint(1, 3) for _ in names)
+                asked = sum(rises[name] * (place - 2) for name, place in zip(names, at, strict=True))
+                chance = 1 / (1 + exp(asked - 0.8))
+                hits = sum(random.random() < chance for _ in range(10))
+                record = seen(record, TaskResult(round_.key, group.label, hits=hits, tries=10, at=at))
+        (line,) = moves_lines(record)
+        (shown,) = (one.moves for one in tasks_view(record, (), 3).activities)
+        assert line == f"Passing: {shown[0]}"
+        return line
+
+    uneven = {name: 1.4 if name == strongest else 0.3 for name in names}
+    assert f"Passing: {strongest} moves this class most" in told(uneven)
+    assert "Not clear yet" in told(dict.fromkeys(names, 0.7))

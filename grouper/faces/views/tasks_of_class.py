@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
 
 from grouper.errors import InputError
 from grouper.faces.views.names import display_names, label_order, name_order, telling_lines
@@ -15,8 +16,17 @@ from grouper.model.play import STATIONS
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.privacy.names import find, given_word
-from grouper.tasks.adapt import bears_on, bears_on_a_station, kept_from
-from grouper.tasks.kept import class_totals, last_total, own_last, uncounted
+from grouper.tasks.adapt import adapted, bears_on, bears_on_a_station, kept_from
+from grouper.tasks.kept import (
+    class_totals,
+    last_total,
+    merged,
+    own_last,
+    set_up,
+    uncounted,
+    with_cupboard,
+    with_two_ways,
+)
 from grouper.tasks.rounds import lay_out_of_lesson, round_tasks, success_now
 from grouper.words import Remedy, folded, listed
 
@@ -236,3 +246,18 @@ def known_items(record: ClassRecord) -> tuple[tuple[str, int | None], ...]:
     counted = {folded(store.item): store.count for store in record.cupboard}
     own = [store.item for store in record.cupboard]
     return tuple((item, counted.get(folded(item))) for item in dict.fromkeys((*own, *uncounted(record))))
+
+
+def with_invented_tasks(record: ClassRecord, tables: Path) -> ClassRecord:
+    """One of the invented classes with levers, ways of scoring, a cupboard and what is kept for children, where its
+    folder has them; the cards of its first activity offer two ways."""
+    from grouper.files.levers import default_levers, read_adaptations, read_cupboard, read_levers
+    from grouper.files.words.levers import kind_of_activity
+
+    if not (tables / "cupboard.csv").exists():
+        return record
+    library = {one.activity: one for one in default_levers()}
+    record = with_cupboard(set_up(record, library, kind_of_activity), read_cupboard(tables / "cupboard.csv").stores)
+    first = record.unit.lessons[0].activities[0].name
+    record = with_two_ways(merged(record, read_levers(tables / "levers.csv").challenges), first, True)
+    return adapted(record, [Adaptation(*row) for row in read_adaptations(tables / "adaptations.csv")])

@@ -20,8 +20,6 @@ from grouper.faces.wording.fairness import summary_lines
 from grouper.files.atomic import write_whole
 from grouper.files.example import demo_folder
 from grouper.files.store import ClassFile, Snapshot
-from grouper.model.levers import Adaptation
-from grouper.model.record import ClassRecord
 from grouper.planning.fairness import fairness_of
 from grouper.planning.plan import plan_unit
 from grouper.planning.several import Choice, ClassPlanned, choices, plan_school
@@ -155,7 +153,7 @@ def _refused(file: ClassFile, error: GrouperError) -> int:
     return error.exit_status
 
 
-CLASSES = ("small", "odd", "hard")
+CLASSES = ("small", "odd", "hard", "sides")
 
 
 @click.command()
@@ -172,6 +170,7 @@ CLASSES = ("small", "odd", "hard")
 def demo_command(chosen: str, folder: Path) -> None:
     """Plan the unit of an invented class, show how fair it is, and write the sheets of its first lesson."""
     from grouper.faces.sheets.write import write_sheets
+    from grouper.faces.views.tasks_of_class import match_lines, with_invented_tasks
 
     _make(folder)
     tables = demo_folder() / chosen
@@ -180,28 +179,14 @@ def demo_command(chosen: str, folder: Path) -> None:
         outcome = plan_unit(record, watch=watch)
     class_file = folder / f"demo-{chosen}.class"
     _clear(class_file)
-    record = _with_tasks(outcome.record, tables)
+    record = with_invented_tasks(outcome.record, tables)
     ClassFile(class_file).create(record, "first plan")
     show(summary_lines(record, fairness_of(record)))
+    if record.challenges:
+        show(match_lines(record))
     click.echo(f"Class file: {class_file}")
     for path in write_sheets(record, 1, folder):
         click.echo(f"Sheet: {path}")
-
-
-def _with_tasks(record: ClassRecord, tables: Path) -> ClassRecord:
-    """With levers, ways of scoring, a cupboard and what is kept for children, where the invented class has them."""
-    from grouper.files.levers import default_levers, read_adaptations, read_cupboard, read_levers
-    from grouper.files.words.levers import kind_of_activity
-    from grouper.tasks.adapt import adapted
-    from grouper.tasks.kept import merged, set_up, with_cupboard, with_two_ways
-
-    cupboard, kept = tables / "cupboard.csv", tables / "adaptations.csv"
-    if not cupboard.exists():
-        return record
-    library = {one.activity: one for one in default_levers()}
-    record = with_cupboard(set_up(record, library, kind_of_activity), read_cupboard(cupboard).stores)
-    record = with_two_ways(merged(record, read_levers(tables / "levers.csv").challenges), "Meet and throw", True)
-    return adapted(record, [Adaptation(*row) for row in read_adaptations(kept)])
 
 
 def _make(folder: Path) -> None:

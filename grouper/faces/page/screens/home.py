@@ -13,9 +13,10 @@ from grouper.errors import GrouperError, InputError
 from grouper.faces.page.desk import ENDING
 from grouper.faces.page.phones import CLASS, may_open, sees, this_device
 from grouper.faces.page.state import AskFirst, desk, field, is_sure, lesson_of_the_day, open_class
+from grouper.faces.views.tasks_of_class import with_invented_tasks
 from grouper.faces.wording.changes import begun_in_words
 from grouper.faces.wording.words import date_in_words
-from grouper.files.example import example_class, is_example
+from grouper.files.example import TO_TRY, demo_folder, example_class, is_example
 from grouper.files.store import Change, Snapshot
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Lesson
@@ -89,7 +90,8 @@ def _lesson_in_words(record: ClassRecord, lesson: Lesson | None, is_today: bool)
 def make_example() -> Response:
     """An invented class to try, planned with little work, whose first lesson is today."""
     if not desk().has(EXAMPLE):
-        record = plan_unit(example_class(date.today()), effort="quick").record
+        planned = plan_unit(example_class(date.today()), effort="quick").record
+        record = with_invented_tasks(planned, demo_folder() / TO_TRY)
         desk().new_file(EXAMPLE.removesuffix(ENDING)).create(record, "an invented class, planned")
     return redirect(url_for("home.of_class", name=EXAMPLE), 303)
 
