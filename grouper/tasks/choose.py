@@ -7,12 +7,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.model.levers import At, Challenge
+from grouper.model.levers import At, Challenge, Lever
 from grouper.model.noted import ChosenTask, TaskResult
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import seen
-from grouper.tasks.adapt import allowed_for
+from grouper.tasks.adapt import allowed_for, is_meant
 from grouper.tasks.rounds import GroupTask, at_work, challenge_for, round_tasks, success_before, task_worked_at
 from grouper.words import Remedy, folded
 
@@ -60,7 +60,7 @@ def setting_meant(challenge: Challenge, at: At, said: str) -> At:
         (number, place)
         for number, lever in enumerate(challenge.levers)
         if (folded(lever.name) == folded(name) if sign else len(challenge.levers) == 1 or not said.isdecimal())
-        and (place := lever.place(setting if sign else said))
+        and (place := lever.place(setting if sign else said) or _meant_by_words(lever, setting if sign else said))
     ]
     if len(found) != 1:
         raise InputError(
@@ -72,6 +72,12 @@ def setting_meant(challenge: Challenge, at: At, said: str) -> At:
         )
     ((number, place),) = found
     return tuple(place if each == number else was for each, was in enumerate(at))
+
+
+def _meant_by_words(lever: Lever, said: str) -> int:
+    """The place of the one setting in which all these words stand, as 'large' for the large soft ball."""
+    found = [place for place, setting in enumerate(lever.settings, start=1) if is_meant(said, setting)]
+    return found[0] if len(found) == 1 else 0
 
 
 def _settings_of(challenge: Challenge, name: str) -> str:

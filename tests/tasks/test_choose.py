@@ -149,8 +149,9 @@ def test_a_way_says_what_is_to_be_fetched_and_whether_there_is_enough() -> None:
 
 
 @pytest.mark.parametrize(
-    ("said", "at"), [("small", (2, 2)), ("ball:small", (2, 2)), ("Distance = Far", (1, 3)), ("distance:1", (1, 1))]
-)
+    ("said", "at"), [("small", (2, 2)), ("ball:small", (2, 2)), ("Distance = Far", (1, 3)), ("distance:1", (1, 1)),
+                       ("ball:the small", (2, 2)), ("half way", (1, 2))],
+)  # fmt: skip
 def test_a_setting_is_typed_by_name_or_number(said: str, at: tuple[int, ...]) -> None:
     """The other levers stay."""
     record = with_task(with_levers(BALL, DISTANCE), ROUND, "4", (1, 2))

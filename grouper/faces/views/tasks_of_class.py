@@ -202,7 +202,9 @@ def adaptation_lines(record: ClassRecord, kept: Iterable[Adaptation]) -> Iterato
     """What is kept for whom, by the alphabet, and where that changes nothing in any task."""
     names = display_names(record.roster.in_unit, record.roster.in_unit)
     for one in sorted(kept, key=lambda one: (name_order(names.get(one.student, one.student)), one)):
-        yield f"{names.get(one.student, one.student)}: {adaptation_in_words(record, one)}."
+        who = record.roster.by_id.get(one.student)
+        gone = " (has left)" if who is None or who.archived else ""
+        yield f"{names.get(one.student, one.student)}{gone}: {adaptation_in_words(record, one)}."
 
 
 def kept_lines(record: ClassRecord, lesson: int, names: Mapping[str, str]) -> Iterator[str]:
