@@ -80,6 +80,8 @@ def in_state(disk: ClassOnDisk, state: str) -> ClassOnDisk:
         disk.file.unlink()
         (disk.folder / "next.class").rename(disk.file)
         run(disk, ("plan", "--lessons", disk.lessons, "--effort", "quick"))
+        # What a teacher's levers are stays with the teacher.
+        run(disk, ("tasks", "--set-up"))
         return disk
     for command in begun[state]:
         run(disk, command)
