@@ -100,6 +100,7 @@ def test_coach_and_camera_look_for_two_things_of_the_kind_of_activity(kind: str)
 
 
 def test_the_scorer_reads_how_points_count() -> None:
-    """The rule of the activity, with what there is to beat."""
+    """The rule of the activity; where each child counts their own points nothing of it."""
     record = scored_as(record_of(roster_of(4), Activity("Cup", groups=2)), "Cup", "danger zone 5")
     assert job_in_words(record, FIRST, JOBS[0]).endswith("whoever is in the danger zone loses 5.")
+    assert job_in_words(scored_as(record, "Cup", "own best"), FIRST, JOBS[0]) == JOBS[0].task

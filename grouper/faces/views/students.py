@@ -163,7 +163,10 @@ def job_in_words(record: ClassRecord, key: RoundKey, job: Job) -> str:
 
     name = record.unit.activity(key).name
     kind = kind_like(record.challenge(name), default_levers()) or kind_of_activity(name)
-    return job.what_to_do(kind, rule_for_students(record, name, key.lesson))
+    scoring = record.scoring(name)
+    # Own points are counted by each child, and by nobody else.
+    rule = "" if scoring is None or scoring.alone else rule_for_students(record, name, key.lesson)
+    return job.what_to_do(kind, rule)
 
 
 def role_aside(record: ClassRecord, student: str, key: RoundKey) -> str:
