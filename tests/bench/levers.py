@@ -368,9 +368,9 @@ def growth_table(seeds: int = SEEDS) -> str:
 
 
 def leads() -> str:
-    """The lead of levers in all worlds, in a line."""
+    """The lead of levers in all worlds, a line each."""
     worlds = {"as above": Setup(), "where the class gets better": GROWING, **WORLDS}
-    return "; ".join(f"{name} {lead(setup, SEEDS)}" for name, setup in worlds.items())
+    return "\n".join(f"- {name}: {lead(setup, SEEDS)}" for name, setup in worlds.items())
 
 
 def learnt_table(seeds: int = SEEDS) -> str:
@@ -470,7 +470,9 @@ In other worlds ({seeds} classes each). *Quick words*: the teacher taps too easy
 
 {worlds}
 
-By levers less the up-down rule, class by class, in points of a share over all lessons: {leads}.
+By levers less the up-down rule, class by class, in points of the share over all lessons:
+
+{leads}
 
 In the first lesson ratings are all that there is, and levers gain little. A quick word is taken for what it says:
 above, between or below two thresholds (an ordered logit). Before, 'easy' was taken for 93 % of seven attempts, so that
