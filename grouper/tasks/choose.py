@@ -76,6 +76,9 @@ def setting_meant(challenge: Challenge, at: At, said: str) -> At:
 
 def _meant_by_words(lever: Lever, said: str) -> int:
     """The place of the one setting in which all these words stand, as 'large' for the large soft ball."""
+    # A number is that of a setting, and no word in one: '7' is not 'around 7 cones'.
+    if said.isdecimal():
+        return 0
     found = [place for place, setting in enumerate(lever.settings, start=1) if is_meant(said, setting)]
     return found[0] if len(found) == 1 else 0
 
