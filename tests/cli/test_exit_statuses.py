@@ -213,6 +213,7 @@ def planned_once(tmp_path_factory: pytest.TempPathFactory) -> ClassOnDisk:
         (("tasks", "FILE", "--success", "300%"), "the share of success is 300%; use 50% to 95%"),
         (("adapt", "FILE", "k01", "--always", "big ball", "--never", "Big ball"), "cannot be kept always and never"),
         (("adapt", "FILE", "k01", "--off", "all"), "nothing is kept for Kid01 Fam01"),
+        (("restore", "FILE", "--from", "none.class"), "there is no file none.class; name the copy"),
         (("undo", "FILE"), "there is nothing to undo"),
         (("lesson", "FILE", "7"), "there is no lesson 7"),
         (("lesson", "FILE", "--lesson", "7"), "there is no lesson 7"),

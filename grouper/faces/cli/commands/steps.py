@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.faces.cli.common import class_argument, show
 from grouper.faces.wording.changes import begun_in_words, lessons_changed_line
 from grouper.files.store import ClassFile
@@ -81,6 +81,7 @@ def restore_command(class_path: Path, copy: Path) -> None:
 
     The copy is checked first and stays where it is. The file that was there is kept under another name.
     """
+    require(copy.exists(), "there is no file {copy}", "name the copy that is to be brought back", copy=copy)
     kept = restore(class_path, copy)
     click.echo(f"Brought back: {class_path}, as it was in {copy}.")
     if kept is not None:
