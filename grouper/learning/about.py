@@ -69,9 +69,9 @@ def named(record: ClassRecord, strand: str) -> ClassRecord:
         The class has no such strand.
     """
     if strand not in record.roster.strands:
-        have = ", ".join(record.roster.strands) or "none"
-        what = "there is no rating '{strand}' in this class"
-        raise InputError(what, "its ratings are {have}", strand=strand, have=have)
+        have = ", ".join(record.roster.strands)
+        known = "its ratings are {have}" if have else "it has none yet"
+        raise InputError("there is no rating '{strand}' in this class", known, strand=strand, have=have)
     places = {(key.lesson, key.activity) for key in without_strand(record)}
     lessons = []
     for lesson in record.unit.lessons:

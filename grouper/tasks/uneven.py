@@ -72,13 +72,12 @@ def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:
         The class has no such strand, or the activity has none.
     """
     strand = strand or strand_for(record, round_.key)
-    have = ", ".join(record.roster.strands) or "none"
+    have = ", ".join(record.roster.strands)
     if not strand:
         raise InputError("this activity goes by no rating", Remedy.CHOOSE_STRAND, strands=record.roster.strands)
     if strand not in record.roster.strands:
-        raise InputError(
-            "there is no rating '{strand}' in this class", "its ratings are {have}", strand=strand, have=have
-        )
+        known = "its ratings are {have}" if have else "it has none yet"
+        raise InputError("there is no rating '{strand}' in this class", known, strand=strand, have=have)
     return strand
 
 

@@ -267,6 +267,7 @@ def test_a_file_without_lessons_says_so(planned_once: ClassOnDisk, tmp_path: Pat
     """A handed-over class has people and no lessons: that is what is told, and how it gets some."""
     handed = tmp_path / "new.class"
     grouper("handover", planned_once.file, "--to", handed)
+    assert "in this class; it has none yet" in grouper("suggest", handed, "--strand", "skill", status=2).err
     for arguments in (("lesson", handed, 1), ("absent", handed, "--lesson", 1, "k01"), ("fairness", handed)):
         said = grouper(*arguments, status=2).err
         assert "the class has no lessons yet; grouper plan --lessons FILE reads a table of them" in said
