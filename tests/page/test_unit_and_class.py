@@ -73,7 +73,7 @@ def test_from_a_pasted_list_to_a_planned_unit(server: Served, window: BrowserCon
     page.click("#add-lesson")
     page.click("#save")
     page.click("#plan")
-    page.wait_for_selector("#glance-title")
+    page.wait_for_selector("#glance-title", timeout=60_000)
     record = ClassFile(server.folder / "Pasted.class").read().record
     assert [s.name for s in record.roster.students] == ["Anna Berg", "Ben Oak", "Anna Bergmann", "王小明", "Sam O'Neil"]
     assert len(record.plan.rounds) == 4 and all(len(r.students) == 5 for r in record.plan.rounds)
