@@ -233,3 +233,15 @@ def test_namesakes_are_told_apart_in_what_is_said(disk: ClassOnDisk) -> None:
     asked = grouper("absent", disk.file, "--lesson", 1, "kid01", status=2).err
     assert "Kid01 Fam01 (1) (k01) or Kid01 Fam01 (2)" in asked
     assert {row["name"] for row in exported(disk) if row["name"].startswith("Kid01")} == {"Kid01 Fam01"}
+
+
+def test_games_that_were_not_held_are_not_games_that_were_never_planned(tmp_path: Path) -> None:
+    """The lesson ended before its cup: a score is refused with what became of the games, and no advice to plan them."""
+    klass = a_class(tmp_path, 8, [activity(1, "Pairs", 2), activity(1, "Cup", groups=4)])
+    klass.plan()
+    grouper("games", klass.file, "--lesson", 1, "--activity", "Cup", "--courts", 2)
+    grouper("taught", klass.file, "--lesson", 1, "--up-to-round", 1)
+    said = grouper("score", klass.file, "--lesson", 1, "1=3", "2=4", status=2).err
+    assert "the games of lesson 1 were not held, as the lesson ended after round 1" in said and "--up-to-round" in said
+    grouper("taught", klass.file, "--lesson", 1, "--up-to-round", 2)
+    grouper("score", klass.file, "--lesson", 1, "1=3", "2=4")

@@ -140,6 +140,15 @@ def event_meant(record: ClassRecord, kind: str, lesson: int, activity: str | Non
         return wanted[0]
     if not wanted:
         where = f"'{activity}' in lesson {lesson}" if activity else f"lesson {lesson}"
+        left = next((rest for rest in record.unheld if rest.lesson == lesson and rest.events), None)
+        if left and any(event.kind == kind and activity in (None, event.activity) for event in left.events):
+            raise InputError(
+                "the {kind} of {where} were not held, as the lesson ended after round {after}",
+                Remedy.SAY_WHERE_IT_ENDED,
+                kind=kind,
+                where=where,
+                after=left.after,
+            )
         raise InputError("{where} has no {kind} yet", plan_again(kind), where=where, kind=kind)
     names = ", ".join(f"'{event.activity}'" for event in events)
     what, count = "lesson {lesson} has {kind} in {count} activities", len(events)
