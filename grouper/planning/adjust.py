@@ -9,6 +9,7 @@ from itertools import takewhile
 from grouper.errors import InputError
 from grouper.model.held import held_up_to, whole
 from grouper.model.ledger import COACH, LEARNER, ledger_of
+from grouper.model.noted import Absence, merged
 from grouper.model.plan import Group, Round
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
@@ -59,10 +60,20 @@ def taught(
 
 
 def reopened(record: ClassRecord, lesson: int) -> ClassRecord:
-    """Take back that a lesson was taught; rounds that had not been held are there again."""
+    """Take back that a lesson was taught; rounds that had not been held are there again.
+
+    Whoever is in no group of a round was away from it, also where that was cleared away since.
+    """
     if lesson not in record.taught:
         raise InputError("lesson {lesson} is not marked as taught", lesson=lesson)
-    return replace(whole(record, lesson), taught=record.taught - {lesson})
+    open_again = replace(whole(record, lesson), taught=record.taught - {lesson})
+    gone: dict[str, list[Absence]] = {}
+    for place, key in enumerate(open_again.lesson(lesson).keys, start=1):
+        if round_ := open_again.plan.by_key.get(key):
+            for student in set(open_again.taking_part(key)) - set(round_.students):
+                gone.setdefault(student, []).append(Absence(lesson, student, since=place, until=place))
+    missed = (absence for of_student in gone.values() for absence in merged(of_student))
+    return replace(open_again, absences=tuple(sorted((*open_again.absences, *missed)))) if gone else open_again
 
 
 def pinned(record: ClassRecord, lesson: int, number: int | None, pin: bool = True) -> ClassRecord:

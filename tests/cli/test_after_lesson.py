@@ -351,3 +351,17 @@ def test_who_comes_and_goes_leaves_no_games_behind_in_silence(tmp_path: Path) ->
     for verb in (("join", "Sixth Fam", "--lesson", 1), ("leave", "k01", "--lesson", 1)):
         said = grouper(verb[0], klass.file, *verb[1:]).out
         assert (duels in said and circuit in said) == (verb[0] == "join"), said
+
+
+def test_a_lesson_that_is_opened_again_knows_who_was_away_also_after_a_purge(disk: ClassOnDisk) -> None:
+    """Absences were cleared away; that somebody is in no group of its rounds says it, and coming back makes room."""
+    grouper("absent", disk.file, "--lesson", 1, "k01")
+    grouper("taught", disk.file, "--lesson", 1)
+    grouper("purge", disk.file, "--yes")
+    grouper("taught", disk.file, "--lesson", 1, "--take-back")
+    record = ClassFile(disk.file).read().record
+    for key in record.lesson(1).keys:
+        assert set(record.plan.by_key[key].students) == set(record.taking_part(key)) != set(record.roster.by_id)
+    grouper("present", disk.file, "--lesson", 1, "k01")
+    record = ClassFile(disk.file).read().record
+    assert all(set(record.plan.by_key[key].students) == set(record.roster.by_id) for key in record.lesson(1).keys)
