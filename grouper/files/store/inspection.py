@@ -67,13 +67,22 @@ class _Form:
 
 
 @cache
-def _form(migrations: Sequence[Migration]) -> _Form:
-    """Made once, in memory, in two milliseconds."""
-    of_sql: dict[str, type] = {"INTEGER": int, "REAL": float, "TEXT": str}
+def empty_file(migrations: Sequence[Migration]) -> bytes:
+    """A class file after some migrations with nobody in it; made once, in memory, in eight milliseconds."""
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as made:
+        made.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         for migration in migrations:
             for statement in migration.statements:
                 made.execute(statement)
+        made.execute(f"PRAGMA user_version = {len(migrations)}")
+        return made.serialize()
+
+
+@cache
+def _form(migrations: Sequence[Migration]) -> _Form:
+    of_sql: dict[str, type] = {"INTEGER": int, "REAL": float, "TEXT": str}
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as made:
+        made.deserialize(empty_file(migrations))
         columns = made.execute(
             'SELECT t.name, c.name, c.type, c."notnull" OR c.pk FROM sqlite_master t, pragma_table_info(t.name) c '
             "WHERE t.type = 'table'"

@@ -66,12 +66,6 @@ def check_and_renew(database: sqlite3.Connection, path: Path, migrations: Sequen
     return f"{path.name} was brought to a newer form, which does not take all as it was: {lost}; {copies} has it still"
 
 
-def renew(database: sqlite3.Connection, migrations: Sequence[Migration]) -> None:
-    """Carry out the migrations that are missing, all or none of them."""
-    with transaction(database, "IMMEDIATE"):
-        _carry_out(database, migrations)
-
-
 def _carry_out(database: sqlite3.Connection, migrations: Sequence[Migration]) -> str:
     """Carry them out; what was lost by them, in words."""
     lost = []

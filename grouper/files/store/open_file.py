@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -25,8 +25,7 @@ from grouper.files.store.history import (
     version_of,
     with_begun,
 )
-from grouper.files.store.inspection import check_rows, read_rows
-from grouper.files.store.migrate import renew
+from grouper.files.store.inspection import check_rows, empty_file, read_rows
 from grouper.files.store.parts import record_of, rows_of
 from grouper.files.store.tables import Rows
 from grouper.model.record import ClassRecord
@@ -144,8 +143,10 @@ def _wanted(record: ClassRecord, stored: Rows) -> Rows:
 
 def write_whole_class(database: sqlite3.Connection, record: ClassRecord, what: str) -> str:
     """All of a new file; the stamp of its state."""
-    database.execute(f"PRAGMA application_id = {schema.APPLICATION_ID}")
-    renew(database, schema.MIGRATIONS)
+    # A copy: to go through all migrations once more would take longer than all the rest.
+    with closing(sqlite3.connect(":memory:")) as empty:
+        empty.deserialize(empty_file(schema.MIGRATIONS))
+        empty.backup(database)
     with transaction(database, "IMMEDIATE"), storable():
         stored = read_rows(database)
         difference(stored, _wanted(record, stored)).carry_out(database)
