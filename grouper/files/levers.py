@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -150,6 +151,7 @@ def _small_table(path: Source, words: Vocabulary, header: tuple[str, ...], told_
     return reader
 
 
+@cache
 def default_levers() -> tuple[Challenge, ...]:
     """The levers that come along, by kind of activity."""
     return read_levers(DEFAULTS).challenges

@@ -48,7 +48,7 @@ class Round:
     pinned: bool = False
     ran: bool = False
 
-    @property
+    @cached_property
     def students(self) -> tuple[str, ...]:
         """Everybody who takes part, by group."""
         return tuple(student for group in self.groups for student in group.members)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import NamedTuple
 
 from grouper.errors import InputError, require
@@ -177,7 +178,7 @@ class Lesson:
             what = "lesson {number}: the activity '{twice}' appears twice"
             raise InputError(what, "give each its own name", number=self.number, twice=twice[0])
 
-    @property
+    @cached_property
     def keys(self) -> tuple[RoundKey, ...]:
         """The lesson's rounds in the order of play."""
         return tuple(
@@ -202,7 +203,7 @@ class Unit:
             what, most = "the unit has {rounds:,} rounds", MOST_ROUNDS_OF_UNIT
             raise InputError(what, "use {most_rounds_of_unit:,} at most", rounds=rounds, most_rounds_of_unit=most)
 
-    @property
+    @cached_property
     def keys(self) -> tuple[RoundKey, ...]:
         """All rounds of the unit in the order of play."""
         return tuple(key for lesson in self.lessons for key in lesson.keys)

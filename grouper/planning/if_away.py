@@ -94,15 +94,20 @@ def foreseen(record: ClassRecord, lesson: int) -> Foreseen:
     return Foreseen(keys, rows, rules)
 
 
-def by_rule(record: ClassRecord, ahead: Foreseen, key: RoundKey, away: tuple[str, ...]) -> Groups | None:
-    """The groups of a round after its rule for as many as are ``away``; None where the rule says to ask the tool."""
-    rule = ahead.rules[key][len(away) - 2]
-    if rule.kind == ASK or any(set(known) <= set(away) for each in ahead.rules[key] for known in each.exceptions):
-        return None
+def by_rule(record: ClassRecord, ahead: Foreseen, key: RoundKey) -> Callable[[tuple[str, ...]], Groups | None]:
+    """What tells the groups of a round after its rule for two or three; None where the rule says to ask the tool."""
     round_ = _Round.of(problem_of(record, frozenset({key})), record.plan.by_key[key], ahead.rows)
-    if rule.kind == NOTHING:
-        return round_.without(away)
-    return {PAIR_UP: paired_up, JOIN: joined, FILL_UP: filled_up}[rule.kind](round_, away, rule.helpers)
+    exceptions = [set(known) for each in ahead.rules[key] for known in each.exceptions]
+
+    def groups(away: tuple[str, ...]) -> Groups | None:
+        rule = ahead.rules[key][len(away) - 2]
+        if rule.kind == ASK or any(known <= set(away) for known in exceptions):
+            return None
+        if rule.kind == NOTHING:
+            return round_.without(away)
+        return {PAIR_UP: paired_up, JOIN: joined, FILL_UP: filled_up}[rule.kind](round_, away, rule.helpers)
+
+    return groups
 
 
 def _to_come(record: ClassRecord, lesson: int) -> tuple[RoundKey, ...]:
