@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from itertools import product
 
-import galois
 import numpy as np
 import pytest
 
@@ -67,6 +66,8 @@ def test_smallest_irreducible_polynomials():
 @pytest.mark.parametrize("q", PRIME_POWERS)
 def test_the_tables_are_those_of_galois(q):
     """All sums and products, with the same polynomial: an element is the same number there (digits in base p)."""
+    import galois  # half a second, in the one process of several that runs this
+
     ((prime, degree),) = prime_powers(q)
     # Without compiling: galois would take a second for each field, for tables that are there in a millisecond.
     below = galois.GF(prime, compile="python-calculate")

@@ -7,7 +7,6 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from sklearn.datasets import load_linnerud
 from table_files import names, notes, text_file, workbook_file, zip_file
 
 from grouper.errors import InputError
@@ -163,6 +162,8 @@ def test_entities_in_a_workbook_are_refused(tmp_path: Path) -> None:
 
 def test_linnerud_exercise_data_as_a_roster() -> None:
     """The Linnerud exercise data as scikit-learn carries them: 20 people, three strands, read from linnerud.csv."""
+    from sklearn.datasets import load_linnerud
+
     roster = read_roster(REFERENCE / "linnerud.csv").roster
     assert (len(roster.students), roster.strands) == (20, ("chins", "situps", "jumps"))
     theirs = load_linnerud(as_frame=True).data

@@ -6,7 +6,6 @@ from itertools import product
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import betabinom, binom
@@ -94,6 +93,8 @@ def test_posterior_is_that_of_a_grid(games: list[Game], means: list[float]) -> N
 
 def test_without_a_guess_it_is_logistic_regression() -> None:
     """Games of changing teams, guesses that say nothing: statsmodels' binomial regression, one person held at 0."""
+    import statsmodels.api as sm  # a second, in the one process of several that runs this
+
     random = np.random.default_rng(11)
     people = [Ability(str(number)) for number in range(5)]
     games = []

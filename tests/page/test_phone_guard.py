@@ -16,11 +16,13 @@ from werkzeug.test import TestResponse
 
 from grouper.faces.page import phones as phones_module
 from grouper.faces.page.app import make_app, make_phone_app
+from grouper.faces.page.keys import Keys
 from grouper.faces.page.phone_site import PhoneSite
 from grouper.faces.page.phones import CLASS, CLASSES, MOST_ADDRESSES, OPEN, TRIES, TRIES_OF_ALL, Phones, TooManyTries
+from grouper.faces.page.state import State
 from grouper.files.store import ClassFile
 
-from .clients import NAME, PORT, House, Visitor, compiled
+from .clients import NAME, PORT, House, Visitor, app_of
 from .test_two_audiences import full_record
 
 HOST = "127.0.0.2:8766"
@@ -46,7 +48,9 @@ class Hall:
         self.site.host = HOST
         self.house = House(folder, full_record(), self.site)
         ClassFile(folder / OTHER).create(full_record(), "made")
-        self.app = compiled(make_phone_app(self.house.desk, self.site, HOST))
+        desk, port = self.house.desk, int(HOST.rpartition(":")[2])
+        state = State(desk, Keys(), port, self.site)
+        self.app = app_of(self, "phones", lambda: make_phone_app(desk, self.site, HOST), state)
         self.laptop = self.house.teacher()
 
     @property
@@ -55,7 +59,7 @@ class Hall:
 
     def stranger(self, host: str = HOST) -> Visitor:
         """Somebody on the network."""
-        visitor = Visitor(self.app, host)
+        visitor = Visitor(self.app, host, self)
         visitor.base = f"https://{host}"
         return visitor
 

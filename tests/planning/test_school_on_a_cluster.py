@@ -9,7 +9,6 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from time import sleep
 
-import distributed
 import pytest
 from builders import class_of, pairs
 from cli.shell import grouper
@@ -25,6 +24,8 @@ pytestmark = pytest.mark.whole_search  # as in the other processes, whose search
 @pytest.fixture(scope="module")
 def cluster() -> Iterator[object]:
     """Two workers, each a process of its own, watched by a nanny that starts a dead one anew."""
+    import distributed
+
     with distributed.LocalCluster(
         n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, host="127.0.0.1"
     ) as running:
@@ -39,6 +40,8 @@ def classes() -> tuple[ClassRecord, ...]:
 
 def test_same_plans_though_a_worker_dies(cluster: object, classes: tuple[ClassRecord, ...]) -> None:
     """A worker is killed in the middle; every class is planned, and as it is planned alone."""
+    import distributed
+
     with distributed.Client(cluster) as client:
         victim, *_ = client.run(os.getpid).values()
         executor = client.get_executor(pure=False, retries=3)

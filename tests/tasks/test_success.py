@@ -13,8 +13,6 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.special import expit
 from scipy.stats import norm
-from sklearn.linear_model import LogisticRegression
-from statsmodels.miscmodels.ordinal_model import OrderedModel
 
 from grouper.learning.evidence import Ability, Demand, Prior, Rise, Trial, Unknown
 from grouper.learning.posterior import posterior_of
@@ -88,6 +86,8 @@ def test_rises_and_abilities_are_those_of_an_independent_logistic_regression() -
     Its penalty is one for all coefficients; columns are scaled by the spreads of the priors, and what the priors expect
     goes in as an offset by centring, so that the two must agree to the accuracy of its solver.
     """
+    from sklearn.linear_model import LogisticRegression
+
     random, counts = Random(3), (3, 3, 2)
     people = [f"s{n}" for n in range(6)]
     unknowns: list[Unknown] = [*map(Ability, people), Demand(0, 0)]
@@ -186,6 +186,8 @@ def test_quick_words_move_up_down_and_not_at_all(felt: str) -> None:
 @pytest.mark.parametrize("felt", ["hard", "right", "easy"])
 def test_a_quick_word_is_as_likely_as_in_an_independent_ordered_logit(felt: str) -> None:
     """By how much more likely one ability makes a word than another: that of statsmodels' ordered model."""
+    from statsmodels.miscmodels.ordinal_model import OrderedModel
+
     words, logits = ("hard", "right", "easy"), np.linspace(-3, 5, 17)
     success = Success(roster(), "skill", challenge(2, 2), 0.75, lesson=1)
     (told,) = (seen("s1", (1, 1), 0, felt=felt),)
@@ -249,6 +251,8 @@ def test_how_fast_a_class_gets_better_is_learnt_of_it(gain: float) -> None:
     """What it will do in lesson 7 is foreseen before: the true logit is inside of what is said in ten of twelve drawn
     classes at least, and right on average. An independent regression with the lesson as a number finds the same pace
     (scikit-learn, hardly penalised)."""
+    from sklearn.linear_model import LogisticRegression
+
     people, at = [f"s{n}" for n in range(12)], (1, 1)
     off, inside = [], []
     for drawn in range(12):
