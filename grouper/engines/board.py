@@ -60,6 +60,12 @@ class Averages:
     weight: float
 
     @cached_property
+    def key(self) -> bytes:
+        """The same for the same wish of other rounds."""
+        numbers = np.array([self.free, self.step, self.unit, self.least, self.weight])
+        return b"".join(part.tobytes() for part in (numbers, self.scale, self.values))
+
+    @cached_property
     def all_count(self) -> bool:
         """Whether every group does."""
         return bool(self.scale.all())
