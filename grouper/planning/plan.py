@@ -31,7 +31,7 @@ from grouper.planning.reshape import changes_between
 from grouper.rules.referee import Judgement, insist
 from grouper.words import Remedy
 
-STEPS = {"quick": 40_000, "usual": 220_000, "thorough": 1_000_000}
+STEPS = {"quick": 40_000, "usual": 250_000, "thorough": 1_100_000}
 """Scorings of a round for a class of USUAL_CLASS: about half a second, three seconds, fifteen on a school laptop."""
 
 WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}
