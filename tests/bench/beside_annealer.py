@@ -8,7 +8,7 @@ time and for a minute. The table goes into ``docs/quality/solver.md``, classes i
 first.
 
 The annealer reads one line of ratings, one number of groups, and nobody who is away, so that units with two strands,
-absences or several activities are beyond it. A second table has such units, with thorough effort (4.5 times as many
+absences or several activities are beyond it. A second table has such units, with thorough effort (4.4 times as many
 steps) in its place.
 """
 

@@ -1,9 +1,9 @@
 """What compiled steps of exchange search would bring: ``python tests/bench/compiled_kernel.py SERIES CLASS...``.
 
-Needs numba, which grouper does not. The same steps as ``engines/exchange.py``, with the same draws, written out as loops
-for classes of one balanced activity: the seats must be the same, or it stops. Classes are those of
-``beside_annealer.py``. Prints CPU for a step of either, what it takes to load and to compile, and the cost in repeats
-after the steps of usual effort and after as many compiled ones as take the same CPU time.
+Needs numba, which grouper does not. The same steps as ``engines/exchange.py``, with the same draws, written out as
+loops for classes of one balanced activity: the seats must be the same, or it stops. Classes are those of
+``beside_annealer.py``. Prints how many times as fast they are, the CPU time of the search with numpy, and the cost in
+repeats, as it is and after as many compiled steps as take that time.
 """
 
 from __future__ import annotations
@@ -146,8 +146,10 @@ def compiled(board: Board, state: State, steps: int, rng: np.random.Generator) -
         starts = rng.integers(POOL, size=wanted)
         rests = -temperature * rng.gumbel(size=wanted)
         places = rng.integers(1 - width, state.moving, size=wanted)
-        made, cost, best = _stage(state.prices, state.crossed, seats, totals, item.values, item.scale, wish, rest, stale,
-                                  state.moving, width, noise, starts, rests, places, temperature, cost, best, best_seats)
+        made, cost, best = _stage(
+            state.prices, state.crossed, seats, totals, item.values, item.scale, wish, rest, stale, state.moving, width,
+            noise, starts, rests, places, temperature, cost, best, best_seats,
+        )
         hot = made > TOO_HOT * wanted
         if best <= 0.5:
             break

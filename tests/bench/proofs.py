@@ -4,7 +4,7 @@ Units are drawn from the name of the series: 20 to 34 people, four to ten lesson
 a bell or uniform, and lessons as they are taught: something in pairs or threes, coaching, groups alike, a game with
 even teams, a final in the same teams. Each is planned by usual effort. Beside it stands what no plan can weigh less
 than on the levels of alike groups, even teams and new partners (``engines/kinds.py``), and the bound on the meeting
-cost alone. Writes into ``docs/quality/proofs.md``.
+cost alone. Writes into ``docs/quality/proofs.md``; another ``--effort`` is printed only.
 """
 
 from __future__ import annotations
@@ -74,11 +74,11 @@ def _parts(chance: Random) -> tuple[Activity, ...]:
     return (*first, *last)
 
 
-def rows(series: str, numbers: range) -> Iterator[tuple[object, ...]]:
+def rows(series: str, numbers: range, effort: str) -> Iterator[tuple[object, ...]]:
     """A line a unit."""
     for number in numbers:
         name, record = drawn(series, number)
-        outcome, planning = timed(lambda: plan_unit(record))  # noqa: B023
+        outcome, planning = timed(lambda: plan_unit(record, effort=effort))  # noqa: B023
         (fair, together), proving = timed(lambda: _bounds(outcome.record))  # noqa: B023
         proven = not fair.breaches and together.proven_best
         gap = 100 * (fair.meeting_cost - fair.bounds.meeting_cost) / max(1, fair.meeting_cost)
@@ -113,8 +113,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--series", default="census")
     parser.add_argument("--units", type=int, default=40)
+    parser.add_argument("--effort", default="usual", help="how long is searched")
     asked = parser.parse_args()
-    text = page(list(rows(asked.series, range(1, asked.units + 1))), asked.series)
+    text = page(list(rows(asked.series, range(1, asked.units + 1), asked.effort)), asked.series)
+    if asked.effort != "usual":
+        print(text)
+        return
     head, rest = PATH.read_text(encoding="utf-8").split(BEGINS)
     PATH.write_text(f"{head}{BEGINS}\n{text}\n{ENDS}{rest.split(ENDS)[1]}", encoding="utf-8")
 
