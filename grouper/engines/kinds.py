@@ -90,7 +90,7 @@ def weighed(board: Board, seats: Seats) -> float:
     return total
 
 
-def least_weighed(board: Board, effort: float = EFFORT) -> float | None:
+def least_weighed(board: Board) -> float | None:
     """What no seats can cost less than, as ``weighed`` counts; where the kinds of teams are too many by counting alone.
 
     Needs OR-Tools. None where groups of a round follow from others that are not there yet.
@@ -99,7 +99,7 @@ def least_weighed(board: Board, effort: float = EFFORT) -> float | None:
         return None
     model = KindModel(board, priced=True)
     counted = board.repeat * bounds_of(board).meeting_cost
-    return max(counted, model.least_weighed(effort)) if 0 < model.teams <= MOST_TEAMS else counted
+    return max(counted, model.least_weighed()) if 0 < model.teams <= MOST_TEAMS else counted
 
 
 def _prices(board: Board, block: Block) -> Floats:
@@ -151,7 +151,7 @@ class KindModel:
             return None
         return max(0, int(np.ceil(solver.best_objective_bound - 1e-6)))
 
-    def least_weighed(self, effort: float) -> float:
+    def least_weighed(self) -> float:
         """Meetings of two kinds are spread over their pairs: C(m, 2) from below by its tangents, as whole numbers."""
         from ortools.sat.python import cp_model
 
@@ -168,7 +168,7 @@ class KindModel:
             again.append(over)
         model.add(sum(again) >= bounds_of(self.board).meeting_cost)
         model.minimize(round(self.board.repeat) * sum(again) + sum(costs))
-        solver = cp_sat(effort)
+        solver = cp_sat(EFFORT)
         solver.solve(model)
         return max(0.0, float(np.ceil(solver.best_objective_bound - 1e-6))) + self._settled()
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from hashlib import sha256
 from itertools import combinations
 from math import comb
 from typing import Any
@@ -36,7 +37,13 @@ Told = Callable[[int], bool]
 """Told a bound as soon as it is proven; answers whether to go on."""
 
 
-def proven_bounds(board: Board, reached: int, effort: float = EFFORT, told: Told | None = None) -> Bounds:
+MOST_REMEMBERED = 200
+_REMEMBERED: dict[bytes, int] = {}
+"""What was found out, by what was asked: most commands and screens ask for the same plan again, and so do both halves
+of a report."""
+
+
+def proven_bounds(board: Board, reached: int, effort: float | None = None, told: Told | None = None) -> Bounds:
     """The bounds of a board; by exact cover where counting falls short of ``reached`` and the teams are few.
 
     Parameters
@@ -46,16 +53,33 @@ def proven_bounds(board: Board, reached: int, effort: float = EFFORT, told: Told
     reached
         The meeting cost of the plan at hand.
     effort
-        CP-SAT's deterministic time; with more than ``EFFORT`` there may be more teams, up to four times as many.
+        CP-SAT's deterministic time, ``EFFORT`` where none is given; with more of it there may be more teams, up to
+        four times as many.
     told
         May stop the proof; what was proven till then holds.
     """
-    counted = bounds_of(board)
+    counted, effort = bounds_of(board), EFFORT if effort is None else effort
     most = round(MOST_TEAMS * min(MORE_TEAMS, max(1.0, effort / EFFORT)))
     if reached <= counted.meeting_cost or not _is_small(board, most):
         return counted
-    exact = _Model(board, reached).least(effort, told)
+    exact = _least(board, reached, effort) if told is None else _Model(board, reached).least(effort, told)
     return Bounds(counted.repeats, max(counted.meeting_cost, min(exact, reached)))
+
+
+def _least(board: Board, reached: int, effort: float) -> int:
+    """What a model of the board proves; asked once, as the answer hangs on nothing but the question."""
+    blocks = [
+        (len(b.keys), b.sizes, b.people, b.cannot_link, b.must_link, None if b.free else b.seats) for b in board.blocks
+    ]
+    asked = sha256(repr((board.size, reached, effort)).encode())
+    for part in (part for block in blocks for part in block):
+        asked.update(part.tobytes() if isinstance(part, np.ndarray) else repr(part).encode())
+    found = _REMEMBERED.get(asked.digest())
+    if found is None:
+        found = _REMEMBERED[asked.digest()] = _Model(board, reached).least(effort, None)
+        while len(_REMEMBERED) > MOST_REMEMBERED:
+            _REMEMBERED.pop(next(iter(_REMEMBERED)), None)
+    return found
 
 
 def _is_small(board: Board, most: int) -> bool:

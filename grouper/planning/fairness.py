@@ -10,7 +10,7 @@ import numpy as np
 from grouper.engines.board import Board
 from grouper.engines.bounds import Bounds, bounds_of, fewest_in_a_lesson, fewest_met_before
 from grouper.engines.kinds import least_repeats_with_even_teams, least_weighed, weighed
-from grouper.engines.proof import EFFORT, Told, proven_bounds
+from grouper.engines.proof import Told, proven_bounds
 from grouper.model.ledger import ledger_of
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.problem import Problem, RoundSpec, problem_of
@@ -27,7 +27,7 @@ from grouper.rules.rule import Breach
 
 
 def hindsight(
-    record: ClassRecord, prove: bool = False, effort: float = EFFORT, told: Told | None = None
+    record: ClassRecord, prove: bool = False, effort: float | None = None, told: Told | None = None
 ) -> Bounds:
     """What no plan could have beaten for the rounds of a record, with the students and group sizes that they had.
 
@@ -185,7 +185,7 @@ class Fairness:
         return self.meeting_cost == self.bounds.meeting_cost
 
 
-def fairness_of(record: ClassRecord, effort: float = EFFORT, told: Told | None = None) -> Fairness:
+def fairness_of(record: ClassRecord, effort: float | None = None, told: Told | None = None) -> Fairness:
     """Measure the plan of a record; with more ``effort`` its bound may be higher, see ``proven_bounds``."""
     rounds = record.plan.rounds
     problem = problem_of(record)

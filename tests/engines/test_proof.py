@@ -7,6 +7,7 @@ from itertools import permutations
 
 import pytest
 
+from grouper.engines import proof
 from grouper.engines.proof import proven_bounds
 from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
@@ -64,6 +65,30 @@ def test_a_proof_tells_how_far_it_is_and_may_be_stopped() -> None:
     assert heard == sorted(heard)
     assert all(bound <= least for bound in heard)
     assert proven_bounds(board, least + 1, 5.0, lambda bound: False).meeting_cost <= least
+
+
+def test_what_was_proven_is_not_looked_for_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same question is answered from memory, another one anew: another cost, group, request, effort or past."""
+    asked: list[int] = []
+    least = proof._Model.least
+
+    def heard(model: proof._Model, *effort: object) -> int:
+        asked.append(model.reached)
+        return least(model, *effort)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(proof._Model, "least", heard)
+    monkeypatch.setattr(proof, "_REMEMBERED", {})
+    boards = [board_for(problem_of(record_of(*asking))) for asking in ((6, 3, 4), (6, 3, 4, (0, 1)), (6, 2, 6))]
+    settled = plan_unit(record_of(6, 3, 4), effort="quick").record
+    taught = [replace(settled, taught=frozenset(lessons)) for lessons in ((1,), (2,))]
+    boards += [board_for(problem_of(record)) for record in taught]
+    questions = [(board, 30, None) for board in boards] + [(boards[0], 29, None), (boards[0], 30, 0.1)]
+    answers = [proven_bounds(*question) for question in questions]
+    assert len(asked) == len(questions)
+    boards[0] = board_for(problem_of(record_of(6, 3, 4)))
+    assert [proven_bounds(*question) for question in questions] == answers and len(asked) == len(questions)
+    assert proven_bounds(boards[0], 30) == answers[0] and len(asked) == len(questions)
+    assert len({found.meeting_cost for found in answers}) > 1
 
 
 @pytest.mark.parametrize("rounds", [2, 3, 5, 6, 7])

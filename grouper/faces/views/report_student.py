@@ -16,11 +16,11 @@ from grouper.faces.views.names import display_names, full_name, given_name, name
 from grouper.faces.wording.words import number_in_words, times_in_words
 from grouper.games.days.season import duty_turns
 from grouper.model.ledger import COACH, LEARNER, ledger_of
+from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Lesson
-from grouper.planning.fairness import fairness_of
-from grouper.planning.turns import Turns
+from grouper.planning.turns import Turns, trio_turns_of
 from grouper.privacy.names import Others, others_of
 from grouper.privacy.own_data import TABLES, Facts
 from grouper.words import counted, listed
@@ -248,7 +248,7 @@ def _turns(record: ClassRecord, person: Student, name: str) -> Iterator[str]:
         yield f"In coaching pairs {name} began as coach {_often(coach)} and as learner {_often(learner)}; the two swap."
     for role, times in sorted(roles.items()):
         yield f"{name} was {role} {times_in_words(times)}."
-    trio = fairness_of(record).trio
+    trio = trio_turns_of(problem_of(record), record.plan.rounds)
     if trio and trio.by_student.get(person.id):
         often = times_in_words(trio.by_student[person.id])
         yield f"As the number of students was odd, {name} worked in a group of three {often}."
