@@ -272,6 +272,9 @@ class Coder:
         for each in self.parts:
             each.read(reading)
         rows = reading.rows[self.table.name]
+        if not rows:  # as in most tables of most classes
+            reading.made[self.table.name, ""] = reading.made[self.table.name, self.part.beside] = {}
+            return
         if self.part.placed:
             rows = sorted(rows, key=lambda row: row[self.width])
         width = len(self.outer)
@@ -284,7 +287,7 @@ class Coder:
 
     def _made(self, rows: list[Row], reading: Reading) -> list[Iterable[Any]]:
         """What is made of all rows: one thing a row; two where there is a column beside."""
-        columns = list(zip(*rows, strict=True)) or [()] * len(self.table.columns)
+        columns = list(zip(*rows, strict=True))
         if self._values:
             keys = list(zip(*columns[: self.width], strict=True)) if self.parts else []
             things = self._things(self.of, "", columns, keys, reading)

@@ -12,7 +12,7 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from contextlib import closing
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -96,7 +96,12 @@ def _form(migrations: Sequence[Migration]) -> _Form:
 
 def _layout(database: sqlite3.Connection) -> Layout:
     rows = database.execute("SELECT type, name, tbl_name, sql FROM sqlite_master")
-    return tuple(sorted((kind, name, table, " ".join((sql or "").split())) for kind, name, table, sql in rows))
+    return tuple(sorted((kind, name, table, _in_single_spaces(sql or "")) for kind, name, table, sql in rows))
+
+
+@lru_cache(maxsize=200)
+def _in_single_spaces(sql: str) -> str:
+    return " ".join(sql.split())
 
 
 def inspected_form(database: sqlite3.Connection, path: Path, migrations: Sequence[Migration]) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 Row = tuple[Any, ...]
@@ -27,18 +28,18 @@ class Table:
         """All columns, those of the primary key first."""
         return self.key + self.others
 
-    @property
+    @cached_property
     def select(self) -> str:
         """The statement that reads all rows in the order of the primary key."""
         return f'SELECT {_listed(self.columns)} FROM "{self.name}" ORDER BY {_listed(self.key)}'
 
-    @property
+    @cached_property
     def insert(self) -> str:
         """The statement that adds one row."""
         marks = ", ".join("?" for _ in self.columns)
         return f'INSERT INTO "{self.name}" ({_listed(self.columns)}) VALUES ({marks})'
 
-    @property
+    @cached_property
     def delete(self) -> str:
         """The statement that removes the row with a primary key."""
         return f'DELETE FROM "{self.name}" WHERE ' + " AND ".join(f'"{column}" = ?' for column in self.key)
