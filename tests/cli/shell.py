@@ -8,6 +8,7 @@ import subprocess
 import sys
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
+from multiprocessing.connection import Connection
 from pathlib import Path
 
 from grouper.faces.cli.entry import main
@@ -47,6 +48,11 @@ def grouper(*arguments: object, status: int = 0) -> Said:
     said = run_here(*arguments)
     assert said.status == status, f"{arguments} ended with {said.status}:\n{said.all}"
     return said
+
+
+def tell(pipe: Connection, *arguments: object) -> None:
+    """A command as the work of a ``Worker``, which tells how it ended."""
+    pipe.send(run_here(*arguments))
 
 
 def start(*arguments: object, **environment: str) -> subprocess.Popen[str]:

@@ -5,14 +5,13 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
-from subprocess import TimeoutExpired
 
 import pytest
+from processes import Worker
 
 from .outside import Seen, faults
-from .shell import end, grouper, start
+from .shell import Said, grouper, tell
 from .tables import ClassOnDisk, a_class, activity, rows_of, write_rows
 
 KILLS = 10
@@ -41,32 +40,31 @@ def calls(disk: ClassOnDisk) -> Iterator[tuple[object, ...]]:
     yield "import", disk.file, "--roster", changed_roster(disk)
 
 
+def ended(command: Worker) -> Said:
+    """How a command ended that nobody killed."""
+    said = command.end()
+    assert isinstance(said, Said)
+    return said
+
+
 @pytest.mark.parametrize("which", range(3), ids=["plan", "absent", "import"])
 def test_killed_at_any_moment(disk: ClassOnDisk, which: int) -> None:
     """SIGKILL at moments spread over the whole run: the file is as before or as after, and can be used."""
     call = list(calls(disk))[which]
     before, sound = disk.exported(), disk.file.read_bytes()
     begun = time.monotonic()
-    assert end(start(*call)).status == 0
+    assert ended(Worker(tell, *call)).status == 0
     lasts = time.monotonic() - begun
     after = disk.exported()
     assert after != before
     draw = random.Random(which)
     for number in range(KILLS):
         disk.file.write_bytes(sound)
-        _kill(call, lasts * (number + draw.random()) / KILLS * 1.1)
+        Worker(tell, *call).kill(lasts * (number + draw.random()) / KILLS * 1.1)
         assert disk.exported() in (before, after)
         grouper("fairness", disk.file, "--json")
     grouper("undo", disk.file, status=0 if disk.exported() == after else 2)
     assert disk.exported() == before
-
-
-def _kill(call: tuple[object, ...], moment: float) -> None:
-    process = start(*call)
-    with suppress(TimeoutExpired):
-        process.wait(timeout=moment)
-    process.kill()
-    process.communicate()
 
 
 def test_a_first_plan_that_is_killed_leaves_no_file_or_a_whole_one(disk: ClassOnDisk) -> None:
@@ -74,11 +72,11 @@ def test_a_first_plan_that_is_killed_leaves_no_file_or_a_whole_one(disk: ClassOn
     new = disk.folder / "new.class"
     call = ("plan", new, "--roster", disk.roster, "--lessons", disk.lessons, "--effort", "quick")
     begun = time.monotonic()
-    assert end(start(*call)).status == 0
+    assert ended(Worker(tell, *call)).status == 0
     lasts = time.monotonic() - begun
     for number in range(4):
         new.unlink(missing_ok=True)
-        _kill(call, lasts * (0.6 + 0.1 * number))
+        Worker(tell, *call).kill(lasts * (0.6 + 0.1 * number))
         if new.exists():
             grouper("fairness", new, "--json")
     new.unlink(missing_ok=True)
@@ -87,18 +85,18 @@ def test_a_first_plan_that_is_killed_leaves_no_file_or_a_whole_one(disk: ClassOn
 
 def test_two_absences_at_the_same_time_are_both_there(disk: ClassOnDisk) -> None:
     """Each waits for the other; in the end both students are away."""
-    both = [start("absent", disk.file, "--lesson", 1, student) for student in ("k04", "k09")]
-    assert [end(process).status for process in both] == [0, 0]
+    both = [Worker(tell, "absent", disk.file, "--lesson", 1, student) for student in ("k04", "k09")]
+    assert [ended(command).status for command in both] == [0, 0]
     assert faults(Seen(disk, {(1, "k04"): 1, (1, "k09"): 1})) == []
     assert len(grouper("history", disk.file).out.splitlines()) == 3
 
 
 def test_an_absence_during_a_plan_is_not_lost(disk: ClassOnDisk) -> None:
     """The plan ends with 0, or with 4 and a word on what to do; the absence stands in both cases."""
-    plan = start("plan", disk.file, "--effort", "usual", "--seed", 3)
+    plan = Worker(tell, "plan", disk.file, "--effort", "usual", "--seed", 3)
     time.sleep(0.5)
-    absent = end(start("absent", disk.file, "--lesson", 1, "k04"))
-    planned = end(plan)
+    absent = ended(Worker(tell, "absent", disk.file, "--lesson", 1, "k04"))
+    planned = ended(plan)
     assert absent.status == 0
     assert planned.status in (0, 4)
     if planned.status == 4:

@@ -1,97 +1,105 @@
-"""A process of its own that works on class files, to be killed, or to be set against another one.
+"""Work on class files for processes of their own, to be killed, or to be set against one another.
 
-Every step is told on standard output before (``try N``) and after (``done N``), N being the number of the state that
-the file then holds; see ``class_states.py``.
+Every step is told before (``try``, N) and after (``done``, N), N being the number of the state that the file then
+holds; see ``class_states.py``.
 """
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import count
+from multiprocessing.connection import Connection
 from pathlib import Path
 
 from class_states import large_state, state
+from processes import wait_for_start
 
 from grouper.errors import GrouperError
 from grouper.files.store import ClassFile
 from grouper.model.record import ClassRecord
+from grouper.privacy.less import Clearing, cleared
 
 
-def tell(word: str, number: int) -> None:
+def tell(pipe: Connection, word: str, number: int) -> None:
     """One step."""
-    say(f"{word} {number}")
+    pipe.send((word, number))
 
 
-def say(line: str) -> None:
-    """One line, out of this process at once."""
-    sys.stdout.write(f"{line}\n")
-    sys.stdout.flush()
-
-
-def change_for_ever(path: Path, first: int) -> None:
+def change_for_ever(pipe: Connection, path: Path, first: int) -> None:
     """Change, save and undo in turn without an end."""
     file = ClassFile(path)
     before = file.read().record.seed
     for number in count(first):
         states = [large_state(number), large_state(number + 1_000_000)]
-        tell("try", states[0].seed)
+        tell(pipe, "try", states[0].seed)
         with file.change(f"state {number}") as edit:
             edit.record = states[0]
-        tell("done", states[0].seed)
+        tell(pipe, "done", states[0].seed)
         found = file.read()
-        tell("try", states[1].seed)
+        tell(pipe, "try", states[1].seed)
         file.save(states[1], "saved", found.version)
-        tell("done", states[1].seed)
+        tell(pipe, "done", states[1].seed)
         if number % 2:
-            tell("try", states[0].seed)
+            tell(pipe, "try", states[0].seed)
             file.undo()
-            tell("done", states[0].seed)
-            tell("try", before)
+            tell(pipe, "done", states[0].seed)
+            tell(pipe, "try", before)
             file.undo()
-            tell("done", before)
+            tell(pipe, "done", before)
         else:
             before = states[1].seed
 
 
-def create_for_ever(folder: Path, first: int) -> None:
+def create_for_ever(pipe: Connection, folder: Path, first: int) -> None:
     """Make one new file after the other without an end."""
     for number in count(first):
         record = state(number)
-        tell("try", number)
+        tell(pipe, "try", number)
         ClassFile(folder / f"{number}.class").create(record, "made")
-        tell("done", number)
+        tell(pipe, "done", number)
 
 
-def add_taught(path: Path, first: int) -> None:
+def purge_for_ever(pipe: Connection, path: Path, first: int) -> None:
+    """Save a large state, then clear it away; the number of a cleared state is that of the state, negative."""
+    file = ClassFile(path)
+    for number in count(first):
+        tell(pipe, "try", number)
+        version = file.save(large_state(number), "saved", file.read().version)
+        tell(pipe, "done", number)
+        tell(pipe, "try", -number)
+        file.purge(cleared(large_state(number), Clearing(names=True)), version)
+        tell(pipe, "done", -number)
+
+
+def add_taught(pipe: Connection, path: Path, first: int) -> None:
     """When told to: fifteen quick changes, each adding one lesson to those taught."""
     file = ClassFile(path)
-    wait_for_start()
+    wait_for_start(pipe)
     for lesson in range(first, first + 15):
         with file.change(f"taught {lesson}") as edit:
             edit.record = replaced(edit.record, lesson)
 
 
-def save_once(path: Path, lesson: int) -> None:
+def save_once(pipe: Connection, path: Path, lesson: int) -> None:
     """Read, and when told to, save what was made from it."""
     file = ClassFile(path)
     found = file.read()
-    wait_for_start()
-    report(lambda: file.save(replaced(found.record, lesson), "saved", found.version))
+    wait_for_start(pipe)
+    report(pipe, lambda: file.save(replaced(found.record, lesson), "saved", found.version))
 
 
-def create_once(path: Path, number: int) -> None:
+def create_once(pipe: Connection, path: Path, number: int) -> None:
     """When told to, make the file."""
     record = state(number)
-    wait_for_start()
-    report(lambda: ClassFile(path).create(record, "made"))
+    wait_for_start(pipe)
+    report(pipe, lambda: ClassFile(path).create(record, "made"))
 
 
-def hold(path: Path, lesson: int) -> None:
+def hold(pipe: Connection, path: Path, lesson: int) -> None:
     """Take the write lock and keep it until told to go on."""
     with ClassFile(path).change("held") as edit:
-        wait_for_start()
+        wait_for_start(pipe)
         edit.record = replaced(edit.record, lesson)
 
 
@@ -100,22 +108,10 @@ def replaced(record: ClassRecord, lesson: int) -> ClassRecord:
     return replace(record, taught=record.taught | {lesson})
 
 
-def wait_for_start() -> None:
-    """Say that all is ready and wait for a line."""
-    say("ready")
-    sys.stdin.readline()
-
-
-def report(work: Callable[[], object]) -> None:
+def report(pipe: Connection, work: Callable[[], object]) -> None:
     """Say how it went."""
     try:
         work()
-        say("saved")
+        pipe.send("saved")
     except GrouperError as error:
-        say(type(error).__name__)
-
-
-if __name__ == "__main__":
-    {work.__name__: work for work in (change_for_ever, create_for_ever, add_taught, save_once, create_once, hold)}[
-        sys.argv[1]
-    ](Path(sys.argv[2]), int(sys.argv[3]))
+        pipe.send(type(error).__name__)

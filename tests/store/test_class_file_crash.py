@@ -8,23 +8,21 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from children import child
+from class_file_child import change_for_ever, create_for_ever
 from class_states import large_state, state
+from processes import Worker
 from test_class_file_round_trip import assert_sound
 
 from grouper.files.store import ClassFile
 
 
-def killed(work: str, path: Path, number: int, wait: Callable[[], None]) -> list[tuple[str, int]]:
-    """Start a child, kill it (SIGKILL) after its first step and a wait; what it has told, line by line."""
-    process = child(work, path, number)
-    assert process.stdout is not None
-    told = [process.stdout.readline(), process.stdout.readline()]
+def killed(work: Callable[..., None], path: Path, number: int, wait: Callable[[], None]) -> list[tuple[str, int]]:
+    """Start a worker, kill it (SIGKILL) after its first step and a wait; what it has told, step by step."""
+    worker = Worker(work, path, number)
+    told = [worker.hear(), worker.hear()]
     wait()
-    process.kill()
-    told += process.stdout.read().splitlines()
-    process.communicate()
-    return [(word, int(number)) for word, number in (line.split() for line in told)]
+    worker.kill()
+    return [*told, *worker.rest()]
 
 
 def a_moment(draw: random.Random) -> None:
@@ -56,7 +54,7 @@ def test_killed_at_any_moment(on_disk: Path) -> None:
     file.create(large_state(0), "made")
     in_a_step = 0
     for attempt in range(30):
-        told = killed("change_for_ever", file.path, 1000 * attempt + 1, partial(a_moment, draw))
+        told = killed(change_for_ever, file.path, 1000 * attempt + 1, partial(a_moment, draw))
         check_one_kill(file, told)
         in_a_step += told[-1][0] == "try"
     assert in_a_step > 10
@@ -76,7 +74,7 @@ def test_killed_while_the_file_is_overwritten(on_disk: Path) -> None:
     file.create(large_state(0), "made")
     for attempt in range(10):
         check_one_kill(
-            file, killed("change_for_ever", file.path, 1000 * attempt + 1, partial(first_page_written, file.path))
+            file, killed(change_for_ever, file.path, 1000 * attempt + 1, partial(first_page_written, file.path))
         )
 
 
@@ -84,7 +82,7 @@ def test_killed_while_making_files(on_disk: Path) -> None:
     """Twelve kills amid create: what has a name is complete, and all that were reported are there."""
     draw = random.Random(3)
     for attempt in range(12):
-        told = killed("create_for_ever", on_disk, 1000 * attempt + 1, partial(a_moment, draw))
+        told = killed(create_for_ever, on_disk, 1000 * attempt + 1, partial(a_moment, draw))
         there = {int(path.stem): path for path in on_disk.glob("[0-9]*.class")}
         done = {number for word, number in told if word == "done"}
         assert done <= set(there) <= {number for _, number in told}

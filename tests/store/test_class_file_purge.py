@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import os
 import random
 import struct
-import subprocess
-import sys
 import time
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from class_file_child import purge_for_ever
 from class_states import large_state, state
+from test_class_file_crash import killed
 from test_class_file_round_trip import assert_sound
 
 from grouper.errors import InputError, InUseError
@@ -198,7 +197,7 @@ def test_killed_at_any_moment(on_disk: Path) -> None:
     file.create(large_state(1), "made")
     cut_short = 0
     for attempt in range(15):
-        told = _killed(file.path, 1000 * attempt + 1, draw.uniform(0, 0.06))
+        told = killed(purge_for_ever, file.path, 1000 * attempt + 1, lambda: time.sleep(draw.uniform(0, 0.06)))
         done = [number for word, number in told if word == "done"]
         states = {told[-1][1], *done[-1:]}
         found = file.read().record
@@ -210,19 +209,3 @@ def test_killed_at_any_moment(on_disk: Path) -> None:
 
 def _expected(number: int) -> ClassRecord:
     return large_state(number) if number > 0 else cleared(large_state(-number), Clearing(names=True))
-
-
-def _killed(path: Path, first: int, wait: float) -> list[tuple[str, int]]:
-    process = subprocess.Popen(
-        [sys.executable, str(HERE / "purge_child.py"), str(path), str(first)],
-        stdout=subprocess.PIPE,
-        text=True,
-        env={**os.environ, "PYTHONPATH": str(HERE.parent.parent)},
-    )
-    assert process.stdout is not None
-    told = [process.stdout.readline(), process.stdout.readline()]
-    time.sleep(wait)
-    process.kill()
-    told += process.stdout.read().splitlines()
-    process.communicate()
-    return [(word, int(number)) for word, number in (line.split() for line in told)]

@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from class_file_child import change_for_ever
 from class_states import large_state, state
 from test_class_file_crash import a_moment, first_page_written, killed
 from test_class_file_round_trip import assert_sound
@@ -35,7 +36,7 @@ def with_hot_journal(folder: Path) -> ClassFile:
         file = ClassFile(folder / f"{attempt}" / "7b.class", wait=0.2)
         file.path.parent.mkdir()
         file.create(large_state(0), "made")
-        killed("change_for_ever", file.path, 1, partial(first_page_written, file.path))
+        killed(change_for_ever, file.path, 1, partial(first_page_written, file.path))
         if file.path.with_name("7b.class-journal").exists():
             return file
     raise AssertionError("no kill left a journal")
@@ -134,7 +135,7 @@ def test_copies_taken_amid_kills_come_back_whole_or_are_refused(on_disk: Path) -
     file.create(large_state(0), "made")
     for attempt in range(12):
         wait = partial(first_page_written, file.path) if attempt % 2 else partial(a_moment, draw)
-        killed("change_for_ever", file.path, 1000 * attempt + 1, wait)
+        killed(change_for_ever, file.path, 1000 * attempt + 1, wait)
         copy = on_disk / f"copy-{attempt}.class"
         shutil.copyfile(file.path, copy)
         target = ClassFile(on_disk / f"back-{attempt}.class")

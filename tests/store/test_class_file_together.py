@@ -7,8 +7,9 @@ import time
 from pathlib import Path
 
 import pytest
-from children import child, start_together
+from class_file_child import add_taught, create_once, hold, save_once
 from class_states import state
+from processes import Worker, start_together
 
 from grouper.errors import InUseError
 from grouper.files.store import ClassFile
@@ -23,7 +24,7 @@ def file(tmp_path: Path) -> ClassFile:
 
 def test_quick_changes_of_three_processes_are_all_kept(file: ClassFile) -> None:
     """Forty-five changes at once: each waits its turn and none is lost."""
-    start_together([child("add_taught", file.path, first) for first in (100, 200, 300)])
+    start_together([Worker(add_taught, file.path, first) for first in (100, 200, 300)])
     added = {first + lesson for first in (100, 200, 300) for lesson in range(15)}
     assert file.read().record.taught == state(1).taught | added
     assert len(file.history()) == 46
@@ -31,7 +32,7 @@ def test_quick_changes_of_three_processes_are_all_kept(file: ClassFile) -> None:
 
 def test_of_two_saves_from_one_state_one_wins(file: ClassFile) -> None:
     """Two long commands that began with the same state: one is saved, the other told that the file is in use."""
-    said = start_together([child("save_once", file.path, lesson) for lesson in (100, 200)])
+    said = start_together([Worker(save_once, file.path, lesson) for lesson in (100, 200)])
     assert sorted(said) == ["InUseError", "saved"]
     winner = (100, 200)[said.index("saved")]
     assert file.read().record.taught == state(1).taught | {winner}
@@ -40,7 +41,7 @@ def test_of_two_saves_from_one_state_one_wins(file: ClassFile) -> None:
 def test_of_two_that_make_the_file_one_wins(tmp_path: Path) -> None:
     """Two first plans at once: one makes the file, the other is told, and nothing else is left."""
     path = tmp_path / "8c.class"
-    said = start_together([child("create_once", path, number) for number in (10, 20)])
+    said = start_together([Worker(create_once, path, number) for number in (10, 20)])
     assert sorted(said) == ["InUseError", "saved"]
     assert ClassFile(path).read().record == state((10, 20)[said.index("saved")])
     assert list(tmp_path.iterdir()) == [path]
@@ -48,9 +49,8 @@ def test_of_two_that_make_the_file_one_wins(tmp_path: Path) -> None:
 
 def test_who_waits_too_long_gets_a_word(file: ClassFile) -> None:
     """While another process holds the lock, reading works, and writing ends in InUseError after the time given."""
-    holder = child("hold", file.path, 100)
-    assert holder.stdout is not None
-    assert holder.stdout.readline() == "ready\n"
+    holder = Worker(hold, file.path, 100)
+    assert holder.hear() == "ready"
     assert file.read().record == state(1)
     begin = time.monotonic()
     with pytest.raises(InUseError, match="in use by another command"), file.change("state 2") as edit:
@@ -58,7 +58,8 @@ def test_who_waits_too_long_gets_a_word(file: ClassFile) -> None:
     assert time.monotonic() - begin < 3
     with pytest.raises(InUseError):
         file.undo()
-    holder.communicate("go\n", timeout=60)
+    holder.pipe.send("go")
+    holder.end()
     assert file.read().record.taught == state(1).taught | {100}
 
 
