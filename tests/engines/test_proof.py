@@ -68,7 +68,7 @@ def test_a_proof_tells_how_far_it_is_and_may_be_stopped() -> None:
 
 
 def test_what_was_proven_is_not_looked_for_again(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The same question is answered from memory, another one anew: another cost, group, request, effort or past."""
+    """The same question is answered at once, another one anew: another cost, group, request, effort or past."""
     asked: list[int] = []
     least = proof._Model.least
 
