@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from uuid import UUID, uuid5
 
-from grouper.errors import InputError
+from grouper.errors import require
 from grouper.files.atomic import write_whole
 from grouper.model.record import ClassRecord
 from grouper.model.texts import shown
@@ -46,10 +46,9 @@ class Event:
     minutes: float | None = None
 
     def __post_init__(self) -> None:
-        if self.start is not None and not (self.minutes and self.minutes > 0):
-            raise InputError(
-                "'{summary}' has a start and no length", "say how many minutes it takes", summary=self.summary
-            )
+        is_known = self.start is None or (self.minutes is not None and self.minutes > 0)
+        what, remedy = "'{summary}' has a start and no length", "say how many minutes it takes"
+        require(is_known, what, remedy, summary=self.summary)
 
 
 @dataclass(frozen=True)
@@ -61,10 +60,8 @@ class Hours:
     place: str = ""
 
     def __post_init__(self) -> None:
-        if self.minutes is not None and not 0 < self.minutes < 24 * 60:
-            raise InputError(
-                "a lesson of {minutes:g} minutes cannot be", "give more than 0, less than a day", minutes=self.minutes
-            )
+        what, remedy = "a lesson of {minutes:g} minutes cannot be", "give more than 0, less than a day"
+        require(self.minutes is None or 0 < self.minutes < 24 * 60, what, remedy, minutes=self.minutes)
 
 
 def lesson_events(record: ClassRecord, class_name: str, hours: Hours) -> tuple[Event, ...]:
@@ -85,50 +82,31 @@ def lesson_events(record: ClassRecord, class_name: str, hours: Hours) -> tuple[E
         No lesson has a date, or a lesson has a start and nothing says how long it is.
     """
     dated = [lesson for lesson in record.unit.lessons if lesson.date]
-    if not dated:
-        raise InputError("no lesson has a date", Remedy.DATE_LESSONS)
+    require(bool(dated), "no lesson has a date", Remedy.DATE_LESSONS)
     return tuple(_event(record, lesson, class_name, hours) for lesson in dated)
 
 
 def _event(record: ClassRecord, lesson: Lesson, class_name: str, hours: Hours) -> Event:
+    minutes = hours.minutes
+    if hours.start is not None and minutes is None:
+        # As the activities take, all of whose minutes are then needed.
+        known = [a.minutes * a.rounds for a in lesson.activities if a.minutes is not None]
+        unknown, remedy = "it is not known how long lesson {number} is", "say how many minutes lessons take"
+        require(len(known) == len(lesson.activities), unknown, remedy, number=lesson.number)
+        minutes = sum(known)
     return Event(
         f"urn:uuid:{uuid5(NAMESPACE, f'{class_name} lesson {lesson.number}')}",
-        _day(lesson),
+        date.fromisoformat(lesson.date),
         f"{class_name}, lesson {lesson.number}: {', '.join(activity.name for activity in lesson.activities)}",
-        "\n".join(_lines(record, lesson)),
+        "\n".join("; ".join(_facts(record, lesson, activity)) for activity in lesson.activities),
         hours.place,
         hours.start,
-        None if hours.start is None else _minutes(lesson, hours),
+        None if hours.start is None else minutes,
     )
 
 
-def _day(lesson: Lesson) -> date:
-    try:
-        return date.fromisoformat(lesson.date)
-    except ValueError as error:
-        raise InputError(
-            "lesson {number}: '{date}' is no date", "write it as 2026-09-14", number=lesson.number, date=lesson.date
-        ) from error
-
-
-def _minutes(lesson: Lesson, hours: Hours) -> float:
-    """As given, or as the activities take, all of whose minutes are then needed."""
-    if hours.minutes is not None:
-        return hours.minutes
-    known = [a.minutes * a.rounds for a in lesson.activities if a.minutes is not None]
-    if len(known) < len(lesson.activities):
-        raise InputError(
-            "it is not known how long lesson {number} is", "say how many minutes lessons take", number=lesson.number
-        )
-    return sum(known)
-
-
-def _lines(record: ClassRecord, lesson: Lesson) -> Iterator[str]:
-    for activity in lesson.activities:
-        yield "; ".join((activity.name, *_facts(record, lesson, activity)))
-
-
 def _facts(record: ClassRecord, lesson: Lesson, activity: Activity) -> Iterator[str]:
+    yield activity.name
     if activity.rounds > 1:
         yield f"{activity.rounds} rounds"
     if activity.minutes:

@@ -89,7 +89,8 @@ _PLAIN = re.compile(r"[-+]?(\d+([.,]\d*)?|[.,]\d+)(e[-+]?\d+)?", re.IGNORECASE)
 _SPACED = re.compile(r"[-+]?\d{1,3}([ '’]\d{3})+([.,]\d+)?")
 _COMMA_GROUPS = re.compile(r"[-+]?\d{1,3}(,\d{3})+\.\d+|[-+]?\d{1,3}(,\d{3}){2,}")
 _POINT_GROUPS = re.compile(r"[-+]?\d{1,3}(\.\d{3})+,\d+|[-+]?\d{1,3}(\.\d{3}){2,}")
-NOT_RATED = frozenset({"-", "–", "—", ".", "n/a", "na", "#n/a", "k.a.", "k. a.", "s/d", "n.v.t."})
+DASHES = frozenset("-–—")
+NOT_RATED = DASHES | {".", "n/a", "na", "#n/a", "k.a.", "k. a.", "s/d", "n.v.t."}
 """What people write into a cell that has no number on purpose."""
 
 

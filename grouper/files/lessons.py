@@ -7,20 +7,20 @@ from dataclasses import dataclass, replace
 from itertools import count, pairwise
 
 from grouper.errors import InputError
-from grouper.files.cells import fold, is_not_rated, number, number_text, read_dates, whole_number
+from grouper.files.cells import DASHES, fold, is_not_rated, number_text, read_dates, whole_number
 from grouper.files.notes import Findings, Note
 from grouper.files.opening import Source, lessons_sheet, table_in
 from grouper.files.table import Row, RowReader, Table, Vocabulary, report_unread
-from grouper.files.words.headers import LESSONS
+from grouper.files.words.headers import AIM, CAUTION, LESSONS
 from grouper.files.words.levers import on_a_name
-from grouper.files.words.values import AIM, CAUTION
 from grouper.model.roster import Roster
 from grouper.model.sides import in_words, sides_in
 from grouper.model.unit import AIMS, CAUTIONS, Activity, Lesson, Unit
 from grouper.words import Remedy, counted
 
 _NEEDS_STRAND = ("balanced", "coaching", "similar")
-_MOST = {"size": 100, "groups": 100, "rounds": 100}
+_MOST = 100
+"""People in a group, groups, and rounds."""
 
 
 @dataclass(frozen=True)
@@ -31,13 +31,14 @@ class ActivityReader(RowReader):
 
     def activity(self, row: Row) -> Activity | None:
         """The activity of a row; None where something is wrong with it, which stands in the findings then."""
-        aim = self._word(row, "aim", AIM, AIMS) or "fresh"
+        aim = self._one_of(row, "aim", AIM, AIMS) or "fresh"
         sides, edge = self._sides(row, aim), self._edge(row)
         size, groups = (None, None) if sides else self._size_and_groups(row, aim)
-        rounds, minutes = self._count(row, "rounds"), self._measure(row, "minutes")
+        rounds, remedy = self._count(row, "rounds"), "write a number, or leave it empty"
+        minutes = self.number(row, "minutes", "{cell} cannot be minutes", remedy, lambda number: number > 0, "min")
         strand = self._strand(row, aim)
         min_gap, max_gap = self._gaps(row, aim)
-        caution = self._word(row, "caution", CAUTION, ("none", *CAUTIONS))
+        caution = self._one_of(row, "caution", CAUTION, ("none", *CAUTIONS))
         name = self.cell(row, "activity")
         if not name:
             self.trouble(row, "activity", "the activity has no name", "write what the class does")
@@ -49,34 +50,20 @@ class ActivityReader(RowReader):
                 self.findings.trouble(str(error), "change this row", row.number)
             return None
 
-    def _word(self, row: Row, meaning: str, words: Vocabulary, allowed: tuple[str, ...]) -> str:
-        cell = self.cell(row, meaning)
-        found = words.meaning(cell) or words.close_meaning(cell)
-        if cell and not found and cell not in ("-", "–", "—"):
+    def _one_of(self, row: Row, meaning: str, words: Vocabulary, allowed: tuple[str, ...]) -> str:
+        found, cell = self.word(row, meaning, words), self.cell(row, meaning)
+        if cell and not found and cell not in DASHES:
             self.trouble(row, meaning, f"'{cell}' is not known as {meaning}", f"use one of {', '.join(allowed)}")
         return found
 
     def _count(self, row: Row, meaning: str) -> int | None:
-        cell = self.cell(row, meaning)
-        if is_not_rated(cell):
-            return None
-        value = whole_number(cell)
-        if value is None or not 1 <= value <= _MOST[meaning]:
-            remedy = f"write a whole number from 1 to {_MOST[meaning]}, or leave it empty"
-            what = "the size of a group" if meaning == "size" else f"the number of {meaning}"
-            self.trouble(row, meaning, f"'{cell}' cannot be {what}", remedy)
-            return None
-        return value
+        what = "the size of a group" if meaning == "size" else f"the number of {meaning}"
+        remedy = f"write a whole number from 1 to {_MOST}, or leave it empty"
+        return self.whole(row, meaning, f"{{cell}} cannot be {what}", remedy, _MOST)
 
-    def _measure(self, row: Row, meaning: str) -> float | None:
-        cell = self.cell(row, meaning)
-        if is_not_rated(cell):
-            return None
-        value = number(cell.casefold().removesuffix("min").rstrip() if meaning == "minutes" else cell)
-        if value is None or value < 0 or (meaning == "minutes" and value == 0):
-            self.trouble(row, meaning, f"'{cell}' cannot be {meaning}", "write a number, or leave it empty")
-            return None
-        return value
+    def _gap(self, row: Row, meaning: str) -> float | None:
+        remedy = "write a number, or leave it empty"
+        return self.number(row, meaning, f"{{cell}} cannot be {meaning}", remedy, lambda gap: gap >= 0)
 
     def _size_and_groups(self, row: Row, aim: str) -> tuple[int | None, int | None]:
         size, groups = self._count(row, "size"), self._count(row, "groups")
@@ -147,7 +134,7 @@ class ActivityReader(RowReader):
         return ""
 
     def _gaps(self, row: Row, aim: str) -> tuple[float | None, float | None]:
-        smallest, largest = self._measure(row, "min_gap"), self._measure(row, "max_gap")
+        smallest, largest = self._gap(row, "min_gap"), self._gap(row, "max_gap")
         if aim != "coaching":
             for meaning, gap in (("min_gap", smallest), ("max_gap", largest)):
                 if gap is not None:

@@ -9,10 +9,10 @@ from itertools import pairwise
 from pathlib import Path
 
 from grouper.errors import InputError, require
-from grouper.files.cells import fold, whole_number
+from grouper.files.cells import DASHES, fold, whole_number
 from grouper.files.notes import Findings, Note
-from grouper.files.opening import Source, table_in
-from grouper.files.table import Column, Row, RowReader, Sheet, Table, Vocabulary
+from grouper.files.opening import Source, has_row, only_text, table_in
+from grouper.files.table import Row, RowReader, Sheet, Table, Vocabulary
 from grouper.files.words.levers import (
     ADAPTATION_KINDS,
     ADAPTATIONS_TABLE,
@@ -38,7 +38,7 @@ from grouper.model.levers import (
     needs_in_words,
 )
 from grouper.model.scoring import SCORINGS
-from grouper.words import Remedy
+from grouper.words import Remedy, counted
 
 HEADER = ("activity", "lever", "setting", "order", "words", "needs")
 CUPBOARD_HEADER = ("item", "count")
@@ -55,10 +55,6 @@ SCORING = "scoring"
 
 STEP = "step"
 """What a setting of it is called, with its number."""
-
-_REMEDY = Remedy.SEE_LADDERS
-_SEARCHED_ROWS = 60
-
 
 @dataclass(frozen=True)
 class LeversReading:
@@ -89,31 +85,42 @@ def read_levers(path: Source) -> LeversReading:
     table, findings = table_in(path, LEVERS, ("order", "words"), _sheet, ("no sheet holds tasks", "name one 'tasks'"))
     _report_columns(table, findings)
     findings.stop_if_troubled()
-    lines = _lines(table, findings)
+    reader = _LeverRows(table, findings)
+    lines = [line for row in table.rows if (line := reader.line(row))]
+    for meaning, rows in reader.from_above.items():
+        if rows:
+            findings.note("understood", f"no {meaning}: that of the row above", tuple(rows))
+    if not table.rows:
+        findings.trouble("there are no tasks in it", "put each setting in a row below the headers")
     findings.stop_if_troubled()
     challenges = _challenges(lines, findings)
     findings.stop_if_troubled()
+    # The words of a setting are refused; a name is the teacher's own, and may have stood in the lessons for years.
     for line in lines:
-        _note_telling(line, findings)
-    settings = sum(len(lever.settings) for one in challenges for lever in one.levers)
-    levers = sum(len(one.levers) for one in challenges)
-    activities = "1 activity" if len(challenges) == 1 else f"{len(challenges)} activities"
-    said = f"{activities} with {levers} {'lever' if levers == 1 else 'levers'} and {settings} settings"
+        for column, name in (("activity", line.activity), ("lever", line.lever)):
+            said = on_a_name(name)
+            if said and not any(said == note.text for note in findings.notes):
+                findings.note("understood", said, (line.row,), column)
+    levers = counted(sum(len(one.levers) for one in challenges), "lever")
+    settings = sum(len(one.all_settings) for one in challenges)
+    said = f"{counted(len(challenges), 'activity', 'activities')} with {levers} and {settings} settings"
     return LeversReading(challenges, findings.notes, said)
-
-
-def _note_telling(line: _Line, findings: Findings) -> None:
-    """The words of a setting are refused; a name is the teacher's own, and may have stood in the lessons for years."""
-    for column, name in (("activity", line.activity), ("lever", line.lever)):
-        said = on_a_name(name)
-        if said and not any(said == note.text for note in findings.notes):
-            findings.note("understood", said, (line.row,), column)
 
 
 def read_cupboard(path: Source) -> CupboardReading:
     """What there is, from a table `item,count` (InputError with all troubles of the table)."""
-    reader = _small_table(path, CUPBOARD, CUPBOARD_HEADER, "count", "what there is")
-    stores = [store for row in reader.table.rows if (store := _store(reader, row))]
+    reader, stores = _small_table(path, CUPBOARD, CUPBOARD_HEADER, "count", "what there is"), []
+    for row in reader.table.rows:
+        item, count = (reader.cell(row, header) for header in CUPBOARD_HEADER)
+        number = whole_number(count)
+        if not item:
+            message, remedy = "the thing has no name", "write what it is, such as 'large ball'"
+            reader.findings.trouble(message, remedy, row.number, "item")
+        elif number is None:
+            message, remedy = f"'{count}' is no number of {item}", "write how many there are"
+            reader.findings.trouble(message, remedy, row.number, "count")
+        else:
+            stores.append(Store(item, number))
     reader.findings.stop_if_troubled()
     return CupboardReading(tuple(stores), reader.findings.notes, f"{len(stores)} kinds of things")
 
@@ -142,8 +149,7 @@ def _small_table(path: Source, words: Vocabulary, header: tuple[str, ...], told_
     """A table of which every column is needed; in a workbook the sheet with the column that tells it, or the first."""
 
     def sheet_of(sheets: tuple[Sheet, ...]) -> Sheet | None:
-        named = [s for s in sheets if any(words.knows_any(row.cells, (told_by,)) for row in s.rows[:_SEARCHED_ROWS])]
-        return next(iter([*named, *sheets]), None)
+        return next(iter([*(sheet for sheet in sheets if has_row(sheet, words, (told_by,))), *sheets]), None)
 
     remedy = f"put `{','.join(header)}` in the first row"
     reader = RowReader(*table_in(path, words, header, sheet_of, (f"no sheet holds {what}", remedy)))
@@ -179,30 +185,23 @@ def check_words(words: str) -> None:
 
 def levers_csv(challenges: Iterable[Challenge]) -> str:
     """Levers as CSV, every cell guarded; ``read_levers`` gives them back."""
-    return csv_text(_rows(challenges))
+    return csv_text((HEADER, *_rows(challenges)))
 
 
 def write_levers(path: Path, challenges: Iterable[Challenge]) -> None:
     """Write levers to a CSV file, whole or not at all."""
-    write_csv(path, _rows(challenges))
+    write_csv(path, (HEADER, *_rows(challenges)))
 
 
-def _rows(challenges: Iterable[Challenge]) -> list[tuple[str, ...]]:
-    return [HEADER, *(row for one in challenges for row in _rows_of(one))]
-
-
-def _rows_of(one: Challenge) -> Iterator[tuple[str, ...]]:
-    for lever in one.levers:
-        for place, setting in enumerate(lever.settings, start=1):
-            needs = needs_in_words(setting.needs)
-            yield one.activity, _lever_in_words(lever), setting.name, str(place), setting.words, needs
-    if one.scoring:
-        yield one.activity, SCORING, one.scoring, "", one.own_rule, ""
-
-
-def _lever_in_words(lever: Lever) -> str:
-    """The name, with the kind in brackets where the name does not tell it."""
-    return lever.name if kind_of(lever.name) == lever.kind or not lever.kind else f"{lever.name} ({lever.kind})"
+def _rows(challenges: Iterable[Challenge]) -> Iterator[tuple[str, ...]]:
+    for one in challenges:
+        for lever in one.levers:
+            # The kind stands in brackets where the name does not tell it.
+            name = lever.name if lever.kind in ("", kind_of(lever.name)) else f"{lever.name} ({lever.kind})"
+            for place, setting in enumerate(lever.settings, start=1):
+                yield one.activity, name, setting.name, str(place), setting.words, needs_in_words(setting.needs)
+        if one.scoring:
+            yield one.activity, SCORING, one.scoring, "", one.own_rule, ""
 
 
 @dataclass(frozen=True)
@@ -217,17 +216,6 @@ class _Line:
     """Whether it is how points count in the activity, and no step of a lever."""
 
 
-def _lines(table: Table, findings: Findings) -> list[_Line]:
-    reader = _LeverRows(table, findings)
-    lines = [line for row in table.rows if (line := reader.line(row))]
-    for meaning, rows in reader.from_above.items():
-        if rows:
-            findings.note("understood", f"no {meaning}: that of the row above", tuple(rows))
-    if not table.rows:
-        findings.trouble("there are no tasks in it", "put each setting in a row below the headers")
-    return lines
-
-
 @dataclass(frozen=True)
 class _LeverRows(RowReader):
     """The rows of a table of levers; what is said once for several rows is that of the row above."""
@@ -236,27 +224,26 @@ class _LeverRows(RowReader):
     from_above: dict[str, list[int]] = field(default_factory=lambda: {"activity": [], "lever": []})
 
     def line(self, row: Row) -> _Line | None:
-        if self._activity(row):
+        own = self.cell(row, "activity")
+        if own and fold(own) != fold(self.above["activity"]):
             # Another activity begins, and with it other levers.
             self.above["lever"] = ""
         activity = self._like_above(row, "activity")
         lever, kind = self._lever(row)
-        says_scoring = kind == "scoring" and self._says_scoring(row)
+        # The way of scoring of an activity has no order.
+        unordered, called = not self.cell(row, "order"), self.cell(row, "setting")
+        says_scoring = kind == "scoring" and unordered and bool(scoring_in(called))
         number = 1 if says_scoring else self._number(row)
         # Students read the sentence of a way of scoring, not its name: 'harder way' is for the teacher.
         unread = says_scoring and not self.cell(row, "words")
-        words, needs = self.cell(row, "setting") if unread else self._words(row), self._needs(row)
+        words, needs = called if unread else self._words(row), self._needs(row)
         # In a ladder of whole tasks two steps may have the same words.
-        name = self.cell(row, "setting") or (words if self.table.column("lever") else f"{STEP} {number}")
+        name = called or (words if self.table.column("lever") else f"{STEP} {number}")
         if number is None or self.findings.troubled_in(row.number):
             return None
         # Words that only repeat the name would appear twice on the card.
         own_words = words if words != name else ""
         return _Line(row.number, activity, lever, kind, number, Setting(name, own_words, needs), says_scoring)
-
-    def _activity(self, row: Row) -> bool:
-        own = self.cell(row, "activity")
-        return bool(own) and fold(own) != fold(self.above["activity"])
 
     def _like_above(self, row: Row, meaning: str) -> str:
         own = self.cell(row, meaning)
@@ -270,7 +257,10 @@ class _LeverRows(RowReader):
     def _lever(self, row: Row) -> tuple[str, str]:
         """The lever's name and what it moves; in a ladder of whole tasks there is one lever, and it has no name."""
         if self.table.column("lever") is None:
-            self._along(row)
+            along = self.cell(row, "along")
+            if along and not self.word(row, "along", KIND) and along not in DASHES:
+                message = f"'{along}' is nothing that a step can change"
+                self.trouble(row, "along", message, f"use {', '.join(KINDS)}, or leave it empty")
             return TASK, ""
         said = self._like_above(row, "lever")
         name, _, kind = said.partition("(")
@@ -279,16 +269,6 @@ class _LeverRows(RowReader):
             self.trouble(row, "lever", f"'{kind}' is nothing that a lever moves", f"use {', '.join(KINDS)}")
         name = name.strip() or TASK
         return name, KIND.meaning(kind) if kind else kind_of(name)
-
-    def _says_scoring(self, row: Row) -> bool:
-        """Whether it is the way of scoring of an activity, which has no order."""
-        return not self.cell(row, "order") and bool(scoring_in(self.cell(row, "setting")))
-
-    def _along(self, row: Row) -> None:
-        cell = self.cell(row, "along")
-        if cell and not (KIND.meaning(cell) or KIND.close_meaning(cell)) and cell not in ("-", "–", "—"):
-            message = f"'{cell}' is nothing that a step can change"
-            self.trouble(row, "along", message, f"use {', '.join(KINDS)}, or leave it empty")
 
     def _number(self, row: Row) -> int | None:
         cell = self.cell(row, "order")
@@ -317,55 +297,28 @@ class _LeverRows(RowReader):
             return ()
 
 
-def _store(reader: RowReader, row: Row) -> Store | None:
-    item, count = (reader.cell(row, header) for header in CUPBOARD_HEADER)
-    number = whole_number(count)
-    if not item:
-        reader.findings.trouble("the thing has no name", "write what it is, such as 'large ball'", row.number, "item")
-    elif number is None:
-        reader.findings.trouble(f"'{count}' is no number of {item}", "write how many there are", row.number, "count")
-    else:
-        return Store(item, number)
-    return None
-
-
 def _sheet(sheets: tuple[Sheet, ...]) -> Sheet | None:
     """The sheet of the levers, by its name or its headers; the only one of a text file; None where there is none."""
-    if len(sheets) == 1 and not sheets[0].title:
-        return sheets[0]
-    looking = [sheet for sheet in sheets if any(_is_header(row.cells) for row in sheet.rows[:_SEARCHED_ROWS])]
+    header = ("activity",), ("order",), ("words", "setting")
+    looking = [sheet for sheet in sheets if has_row(sheet, LEVERS, *header)]
     named = [sheet for sheet in looking if LEVER_SHEETS.meaning(sheet.title)]
-    return next(iter([*named, *looking]), None)
-
-
-def _is_header(cells: tuple[str, ...]) -> bool:
-    return all(LEVERS.knows_any(cells, (meaning,)) for meaning in ("activity", "order")) and (
-        LEVERS.knows_any(cells, ("words",)) or LEVERS.knows_any(cells, ("setting",))
-    )
+    return only_text(sheets) or next(iter([*named, *looking]), None)
 
 
 def _report_columns(table: Table, findings: Findings) -> None:
-    seen: set[str] = set()
     for column in table.columns:
-        if column.meaning and column.meaning not in seen:
-            seen.add(column.meaning)
-        elif not column.header:
-            _refuse_cut_tasks(table, column, findings)
-        else:
+        used = bool(column.meaning) and column == table.column(column.meaning)
+        if not used and column.header:
             why = "another column serves for this" if column.meaning else "not known in a table of tasks"
             findings.note("left out", why, column=column.shown)
-    needed = {"activity": ("activity",), "order": ("order",), "words": ("words", "setting")}
-    for name, any_of in needed.items():
-        if not seen & set(any_of):
-            findings.trouble(f"there is no column '{name}'", _REMEDY)
-
-
-def _refuse_cut_tasks(table: Table, column: Column, findings: Findings) -> None:
-    """Cells beyond the header: most often a task with a comma in it, of which a card would show the first half."""
-    for row in table.rows:
-        if cell := row.cell(column.place):
-            message = f"'{cell}' is beyond the last column, as where a task has a comma in it"
-            findings.trouble(message, 'put the whole task in quotes, such as "catch, turn, throw"', row.number)
+        # Cells beyond the header: most often a task with a comma in it, of which a card would show the first half.
+        for row in table.rows if not used and not column.header else ():
+            if cell := row.cell(column.place):
+                message = f"'{cell}' is beyond the last column, as where a task has a comma in it"
+                findings.trouble(message, 'put the whole task in quotes, such as "catch, turn, throw"', row.number)
+    for any_of in (("activity",), ("order",), ("words", "setting")):
+        if not any(map(table.column, any_of)):
+            findings.trouble(f"there is no column '{any_of[0]}'", Remedy.SEE_LADDERS)
 
 
 def _challenges(lines: list[_Line], findings: Findings) -> tuple[Challenge, ...]:
@@ -405,14 +358,12 @@ def _lever(lines: list[_Line], findings: Findings) -> Lever | None:
         return None
     if [line.number for line in lines] != list(range(1, len(lines) + 1)):
         findings.note("mended", f"the steps of {what} are numbered 1 to {len(lines)}", (first.row,))
+    settings = []
+    for place, line in enumerate(lines, start=1):
+        is_numbered = line.setting.name == f"{STEP} {line.number}"
+        settings.append(replace(line.setting, name=f"{STEP} {place}") if is_numbered else line.setting)
     try:
-        settings = (_renumbered(line, place) for place, line in enumerate(lines, start=1))
         return Lever(first.lever, tuple(settings), first.kind)
     except InputError as error:
         findings.trouble(str(error), "give each setting a name of its own", first.row, "setting")
         return None
-
-
-def _renumbered(line: _Line, place: int) -> Setting:
-    is_numbered = line.setting.name == f"{STEP} {line.number}"
-    return replace(line.setting, name=f"{STEP} {place}") if is_numbered else line.setting

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.files.cells import is_not_rated, number
 from grouper.files.names import NameColumns, name_columns
 from grouper.files.notes import Findings, Note
@@ -57,11 +57,15 @@ def read_measures(path: Source, roster: Roster, wanted: tuple[str, ...]) -> Meas
     table, findings = table_in(path, MEASURES, WHO, _best, none)
     columns = _columns(table, wanted, findings)
     names = name_columns(table, findings)
-    _report_left_out(table, [*columns, *names.used], findings)
+    for column in table.columns:
+        used = column in columns or column in names.used or column.meaning == "student_id"
+        if not used and (column.header or any(table.values(column))):
+            why = "personal, not needed" if column.meaning == "age" else "not needed"
+            findings.note("left out", why, column=column.shown)
     if not names.used and not table.column("student_id"):
         findings.trouble("no column tells who the numbers are of", "call one 'student': ids, or names of the roster")
     findings.stop_if_troubled()
-    measures = tuple(_measures(table, columns, _Who(roster, table.column("student_id"), names), findings))
+    measures = tuple(_measures(table, columns, names, roster, findings))
     findings.stop_if_troubled()
     return MeasuresReading(measures, table.place, findings.notes, f"{len(measures)} students measured")
 
@@ -91,35 +95,17 @@ def _only_numbers(table: Table, meaning: str, findings: Findings) -> Column | No
     return unknown[0]
 
 
-def _report_left_out(table: Table, used: list[Column], findings: Findings) -> None:
-    for column in table.columns:
-        if column not in used and column.meaning != "student_id" and (column.header or any(table.values(column))):
-            why = "personal, not needed" if column.meaning == "age" else "not needed"
-            findings.note("left out", why, column=column.shown)
-
-
-@dataclass(frozen=True)
-class _Who:
-    """Tells the student of a row: by the id where there is one, else by the name."""
-
-    roster: Roster
-    id: Column | None
-    names: NameColumns
-
-    def of(self, row: Row) -> str:
-        """The id of the student (InputError where nobody of the class is meant)."""
-        text = (row.cell(self.id.place) if self.id else "") or self.names.name(row)
-        person = self.roster.find(text)
-        if person.archived:
-            raise InputError("{name} has left the class", name=person.name)
-        return person.id
-
-
-def _measures(table: Table, columns: list[Column], who: _Who, findings: Findings) -> Iterator[Measure]:
+def _measures(
+    table: Table, columns: list[Column], names: NameColumns, roster: Roster, findings: Findings
+) -> Iterator[Measure]:
     seen: dict[str, int] = {}
+    id_ = table.column("student_id")
     for row in table.rows:
         try:
-            student = who.of(row)
+            # By the id where there is one, else by the name.
+            person = roster.find((row.cell(id_.place) if id_ else "") or names.name(row))
+            require(not person.archived, "{name} has left the class", name=person.name)
+            student = person.id
         except InputError as error:
             findings.trouble(error.said.sentence, filled(str(error.said.remedy), error.facts), row.number)
             student = ""

@@ -39,11 +39,7 @@ _EMAIL = re.compile(
 _NUMBER_OF_SOMEBODY = re.compile(
     r"[(\[#]\s*[A-Za-z]{0,3}[-.]?\d{3,}\s*[)\]]?|(?<!\w)[A-Za-z]{0,2}\d{5,}(?!\w)|(?<!\w)[A-Za-z]\d{4}(?!\w)"
 )
-_HEADING_WORDS = word_set(
-    "class classe klasse clase klas klass klasa turma luokka sinif form year grade jahrgang jahr roster list liste "
-    "lista students pupils student names schuler schulerinnen eleves alumnos alunni alunos leerlingen elever "
-    "group gruppe period pe sport course kurs of der de the und and"
-)
+_HEADING_WORDS = word_set("headings")
 _CLASS_CODE = re.compile(r"\d{1,2}\s?[a-z]?\d?|[a-z]")
 
 

@@ -15,7 +15,7 @@ from grouper.files.atomic import FOLDER, is_class_file, kind_at
 from grouper.files.delimited import Known, decode, read_delimited
 from grouper.files.notes import Findings, refuse
 from grouper.files.sheet_xml import Packed
-from grouper.files.table import Sheet, Table, Vocabulary, find_table
+from grouper.files.table import SEARCHED_ROWS, Sheet, Table, Vocabulary, find_table
 from grouper.files.words.headers import (
     LESSON_SHEETS,
     LESSONS,
@@ -175,28 +175,25 @@ def table_in(
     return find_table(sheet, words, needed, findings), findings
 
 
-_SEARCHED_ROWS = 60
-
-
 def looks_like_lessons(sheet: Sheet) -> bool:
     """Whether a row of the sheet names an activity and a lesson."""
-    return _has_row(sheet, LESSONS, ("activity",), ("lesson",))
+    return has_row(sheet, LESSONS, ("activity",), ("lesson",))
 
 
 def looks_like_requests(sheet: Sheet) -> bool:
     """Whether a row of the sheet names two students and the kind of request."""
-    return _has_row(sheet, REQUESTS, ("student",), ("other",), ("kind",))
+    return has_row(sheet, REQUESTS, ("student",), ("other",), ("kind",))
 
 
 def looks_like_roster(sheet: Sheet) -> bool:
     """Whether a row of the sheet names a column of names, and it is neither lessons nor requests."""
-    named = _has_row(sheet, ROSTER, NAME_FIELDS)
+    named = has_row(sheet, ROSTER, NAME_FIELDS)
     return named and not looks_like_lessons(sheet) and not looks_like_requests(sheet)
 
 
-def _has_row(sheet: Sheet, words: Vocabulary, *meanings: tuple[str, ...]) -> bool:
+def has_row(sheet: Sheet, words: Vocabulary, *meanings: tuple[str, ...]) -> bool:
     """Whether a row near the top has a cell with one of each of these meanings."""
-    return any(all(words.knows_any(row.cells, each) for each in meanings) for row in sheet.rows[:_SEARCHED_ROWS])
+    return any(all(words.knows_any(row.cells, each) for each in meanings) for row in sheet.rows[:SEARCHED_ROWS])
 
 
 def roster_sheet(sheets: tuple[Sheet, ...], title: str = "") -> Sheet:
@@ -207,15 +204,16 @@ def roster_sheet(sheets: tuple[Sheet, ...], title: str = "") -> Sheet:
 
 def lessons_sheet(sheets: tuple[Sheet, ...]) -> Sheet | None:
     """The sheet of the lessons, by its name or its headers; the only one of a text file; None where there is none."""
-    return _only_text(sheets) or _best(sheets, LESSON_SHEETS, looks_like_lessons)
+    return only_text(sheets) or _best(sheets, LESSON_SHEETS, looks_like_lessons)
 
 
 def requests_sheet(sheets: tuple[Sheet, ...]) -> Sheet | None:
     """The sheet of the requests, by its name or its headers; the only one of a text file; None where there is none."""
-    return _only_text(sheets) or _best(sheets, REQUEST_SHEETS, looks_like_requests)
+    return only_text(sheets) or _best(sheets, REQUEST_SHEETS, looks_like_requests)
 
 
-def _only_text(sheets: tuple[Sheet, ...]) -> Sheet | None:
+def only_text(sheets: tuple[Sheet, ...]) -> Sheet | None:
+    """The sheet of a text file, which has no other; None for those of a workbook."""
     return sheets[0] if len(sheets) == 1 and not sheets[0].title else None
 
 

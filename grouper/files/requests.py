@@ -7,14 +7,12 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from grouper.errors import InputError
-from grouper.files.cells import is_not_rated, whole_number
 from grouper.files.names import students_named
 from grouper.files.notes import Findings, Note
 from grouper.files.opening import Source, requests_sheet, table_in
 from grouper.files.roster_rows import EXAMPLE_IDS
 from grouper.files.table import Row, RowReader, Table, report_unread
-from grouper.files.words.headers import REQUESTS
-from grouper.files.words.values import KIND
+from grouper.files.words.headers import KIND_OF_REQUEST, REQUESTS
 from grouper.model.request import KINDS, Request
 from grouper.model.roster import Roster
 from grouper.words import Remedy, filled
@@ -79,9 +77,13 @@ def _without_examples(table: Table, roster: Roster, findings: Findings) -> list[
 
 
 def _request(row: Row, reader: RowReader, roster: Roster) -> Request | None:
-    kind = _kind(row, reader)
+    kind, said = reader.word(row, "kind", KIND_OF_REQUEST), reader.cell(row, "kind")
+    if not kind:
+        message = f"'{said}' is no kind of request" if said else "the kind of request is missing"
+        reader.trouble(row, "kind", message, f"use {' or '.join(KINDS)}")
     student, other = (_student(row, reader, which, roster) for which in ("student", "other"))
-    first, last = (_lesson(row, reader, which) for which in ("first_lesson", "last_lesson"))
+    wrong, remedy = "{cell} is no lesson number", "write 1, 2 ..., or leave it empty"
+    first, last = (reader.whole(row, which, wrong, remedy) for which in ("first_lesson", "last_lesson"))
     if reader.findings.troubled_in(row.number):
         return None
     try:
@@ -90,14 +92,6 @@ def _request(row: Row, reader: RowReader, roster: Roster) -> Request | None:
         reader.findings.trouble(str(error), "change this row", row.number)
         return None
 
-
-def _kind(row: Row, reader: RowReader) -> str:
-    cell = reader.cell(row, "kind")
-    kind = KIND.meaning(cell) or KIND.close_meaning(cell)
-    if not kind:
-        message = f"'{cell}' is no kind of request" if cell else "the kind of request is missing"
-        reader.trouble(row, "kind", message, f"use {' or '.join(KINDS)}")
-    return kind
 
 
 def _student(row: Row, reader: RowReader, which: str, roster: Roster) -> str:
@@ -116,16 +110,6 @@ def _student(row: Row, reader: RowReader, which: str, roster: Roster) -> str:
         reader.trouble(row, which, message, "use an id" if found else filled(str(error.said.remedy), error.facts))
         return ""
 
-
-def _lesson(row: Row, reader: RowReader, which: str) -> int | None:
-    cell = reader.cell(row, which)
-    if is_not_rated(cell):
-        return None
-    number = whole_number(cell)
-    if number is None or number < 1:
-        reader.trouble(row, which, f"'{cell}' is no lesson number", "write 1, 2 ..., or leave it empty")
-        return None
-    return number
 
 
 def _report_idle(found: list[tuple[int, Request]], lessons: Collection[int], findings: Findings) -> None:

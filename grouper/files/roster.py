@@ -28,8 +28,7 @@ from grouper.files.roster_rows import (
     with_whole_names,
 )
 from grouper.files.table import Column, Row, Table, Vocabulary, find_table
-from grouper.files.words.headers import NAME_FIELDS, ROSTER
-from grouper.files.words.values import AVAILABILITY, SIZE_BAND
+from grouper.files.words.headers import AVAILABILITY, NAME_FIELDS, ROSTER, SIZE_BAND
 from grouper.model.roster import Roster, Student
 from grouper.model.texts import MOST_PEOPLE
 from grouper.words import counted

@@ -9,8 +9,7 @@ from grouper.files.cells import RatingWords, fold, is_not_rated, whole_number
 from grouper.files.names import NameColumns, holds_words, name_columns
 from grouper.files.notes import Findings
 from grouper.files.table import Column, Table
-from grouper.files.words.headers import ROSTER
-from grouper.files.words.values import unwanted
+from grouper.files.words.headers import ROSTER, unwanted
 
 _WHY = {
     "personal": "personal, not needed",
@@ -61,7 +60,11 @@ def identity_of(table: Table, findings: Findings) -> Identity:
     wordy = not names.used or any(holds_words(table, column) for column in names.used)
     candidates = [column for column in table.columns_of("student_id") if any(table.values(column))]
     candidates += [c for c in table.columns_of("name") if c not in names.used and any(table.values(c))]
-    candidates += [column for column in table.columns_of("list_number") if _could_be_ids(table, column)]
+    for column in table.columns_of("list_number"):
+        # A number before each name is an id unless it only counts the rows: then it changes with the next newcomer.
+        cells = [cell for cell in table.values(column) if cell]
+        counts = [whole_number(cell) for cell in cells] == list(range(1, len(cells) + 1))
+        candidates += [column] if len(set(cells)) == len(cells) == len(table.rows) and not counts else []
     return Identity(candidates[0] if candidates else None, names, wordy)
 
 
@@ -77,13 +80,6 @@ def _guessed_name(table: Table, findings: Findings) -> NameColumns:
     findings.trouble(f"no column holds names; the columns are {headers}", "call the column of the names 'name'")
     return NameColumns()
 
-
-def _could_be_ids(table: Table, column: Column) -> bool:
-    """A number before each name is an id unless it only counts the rows: then it changes with the next newcomer."""
-    cells = [cell for cell in table.values(column) if cell]
-    places = [whole_number(cell) for cell in cells]
-    counts = places == list(range(1, len(places) + 1))
-    return len(set(cells)) == len(cells) == len(table.rows) and not counts
 
 
 def measures_of(table: Table, identity: Identity, words: RatingWords, findings: Findings) -> Measures:

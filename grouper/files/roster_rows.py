@@ -31,7 +31,7 @@ class Entry:
 EXAMPLE_IDS = ("example-1", "example-2")
 
 
-_CLASS_WORDS = word_set("class form klasse kl classe clase grupo turma klas klasa klass section homeroom 班级 クラス")
+_CLASS_WORDS = word_set("class")
 
 
 def rows_of_class(table: Table, class_name: str, findings: Findings) -> Table:
@@ -104,15 +104,8 @@ def _joined(row: Row, table: Table) -> Row:
     return Row(row.number, (*row.cells[:place], name, *row.cells[place + 2 :]))
 
 
-_TOTALS = word_set(
-    "total totals sum subtotal average averages avg mean median count summe gesamt insgesamt durchschnitt mittelwert "
-    "schnitt anzahl klassenschnitt moyenne somme effectif promedio suma media totale somma soma gemiddelde totaal "
-    "aantal srednia razem medel antal итого среднее всего συνολο 合计 合計 総計 平均 합계 평균 المجموع סהכ"
-)
-_COMPANIONS = word_set(
-    "number of students pupils class in the de des del di der schuler schulerinnen eleves alumnos alunni alunos "
-    "leerlingen group general grand klasse classe clase"
-)
+_TOTALS = word_set("totals")
+_COMPANIONS = word_set("beside totals")
 
 
 @dataclass
@@ -275,12 +268,11 @@ def with_ids(entries: list[Entry], before: Roster | None, findings: Findings) ->
     width = max(2, len(str(len(entries) + len(taken))))
     fresh = (f"s{n:0{width}d}" for n in range(1, len(entries) + len(taken) + 1))
     free = (id_ for id_ in fresh if id_ not in taken)
-    numbered = [replace(entry, id=_known_id(entry.name, before) or next(free)) for entry in entries]
+    numbered = []
+    for entry in entries:
+        everybody = before.students if before else ()
+        named = [student for student in everybody if student.name.casefold() == entry.name.casefold()]
+        current = [student for student in named if not student.archived] or named
+        numbered.append(replace(entry, id=current[0].id if len(current) == 1 else next(free)))
     findings.note("understood", "there is no column of ids, so students are told apart by their names")
     return numbered
-
-
-def _known_id(name: str, before: Roster | None) -> str:
-    named = [student for student in before.students if student.name.casefold() == name.casefold()] if before else []
-    current = [student for student in named if not student.archived] or named
-    return current[0].id if len(current) == 1 else ""

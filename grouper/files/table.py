@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
+from math import inf
+from pathlib import Path
 
-from grouper.files.cells import fold, number
+from grouper.files.cells import fold, is_not_rated, number
 from grouper.files.notes import Findings
 from grouper.model.texts import tidy
 from grouper.words import Remedy
@@ -70,9 +72,27 @@ class Vocabulary:
         return any(self.meaning(cell) in wanted for cell in cells)
 
 
-def word_set(text: str) -> frozenset[str]:
-    """The words of a text, folded, for asking whether a word is among them."""
-    return frozenset(map(fold, text.split()))
+@cache
+def texts_of_words(name: str) -> dict[str, str]:
+    """The texts in a file of ``words/``, by what they are called; the file says at its top how it is written."""
+    text = (Path(__file__).parent / "words" / f"{name}.txt").read_text(encoding="utf-8")
+    parts = (part.partition("\n") for part in text.split("\n== ")[1:])
+    return {called: said.strip("\n") for called, _, said in parts}
+
+
+def vocabularies(name: str) -> dict[str, Vocabulary]:
+    """The tables of words in a file of ``words/``, by what they are called."""
+    found = {}
+    for called, text in texts_of_words(name).items():
+        _, *parts = re.split(r"(?:^|\n)\[(.+)\]\n", text)
+        words = {meaning.removesuffix(" ~"): said for meaning, said in zip(parts[::2], parts[1::2], strict=True)}
+        found[called] = Vocabulary(words, frozenset(m.removesuffix(" ~") for m in parts[::2] if m.endswith(" ~")))
+    return found
+
+
+def word_set(called: str) -> frozenset[str]:
+    """Single words of ``words/rows.txt``, folded, for asking whether a word is among them."""
+    return frozenset(map(fold, texts_of_words("rows")[called].split()))
 
 
 def _key(text: str) -> str:
@@ -122,7 +142,8 @@ class Sheet:
         return f"{self.file} (sheet '{self.title}')" if self.title else self.file
 
 
-_SEARCHED_ROWS = 60
+SEARCHED_ROWS = 60
+"""A header further down is none."""
 
 
 @dataclass(frozen=True)
@@ -182,6 +203,32 @@ class RowReader:
         column = self.table.column(meaning)
         self.findings.note(kind, text, (row.number,), column.shown if column else meaning)
 
+    def number(
+        self, row: Row, meaning: str, wrong: str, remedy: str, fits: Callable[[float], bool], unit: str = ""
+    ) -> float | None:
+        """The number in that cell, perhaps with its unit; None where it holds none on purpose, and where it is no
+        number that fits: that is ``wrong``, a sentence with a place for the cell."""
+        cell = self.cell(row, meaning)
+        if is_not_rated(cell):
+            return None
+        value = number(cell.casefold().removesuffix(unit).rstrip() if unit else cell)
+        if value is None or not fits(value):
+            self.trouble(row, meaning, wrong.format(cell=f"'{cell}'"), remedy)
+            return None
+        return value
+
+    def whole(
+        self, row: Row, meaning: str, wrong: str, remedy: str, most: float = inf
+    ) -> int | None:
+        """A whole number from 1 on; otherwise like ``number``."""
+        value = self.number(row, meaning, wrong, remedy, lambda number: number.is_integer() and 1 <= number <= most)
+        return None if value is None else int(value)
+
+    def word(self, row: Row, meaning: str, words: Vocabulary) -> str:
+        """What the word in that cell means, also where it is spelled slightly wrong; empty where it is not known."""
+        cell = self.cell(row, meaning)
+        return words.meaning(cell) or words.close_meaning(cell)
+
     def need(self, meanings: Iterable[str], remedy: Remedy | str) -> None:
         """Stop the reading where a column is lacking, or where anything else was wrong with the columns."""
         for meaning in meanings:
@@ -239,7 +286,7 @@ def report_unread(table: Table, words: Vocabulary, what: str, findings: Findings
 
 
 def _header(sheet: Sheet, vocabulary: Vocabulary, needed: tuple[str, ...]) -> Row | None:
-    candidates = sheet.rows[:_SEARCHED_ROWS]
+    candidates = sheet.rows[:SEARCHED_ROWS]
     exact = [row for row in candidates if vocabulary.knows_any(row.cells, needed)]
     # Title rows above can hold a word of the vocabulary too; the header is the row with most of them.
     if exact:

@@ -222,7 +222,11 @@ def replan_circuit(event: Event, played: int, setback: Setback, kept_from: KeptF
     done, planned = event.up_to(played), max(0, event.slots - played)
     turning = event.asked.order == "rotation"
     rest = _in_time(RestOfCircuit(len(event.teams), anew.open_places, planned, done, kept_from), slots_left, turning)
-    return _even(_with(anew, done, _ways(rest, turning)))
+    circuit = _with(anew, done, _ways(rest, turning))
+    # Nobody waits in the rest, and no station is too full or too empty.
+    if faults := tuple(unevenness(circuit)):
+        raise OurBugError("the rest of the circuit is not even: {fault}", fault=faults[0], faults=faults)
+    return circuit
 
 
 def _ways(rest: RestOfCircuit, turning: bool) -> list[Way]:
@@ -243,13 +247,6 @@ def _in_time(rest: RestOfCircuit, limit: int | None, turning: bool) -> RestOfCir
         rest = replace(rest, slots=rest.slots + 1)
     return rest
 
-
-def _even(event: Event) -> Event:
-    """The circuit, when nobody waits in its rest and no station is too full or too empty."""
-    faults = tuple(unevenness(event))
-    if faults:
-        raise OurBugError("the rest of the circuit is not even: {fault}", fault=faults[0], faults=faults)
-    return event
 
 
 def unevenness(event: Event) -> Iterable[str]:

@@ -1,9 +1,9 @@
 """Colours of pairs such that nobody has two pairs of one colour, and exchanges of two colours.
 
-Two colours together form paths and rings; exchanging them along one keeps both in order. With such exchanges a
-pair finds
-a colour that is free for both (V. G. Vizing 1964; always where there are two sides, D. Koenig 1916), and large colours
-give pairs to small ones (D. de Werra 1971; C. J. H. McDiarmid 1972: where the colours suffice, equal sizes exist).
+Two colours together form paths and rings; exchanging them along one keeps both in order. With such exchanges a pair
+finds a colour that is free for both (V. G. Vizing 1964; always where there are two sides, D. Koenig 1916), and large
+colours give pairs to small ones (D. de Werra 1971; C. J. H. McDiarmid 1972: where the colours suffice, equal sizes
+exist).
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ class Colours:
         for a, b in product(free_for_one, free_for_two):
             path = self.path(two, a, b)
             if all(one not in self.games[number] for number in path):
-                self.exchange(path, a, b)
+                self.turn_all(path, a, b)
                 return a
         return None
 
@@ -60,9 +60,6 @@ class Colours:
             team, colour = (two if team == one else one), (b if colour == a else a)
         return path
 
-    def exchange(self, path: list[int], a: int, b: int) -> None:
-        """Swap colours along a path whose first game has colour a."""
-        self.turn_all(path, a, b)
 
     def turn(self, team: int, a: int, b: int) -> list[int]:
         """Exchange two colours in the whole path or ring that a team is on; the same games again turn it back."""
@@ -90,7 +87,7 @@ class Colours:
         ):
             starts = sorted(team for team in self.at[big] if team not in self.at[small])
             paths = (self.path(team, big, small) for team in starts)
-            self.exchange(next(path for path in paths if len(path) % 2), big, small)
+            self.turn_all(next(path for path in paths if len(path) % 2), big, small)
 
     def slots(self) -> Slots:
         return [[self.games[number] for number in sorted(set(row.values()))] for row in self.at]

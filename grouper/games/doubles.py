@@ -1,8 +1,7 @@
 """2v2 rotation (a whist schedule): a new partner in every game, everyone else an opponent equally often.
 
-For 4k and 4k + 1 players everyone partners everyone once and opposes everyone twice. For 4k + 2 and 4k + 3
-nobody partners
-anyone twice or opposes anyone more than twice, and rest turns are even.
+For 4k and 4k + 1 players everyone partners everyone once and opposes everyone twice. For 4k + 2 and 4k + 3 nobody
+partners anyone twice or opposes anyone more than twice, and rest turns are even.
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from grouper.engines.designs.field import field_of
 from grouper.errors import OurBugError, require
 from grouper.games.carry_over import powers_of_primitive
 from grouper.games.measure import Measure, spread
-from grouper.games.rounds import catalogued
+from grouper.games.rounds import catalogued, packed
 
 Table = tuple[tuple[int, int], tuple[int, int]]
 
@@ -93,26 +92,22 @@ def plan_doubles(players: int, courts: int | None = None, slots: int | None = No
     >>> plan_doubles(4).games[0]
     DoublesGame(slot=1, court=1, home=(1, 4), away=(2, 3))
     """
-    _check(players, courts, slots)
+    most = MOST_PLAYERS
+    require(players >= 4, "{players} players cannot play 2v2", "at least 4 are needed", players=players)
+    many, remedy = "{players} players are too many for one 2v2 rotation", "split them, {most} at most each"
+    require(players <= most, many, remedy, players=players, most=most)
+    nowhere = "{courts} courts leave nowhere to play"
+    require(courts is None or courts >= 1, nowhere, "give at least 1 court", courts=courts)
+    require(slots is None or slots >= 1, "no game fits in {slots} slots", "give at least 1 slot", slots=slots)
     at_once = min(courts or players // 4, players // 4)
     tables = [table for games in whist_rounds(players) for table in games]
-    games: list[DoublesGame] = []
-    left, slot = list(tables), 0
-    while left and (slots is None or slot < slots):
-        slot += 1
-        busy: set[int] = set()
-        later: list[Table] = []
-        court = 0
-        for table in left:
-            if court < at_once and busy.isdisjoint(table[0] + table[1]):
-                court += 1
-                busy.update(table[0] + table[1])
-                games.append(DoublesGame(slot, court, *table))
-            else:
-                later.append(table)
-        left = later
-    planned = tuple(games)
-    return DoublesSchedule(players, at_once, planned)
+    day = packed(tables, at_once, lambda table: table[0] + table[1])[:slots]
+    games = (
+        DoublesGame(slot, court, *table)
+        for slot, there in enumerate(day, start=1)
+        for court, table in enumerate(there, start=1)
+    )
+    return DoublesSchedule(players, at_once, tuple(games))
 
 
 def whist_rounds(players: int) -> list[list[Table]]:
@@ -136,15 +131,6 @@ def whist_rounds(players: int) -> list[list[Table]]:
         rounds.append([((a, b), (c, d)) for a, b, c, d in on])
     return rounds
 
-
-def _check(players: int, courts: int | None, slots: int | None) -> None:
-    most = MOST_PLAYERS
-    require(players >= 4, "{players} players cannot play 2v2", "at least 4 are needed", players=players)
-    many, remedy = "{players} players are too many for one 2v2 rotation", "split them, {most} at most each"
-    require(players <= most, many, remedy, players=players, most=most)
-    nowhere = "{courts} courts leave nowhere to play"
-    require(courts is None or courts >= 1, nowhere, "give at least 1 court", courts=courts)
-    require(slots is None or slots >= 1, "no game fits in {slots} slots", "give at least 1 slot", slots=slots)
 
 
 def _steps(base: Sequence[Table], m: int) -> list[int]:

@@ -225,4 +225,4 @@ def _row_in_slots(row: Sequence[Pair], event: Event) -> Slots:
 
 def _round_after_round(leg: Slots, event: Event) -> Slots:
     rounds = [games for k in range(_legs_needed(event)) for games in (reversed_homes(leg) if k % 2 else leg)]
-    return packed([pair for games in rounds for pair in games], at_once(event))[: event.asked.slots]
+    return packed([pair for games in rounds for pair in games], at_once(event), tuple)[: event.asked.slots]

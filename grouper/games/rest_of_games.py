@@ -360,7 +360,7 @@ def _aim(model: Any, rest: Rest, plays: Sequence[Sequence[Any]], used: Sequence[
 
 
 FILLERS: tuple[Filler, ...] = (
-    Filler("as planned", lambda rest: True, lambda rest: packed(rest.left, rest.at_once)[: rest.slots]),
+    Filler("as planned", lambda rest: True, lambda rest: packed(rest.left, rest.at_once, tuple)[: rest.slots]),
     Filler("fewest games first", lambda rest: True, _fewest_first),
     Filler("balanced slots", lambda rest: rest.most_games == len(rest.left), _balanced),
     Filler("exact search", lambda rest: 0 < len(rest.left) * rest.fewest_slots <= MOST_CHOICES, _exact),

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache, partial
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from grouper.engines.designs.design import around
 
 Pair = tuple[int, int]
 Slots = list[list[Pair]]
+Game = TypeVar("Game")
 
 
 def reversed_homes(rounds: Iterable[Sequence[Pair]]) -> Slots:
@@ -53,23 +54,23 @@ def longest_wait(slots: Sequence[Sequence[Pair]], teams: Sequence[int]) -> int:
     return max([longest, *(len(slots) - place - 1 for place in last.values())])
 
 
-def packed(sequence: Sequence[Pair], at_once: int) -> Slots:
+def packed(sequence: Sequence[Game], at_once: int, players: Callable[[Game], Iterable[int]]) -> list[list[Game]]:
     """Games in the order given, each in the first slot from the current one on that is free for it.
 
-    A slot takes the earliest games left that fit; order is kept as far as no team plays twice at once.
+    A slot takes the earliest games left that fit; order is kept as far as none of the ``players`` plays twice at once.
     """
-    slots: Slots = []
+    slots: list[list[Game]] = []
     left = list(sequence)
     while left:
-        taken: list[Pair] = []
-        later: list[Pair] = []
+        taken: list[Game] = []
+        later: list[Game] = []
         busy: set[int] = set()
-        for pair in left:
-            if len(taken) < at_once and busy.isdisjoint(pair):
-                taken.append(pair)
-                busy.update(pair)
+        for game in left:
+            if len(taken) < at_once and busy.isdisjoint(players(game)):
+                taken.append(game)
+                busy.update(players(game))
             else:
-                later.append(pair)
+                later.append(game)
         slots.append(taken)
         left = later
     return slots
@@ -112,18 +113,15 @@ def circle_rounds(teams: int) -> Slots:
 
 def in_legs(leg: Slots, legs: int) -> Slots:
     """One leg after another, every second one with homes exchanged and turned so that few breaks arise."""
-    rounds = list(leg)
+    rounds: Slots = list(leg)
     for number in range(1, legs):
-        rounds += _turned_well(rounds, reversed_homes(leg) if number % 2 else leg)
+        other = reversed_homes(leg) if number % 2 else leg
+        turns = [other[start:] + other[:start] for start in range(len(leg))]
+        # Nobody is to meet the same team twice running.
+        last = set(map(frozenset, rounds[-1]))
+        fresh = [turn for turn in turns if set(map(frozenset, turn[0])) != last] or turns
+        rounds = min((rounds + turn for turn in fresh), key=breaks_in)
     return rounds
-
-
-def _turned_well(before: Slots, leg: Slots) -> Slots:
-    """The turn of ``leg`` with the fewest breaks in which nobody meets the same team twice running."""
-    turns = [leg[start:] + leg[:start] for start in range(len(leg))]
-    last = set(map(frozenset, before[-1]))
-    fresh = [turn for turn in turns if set(map(frozenset, turn[0])) != last] or turns
-    return min(fresh, key=lambda turn: breaks_in(before + turn))
 
 
 def berger_rounds(teams: int) -> Slots:

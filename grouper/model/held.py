@@ -165,4 +165,4 @@ def _of_these(noted: tuple[OfGroup, ...], stands: tuple[OfGroup, ...], keys: set
     """What was noted, with that of these rounds as it stands."""
     found = [one for one in noted if one.key not in keys]
     found += [one for one in stands if one.key in keys]
-    return tuple(sorted(found, key=lambda one: (one.key, one.label)))
+    return tuple(sorted(found, key=lambda one: one.spot))

@@ -173,6 +173,16 @@ class Challenge:
         if len(set(names)) < len(names):
             raise InputError("two levers of '{activity}' are called alike", "rename one", activity=self.activity)
 
+    @cached_property
+    def all_settings(self) -> tuple[Setting, ...]:
+        """The settings of all levers."""
+        return tuple(setting for lever in self.levers for setting in lever.settings)
+
+    @cached_property
+    def things(self) -> dict[str, str]:
+        """What any setting needs: each thing as it is written, by its folded name, in the order of the levers."""
+        return {folded(needed.item): needed.item for setting in self.all_settings for needed in setting.needs}
+
     def fits(self, activity: str) -> bool:
         """Whether it is for an activity with this name, upper and lower case and spaces alike."""
         return folded(self.activity) == folded(activity)

@@ -13,6 +13,9 @@ from grouper.model.unit import RoundKey
 FELT = ("", "easy", "right", "hard")
 """Nothing said, too easy, right, too hard."""
 
+Spot = tuple[RoundKey, str]
+"""A group: its round and its label."""
+
 
 @dataclass(frozen=True)
 class TaskResult:
@@ -56,6 +59,11 @@ class TaskResult:
         check_at(self.at)
 
     @property
+    def spot(self) -> Spot:
+        """Which group it is about."""
+        return self.key, self.label
+
+    @property
     def tells_of_ability(self) -> bool:
         """Whether anything is learnt of it: points alone, without attempts, are of no known share."""
         return bool(self.felt or self.tries)
@@ -78,6 +86,11 @@ class ChosenTask:
 
     def __post_init__(self) -> None:
         check_at(self.at)
+
+    @property
+    def spot(self) -> Spot:
+        """Which group it is for."""
+        return self.key, self.label
 
 
 def check_at(at: At) -> None:

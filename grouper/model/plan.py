@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
@@ -23,6 +23,12 @@ class Group:
         if self.roles and len(self.roles) != len(self.members):
             what, members, roles = "group {label} has {members} members and {roles} roles", self.members, self.roles
             raise InputError(what, label=self.label, members=len(members), roles=len(roles))
+
+    def only(self, students: Container[str]) -> Group:
+        """The group with just these of its members, each in the role that they had."""
+        kept = [at for at, member in enumerate(self.members) if member in students]
+        members, roles = tuple(self.members[at] for at in kept), tuple(self.roles[at] for at in kept if self.roles)
+        return replace(self, members=members, roles=roles)
 
     def role(self, student: str) -> str:
         """The role of a member, or an empty text."""

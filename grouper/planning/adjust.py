@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import takewhile
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.model.held import held_up_to, whole
 from grouper.model.ledger import COACH, LEARNER, ledger_of
 from grouper.model.noted import Absence, merged
@@ -155,18 +155,17 @@ def swapped(
         rounds += record.lesson(lesson).keys[since:]
     # A swap for the whole lesson leaves what runs already alone; one for a round that is named is a correction of it.
     meant = [key for key in rounds if number or (since and key == rounds[0]) or not record.has_begun(key)]
-    keys = tuple(key for key in meant if _in_two_groups(record, key, one, other))
-    if not keys:
-        names = f"{record.roster.name(one)} and {record.roster.name(other)}"
-        raise InputError("{names} are not in two different groups there, so there is nothing to swap", names=names)
-    exchanged = {key: _with_swap(record.plan.by_key[key], one, other) for key in keys}
+    exchanged = {}
+    for key in meant:
+        round_ = record.plan.by_key[key]
+        here, there = round_.group_of(one), round_.group_of(other)
+        if here and there and here != there:
+            exchanged[key] = _with_swap(round_, one, other)
+    names = f"{record.roster.name(one)} and {record.roster.name(other)}"
+    what = "{names} are not in two different groups there, so there is nothing to swap"
+    require(bool(exchanged), what, names=names)
     after = without_stale(replace(record, plan=record.plan.with_rounds(exchanged)), record.plan)
-    return _swap(record, after, keys)
-
-
-def _in_two_groups(record: ClassRecord, key: RoundKey, one: str, other: str) -> bool:
-    here, there = record.plan.by_key[key].group_of(one), record.plan.by_key[key].group_of(other)
-    return here is not None and there is not None and here != there
+    return _swap(record, after, tuple(exchanged))
 
 
 def _with_swap(round_: Round, one: str, other: str) -> Round:
@@ -218,24 +217,14 @@ def _with_move(round_: Round, student: str, label: str) -> Round:
         there = {group.label: group for group in groups}
         # Planned in the group that they go to, as after a repair, they are in it already.
         if here is not None and label in there and here.label != label:
-            there |= {here.label: _without(here, student), label: _with(there[label], student)}
+            left, larger = here.only(set(here.members) - {student}), there[label]
+            # Where the coach leaves, the first of the others coaches; whoever comes learns where there are roles.
+            if COACH in here.roles and COACH not in left.roles:
+                left = replace(left, roles=(COACH, *left.roles[1:]))
+            roles = (*larger.roles, LEARNER) if COACH in larger.roles else ()
+            there |= {here.label: left, label: replace(larger, members=(*larger.members, student), roles=roles)}
         changed.append(tuple(there.values()))
     return replace(round_, groups=changed[0], planned=changed[1], pinned=True)
-
-
-def _without(group: Group, student: str) -> Group:
-    """Where the coach leaves, the first of the others coaches."""
-    members = tuple(member for member in group.members if member != student)
-    roles = tuple(group.role(member) for member in members) if group.roles else ()
-    if COACH in group.roles and COACH not in roles:
-        roles = (COACH, *roles[1:])
-    return replace(group, members=members, roles=roles)
-
-
-def _with(group: Group, student: str) -> Group:
-    """Whoever comes learns where there are roles."""
-    roles = (*group.roles, LEARNER) if COACH in group.roles else ()
-    return replace(group, members=(*group.members, student), roles=roles)
 
 
 def _swap(before: ClassRecord, after: ClassRecord, keys: tuple[RoundKey, ...]) -> Swap:

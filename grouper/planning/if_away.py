@@ -81,7 +81,11 @@ def foreseen(record: ClassRecord, lesson: int) -> Foreseen:
 
     Costs a repair a student and some five thousand trials a round, half a second for 30 students and 5 rounds.
     """
-    keys = tuple(key for key in _to_come(record, lesson) if key in record.plan.by_key)
+    keys = tuple(
+        key
+        for key in (() if lesson in record.taught else record.lesson(lesson).keys)
+        if key in record.plan.by_key and not record.has_begun(key)
+    )
     here = {student for key in keys for student in record.plan.by_key[key].students}
     rows = tuple(_if_away(record, lesson, s.id, keys) for s in record.roster.students if s.id in here)
     problem = problem_of(record, frozenset(keys))
@@ -110,10 +114,6 @@ def by_rule(record: ClassRecord, ahead: Foreseen, key: RoundKey) -> Callable[[tu
     return groups
 
 
-def _to_come(record: ClassRecord, lesson: int) -> tuple[RoundKey, ...]:
-    over = lesson in record.taught
-    return () if over else tuple(key for key in record.lesson(lesson).keys if not record.has_begun(key))
-
 
 def _alike(record: ClassRecord, rows: tuple[IfAway, ...], key: RoundKey, other: RoundKey) -> bool:
     one, two = record.plan.by_key[key], record.plan.by_key[other]
@@ -128,16 +128,14 @@ def _if_away(record: ClassRecord, lesson: int, student: str, keys: tuple[RoundKe
     # That nothing helps without this student is worth a line on the sheet, and stops no other.
     except (ImpossibleError, OutOfTimeError):
         return IfAway(student, None)
-    return IfAway(student, {key: _moves(record.plan.by_key[key], after.by_key[key]) for key in keys})
-
-
-def _moves(before: Round, after: Round) -> Moves:
-    was, now = _labels(before), _labels(after)
-    return tuple((student, label) for student, label in now.items() if was.get(student) != label)
-
-
-def _labels(round_: Round) -> dict[str, str]:
-    return {student: group.label for group in round_.groups for student in group.members}
+    moves = {}
+    for key in keys:
+        was, now = (
+            {student: group.label for group in plan.by_key[key].groups for student in group.members}
+            for plan in (record.plan, after)
+        )
+        moves[key] = tuple((student, label) for student, label in now.items() if was.get(student) != label)
+    return IfAway(student, moves)
 
 
 @dataclass(frozen=True)
@@ -199,11 +197,8 @@ class _Round:
             return False
         if self.not_two and not self.not_two.isdisjoint(groups.values()):
             return False
-        return all(self._share(groups, one, other) for one, other in self.linked)
-
-    def _share(self, groups: Groups, one: str, other: str) -> bool:
-        there = [{one, other} & members for members in groups.values() if one in members or other in members]
-        return len(there) < 2
+        linked = map(set, self.linked)
+        return all(sum(not pair.isdisjoint(there) for there in groups.values()) < 2 for pair in linked)
 
 
 Way = Callable[[_Round, tuple[str, ...]], Groups | None]
@@ -248,14 +243,14 @@ def _wanting(
     An exception of two, ``known``, is one of all three with them in it, and need not be told again. It ends where there
     are more than a rule may have.
     """
+
+    def holds(away: tuple[str, ...]) -> bool:
+        groups = way(round_, away)
+        return groups is not None and round_.keeps(groups)
+
     drawn = _sample(round_.students, number, seed)
     trials = (away for away in drawn if not any(set(two) <= set(away) for two in known))
-    return tuple(islice((away for away in trials if not _holds(round_, way, away)), MOST_EXCEPTIONS + 1))
-
-
-def _holds(round_: _Round, way: Way, away: tuple[str, ...]) -> bool:
-    groups = way(round_, away)
-    return groups is not None and round_.keeps(groups)
+    return tuple(islice((away for away in trials if not holds(away)), MOST_EXCEPTIONS + 1))
 
 
 def _sample(students: list[str], number: int, seed: int) -> list[tuple[str, ...]]:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
-from functools import partial
 
 import numpy as np
 
@@ -22,8 +20,7 @@ from grouper.planning.turns import with_roles
 from grouper.rules.balanced import even_averages
 from grouper.rules.catalogue import RULES
 from grouper.rules.coaching import gap_fits
-from grouper.rules.side_turns import side_turns, side_turns_beforehand, special_sizes
-from grouper.rules.trio_turns import TRIO, trio_turns, turns_beforehand, works_in_pairs
+from grouper.rules.turns import SIDE_TURNS, TRIO_TURNS
 
 
 def board_for(problem: Problem, start: Mapping[RoundKey, Round] | None = None) -> Board:
@@ -123,9 +120,10 @@ class _Pricing:
         """All prices of groups in the round."""
         outside = self._outside()
         here = np.ix_(self.people, self.people)
-        sizes, counted, before = self._turns_here()
-        had = counted(r for r in self.plan.rounds if r.key < self.spec.key)
-        planned = counted(r for r in self.plan.rounds if r.key > self.spec.key)
+        rule = SIDE_TURNS if SIDE_TURNS.sizes(self.problem, self.spec) else TRIO_TURNS
+        before = rule.beforehand(self.problem, self.spec.key)
+        had = rule.turns(self.problem, (r for r in self.plan.rounds if r.key < self.spec.key))
+        planned = rule.turns(self.problem, (r for r in self.plan.rounds if r.key > self.spec.key))
         # Without such a place in the round no turn is given out, and nobody's turns are to weigh against partners.
         price = TURN_PRICE * self.board.repeat if (self.block.special > 0).any() else 0.0
         return Prices(
@@ -134,7 +132,7 @@ class _Pricing:
             wishes=self._wishes(outside),
             hard=self.board.hard,
             turn_cost=[price * (before.get(s, 0) + had[s] + planned[s] / 100) for s in self.spec.students],
-            turn_sizes=sizes,
+            turn_sizes=rule.sizes(self.problem, self.spec),
             totals=self._totals(),
             averages=self._averages(),
         )
@@ -176,16 +174,6 @@ class _Pricing:
                     outside[one, other] = outside[other, one] = not gap_fits(self.problem, activity, pair)
         return outside
 
-    def _turns_here(self) -> tuple[frozenset[int], Callable[[Iterable[Round]], Counter[str]], dict[str, float]]:
-        """The sizes that are a turn in this round, how turns of the kind are counted, and those from beforehand."""
-        problem, sizes = self.problem, special_sizes(self.problem, self.spec)
-        if sizes:
-            return sizes, partial(side_turns, problem), side_turns_beforehand(problem, self.spec.key)
-
-        def trios(rounds: Iterable[Round]) -> Counter[str]:
-            return trio_turns(round_ for round_ in rounds if works_in_pairs(problem, round_))
-
-        return frozenset({TRIO}), trios, turns_beforehand(problem, self.spec.key)
 
     def _totals(self) -> tuple[Total, ...]:
         return tuple(

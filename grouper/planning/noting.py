@@ -56,7 +56,8 @@ def seen(record: ClassRecord, result: TaskResult) -> ClassRecord:
         where = f"round {result.key.round} of lesson {result.key.lesson}"
         raise InputError("{where} has no group '{label}'", "{known}", where=where, label=result.label, known=known)
     pinned = record.plan.with_rounds({result.key: replace(round_, pinned=True)}) if round_ else record.plan
-    return replace(record, plan=pinned, results=tuple(sorted([*_without(record, result), result], key=_order)))
+    results = sorted([*unseen(record, result).results, result], key=lambda one: one.spot)
+    return replace(record, plan=pinned, results=tuple(results))
 
 
 def without_stale(record: ClassRecord, before: Plan) -> ClassRecord:
@@ -90,7 +91,7 @@ def dropped(before: ClassRecord, after: ClassRecord) -> Iterator[Said]:
 
     def is_gone(one: TaskResult | ChosenTask, left: Iterable[TaskResult | ChosenTask]) -> bool:
         key = moves.get(one.key, one.key)
-        if any((other.key, other.label) == (key, one.label) for other in left):
+        if any(other.spot == (key, one.label) for other in left):
             return False
         return _members(before.plan, one) != _members(after.plan, replace(one, key=key))
 
@@ -141,12 +142,4 @@ def _members(plan: Plan, of_group: TaskResult | ChosenTask) -> frozenset[str]:
 
 def unseen(record: ClassRecord, result: TaskResult) -> ClassRecord:
     """The record without what was seen of that group in that round; the round stays pinned."""
-    return replace(record, results=tuple(_without(record, result)))
-
-
-def _without(record: ClassRecord, result: TaskResult) -> list[TaskResult]:
-    return [other for other in record.results if _order(other) != _order(result)]
-
-
-def _order(result: TaskResult) -> tuple[tuple[int, int, int], str]:
-    return result.key, result.label
+    return replace(record, results=tuple(other for other in record.results if other.spot != result.spot))

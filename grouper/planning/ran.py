@@ -13,21 +13,17 @@ from typing import TypeVar
 
 from grouper.errors import InputError
 from grouper.model.ledger import COACH, LEARNER, SMALLER, PastRound
-from grouper.model.noted import Absence, ChosenTask, TaskResult, merged
+from grouper.model.noted import Absence, ChosenTask, Spot, TaskResult, merged
 from grouper.model.plan import Group, Plan, Round
 from grouper.model.play import Event
-from grouper.model.problem import Problem, problem_of
+from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.unit import RoundKey, Unit
-from grouper.rules.side_turns import special_sizes
-from grouper.rules.trio_turns import works_in_pairs
+from grouper.rules.turns import special_sizes
 from grouper.words import Remedy
 
 OfGroup = TypeVar("OfGroup", TaskResult, ChosenTask)
-Spot = tuple[RoundKey, str]
-"""A group: its round and its label."""
-
 People = frozenset[str]
 
 
@@ -60,8 +56,8 @@ def following(record: ClassRecord, before: Plan) -> ClassRecord:
 
 def _relabelled(noted: tuple[OfGroup, ...], labels: Mapping[Spot, str]) -> tuple[OfGroup, ...]:
     """In order, and one a group: what followed its people goes before what stood at that label."""
-    moved = {(one.key, labels.get((one.key, one.label), "")): one for one in noted}
-    stayed = {(one.key, one.label): one for one in noted if (one.key, one.label) not in labels}
+    moved = {(one.key, labels.get(one.spot, "")): one for one in noted}
+    stayed = {one.spot: one for one in noted if one.spot not in labels}
     found = {**stayed, **{spot: replace(one, label=spot[1]) for spot, one in moved.items() if spot[1]}}
     return tuple(found[spot] for spot in sorted(found))
 
@@ -83,17 +79,11 @@ def _with_people(record: ClassRecord, event: Event, before: Plan, labels: Mappin
         for game in event.assignments
     )
     moved = {old: new for (of_round, old), new in labels.items() if of_round == key}
-    return replace(event, teams=_labels_now(event.teams, moved), assignments=games)
-
-
-def _labels_now(teams: tuple[str, ...], moved: Mapping[str, str]) -> tuple[str, ...]:
-    """The labels that teams have now, each once.
-
-    A team that is not there any more leaves its label to one that got it, and takes one that nobody has now.
-    """
-    taken = {moved[team] for team in teams if team in moved}
-    left = iter([team for team in teams if team in moved and team not in taken])
-    return tuple(moved[team] if team in moved else next(left) if team in taken else team for team in teams)
+    # Each label once: a team that is not there any more leaves its own to one that got it, and takes one that is free.
+    taken = {moved[team] for team in event.teams if team in moved}
+    left = iter([team for team in event.teams if team in moved and team not in taken])
+    teams = (moved[team] if team in moved else next(left) if team in taken else team for team in event.teams)
+    return replace(event, teams=tuple(teams), assignments=games)
 
 
 Groups = Mapping[RoundKey, tuple[Group, ...]]
@@ -142,9 +132,14 @@ def moved(record: ClassRecord, key: RoundKey, student: str, label: str) -> Class
     if (stood.label if stood else "") == label:
         name, where = record.roster.name(student), f"in group {label}" if label else "in no group"
         raise InputError("{name} is {where} already", name=name, where=where)
-    # Roles of the others stay as they were: who coached is known, whoever else was there.
-    groups = (_with(_without(group, student), student, label) for group in round_.groups)
-    ran = corrected(record, {key: tuple(group for group in groups if group.members)})
+    groups = []
+    for group in round_.groups:
+        # Roles of the others stay as they were: who coached is known, whoever else was there.
+        now = group.only(set(group.members) - {student})
+        if group.label == label:
+            now = replace(now, members=(*now.members, student), roles=(*now.roles, "") if now.roles else ())
+        groups += [now] if now.members else []
+    ran = corrected(record, {key: tuple(groups)})
     if not label:
         return ran
     # They were there, and attendance says so of this round; what it says of those before and after stays.
@@ -166,20 +161,6 @@ def _around(absence: Absence, since: int, until: int, last: int) -> Iterator[Abs
     if until < ends:
         yield replace(absence, since=max(absence.since, until + 1))
 
-
-def _without(group: Group, student: str) -> Group:
-    if student not in group.members:
-        return group
-    place = group.members.index(student)
-    members, roles = group.members, group.roles
-    return replace(group, members=members[:place] + members[place + 1 :], roles=roles[:place] + roles[place + 1 :])
-
-
-def _with(group: Group, student: str, label: str) -> Group:
-    if group.label != label:
-        return group
-    roles = (*group.roles, "") if group.roles else ()
-    return replace(group, members=(*group.members, student), roles=roles)
 
 
 def had_role(record: ClassRecord, key: RoundKey, student: str, role: str) -> ClassRecord:
@@ -297,12 +278,10 @@ def ran_rounds(record: ClassRecord) -> Iterator[PastRound]:
     for round_ in record.plan.rounds:
         if round_.key.lesson in record.taught:
             lesson, activity = record.lesson(round_.key.lesson), record.unit.activity(round_.key)
-            in_pairs = works_in_pairs(problem, round_)
-            groups = tuple(_with_its_turn(problem, round_.key, group) for group in round_.groups)
-            yield PastRound(number, round_.key, lesson.date, activity.name, in_pairs, groups)
-
-
-def _with_its_turn(problem: Problem, key: RoundKey, group: Group) -> Group:
-    """A group on the smaller side keeps that it was its turn, as of the sides that were asked for nothing is kept."""
-    had_turn = len(group.members) in special_sizes(problem, problem.by_key[key])
-    return replace(group, roles=(SMALLER,) * len(group.members)) if had_turn and not group.roles else group
+            in_pairs = problem.shaped_by(round_.key).in_pairs
+            smaller, groups = special_sizes(problem, problem.by_key[round_.key]), []
+            for group in round_.groups:
+                # Of the sides that were asked for nothing is kept, so the smaller one keeps that it was its turn.
+                had_turn = len(group.members) in smaller and not group.roles
+                groups.append(replace(group, roles=(SMALLER,) * len(group.members)) if had_turn else group)
+            yield PastRound(number, round_.key, lesson.date, activity.name, in_pairs, tuple(groups))

@@ -168,13 +168,8 @@ def _as_they_ran(record: ClassRecord) -> ClassRecord:
             place, absences = record.place_in_lesson(key), [a for a in record.absences if a.lesson == key.lesson]
             there = set(round_.students) - {a.student for a in absences if a.covers(place)}
         if not there.issuperset(round_.students):
-            groups = []
-            for group in round_.groups:
-                kept = [(member, group.role(member)) for member in group.members if member in there]
-                if kept:
-                    members, roles = zip(*kept, strict=True)
-                    groups.append(replace(group, members=members, roles=roles if group.roles else ()))
-            rounds[key] = replace(round_, groups=tuple(groups))
+            left = (group.only(there) for group in round_.groups)
+            rounds[key] = replace(round_, groups=tuple(group for group in left if group.members))
     if not rounds:
         return record
     return without_stale(replace(record, plan=record.plan.with_rounds(rounds)), record.plan)

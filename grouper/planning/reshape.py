@@ -140,7 +140,7 @@ def _rounds(record: ClassRecord, unit: Unit, moves: Moves) -> Iterator[Round]:
 
 def _moved(noted: tuple[OfGroup, ...], moves: Moves) -> tuple[OfGroup, ...]:
     found = (replace(one, key=moves[one.key]) for one in noted if one.key in moves)
-    return tuple(sorted(found, key=lambda one: (one.key, one.label)))
+    return tuple(sorted(found, key=lambda one: one.spot))
 
 
 def _renamed(record: ClassRecord, unit: Unit, moves: Moves) -> tuple[Event, ...]:

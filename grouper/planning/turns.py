@@ -13,8 +13,7 @@ from grouper.model.plan import Plan, Round
 from grouper.model.problem import Problem, RoundSpec
 from grouper.model.sides import FLOATER
 from grouper.model.unit import RoundKey, floating
-from grouper.rules.side_turns import side_places, side_turns, special_sizes
-from grouper.rules.trio_turns import TRIO, trio_turns, with_missed, works_in_pairs
+from grouper.rules.turns import SIDE_TURNS, TRIO_TURNS, PlaceTurns, with_missed
 
 Place = tuple[RoundKey, str]
 """A group: its round and its label."""
@@ -161,8 +160,7 @@ class Turns:
 
 def trio_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
     """Turns in the trio of an odd class; None where nobody had one."""
-    in_pairs = [round_ for round_ in rounds if works_in_pairs(problem, round_)]
-    return _turns(problem, in_pairs, trio_turns, lambda spec: TRIO * spec.sizes.count(TRIO))
+    return _place_turns(TRIO_TURNS, problem, rounds)
 
 
 def coach_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
@@ -178,8 +176,12 @@ def coach_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
 
 def side_turns_of(problem: Problem, rounds: Iterable[Round]) -> Turns | None:
     """Turns on a smaller side or as floater; None where nobody had one."""
-    differing = [round_ for round_ in rounds if special_sizes(problem, problem.by_key[round_.key])]
-    return _turns(problem, differing, partial(side_turns, problem), partial(side_places, problem))
+    return _place_turns(SIDE_TURNS, problem, rounds)
+
+
+def _place_turns(rule: PlaceTurns, problem: Problem, rounds: Iterable[Round]) -> Turns | None:
+    with_places = [round_ for round_ in rounds if rule.sizes(problem, problem.by_key[round_.key])]
+    return _turns(problem, with_places, partial(rule.turns, problem), partial(rule.places, problem))
 
 
 def _turns(

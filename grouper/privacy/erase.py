@@ -93,8 +93,8 @@ def _without_name(record: ClassRecord, person: Student, neutral: str) -> ClassRe
     return replace(
         kept,
         events=tuple(sorted(kept.events, key=lambda event: event.key)),
-        results=tuple(sorted(kept.results, key=lambda result: (result.key, result.label))),
-        chosen_tasks=tuple(sorted(kept.chosen_tasks, key=lambda chosen: (chosen.key, chosen.label))),
+        results=tuple(sorted(kept.results, key=lambda result: result.spot)),
+        chosen_tasks=tuple(sorted(kept.chosen_tasks, key=lambda chosen: chosen.spot)),
     )
 
 

@@ -147,18 +147,14 @@ def _earlier(own: _Own) -> Iterator[Facts]:
             }
 
 
-def _number(own: _Own, event: Event) -> int:
-    """The number of the student's team in an event; 0 where there is none any more."""
-    round_ = own.record.round_of(event)
-    group = round_.group_of(own.id) if round_ else None
-    return event.teams.index(group.label) + 1 if group and group.label in event.teams else 0
-
-
 def _events(own: _Own, games: bool) -> Iterator[tuple[Event, Facts, int]]:
-    """The games, or the stations, each with where it is and the number of the student's team."""
+    """The games, or the stations, each with where it is and the number of the student's team; 0 where there is none."""
     for event in own.record.events:
         if event.is_games == games:
-            yield event, {"lesson": event.lesson, "activity": own.others.masked(event.activity)}, _number(own, event)
+            round_ = own.record.round_of(event)
+            group = round_.group_of(own.id) if round_ else None
+            number = event.teams.index(group.label) + 1 if group and group.label in event.teams else 0
+            yield event, {"lesson": event.lesson, "activity": own.others.masked(event.activity)}, number
 
 
 def _games(own: _Own) -> Iterator[Facts]:
@@ -195,20 +191,13 @@ def _stations(own: _Own) -> Iterator[Facts]:
                 yield {**where, "slot": one.slot, "station": one.place, "name": name}
 
 
-def _own_group(own: _Own, key: RoundKey, label: str) -> Group | None:
-    """The group with this label in a round, if it is the student's; else None."""
-    round_ = own.record.plan.by_key.get(key)
-    group = round_.group_of(own.id) if round_ else None
-    return group if group and group.label == label else None
-
-
 def _tasks(own: _Own) -> Iterator[Facts]:
     for result in own.record.results:
-        group = _own_group(own, result.key, result.label)
-        if group:
+        members = own.record.plan.members(result.key, result.label)
+        if own.id in members:
             yield {
                 **_where(own, result.key),
-                "people_in_group": len(group.members),
+                "people_in_group": len(members),
                 "for_the_group_it_was": result.felt,
                 "hits_of_the_group": result.hits,
                 "tries_of_the_group": result.tries,
@@ -219,9 +208,9 @@ def _tasks(own: _Own) -> Iterator[Facts]:
 
 def _chosen_tasks(own: _Own) -> Iterator[Facts]:
     for chosen in own.record.chosen_tasks:
-        group = _own_group(own, chosen.key, chosen.label)
-        if group:
-            yield {**_where(own, chosen.key), "people_in_group": len(group.members), "settings": list(chosen.at)}
+        members = own.record.plan.members(chosen.key, chosen.label)
+        if own.id in members:
+            yield {**_where(own, chosen.key), "people_in_group": len(members), "settings": list(chosen.at)}
 
 
 def _adaptations(own: _Own) -> Iterator[Facts]:

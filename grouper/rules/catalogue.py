@@ -6,9 +6,8 @@ from grouper.rules.balanced import Balanced, Similar
 from grouper.rules.coaching import Coaching, CoachingGap, CoachingTogether
 from grouper.rules.fresh import EarlierUnits, Fresh, FreshInLesson
 from grouper.rules.rule import Rule
-from grouper.rules.side_turns import SideTurns
 from grouper.rules.together import Apart, Together
-from grouper.rules.trio_turns import TrioTurns
+from grouper.rules.turns import SIDE_TURNS, TRIO_TURNS
 
 RULES: tuple[Rule, ...] = (
     Apart(),
@@ -21,6 +20,6 @@ RULES: tuple[Rule, ...] = (
     Fresh(),
     EarlierUnits(),
     FreshInLesson(),
-    TrioTurns(),
-    SideTurns(),
+    TRIO_TURNS,
+    SIDE_TURNS,
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from grouper.errors import InputError, require
@@ -26,13 +26,15 @@ def adapted(record: ClassRecord, new: Iterable[Adaptation]) -> ClassRecord:
     """
     added = tuple(new)
     kept = dict.fromkeys((*record.adaptations, *added))
+    said = {(one.student, one.kind, one.what.casefold()) for one in kept}
     for one in added:
-        if one.student not in record.roster.by_id:
-            raise InputError("no student '{student}' in this class", "see the roster", student=one.student)
+        known = one.student in record.roster.by_id
+        require(known, "no student '{student}' in this class", "see the roster", student=one.student)
         other = {"always": "never", "never": "always"}.get(one.kind, "")
-        clash = any((k.student, k.kind, k.what.casefold()) == (one.student, other, one.what.casefold()) for k in kept)
+        clash, name = (one.student, other, one.what.casefold()) in said, record.roster.name(one.student)
         both = "'{what}' cannot be kept always and never for {name}"
-        require(not clash, both, "take one of the two off", what=one.what, name=record.roster.name(one.student))
+        require(not clash, both, "take one of the two off", what=one.what, name=name)
+    # In the order of the roster; of somebody who is on none any more, at the end.
     places = {student.id: place for place, student in enumerate(record.roster.students)}
     return replace(record, adaptations=tuple(sorted(kept, key=lambda one: (places.get(one.student, len(places)), one))))
 
@@ -50,7 +52,7 @@ def not_adapted(record: ClassRecord, student: str, what: str = "") -> ClassRecor
 
 def allowed_for(record: ClassRecord, challenge: Challenge, members: Sequence[str]) -> Callable[[int, int], bool] | None:
     """Whether a setting (lever from 0, place from 1) is right for all of these; None where they can have any."""
-    kept = [one for one in record.adaptations if one.student in members and one.kind in ("always", "never")]
+    kept = [one for one in record.adaptations if one.student in members]
     barred = {
         (number, place)
         for number, lever in enumerate(challenge.levers)
@@ -60,12 +62,12 @@ def allowed_for(record: ClassRecord, challenge: Challenge, members: Sequence[str
     return (lambda lever, place: (lever, place) not in barred) if barred else None
 
 
-def _barred(one: Adaptation, settings: Sequence[Setting]) -> Iterator[int]:
-    meant = [is_meant(one.what, setting) for setting in settings]
-    if one.kind == "never":
-        yield from (place for place, is_ in enumerate(meant, start=1) if is_)
-    elif any(meant):
-        yield from (place for place, is_ in enumerate(meant, start=1) if not is_)
+def _barred(one: Adaptation, settings: Sequence[Setting]) -> list[int]:
+    """The places of settings that an adaptation bars; what is always kept bars the others of a lever that has it."""
+    meant = [place for place, setting in enumerate(settings, start=1) if is_meant(one.what, setting)]
+    if one.kind == "always" and meant:
+        return [place for place in range(1, len(settings) + 1) if place not in meant]
+    return meant if one.kind == "never" else []
 
 
 def is_meant(what: str, setting: Setting) -> bool:
@@ -90,6 +92,7 @@ def _words(text: str) -> list[str]:
 
 def _alike(one: str, other: str) -> bool:
     """Two forms of a word: 'hop' and 'hopping', 'ball' and 'balls'."""
+    # The words of most languages change at their end; four letters of it at most, and three are the least to go by.
     shared = next((n for n, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
     return one == other or shared >= max(3, max(len(one), len(other)) - 4)
 
@@ -102,19 +105,15 @@ def also_for(record: ClassRecord, members: Sequence[str]) -> tuple[str, ...]:
 
 def bears_on(one: Adaptation, challenge: Challenge) -> bool:
     """Whether an adaptation changes anything about the tasks of an activity."""
-    if one.kind == "not at":
-        return False
-    return one.kind == "also" or any(any(_barred(one, lever.settings)) for lever in challenge.levers)
+    return one.kind == "also" or any(_barred(one, lever.settings) for lever in challenge.levers)
 
 
 def visits_kept_from(record: ClassRecord, event: Event) -> frozenset[tuple[int, int]]:
     """Groups and stations, by number, that one of the group is not to be at; none for games."""
-    if event.is_games:
-        return frozenset()
     members = members_of(record, event)
     return frozenset(
         (group, place)
-        for place, name in enumerate(event.places, start=1)
+        for place, name in enumerate(() if event.is_games else event.places, start=1)
         for student in kept_from(record, name, place)
         for group, there in enumerate(members, start=1)
         if student in there

@@ -6,9 +6,10 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from grouper.errors import InputError
-from grouper.model.levers import At, Challenge, Lever
+from grouper.errors import InputError, require
+from grouper.model.levers import At, Challenge, Lever, Setting
 from grouper.model.noted import ChosenTask, TaskResult
+from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
 from grouper.planning.noting import seen
@@ -27,18 +28,14 @@ def with_task(record: ClassRecord, key: RoundKey, label: str, at: At) -> ClassRe
     InputError
         The activity has no levers or no such settings, or the round has no such group.
     """
-    challenge = _task(record, key, label).challenge
-    if not challenge.holds(at):
-        ends = ", ".join(f"{lever.name} 1 to {len(lever.settings)}" for lever in challenge.levers)
-        raise InputError(
-            "the tasks of '{activity}' have {ends}, not {at}",
-            activity=record.unit.activity(key).name,
-            ends=ends,
-            at=", ".join(map(str, at)),
-        )
+    challenge, activity = _task(record, key, label).challenge, record.unit.activity(key).name
+    ends = ", ".join(f"{lever.name} 1 to {len(lever.settings)}" for lever in challenge.levers)
+    said, what = ", ".join(map(str, at)), "the tasks of '{activity}' have {ends}, not {at}"
+    require(challenge.holds(at), what, activity=activity, ends=ends, at=said)
     chosen = ChosenTask(key, label, at, record.plan.members(key, label))
-    kept = [other for other in record.chosen_tasks if (other.key, other.label) != (key, label)]
-    return _results_follow(replace(record, chosen_tasks=tuple(sorted([*kept, chosen], key=_order))), key, label)
+    kept = [other for other in record.chosen_tasks if other.spot != chosen.spot]
+    in_order = sorted([*kept, chosen], key=lambda one: one.spot)
+    return _results_follow(replace(record, chosen_tasks=tuple(in_order)), key, label)
 
 
 def with_setting(record: ClassRecord, key: RoundKey, label: str, said: str) -> ClassRecord:
@@ -63,15 +60,17 @@ def setting_meant(challenge: Challenge, at: At, said: str) -> At:
         and (place := lever.place(setting if sign else said) or _meant_by_words(lever, setting if sign else said))
     ]
     if len(found) != 1:
-        raise InputError(
-            "'{said}' is no setting of '{activity}'",
-            "{settings}",
-            said=said,
-            activity=challenge.activity,
-            settings=_settings_of(challenge, name if sign else ""),
-        )
+        what, activity = "'{said}' is no setting of '{activity}'", challenge.activity
+        there = challenge.lever(name) if sign else None
+        levers = (there,) if there else challenge.levers
+        if len(levers) == 1:
+            names = ", ".join(setting.name for setting in levers[0].settings)
+            settings = f"{levers[0].name} has steps 1 to {len(levers[0].settings)}: {names}"
+        else:
+            settings = "write it as " + ", ".join(f"{lever.name}:{lever.settings[-1].name}" for lever in levers)
+        raise InputError(what, "{settings}", said=said, activity=activity, settings=settings)
     ((number, place),) = found
-    return tuple(place if each == number else was for each, was in enumerate(at))
+    return _with(at, number, place)
 
 
 def _meant_by_words(lever: Lever, said: str) -> int:
@@ -83,13 +82,9 @@ def _meant_by_words(lever: Lever, said: str) -> int:
     return found[0] if len(found) == 1 else 0
 
 
-def _settings_of(challenge: Challenge, name: str) -> str:
-    levers = [lever for lever in challenge.levers if folded(lever.name) == folded(name)] or challenge.levers
-    if len(levers) == 1:
-        return f"{levers[0].name} has steps 1 to {len(levers[0].settings)}: " + ", ".join(
-            setting.name for setting in levers[0].settings
-        )
-    return "write it as " + ", ".join(f"{lever.name}:{lever.settings[-1].name}" for lever in levers)
+def _with(at: At, lever: int, place: int) -> At:
+    """A task with another setting of one lever."""
+    return (*at[:lever], place, *at[lever + 1 :])
 
 
 def as_suggested(record: ClassRecord, key: RoundKey, label: str) -> ClassRecord:
@@ -101,9 +96,9 @@ def as_suggested(record: ClassRecord, key: RoundKey, label: str) -> ClassRecord:
         The round has no such group or no task, or nothing was chosen for it.
     """
     _task(record, key, label)
-    kept = tuple(other for other in record.chosen_tasks if (other.key, other.label) != (key, label))
-    if len(kept) == len(record.chosen_tasks):
-        raise InputError("no task was chosen for group {label} in this round", label=label)
+    kept = tuple(other for other in record.chosen_tasks if other.spot != (key, label))
+    chosen = len(kept) < len(record.chosen_tasks)
+    require(chosen, "no task was chosen for group {label} in this round", label=label)
     return _results_follow(replace(record, chosen_tasks=kept), key, label)
 
 
@@ -140,44 +135,33 @@ def ways(record: ClassRecord, key: RoundKey, label: str, harder: bool) -> tuple[
     group = next(group for group in record.plan.by_key[key].groups if group.label == label)
     allowed = allowed_for(record, task.challenge, at_work(group)) or (lambda lever, place: True)
     found = []
-    for number in range(len(task.challenge.levers)):
-        steps = (
-            range(task.at[number] + 1, task.challenge.counts[number] + 1)
-            if harder
-            else range(task.at[number] - 1, 0, -1)
-        )
+    for number, lever in enumerate(task.challenge.levers):
+        now, most = task.at[number], len(lever.settings)
+        steps = range(now + 1, most + 1) if harder else range(now - 1, 0, -1)
         place = next((step for step in steps if allowed(number, step)), None)
         if place:
-            at = tuple(place if each == number else was for each, was in enumerate(task.at))
-            found.append(_way(record, key, task, number, at, len(group.members)))
-    order = {way.at: _weight(task.challenge, way) for way in found}
-    return tuple(sorted(found, key=lambda way: order[way.at]))[:WAYS]
+            way = _way(record, key, task, group, _with(task.at, number, place), lever.name, lever.settings[place - 1])
+            found.append((not way.enough, way.trouble, _EASY_TO_CHANGE.index(lever.kind), number, way))
+    return tuple(way for *_, way in sorted(found, key=lambda one: one[:-1]))[:WAYS]
 
 
-def _weight(challenge: Challenge, way: Way) -> tuple[bool, int, int]:
-    kinds = ["scoring", "action", "movement", "", "people", "equipment", "target", "space"]
-    lever = challenge.lever(way.lever)
-    return not way.enough, way.trouble, kinds.index(lever.kind if lever else "")
+_EASY_TO_CHANGE = ("scoring", "action", "movement", "", "people", "equipment", "target", "space")
+"""Kinds of levers, those first that are a word to the group, and those last for which a field is laid out anew."""
 
 
-def _way(record: ClassRecord, key: RoundKey, task: GroupTask, number: int, at: At, people: int) -> Way:
-    lever = task.challenge.levers[number]
-    setting = lever.settings[at[number] - 1]
-    before, after = (Counter(task.challenge.needs(each, people)) for each in (task.at, at))
-    group = next(group for group in record.plan.by_key[key].groups if group.label == task.label)
-    success = success_before(record, key)
+def _way(
+    record: ClassRecord, key: RoundKey, task: GroupTask, group: Group, at: At, lever: str, setting: Setting
+) -> Way:
+    before, after = (Counter(task.challenge.needs(each, len(group.members))) for each in (task.at, at))
+    # A Counter less another one keeps what is above 0: what is to be fetched on the one side, put back on the other.
+    success, more = success_before(record, key), after - before
     expected = success.share(at_work(group), at) if success else task.expected
-    more = after - before
-    return Way(
-        lever.name, setting.name, at, setting.shown, expected,
-        tuple(more.items()), tuple((before - after).items()), _is_enough(record, key, more),
-    )  # fmt: skip
-
-
-def _is_enough(record: ClassRecord, key: RoundKey, more: Counter[str]) -> bool:
     used = {folded(item): count for item, count in round_tasks(record, key).lay_out}
     there = {folded(store.item): store.count for store in record.cupboard}
-    return all(used.get(item, 0) + count <= there.get(item, used.get(item, 0) + count) for item, count in more.items())
+    # Of what stands in no list there is enough.
+    enough = all(item not in there or used.get(item, 0) + count <= there[item] for item, count in more.items())
+    needs = tuple(more.items()), tuple((before - after).items())
+    return Way(lever, setting.name, at, setting.shown, expected, *needs, enough)
 
 
 def with_result(record: ClassRecord, result: TaskResult) -> ClassRecord:
@@ -188,7 +172,16 @@ def with_result(record: ClassRecord, result: TaskResult) -> ClassRecord:
     InputError
         The round has no groups, or none with this label, or points are lost where nothing loses any.
     """
-    _check_lost(record, result)
+    challenge = None
+    if result.key in record.unit.keys:
+        challenge = record.challenge(record.unit.activity(result.key).name)
+    # A child's own points and those of all are counted up; a rule of the teacher's own may take some off.
+    if challenge and result.lost and not challenge.own_rule and not record.is_ranked(challenge.activity):
+        before = result_of(record, result.key, result.label)
+        what = "group {label} cannot lose {lost}: '{activity}' is played for the {scoring}, which takes nothing off"
+        facts = {"activity": challenge.activity, "scoring": challenge.scoring}
+        as_it_was = before is not None and before.lost == result.lost
+        require(as_it_was, what, "give what it won", label=result.label, lost=result.lost, **facts)
     known = seen(record, result)
     if result.at:
         return known
@@ -209,14 +202,10 @@ def out_of(record: ClassRecord, result: TaskResult, tries: int) -> TaskResult:
     # Where no way was chosen a point is a hit.
     a_hit = scoring.a_hit if scoring else 1
     hits, rest = divmod(result.points or 0, a_hit or 1)
-    if not a_hit or rest:
-        raise InputError(
-            "in '{activity}' {points} points of group {label} do not tell how many hits there were",
-            "give the points, and the hits of attempts beside them, such as 7/10",
-            activity=activity,
-            points=result.points,
-            label=result.label,
-        )
+    what = "in '{activity}' {points} points of group {label} do not tell how many hits there were"
+    remedy = "give the points, and the hits of attempts beside them, such as 7/10"
+    tells = bool(a_hit) and not rest
+    require(tells, what, remedy, activity=activity, points=result.points, label=result.label)
     return replace(result, hits=hits, tries=tries)
 
 
@@ -235,27 +224,10 @@ def tells_nothing_of_tasks(record: ClassRecord, key: RoundKey, results: Iterable
     )
 
 
-def _check_lost(record: ClassRecord, result: TaskResult) -> None:
-    """A child's own points and those of all are counted up; a rule of the teacher's own may take some off."""
-    known = result.key in record.unit.keys
-    challenge = record.challenge(record.unit.activity(result.key).name) if known else None
-    before = result_of(record, result.key, result.label)
-    if challenge is None or challenge.own_rule or record.is_ranked(challenge.activity):
-        return
-    if result.lost and (before is None or before.lost != result.lost):
-        raise InputError(
-            "group {label} cannot lose {lost}: '{activity}' is played for the {scoring}, which takes nothing off",
-            "give what it won",
-            label=result.label,
-            lost=result.lost,
-            activity=challenge.activity,
-            scoring=challenge.scoring,
-        )
-
 
 def result_of(record: ClassRecord, key: RoundKey, label: str) -> TaskResult | None:
     """What was seen of a group in a round, or None."""
-    return next((result for result in record.results if (result.key, result.label) == (key, label)), None)
+    return next((result for result in record.results if result.spot == (key, label)), None)
 
 
 def _task(record: ClassRecord, key: RoundKey, label: str) -> GroupTask:
@@ -272,7 +244,3 @@ def _results_follow(record: ClassRecord, key: RoundKey, label: str) -> ClassReco
     """What was seen of the group is of the task that stands on its card."""
     result = result_of(record, key, label)
     return with_result(record, replace(result, at=())) if result else record
-
-
-def _order(chosen: ChosenTask) -> tuple[RoundKey, str]:
-    return chosen.key, chosen.label

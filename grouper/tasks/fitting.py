@@ -117,7 +117,9 @@ def second_ways(
         near = [other for other in _one_lever_from(at, challenge.counts) if other in open_]
         costs = costs_of(success, group, near) if near else np.empty(0)
         for place in np.argsort(costs, kind="stable"):
-            more = _more(challenge, group, at, near[place])
+            # What another way takes beyond the first.
+            first, other = (Counter(challenge.needs(each, group.people)) for each in (at, near[place]))
+            more = other - first
             if all(count <= left.get(item, count) for item, count in more.items()):
                 found[group.label] = near[place]
                 left = {item: count - more[item] for item, count in left.items()}
@@ -129,10 +131,6 @@ def _one_lever_from(at: At, counts: At) -> list[At]:
     steps = ((lever, place) for lever, now in enumerate(at) for place in (now - 1, now + 1))
     return [(*at[:lever], place, *at[lever + 1 :]) for lever, place in steps if 1 <= place <= counts[lever]]
 
-
-def _more(challenge: Challenge, group: AtWork, at: At, other: At) -> Counter[str]:
-    """What another way takes beyond the first."""
-    return Counter(challenge.needs(other, group.people)) - Counter(challenge.needs(at, group.people))
 
 
 def _most_needed(
@@ -154,14 +152,8 @@ def lay_out(
 
     ``others`` are ways to choose instead, for which there is to be enough too.
     """
-    called = {
-        folded(needed.item): needed.item
-        for lever in challenge.levers
-        for setting in lever.settings
-        for needed in setting.needs
-    }
     total = _most_needed(challenge, groups, tasks, others or {})
-    return tuple((item, total[key]) for key, item in called.items() if total[key])
+    return tuple((item, total[thing]) for thing, item in challenge.things.items() if total[thing])
 
 
 @dataclass(frozen=True)
@@ -176,10 +168,12 @@ def _menu(success: Success, group: AtWork, cupboard: Sequence[Store]) -> list[_D
 
     The others can never be part of the best set, so that it stays exact.
     """
+    # What the teacher chose is no matter of costs, but takes its things out of the cupboard like any other.
     ats = [group.fixed] if group.fixed else tasks_open_to(success.challenge, group)
     costs = costs_of(success, group, ats)
     items = [folded(store.item) for store in cupboard]
     menu: dict[tuple[int, ...], _Dish] = {}
+    # Stable, so that of two tasks that cost the same it is the easier one on every machine.
     for place in np.argsort(costs, kind="stable"):
         needed = success.challenge.needs(ats[place], group.people) if items else {}
         needs = tuple(needed.get(item, 0) for item in items)
@@ -201,6 +195,7 @@ def tasks_open_to(challenge: Challenge, group: AtWork) -> list[At]:
         for lever, count in enumerate(challenge.counts)
     ]
     kept = [at for at in ats if all(place in ok for place, ok in zip(at, allowed, strict=True))]
+    # Near to what the group had there may be none that is allowed, and then all that are allowed count.
     return kept or list(product(*map(sorted, allowed)))
 
 
@@ -213,6 +208,7 @@ def costs_of(success: Success, group: AtWork, ats: Sequence[At]) -> Array:
     """What each task costs a group, in shares of success."""
     means, spreads = success.expect(group.members, ats)
     wanted = success.wanted
+    # The expected share of a logit that is not known exactly (MacKay 1992), as in ``shrunk``, for all tasks at once.
     shares = 1 / (1 + np.exp(-means / np.sqrt(1 + np.pi / 8 * spreads**2)))
     low, high = logit(wanted - BAND), logit(min(wanted + BAND, 0.995))
     inside = _normal((high - means) / spreads) - _normal((low - means) / spreads)
@@ -226,6 +222,7 @@ def _unrest(challenge: Challenge, group: AtWork, ats: Sequence[At]) -> Array:
     if not before:
         # Of tasks as good as each other the one with no lever at its end: nobody has to jog at the shortest distance.
         return np.asarray(OFF_MIDDLE * np.abs(places - np.array(challenge.middle)).sum(axis=1))
+    # A mean over the members, as each comes from another group: one who had the same does not speak for all.
     total = np.zeros(len(ats))
     fetched = [any(setting.needs for setting in lever.settings) for lever in challenge.levers]
     for had in before:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import comb
 
-from grouper.errors import InputError
+from grouper.errors import require
 from grouper.learning.guesses import scale_of
 from grouper.learning.team_model import ELO_PER_STEP, expected_score
 from grouper.model.roster import Roster
@@ -39,10 +39,12 @@ def race(point: float, target: int, zone: float = 0.0) -> tuple[tuple[float, ...
     tuple of tuple of float
         ``[own][other]``: 1 where this side needs no more, 0 where the other does; both from 0 to ``target``.
     """
+    # Who needs no more has won, whatever the other side still needs.
     table = [[1.0] * (target + 1)]
     for own in range(1, target + 1):
         row = [0.0]
         for other in range(1, target + 1):
+            # A double point that is one more than needed wins like any other.
             scored = (1 - zone) * table[own - 1][other] + zone * table[max(own - 2, 0)][other]
             row.append(point * scored + (1 - point) * row[other - 1])
         table.append(row)
@@ -110,14 +112,10 @@ class Play:
     zone: float = 0.0
 
     def __post_init__(self) -> None:
-        if not 1 <= self.points <= MOST_POINTS:
-            raise InputError(
-                "a game has 1 to {most_points} points, got {points}", most_points=MOST_POINTS, points=self.points
-            )
-        if not 0 <= self.zone <= 1:
-            raise InputError(
-                "the share of points from the zone is {zone:g}", "use 0 to 1, such as 0.3", zone=self.zone
-            )
+        most, what = MOST_POINTS, "a game has 1 to {most_points} points, got {points}"
+        require(1 <= self.points <= most, what, most_points=most, points=self.points)
+        what = "the share of points from the zone is {zone:g}"
+        require(0 <= self.zone <= 1, what, "use 0 to 1, such as 0.3", zone=self.zone)
 
     @property
     def most_start(self) -> int:
@@ -155,13 +153,15 @@ def handicap(point: float, play: Play) -> Handicap:
     >>> handicap(0.5, Play(11, timed=False))
     Handicap(start=0, before=0.5, after=0.5)
     """
+    # Below 0 too: with a zone the weaker team may be the likelier to win.
     starts = range(-play.most_start, play.most_start + 1)
-    best = min(starts, key=lambda start: _worth(play.chance(point, start, play.zone), start))
+    best = min(starts, key=lambda start: (_off(play.chance(point, start, play.zone)), abs(start), start))
     return Handicap(best, play.chance(point), play.chance(point, best, play.zone))
 
 
-def _worth(chance: float, start: int) -> tuple[float, int, int]:
-    return round(abs(chance - 0.5), 12), abs(start), start
+def _off(chance: float) -> float:
+    """How far from one half; a hair of rounding is not to make of two as near one that is nearer."""
+    return round(abs(chance - 0.5), 12)
 
 
 WIDER = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
@@ -210,18 +210,18 @@ def even_ways(point: float, play: Play, size: int) -> tuple[EvenWay, ...]:
     >>> [way.kind for way in even_ways(0.4, Play(11, timed=False), 4)]
     ['start', 'zone', 'target', 'player']
     """
+    # Each way by itself: beside a zone that is played already none would say what it does alone.
     bare = replace(play, zone=0.0)
     start = handicap(point, bare)
+    # In twentieths, as nobody keeps a share more finely in play.
     zones = [(share / 20, bare.chance(point, 0, share / 20)) for share in range(21)]
     wider = [(times, bare.chance(easier(point, times))) for times in (1.0, *WIDER)]
     more = [(extra, bare.chance(easier(point, (size + extra) / size))) for extra in range(MOST_MORE + 1)]
-    best = ((kind, *min(found, key=_off)) for kind, found in (("zone", zones), ("target", wider), ("player", more)))
-    return (EvenWay("start", start.start, start.after), *(EvenWay(*each) for each in best))
-
-
-def _off(found: tuple[float, float]) -> tuple[float, float]:
-    amount, chance = found
-    return round(abs(chance - 0.5), 12), amount
+    ways = [EvenWay("start", start.start, start.after)]
+    for kind, found in (("zone", zones), ("target", wider), ("player", more)):
+        amount, after = min(found, key=lambda one: (_off(one[1]), one[0]))
+        ways.append(EvenWay(kind, amount, after))
+    return tuple(ways)
 
 
 def easier(point: float, times: float) -> float:
@@ -233,8 +233,7 @@ def easier(point: float, times: float) -> float:
 def team_rating(roster: Roster, strand: str, members: Iterable[str]) -> float:
     """The average rating of a team; who is not rated has the middle rating of the class."""
     ratings = [roster.rating(member, strand) for member in members]
-    if not ratings:
-        raise InputError("a team without players has no rating")
+    require(bool(ratings), "a team without players has no rating")
     return sum(ratings) / len(ratings)
 
 
@@ -246,8 +245,6 @@ def point_chance(roster: Roster, strand: str, gap: float) -> float:
     InputError
         Nobody is rated in this strand, or its scale cannot be told.
     """
-    if not any(strand in student.ratings for student in roster.active):
-        raise InputError(
-            "nobody is rated in '{strand}', so there is no telling how uneven the teams are", strand=strand
-        )
+    what = "nobody is rated in '{strand}', so there is no telling how uneven the teams are"
+    require(any(strand in student.ratings for student in roster.active), what, strand=strand)
     return expected_score(ELO_PER_STEP * gap / scale_of(roster, strand).step)

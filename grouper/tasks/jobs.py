@@ -106,18 +106,16 @@ def _dealt(record: ClassRecord, lesson: int) -> dict[str, Job]:
         if each.number > lesson:
             break
         now, taken = {}, Counter[str]()
-        for student in sorted(_aside_in(record, each.number)):
+        aside = (s.id for s in record.roster.students if any(record.state(s, key) == "aside" for key in each.keys))
+        for student in sorted(aside):
             roles = (_known(absence.role) for absence in record.absences_of(student, each.number))
             told = next(filter(None, roles), None)
+            # Who had a job least gets it, and of these the one that the fewest others have today.
             now[student] = told or min(JOBS, key=lambda job: (had[student, job.role], taken[job.role]))
             taken[now[student].role] += 1
             had[student, now[student].role] += 1
     return now
 
-
-def _aside_in(record: ClassRecord, lesson: int) -> set[str]:
-    keys = record.lesson(lesson).keys
-    return {s.id for s in record.roster.students if any(record.state(s, key) == "aside" for key in keys)}
 
 
 def jobs_in(record: ClassRecord, key: RoundKey) -> dict[str, Job]:

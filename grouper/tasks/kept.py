@@ -3,7 +3,8 @@ what there is to beat in the forms in which nobody is ranked; and what is in the
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 
@@ -21,20 +22,15 @@ def merged(record: ClassRecord, challenges: Sequence[Challenge]) -> ClassRecord:
     What was seen and chosen goes on to mean the same settings, by their names, as far as they are still there. A way of
     scoring stays where no other is given, and levers stay where none are.
     """
-    challenges = [_with_what_stays(new, record.challenge(new.activity)) for new in challenges]
-    kept = tuple(old for old in record.challenges if not any(new.fits(old.activity) for new in challenges))
-    after = replace(record, challenges=(*kept, *challenges))
+    after, added = record, []
     for new in challenges:
-        old = next((old for old in record.challenges if new.fits(old.activity)), None)
-        after = after if old is None or old.levers == new.levers else _carried_on(after, old, new)
-    return after
-
-
-def _with_what_stays(new: Challenge, old: Challenge | None) -> Challenge:
-    if old is None:
-        return new
-    rule = new if new.scoring else old
-    return Challenge(new.activity, new.levers or old.levers, rule.scoring, rule.own_rule, old.two_ways)
+        if old := record.challenge(new.activity):
+            rule = new if new.scoring else old
+            new = Challenge(new.activity, new.levers or old.levers, rule.scoring, rule.own_rule, old.two_ways)
+            after = after if old.levers == new.levers else _carried_on(after, old, new)
+        added.append(new)
+    kept = (old for old in record.challenges if not any(new.fits(old.activity) for new in added))
+    return replace(after, challenges=(*kept, *added))
 
 
 def scored_as(record: ClassRecord, activity: str, scoring: str, own_rule: str = "") -> ClassRecord:
@@ -52,11 +48,10 @@ def scored_as(record: ClassRecord, activity: str, scoring: str, own_rule: str = 
     # The words that stand there already go with the way that is taken off.
     if own_rule.strip() and not scoring and (own is None or own.own_rule != tidy(own_rule)):
         raise InputError("a rule is for a way of scoring, and none is chosen", "choose the way that comes nearest")
+    if scoring and own:
+        return _in_place(record, activity, replace(own, scoring=scoring, own_rule=own_rule))
     if scoring:
-        levers = own.levers if own else ()
-        two_ways = bool(own and own.two_ways)
-        name = own.activity if own else _name(record, activity)
-        return _in_place(record, activity, Challenge(name, levers, scoring, own_rule, two_ways))
+        return _in_place(record, activity, Challenge(_name(record, activity), (), scoring, own_rule))
     if own is None or not own.scoring:
         raise InputError("no way of scoring was chosen for '{activity}'", activity=activity)
     return _in_place(record, activity, replace(own, scoring="", own_rule="") if own.levers else None)
@@ -67,20 +62,20 @@ def class_totals(record: ClassRecord, activity: str) -> dict[int, int]:
 
     It is a sum and nobody's: no group or team can be read off it.
     """
-    totals: dict[int, int] = {}
-    for lesson, points in _points(record, folded(activity)):
-        totals[lesson] = totals.get(lesson, 0) + points
+    totals, keys = Counter[int](), _rounds_of(record, activity)
+    for result in record.results:
+        # A total may be 0, or below: a lesson has one as soon as anything was counted in it.
+        if result.net is not None and result.key in keys:
+            totals[result.key.lesson] += result.net
+    for event in record.games:
+        for game in event.scored if folded(event.activity) == folded(activity) else ():
+            totals[event.lesson] += sum(game.score.net) if game.score else 0
     return dict(sorted(totals.items()))
 
 
-def _points(record: ClassRecord, wanted: str) -> Iterator[tuple[int, int]]:
-    for result in record.results:
-        known = result.key in record.unit.keys and folded(record.unit.activity(result.key).name) == wanted
-        if known and result.net is not None:
-            yield result.key.lesson, result.net
-    for event in record.games:
-        if folded(event.activity) == wanted:
-            yield from ((event.lesson, sum(game.score.net)) for game in event.scored if game.score)
+def _rounds_of(record: ClassRecord, activity: str) -> frozenset[RoundKey]:
+    """The rounds of all activities with this name."""
+    return frozenset(key for key in record.unit.keys if folded(record.unit.activity(key).name) == folded(activity))
 
 
 def last_total(record: ClassRecord, activity: str, lesson: int) -> int | None:
@@ -91,16 +86,9 @@ def last_total(record: ClassRecord, activity: str, lesson: int) -> int | None:
 
 def own_last(record: ClassRecord, key: RoundKey, student: str) -> int | None:
     """What the student's group had when they last did this activity before a round; None where nothing was counted."""
-    wanted = folded(record.unit.activity(key).name)
-    for result in reversed(record.results):
-        if result.key >= key or result.net is None or result.key not in record.unit.keys:
-            continue
-        round_ = record.plan.by_key.get(result.key)
-        group = round_.group_of(student) if round_ else None
-        same = folded(record.unit.activity(result.key).name) == wanted
-        if same and group and group.label == result.label:
-            return result.net
-    return None
+    keys = _rounds_of(record, record.unit.activity(key).name)
+    before = (one for one in reversed(record.results) if one.key < key and one.key in keys and one.net is not None)
+    return next((one.net for one in before if student in record.plan.members(one.key, one.label)), None)
 
 
 def with_two_ways(record: ClassRecord, activity: str, two_ways: bool) -> ClassRecord:
@@ -124,7 +112,12 @@ def copied(record: ClassRecord, activity: str, like: str, library: Sequence[Chal
     InputError
         There is no such kind, or no such activity in the unit.
     """
-    return merged(record, [Challenge(_name(record, activity), _like((*record.challenges, *library), like).levers)])
+    known = (*record.challenges, *library)
+    found = next((one for one in known if one.fits(like)), None)
+    if found is None:
+        there = _known([one.activity for one in known], like)
+        raise InputError("there are no tasks called '{name}'", "{known}", name=like, known=there)
+    return merged(record, [Challenge(_name(record, activity), found.levers)])
 
 
 def set_up(record: ClassRecord, library: Mapping[str, Challenge], kind_of: Callable[[str], str]) -> ClassRecord:
@@ -160,13 +153,9 @@ def switched(record: ClassRecord, activity: str, lever: Lever | str) -> ClassRec
     if not isinstance(lever, str):
         levers.append(lever)
     elif len(levers) == len(before):
-        raise InputError(
-            "'{activity}' has no lever '{name}'",
-            "{known}",
-            activity=activity,
-            name=name,
-            known=_known([one.name for one in before], name),
-        )
+        known = _known([one.name for one in before], name)
+        raise InputError("'{activity}' has no lever '{name}'", "{known}", activity=activity, name=name, known=known)
+    # The last lever off is no challenge without levers, which there cannot be, but none.
     if not levers:
         return without(record, activity)
     return merged(record, [Challenge(own.activity if own else _name(record, activity), tuple(levers))])
@@ -176,13 +165,10 @@ def without(record: ClassRecord, activity: str) -> ClassRecord:
     """The record without the levers of an activity (InputError where it has none); its way of scoring stays."""
     own = record.challenge(activity)
     if own is None or not own.levers:
-        raise InputError(
-            "'{activity}' has no tasks",
-            "{known}",
-            activity=activity,
-            known=_known([one.activity for one in record.challenges], activity),
-        )
-    chosen = tuple(one for one in record.chosen_tasks if folded(_activity(record, one.key)) != folded(activity))
+        known = _known([one.activity for one in record.challenges], activity)
+        raise InputError("'{activity}' has no tasks", "{known}", activity=activity, known=known)
+    keys = _rounds_of(record, activity)
+    chosen = tuple(one for one in record.chosen_tasks if one.key not in keys)
     left = replace(own, levers=(), two_ways=False) if own.scoring else None
     return replace(_in_place(record, activity, left), chosen_tasks=chosen)
 
@@ -209,27 +195,16 @@ def with_cupboard(record: ClassRecord, stores: Iterable[Store]) -> ClassRecord:
     return replace(record, cupboard=(*kept, *new))
 
 
-def needed_items(challenges: Iterable[Challenge]) -> tuple[str, ...]:
-    """The things that settings need, each once."""
-    items = {
-        folded(needed.item): needed.item
-        for challenge in challenges
-        for lever in challenge.levers
-        for setting in lever.settings
-        for needed in setting.needs
-    }
-    return tuple(items.values())
-
-
 def uncounted(record: ClassRecord) -> tuple[str, ...]:
-    """Things that settings need and of which the cupboard does not say how many there are."""
+    """Things that settings need and of which the cupboard does not say how many there are, each once."""
     counted = {folded(store.item) for store in record.cupboard}
-    return tuple(item for item in needed_items(record.challenges) if folded(item) not in counted)
+    needed = {thing: item for challenge in record.challenges for thing, item in challenge.things.items()}
+    return tuple(item for thing, item in needed.items() if thing not in counted)
 
 
 def _carried_on(record: ClassRecord, old: Challenge, new: Challenge) -> ClassRecord:
     """What was seen of an activity, and what was chosen for it, in the places of its new levers."""
-    keys = {key for key in record.unit.keys if new.fits(record.unit.activity(key).name)}
+    keys = _rounds_of(record, new.activity)
     results = tuple(
         replace(one, at=carried(one.at, old, new)) if one.key in keys and one.at else one for one in record.results
     )
@@ -240,6 +215,7 @@ def _carried_on(record: ClassRecord, old: Challenge, new: Challenge) -> ClassRec
 
 def carried(at: At, old: Challenge, new: Challenge) -> At:
     """A task in the settings of other levers, by their names; 0 for a lever that it did not have."""
+    # A task of other levers than these is of a time before, and means nothing in them.
     if len(at) != len(old.levers):
         return ()
     places = []
@@ -253,30 +229,13 @@ def carried(at: At, old: Challenge, new: Challenge) -> At:
     return tuple(places) if any(places) else ()
 
 
-def _like(challenges: Sequence[Challenge], name: str) -> Challenge:
-    found = next((one for one in challenges if one.fits(name)), None)
-    if found is None:
-        raise InputError(
-            "there are no tasks called '{name}'",
-            "{known}",
-            name=name,
-            known=_known([one.activity for one in challenges], name),
-        )
-    return found
-
-
-def _activity(record: ClassRecord, key: tuple[int, int, int]) -> str:
-    return next((record.unit.activity(each).name for each in record.unit.keys if each == key), "")
-
-
 def _name(record: ClassRecord, activity: str) -> str:
+    """The name of an activity of the unit, as it is written there."""
     names = [one.name for lesson in record.unit.lessons for one in lesson.activities]
-    meant = [name for name in names if folded(name) == folded(activity)]
-    if not meant:
-        raise InputError(
-            "the unit has no activity '{activity}'", "{known}", activity=activity, known=_known(names, activity)
-        )
-    return meant[0]
+    known = _known(names, activity)
+    meant = next((name for name in names if folded(name) == folded(activity)), "")
+    require(bool(meant), "the unit has no activity '{activity}'", "{known}", activity=activity, known=known)
+    return meant
 
 
 def _known(names: Sequence[str], wanted: str) -> str:

@@ -178,43 +178,38 @@ class _Walk:
         self.lock = Lock()
 
     def up_to(self, key: RoundKey) -> RoundTasks:
+        # A page asks from several threads, and what a round rests on is what was done in those before it.
         with self.lock:
             while key not in self.done:
                 self._take(self.left.pop(0))
         return self.done[key]
 
     def success(self, key: RoundKey) -> Success:
+        """What is known when a round begins."""
+        # The round itself is not taken: what was seen in it is not to change what stood on its cards.
         for each in self.keys:
             if each < key:
                 self.up_to(each)
-        return self._success(key, tuple(one for one in self.seen if one.result.key < key))
+        return self.known(key, [one for one in self.seen if one.result.key < key])
 
     def success_at_the_end(self) -> Success | None:
         for key in self.keys:
             self.up_to(key)
-        return self._success(self.keys[-1], tuple(self.seen)) if self.keys else None
+        return self.known(self.keys[-1], self.seen) if self.keys else None
 
-    def _success(self, key: RoundKey, seen: tuple[Seen, ...]) -> Success:
-        record = self.record
-        return Success(
-            record.roster, strand_for(record, key), self.challenge, record.settings.success, seen, key.lesson
-        )
+    def known(self, key: RoundKey, seen: Sequence[Seen]) -> Success:
+        roster, wanted = self.record.roster, self.record.settings.success
+        return Success(roster, strand_for(self.record, key), self.challenge, wanted, tuple(seen), key.lesson)
 
     def _take(self, key: RoundKey) -> None:
         round_ = self.record.plan.by_key.get(key)
-        if round_ is None:
-            self.done[key] = RoundTasks()
-            return
-        success = self._success(key, tuple(self.seen))
-        self.done[key] = _round(self, success, round_)
-        self._remember(round_)
-
-    def _remember(self, round_: Round) -> None:
-        results = {result.label: result for result in self.record.results if result.key == round_.key}
-        for group in round_.groups:
-            task = self.done[round_.key].tasks.get(group.label)
+        self.done[key] = _round(self, self.known(key, self.seen), round_) if round_ else RoundTasks()
+        results = {result.label: result for result in self.record.results if result.key == key}
+        for group in round_.groups if round_ else ():
+            task = self.done[key].tasks.get(group.label)
             if task is None:
                 continue
+            # What the group really worked at goes before what stood on its card.
             result, working = results.get(group.label), at_work(group)
             at = result.at if result and len(result.at) == len(task.at) else task.at
             for member in working:
@@ -252,8 +247,12 @@ def _round(walk: _Walk, success: Success, round_: Round) -> RoundTasks:
     working = [_at_work(walk, group, at_work(group), chosen.get(group.label)) for group in groups]
     found = fitted(success, working, record.cupboard)
     suggested = fitted(success, [replace(each, fixed=None) for each in working], record.cupboard) if chosen else found
-    after = _after_the_swap(walk, success, groups)
-    others = _other_ways(walk, success, working, found.tasks, suggested.tasks) if walk.challenge.two_ways else {}
+    after, others = _after_the_swap(walk, success, groups), dict[str, At]()
+    if walk.challenge.two_ways:
+        others = second_ways(success, working, found.tasks, record.cupboard)
+        offered = second_ways(success, working, suggested.tasks, record.cupboard)
+        # Where the second of two ways was taken, the first one is the other.
+        others |= {label: suggested.tasks[label] for label, at in found.tasks.items() if offered.get(label) == at}
     tasks = {}
     for group, each in zip(groups, working, strict=True):
         task = _task(walk, success, group, found.tasks[group.label], others.get(group.label, ()))
@@ -263,20 +262,11 @@ def _round(walk: _Walk, success: Success, round_: Round) -> RoundTasks:
     return RoundTasks(tasks, to_lay_out, found.short)
 
 
-def _other_ways(
-    walk: _Walk, success: Success, working: Sequence[AtWork], tasks: Mapping[str, At], suggested: Mapping[str, At]
-) -> dict[str, At]:
-    """Another way for each group. Where the second of two was taken, the first one is the other."""
-    cupboard = walk.record.cupboard
-    others = second_ways(success, working, tasks, cupboard)
-    offered = second_ways(success, working, suggested, cupboard)
-    taken = (label for label, at in tasks.items() if offered.get(label) == at)
-    return others | {label: suggested[label] for label in taken}
-
 
 def _at_work(walk: _Walk, group: Group, members: tuple[str, ...], fixed: At | None) -> AtWork:
     had = tuple(tuple(walk.had.get(member, ())) for member in members)
     allowed = allowed_for(walk.record, walk.challenge, members)
+    # A choice may be of levers that the activity had then, and has no more.
     usable = fixed if fixed and walk.challenge.holds(fixed) else None
     return AtWork(group.label, members, len(group.members), had, usable, allowed)
 
@@ -319,17 +309,22 @@ def _with_also(walk: _Walk, said: Sequence[str], members: Sequence[str]) -> str:
 
 
 def _task(walk: _Walk, success: Success, group: Group, at: At, other: At) -> GroupTask:
-    working = at_work(group)
+    working, roster, strand = at_work(group), success.roster, success.strand
+    is_rated = any(strand in student.ratings for student in roster.active)
+    ratings = [roster.rating(member, strand) for member in working] if is_rated else []
+    # The last results, each once with those whose last it is.
+    last = {id(seen): seen for member in working if (seen := walk.latest.get(member))}.values()
+    results = [replace(seen, members=tuple(m for m in working if walk.latest.get(m) is seen)) for seen in last]
     return GroupTask(
         label=group.label,
         challenge=walk.challenge,
         at=at,
         task=_words(walk, at, working),
         expected=success.share(working, at),
-        strand=success.strand,
-        rating=_rating(success, working),
+        strand=strand,
+        rating=sum(ratings) / len(ratings) if ratings else None,
         had=tuple(dict.fromkeys(walk.had[member][-1] for member in working if walk.had.get(member))),
-        seen=_seen(walk.latest, working),
+        seen=tuple(sorted(results, key=lambda seen: seen.result.key, reverse=True)),
         unseen=tuple(member for member in working if member not in walk.latest),
         learners=working if working != group.members else (),
         adapted=tuple(dict.fromkeys(one.student for one in walk.record.adaptations if one.student in working)),
@@ -337,19 +332,6 @@ def _task(walk: _Walk, success: Success, group: Group, at: At, other: At) -> Gro
         card=_on_card(walk, at, other, working),
     )
 
-
-def _rating(success: Success, members: tuple[str, ...]) -> float | None:
-    roster, strand = success.roster, success.strand
-    if not any(strand in student.ratings for student in roster.active):
-        return None
-    return sum(roster.rating(member, strand) for member in members) / len(members)
-
-
-def _seen(latest: Mapping[str, Seen], members: tuple[str, ...]) -> tuple[Seen, ...]:
-    """The last results of the members, each once with those whose last it is, the latest first."""
-    last = {id(seen): seen for member in members if (seen := latest.get(member))}.values()
-    kept = [replace(seen, members=tuple(m for m in members if latest.get(m) is seen)) for seen in last]
-    return tuple(sorted(kept, key=lambda seen: seen.result.key, reverse=True))
 
 
 def rounds_with_tasks(record: ClassRecord, lesson: int) -> Iterator[tuple[Round, RoundTasks]]:

@@ -137,6 +137,7 @@ class Success:
         priors: dict[Unknown, Prior] = {Ability(who): self.prior_of(who) for who in people}
         priors[_ACTIVITY] = Prior(0.0, DEMAND_SPREAD)
         priors[_GAIN] = Prior(0.0, GAIN_SPREAD)
+        # All lessons have a step, also those beyond the last result: by then the class may be better, or out of it.
         last = max((seen.result.key.lesson for seen in self.seen), default=self.lesson)
         priors.update(dict.fromkeys(self._steps(max(last, self.lesson)), Prior(0.0, DRIFT_SPREAD)))
         for lever, count in enumerate(self.challenge.counts):
@@ -188,6 +189,7 @@ class Success:
         for member in members:
             if Ability(member) in self._places:
                 row[self._places[Ability(member)]] += 1 / len(members)
+            # Of whom nothing was seen, there is no more than the guess, and it hangs together with nothing else.
             else:
                 prior = self.prior_of(member)
                 mean += prior.mean / len(members)
@@ -242,6 +244,7 @@ class Success:
         others = [self._total(other) for other in range(len(self.challenge.levers)) if other != lever]
         if not others:
             return 1.0
+        # What two levers move is learnt from the same results, so that it is their difference that is sure or not.
         gaps = np.array([own - other for other in others])
         means = gaps @ self._posterior.values
         spreads = np.sqrt(np.einsum("ij,jk,ik->i", gaps, self._posterior.covariance, gaps))

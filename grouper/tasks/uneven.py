@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from math import exp
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.games.days.groups import goes_with, labels_of, larger_sides, teams_in
-from grouper.model.plan import Group, Round
+from grouper.model.plan import Round
 from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
@@ -54,12 +54,8 @@ def pairings_of(record: ClassRecord, round_: Round) -> tuple[Pairing, ...]:
         labels, larger = labels_of(teams_in(round_)), larger_sides(record, round_)
         anybody = Event(GAMES, labels, ("",), across=larger)
         return tuple(Pairing(labels[one - 1], labels[other - 1]) for one, other in anybody.pairs)
-    if not goes_with(round_, event):
-        raise InputError(
-            "the games of '{activity}' are for other teams than there are now",
-            "plan them again",
-            activity=event.activity,
-        )
+    what = "the games of '{activity}' are for other teams than there are now"
+    require(goes_with(round_, event), what, "plan them again", activity=event.activity)
     return tuple(Pairing(event.label(g.home), event.label(g.away), g.slot, g.place) for g in event.assignments)
 
 
@@ -94,12 +90,9 @@ def levelled(
     InputError
         A group is not in the round, nobody is rated in the strand, or the share is none.
     """
-    if not 0 < trust <= 1:
-        raise InputError(
-            "the share of the difference that you trust is {trust:g}", "use above 0 to 1, such as 0.7", trust=trust
-        )
-    groups = {group.label: group for group in round_.groups}
-    return tuple(_levelled(record, groups, pairing, strand, play, trust, round_.key) for pairing in pairings)
+    what = "the share of the difference that you trust is {trust:g}"
+    require(0 < trust <= 1, what, "use above 0 to 1, such as 0.7", trust=trust)
+    return tuple(_levelled(record, round_, pairing, strand, play, trust) for pairing in pairings)
 
 
 KNOWN = 0.4
@@ -118,34 +111,31 @@ def _learnt_target(record: ClassRecord, key: RoundKey, point: float, play: Play)
         rises = [rise for rise in success.rises() if rise[0] == lever.name]
         if lever.kind != "target" or any(spread > KNOWN for *_, spread in rises):
             continue
+        # How much harder each setting is than the easiest one of its lever.
         hard = [sum(mean for _, _, mean, _ in rises[:step]) for step in range(len(rises) + 1)]
         for low, high in combinations(range(len(hard)), 2):
             logits = hard[high] - hard[low]
             after = replace(play, zone=0.0).chance(easier(point, exp(logits)))
             said = f"{lever.settings[low].shown} for the one, {lever.settings[high].shown} for the other"
             found.append(EvenWay("target", logits, after, said))
+    # Where no two settings come nearer than the game as it is, nothing is to be changed.
     as_it_is = EvenWay("target", 1.0, replace(play, zone=0.0).chance(point))
     return min((as_it_is, *found), key=lambda way: abs(way.after - 0.5)) if found else None
 
 
 def _levelled(
-    record: ClassRecord,
-    groups: dict[str, Group],
-    pairing: Pairing,
-    strand: str,
-    play: Play,
-    trust: float,
-    key: RoundKey,
+    record: ClassRecord, round_: Round, pairing: Pairing, strand: str, play: Play, trust: float
 ) -> Levelled:
-    if pairing.one == pairing.other:
-        raise InputError("group {one} cannot play against itself", "name two groups", one=pairing.one)
-    ratings = {
-        label: team_rating(record.roster, strand, _meant(groups, label).members)
-        for label in (pairing.one, pairing.other)
-    }
-    # Of five against three the five are the stronger side where all are alike: numbers count as they do in the ways.
-    players = {label: len(groups[label].members) for label in ratings}
     one, other = pairing.one, pairing.other
+    require(one != other, "group {one} cannot play against itself", "name two groups", one=one)
+    known = [group.label for group in round_.groups]
+    ratings, players = {}, {}
+    for label in (one, other):
+        labels, what = ", ".join(labels_of(round_.groups)), "there is no group {label} in this round"
+        require(label in known, what, "there are {labels}", label=label, labels=labels)
+        ratings[label] = team_rating(record.roster, strand, round_.members(label))
+        # Of five against three the five are the stronger side where all are alike: numbers count as in the ways.
+        players[label] = len(round_.members(label))
     point = point_chance(record.roster, strand, trust * (ratings[one] - ratings[other]))
     if players[one] != players[other]:
         point = easier(point, players[one] / players[other])
@@ -157,18 +147,7 @@ def _levelled(
         apart = abs(ratings[one] * players[one] - ratings[other] * players[other]) / mean
     even = apart <= even_enough(record.roster, strand) + 1e-9
     ways = even_ways(point, play, players[weaker])
-    known = _learnt_target(record, key, point, play)
-    if known:
-        ways = tuple(known if way.kind == "target" else way for way in ways)
+    learnt = _learnt_target(record, round_.key, point, play)
+    if learnt:
+        ways = tuple(learnt if way.kind == "target" else way for way in ways)
     return Levelled(pairing, weaker, stronger, handicap(point, play), apart, even, ways)
-
-
-def _meant(groups: dict[str, Group], label: str) -> Group:
-    if label not in groups:
-        raise InputError(
-            "there is no group {label} in this round",
-            "there are {labels}",
-            label=label,
-            labels=", ".join(labels_of(groups.values())),
-        )
-    return groups[label]

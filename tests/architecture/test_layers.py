@@ -163,7 +163,7 @@ def test_games_and_planning_meet_in_the_model_or_below() -> None:
 
 
 DOORS = (
-    "grouper.faces.sheets.write",
+    "grouper.faces.sheets.pages",
     "grouper.faces.sheets.play_sheets",
     "grouper.faces.sheets.report",
     "grouper.faces.page.serve",

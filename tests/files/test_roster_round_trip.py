@@ -14,8 +14,7 @@ from table_files import delimited, text_file, write_roster
 
 from grouper.files.names import bare, given_name_first
 from grouper.files.roster import read_roster
-from grouper.files.words.headers import ROSTER
-from grouper.files.words.values import unwanted
+from grouper.files.words.headers import ROSTER, unwanted
 from grouper.model.roster import AVAILABILITIES, SIZE_BANDS, Roster, Student
 from grouper.model.texts import tidy
 

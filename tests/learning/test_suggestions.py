@@ -14,8 +14,7 @@ from played import GAMES, TEAMS, class_with_teams, rating, rerated, tap, with_ga
 from grouper.errors import InputError
 from grouper.learning.about import named, strands_seen, without_strand
 from grouper.learning.evidence import Ability
-from grouper.learning.learning import learn
-from grouper.learning.suggest import Suggestion, accepted, suggestions
+from grouper.learning.suggest import Suggestion, accepted, learn, suggestions
 from grouper.model.noted import Learnt
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity

@@ -12,7 +12,7 @@ from grouper.games.days.plan import plan
 from grouper.games.days.season import Scored, scored, unscored, with_scores
 from grouper.learning.about import lessons_outdated
 from grouper.learning.guesses import Guesses
-from grouper.learning.learning import games_about
+from grouper.learning.suggest import games_about
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import swapped, with_other_groups
 from grouper.planning.attend import absent

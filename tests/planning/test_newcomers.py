@@ -15,7 +15,7 @@ from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.model.unit import Activity, Lesson, Unit
 from grouper.planning.ran import next_unit
-from grouper.rules.trio_turns import turns_beforehand
+from grouper.rules.turns import TRIO_TURNS
 
 NEW = ("new-1", "new-2")
 
@@ -105,6 +105,6 @@ def test_meetings_of_who_was_not_there_are_those_of_the_middle_pair() -> None:
 def test_who_was_away_for_a_day_is_counted_no_turn() -> None:
     """Of eight, one is away: each of the seven has three sevenths of a turn, which is none, and of three days one."""
     record = replace(class_of(8, pairs(), lessons=4), absences=(Absence(1, "s01"),))
-    assert turns_beforehand(problem_of(record)).get("s01", 0) == 0
+    assert TRIO_TURNS.beforehand(problem_of(record)).get("s01", 0) == 0
     away = tuple(Absence(lesson, "s01") for lesson in (1, 2, 3))
-    assert turns_beforehand(problem_of(replace(record, absences=away))).get("s01", 0) == 1
+    assert TRIO_TURNS.beforehand(problem_of(replace(record, absences=away))).get("s01", 0) == 1

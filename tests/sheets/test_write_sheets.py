@@ -11,7 +11,7 @@ import pytest
 from builders import apart, class_of, pairs, quick, together
 
 from grouper.errors import InputError
-from grouper.faces.sheets.write import write_sheets
+from grouper.faces.sheets.pages import write_sheets
 from grouper.files import atomic
 
 from .examples import every_aim
@@ -92,7 +92,7 @@ def test_a_folder_that_is_a_file_is_an_error_that_says_so(tmp_path: Path) -> Non
 def test_jinja_is_loaded_only_to_write() -> None:
     """Other commands import views and the writer without paying for templates."""
     code = (
-        "import sys, grouper.faces.sheets.write, grouper.faces.views.teacher_lesson;"
+        "import sys, grouper.faces.sheets.pages, grouper.faces.views.teacher_lesson;"
         "sys.exit('jinja2' in sys.modules or 'numpy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

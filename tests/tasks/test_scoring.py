@@ -15,7 +15,7 @@ from grouper.files.words.levers import telling
 from grouper.games.days.season import season_of
 from grouper.learning.about import lessons_outdated
 from grouper.learning.guesses import Guesses
-from grouper.learning.learning import games_about
+from grouper.learning.suggest import games_about
 from grouper.learning.team_model import trial_of
 from grouper.model.levers import Challenge
 from grouper.model.noted import TaskResult

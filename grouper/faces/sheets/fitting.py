@@ -73,6 +73,7 @@ def fit_round(block: RoundBlock, go_on: int = 0) -> Fit:
 
 def _worth(fit: Fit) -> tuple[bool, bool, int, int, float, int, int]:
     """A sort key, the best fit first."""
+    # Once letters are too small for 3 m, larger ones are worth any number of pages that is allowed.
     small = fit.usual_letter < fit.floor
     columns = fit.group_columns + fit.name_columns
     pages = 0 if small else fit.pages
@@ -106,6 +107,7 @@ def _pages_allowed(block: RoundBlock) -> int:
 
 def _usual_letter(letter: int, squeezed: list[str], names: int) -> float:
     """The letter height that counts: a tenth of the names, and one at least, may be smaller."""
+    # One long name is no reason to set a whole class smaller.
     few = max(1, names // 10)
     return letter if len(squeezed) <= few else letter * min(dict(g.SQUEEZES)[kind] for kind in squeezed)
 
@@ -138,6 +140,7 @@ def _layout(block: RoundBlock, fit: Fit, go_on: int) -> Layout:
     if rows:
         # The task stands once, above the first row: pages of a round hang side by side.
         rows[0] += head_task_height(block.what_to_do) / size
+    # Those aside stand below the last group, and never on a page before it.
     last = _aside_height(block.aside, g.PAGE_WIDTH / size) if block.aside else 0.0
     return lay_out(rows, last + go_on * g.GOES_ON_HEIGHT / size, room)
 
@@ -152,6 +155,7 @@ def _long_head_height(activity: str) -> float:
     if not is_long(activity):
         return 0.0
     size = g.type_size(g.HEAD_LETTER) * g.HEAD_LONG
+    # A tenth more, as lines end at words and not where the room does; so for all texts that are not laid out by words.
     lines = ceil(1.1 * text_width(activity) * size / g.HEAD_TEXT_WIDTH)
     return max(0, lines - 2) * g.LINE * size
 
@@ -170,6 +174,7 @@ def is_long_task(task: str) -> bool:
 
 
 def _task_lines(task: str, size: float) -> int:
+    # Words are counted one by one here, so that a hair for other fonts is enough.
     words = [1.03 * text_width(word) for word in _words(task)]
     return _lines(words, g.PAGE_WIDTH / size)
 

@@ -28,6 +28,7 @@ def text_width(text: str) -> float:
 
 
 def _char_width(char: str) -> float:
+    # Marks stand on the letter before them and take no room of their own.
     if combining(char) or category(char) in ("Mn", "Me", "Cf"):
         return 0.0
     if east_asian_width(char) in ("W", "F"):
@@ -208,6 +209,7 @@ def lay_out(rows: Sequence[float], last: float, room: float) -> Layout:
     if any(thing > room for thing in things):
         return NOWHERE
     pages = len(_filled(things, room))
+    # As few pages as can be, and then these equally full: nobody likes a last page of one group.
     ends = _filled(things, _least_room(things, room, pages))
     spaces = [_space(rows, last, start, end, room) for start, end in pairwise((0, *ends))]
     air = int(min(AIR_STEPS, CAREFUL * max(0.0, min(spaces, default=0.0)) / AIR_STEP))
@@ -248,6 +250,7 @@ def _least_room(things: Sequence[float], room: float, pages: int) -> float:
     low, high = max(things, default=0.0), room
     if len(_filled(things, low)) <= pages:
         return low
+    # Halved so often, what is left open is a ten-thousandth of a page.
     for _ in range(14):
         middle = (low + high) / 2
         low, high = (low, middle) if len(_filled(things, middle)) <= pages else (middle, high)

@@ -82,6 +82,7 @@ def _fit(lines: Sequence[Line], letter: int, columns: int, room: float) -> Slots
     size = g.type_size(letter)
     width = g.PAGE_WIDTH / size - slot_width(lines)
     needed = columns * _cell_width(lines) + (columns - 1) * BETWEEN
+    # The smallest letters in one column are taken however wide the teams are: there has to be a sheet.
     if needed > width and (columns > 1 or letter > g.LETTERS[-1]):
         return empty
     heights = [_height(line, columns, width) for line in lines]
@@ -214,6 +215,7 @@ def _stretched(letter: int, rows: int, room: float, first: float, columns: int) 
     size = g.type_size(letter)
     on_page = max(1, int(room / (LEAST_ROW * size)))
     pages = max(1, ceil(rows / on_page))
+    # Rows that are further apart than that are no table any more.
     row = min(MOST_ROW * size, CAREFUL * room / max(1, ceil(rows / pages)))
     return StationsFit(letter, row, first, columns, rows, pages)
 

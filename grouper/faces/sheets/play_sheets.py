@@ -7,8 +7,8 @@ from math import ceil
 from pathlib import Path
 
 from grouper.faces.sheets.fitting import head_task_height
-from grouper.faces.sheets.geometry import LABEL_STEP, LABEL_STEPS, geometry_css, tasks_css, text_width
-from grouper.faces.sheets.pages import page_html, template_text
+from grouper.faces.sheets.geometry import LABEL_STEP, LABEL_STEPS, geometry_css, text_width
+from grouper.faces.sheets.pages import page_html, put_sheets, rule_styles
 from grouper.faces.sheets.play_fit import (
     CAPTION,
     Line,
@@ -20,9 +20,7 @@ from grouper.faces.sheets.play_fit import (
     slot_width,
     slots_css,
 )
-from grouper.faces.sheets.write import put_sheets
-from grouper.faces.views.look import look_css
-from grouper.faces.views.play_view import PlaySlot, PlayView, Spot, bib, play_view
+from grouper.faces.views.play_view import PlayView, Spot, bib, play_view
 from grouper.faces.views.standings_view import StudentsTable, TableView
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
@@ -59,12 +57,12 @@ def write_event_sheets(event: Event, folder: Path, record: ClassRecord | None = 
     if record is not None:
         names = [activity.name for activity in record.lesson(event.lesson).activities]
         stem = f"lesson-{event.lesson:02d}-activity-{names.index(event.activity) + 1}-"
-    return _written_as_made(event_pages(play_view(event, record), event.is_games), folder, stem)
+    return _written(event_pages(play_view(event, record), event.is_games), folder, stem)
 
 
 def write_games_sheets(view: PlayView, folder: Path, stem: str = "") -> tuple[Path, ...]:
     """The sheets of games from their view, names of files beginning with ``stem``."""
-    return _written_as_made(event_pages(view, True), folder, stem)
+    return _written(event_pages(view, True), folder, stem)
 
 
 def event_pages(view: PlayView, is_games: bool) -> dict[str, Callable[[], str]]:
@@ -74,48 +72,57 @@ def event_pages(view: PlayView, is_games: bool) -> dict[str, Callable[[], str]]:
     return {"stations-wall": lambda: stations_wall_page(view), "stations-cards": lambda: station_card_pages(view)}
 
 
-def _written_as_made(pages: dict[str, Callable[[], str]], folder: Path, stem: str) -> tuple[Path, ...]:
-    return _written(folder, {f"{stem}{name}.html": page() for name, page in pages.items()})
-
-
 def write_standings_sheets(
     table: TableView, rules: Sequence[str], students: StudentsTable, folder: Path
 ) -> tuple[Path, ...]:
     """Write the whole table for the teacher, and what students may see."""
-    pages = {"standings-table.html": table_page(table, rules), "standings-students.html": students_table_page(students)}
-    return _written(folder, pages, for_teacher=("standings-table.html",))
+    pages = {
+        "standings-table": lambda: table_page(table, rules),
+        "standings-students": lambda: students_table_page(students),
+    }
+    return _written(pages, folder, for_teacher="standings-table")
 
 
-def _written(folder: Path, pages: dict[str, str], for_teacher: Sequence[str] = ()) -> tuple[Path, ...]:
-    paths = {folder / name: text for name, text in pages.items()}
-    put_sheets(paths, folder, for_students=[path for path in paths if path.name not in for_teacher])
-    return tuple(paths)
+def table_page(view: TableView, rules: Sequence[str]) -> str:
+    """The whole table, for the teacher, with the rules that it was made by."""
+    return page_html("standings_table.html", "standings.css", view=view, rules=rules)
+
+
+def students_table_page(view: StudentsTable) -> str:
+    """What students may see of the standings."""
+    return page_html("standings_students.html", "standings.css", view=view)
+
+
+def _written(
+    pages: dict[str, Callable[[], str]], folder: Path, stem: str = "", for_teacher: str = ""
+) -> tuple[Path, ...]:
+    sheets = {folder / f"{stem}{name}.html": page() for name, page in pages.items()}
+    put_sheets(sheets, folder, for_students=[path for path in sheets if path.stem != for_teacher])
+    return tuple(sheets)
 
 
 def games_wall_page(view: PlayView) -> str:
     """The slot-by-slot sheet for the wall."""
     lines = wall_lines(view)
     beside = f":root {{ --beside: {caption_width(lines) / CAPTION:.2f}em; }}\n"
-    style = look_css() + geometry_css() + slots_css() + beside + template_text("wall.css") + template_text("slots.css")
-    style += _rule_css(view)
+    styles = (geometry_css(), slots_css(), beside, "wall.css", "slots.css", *rule_styles(bool(view.heading.rule)))
     fit = fit_slots(lines, head_task_height(view.heading.rule))
     # The width of the number of a slot in the steps that the style sheet has.
     step = min(LABEL_STEPS, ceil(slot_width(lines) / LABEL_STEP))
-    return page_html("games_wall.html", style, view=view, fit=fit, label_step=step)
+    return page_html("games_wall.html", *styles, view=view, fit=fit, label_step=step)
 
 
 def wall_lines(view: PlayView) -> list[Line]:
     """The slots as they are to be set."""
-    return [_line(slot) for slot in view.slots]
-
-
-def _line(slot: PlaySlot) -> Line:
-    captions = tuple(text for spot in slot.spots for text in captions_of(spot))
-    # A spot of colour before a name takes about as much room as one wide letter.
-    games = tuple(" – ".join(f"M{team}" if bib(team) else team for team in spot.teams) for spot in slot.spots)
-    loans = (f"  Team {lender} lends team {short} players" for short, lender in slot.loans)
-    below = (f"Wait: {', '.join(slot.waiting)}" if slot.waiting else "") + "".join(loans)
-    return Line(str(slot.slot), slot.begins, captions, games, below)
+    lines = []
+    for slot in view.slots:
+        captions = tuple(text for spot in slot.spots for text in captions_of(spot))
+        # A spot of colour before a name takes about as much room as one wide letter.
+        games = tuple(" – ".join(f"M{team}" if bib(team) else team for team in spot.teams) for spot in slot.spots)
+        loans = (f"  Team {lender} lends team {short} players" for short, lender in slot.loans)
+        below = (f"Wait: {', '.join(slot.waiting)}" if slot.waiting else "") + "".join(loans)
+        lines.append(Line(str(slot.slot), slot.begins, captions, games, below))
+    return lines
 
 
 def captions_of(spot: Spot) -> tuple[str, ...]:
@@ -130,8 +137,8 @@ def court_pages(view: PlayView) -> str:
         for court in range(1, len(view.places) + 1)
         if (games := [spot for spot in view.at(court) if spot.teams])
     }
-    style = look_css() + _court_rows(courts, view.heading.rule) + template_text("courts.css")
-    return page_html("games_courts.html", style, view=view, courts=courts)
+    rows = _court_rows(courts, view.heading.rule)
+    return page_html("games_courts.html", rows, "courts.css", view=view, courts=courts)
 
 
 def _court_rows(courts: dict[int, list[Spot]], rule: str) -> str:
@@ -156,19 +163,5 @@ def station_card_pages(view: PlayView) -> str:
 
 
 def _stations_page(template: str, view: PlayView, fit: StationsFit) -> str:
-    style = look_css() + geometry_css() + fit.css + template_text("wall.css") + template_text("stations.css")
-    return page_html(template, style + _rule_css(view), view=view, fit=fit)
-
-
-def _rule_css(view: PlayView) -> str:
-    return tasks_css() + template_text("wall_tasks.css") if view.heading.rule else ""
-
-
-def table_page(view: TableView, rules: Sequence[str]) -> str:
-    """The whole table, for the teacher, with the rules that it was made by."""
-    return page_html("standings_table.html", look_css() + template_text("standings.css"), view=view, rules=rules)
-
-
-def students_table_page(view: StudentsTable) -> str:
-    """What students may see of the standings."""
-    return page_html("standings_students.html", look_css() + template_text("standings.css"), view=view)
+    rule = rule_styles(bool(view.heading.rule))
+    return page_html(template, geometry_css(), fit.css, "wall.css", "stations.css", *rule, view=view, fit=fit)

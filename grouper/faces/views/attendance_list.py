@@ -6,7 +6,6 @@ they are aside.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -17,7 +16,7 @@ from grouper.model.problem import problem_of
 from grouper.model.record import ClassRecord
 from grouper.model.sides import FLOATER
 from grouper.model.unit import RoundKey
-from grouper.rules.trio_turns import trio_turns, works_in_pairs
+from grouper.rules.turns import TRIO_TURNS
 
 
 @dataclass(frozen=True)
@@ -104,21 +103,6 @@ def shown_role(role: str, otherwise: str = "") -> str:
     return words if words.casefold() in SHOWN_ROLES else otherwise
 
 
-@dataclass(frozen=True)
-class TurnsBefore:
-    """Turns in the trio of an odd class, and as coach, in the lessons before one; by id."""
-
-    trio: Counter[str]
-    coach: Counter[str]
-
-
-def turns_before(record: ClassRecord, lesson: int) -> TurnsBefore:
-    """The turns that everybody has had before a lesson."""
-    problem = problem_of(record)
-    rounds = [round_ for round_ in record.plan.rounds if round_.key.lesson < lesson and round_.key in problem.by_key]
-    in_pairs = [round_ for round_ in rounds if works_in_pairs(problem, round_)]
-    return TurnsBefore(trio_turns(in_pairs), ledger_of(rounds).coach_turns)
-
 
 def ledger_before(record: ClassRecord, key: RoundKey) -> Ledger:
     """Who has met whom before a round, in the order of play."""
@@ -154,8 +138,9 @@ def attendance_list(
     record: ClassRecord, lesson: int, names: dict[str, str], strands: tuple[str, ...]
 ) -> tuple[AttendanceLine, ...]:
     """A line for each student who belongs to the class in a lesson, by the alphabet."""
-    turns = turns_before(record, lesson)
-    lines = []
+    problem = problem_of(record)
+    before = [round_ for round_ in record.plan.rounds if round_.key.lesson < lesson and round_.key in problem.by_key]
+    trio, coach, lines = TRIO_TURNS.turns(problem, before), ledger_of(before).coach_turns, []
     for student in record.roster.students:
         if student.belongs_in(lesson):
             absences = absences_in_words(record, lesson, student.id)
@@ -163,7 +148,7 @@ def attendance_list(
                 absences = (AbsenceWords(student.availability),)
             missing = any(absence.state in ("away", LATE) and absence.from_start for absence in absences)
             ratings = tuple(student.ratings.get(strand) for strand in strands)
-            had = (turns.trio[student.id], turns.coach[student.id])
+            had = (trio[student.id], coach[student.id])
             shown = (full_name(student), names[student.id], absences, missing, ratings, student.size_band, *had)
             lines.append(AttendanceLine(*shown))
     return tuple(sorted(lines, key=lambda line: (name_order(line.name), name_order(line.short_name))))

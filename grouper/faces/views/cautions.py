@@ -11,58 +11,18 @@ from dataclasses import dataclass
 from unicodedata import combining, normalize
 
 from grouper.faces.views.names import name_order
+from grouper.files.table import texts_of_words
 from grouper.files.words.levers import kind_of_activity
 from grouper.model.levers import Challenge
 from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
 from grouper.words import listed
 
-OTHERWISE = (
-    *("table tennis", "tischtennis", "tennis de table", "ping ?pong", "tenis de mesa"),
-    *("non contact", "sans contact", "sin contacto", "ohne kontakt", "kontaktlos"),
-    *("swimming (the )?lanes? of cones", "saltos? de alegria"),
-)
-"""Names that hold a word of the table and mean something else."""
-
-WORDS: dict[str, tuple[str, ...]] = {
-    "contact": (
-        *("contact", "rugby", "wrestl", "judo", "karate", "boxing", "kickboxing", "tackl", "scrum", "sumo"),
-        *("taekwondo", "ju ?jitsu", "martial arts?", "combat", "self defen[cs]e", "american football", "ice hockey"),
-        *("kampf", "kaempf", "raufen", "rangeln", "ringkampf", "ringen und", "boxen", "kontakt", "zweikampf"),
-        *("lutte", "boxe", "arts martiaux", "melee", "placage", "plaquage", "mise au sol"),
-        *("lucha", "boxeo", "artes marciales", "placaje", "contacto"),
-        "lacrosse",
-    ),
-    "gymnastics": (
-        *("gymnasti", "acroba", "tumbling", "handstand", "headstand", "cartwheel", "somersault", "trampolin"),
-        *("vaulting", "vaults?(?= )", "balance beam", "parallel bars", "high bar", "forward roll", "backward roll"),
-        *("turnen(?= )", "[a-z]+turnen(?= )", "geraeteturn", "geratturn", "geratetur", "radschlag", "rad schlagen"),
-        *("ueberschlag", "uberschlag", "salto", "schwebebalken", "barren", "reck(?= )", "minitramp", "grosskasten"),
-        *("acrosport", "roulade", "poutre", "appui tendu", "saut de cheval", "barres? (fixe|paralleles|asymetriques)"),
-        *("gimnasia", "voltereta", "el pino(?= )", "rueda lateral", "plinto", "potro(?= )", "equilibrios acrobaticos"),
-    ),
-    "striking": (
-        *("striking", "throw", "batting", "bats?(?= )", "baseball", "softball", "cricket", "rounders", "hockey"),
-        *("golf", "tennis", "badminton", "squash", "rackets?(?= )", "racquet", "javelin", "discus", "shot put"),
-        *("hammer", "archery", "dodgeball", "lacrosse", "floorball", "unihockey", "pelota"),
-        *("werfen", "[a-z]*wurf(?= )", "wurfe(?= )", "schlagball", "brennball", "volkerball", "voelkerball"),
-        *("speerw", "speer(?= )", "diskus", "kugelstoss", "[a-z]*hockey", "schlager", "schlaeger", "bogenschiess"),
-        *("lancers?(?= )", "lance[rz]", "lancement", "javelot", "lancer du disque", "poids(?= )", "batte(?= )"),
-        *("tir a l arc", "frapper?(?= )", "raquette", "crosse(?= )", "balle au prisonnier"),
-        *("lanzamiento", "lanzar", "jabalina", "peso(?= )", "bate(?= )", "beisbol", "tiro con arco", "golpeo"),
-        *("raqueta", "palas?(?= )", "balon prisionero", "tenis"),
-    ),
-    "swimming": (
-        *("swim", "water ?polo", "backstroke", "breaststroke", "front crawl", "life ?saving", "aquatic"),
-        *("schwimm", "[a-z]*schwimmen", "kraul", "wasserball", "tauchen", "wasserspring", "rettungsschw"),
-        *("natation", "nager?(?= )", "nage (libre|de|en)", "crawl(?= )", "piscine", "plongeon", "plongee"),
-        *("natacion", "nadar", "nado", "piscina", "estilo (crol|braza|espalda|mariposa)", "crol(?= )", "buceo"),
-    ),
+_PATTERNS = {
+    key: re.compile("|".join(f"(?<= )(?:{words})" for words in text.splitlines()))
+    for key, text in texts_of_words("cautions").items()
 }
-"""Beginnings of words, in plain letters; ``(?= )`` where the word must end."""
-
-_PATTERNS = {key: re.compile("|".join(f"(?<= )(?:{word})" for word in words)) for key, words in WORDS.items()}
-_OTHERWISE = re.compile("|".join(f"(?<= )(?:{name})" for name in OTHERWISE))
+"""What points to a caution, by its key; ``otherwise`` are names that hold such a word and mean something else."""
 
 
 def guess_cautions(name: str) -> tuple[str, ...]:
@@ -73,14 +33,10 @@ def guess_cautions(name: str) -> tuple[str, ...]:
     >>> guess_cautions("Geräteturnen"), guess_cautions("Lancer de javelot"), guess_cautions("Tischtennis")
     (('gymnastics',), ('striking',), ())
     """
-    plain = _OTHERWISE.sub("", _plain(name))
-    return tuple(key for key, pattern in _PATTERNS.items() if pattern.search(plain))
-
-
-def _plain(name: str) -> str:
-    """The name in small letters without accents, words between single blanks."""
     bare = "".join(char for char in normalize("NFKD", name.casefold()) if not combining(char))
-    return " ".join(["", *re.findall(r"[^\W_]+", bare), ""])
+    # In small letters without accents, words between single blanks.
+    plain = _PATTERNS["otherwise"].sub("", " ".join(["", *re.findall(r"[^\W_]+", bare), ""]))
+    return tuple(key for key in CAUTIONS_BY_KEY if _PATTERNS[key].search(plain))
 
 
 def caution_notes(record: ClassRecord, lesson: int, names: dict[str, str]) -> tuple[CautionNote, ...]:
@@ -190,7 +146,7 @@ def cautions_for(activity: Activity, challenge: Challenge | None = None) -> tupl
     keys = (activity.caution,) if activity.caution else guess_cautions(activity.name)
     if not activity.caution and challenge and challenge.levers:
         by_kind = OF_KINDS.get(kind_of_activity(activity.name), "")
-        settings = [setting for lever in challenge.levers for setting in lever.settings]
-        items = (needed.item for setting in settings for needed in setting.needs)
-        keys = (*keys, by_kind, *guess_cautions(" 0 ".join((*(setting.shown for setting in settings), *items))))
+        items = (needed.item for setting in challenge.all_settings for needed in setting.needs)
+        told = (*(setting.shown for setting in challenge.all_settings), *items)
+        keys = (*keys, by_kind, *guess_cautions(" 0 ".join(told)))
     return tuple(caution for key, caution in CAUTIONS_BY_KEY.items() if key in keys)

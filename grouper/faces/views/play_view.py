@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from grouper.faces.wording.words import number_in_words
 from grouper.games.doubles import DoublesSchedule
-from grouper.model.play import Assignment, Event, Timing
+from grouper.model.play import Event, Timing
 from grouper.model.record import ClassRecord
 from grouper.tasks.kept import last_total
 
@@ -92,8 +92,12 @@ def play_view(event: Event, record: ClassRecord | None = None) -> PlayView:
     slots = []
     for slot in range(1, event.slots + 1):
         loans = tuple((event.name(short), event.name(lender)) for at, short, lender in event.loans if at == slot)
-        spots = tuple(_spot(event, one) for one in event.in_slot(slot))
-        slots.append(PlaySlot(slot, begins(event.timing, slot), spots, event.waiting(slot), loans))
+        start, spots = begins(event.timing, slot), []
+        for one in event.in_slot(slot):
+            home, away = ("", "") if one.score is None else map(number_in_words, one.score.net)
+            duty = "" if one.duty is None else event.name(one.duty)
+            spots.append(Spot(slot, start, one.place, tuple(map(event.name, one.teams)), duty, (home, away)))
+        slots.append(PlaySlot(slot, start, tuple(spots), event.waiting(slot), loans))
     date = record.lesson(event.lesson).date if record is not None and event.lesson else ""
     title = event.activity or ("Games" if event.is_games else "Stations")
     rule = rule_for_students(record, event.activity, event.lesson) if record is not None else ""
@@ -101,12 +105,6 @@ def play_view(event: Event, record: ClassRecord | None = None) -> PlayView:
     called = tuple((name, label) for name, label in zip(event.called, event.teams, strict=False) if name)
     return PlayView(heading, tuple(slots), tuple(map(event.name, event.numbers)), event.places, called)
 
-
-def _spot(event: Event, one: Assignment) -> Spot:
-    home, away = ("", "") if one.score is None else map(number_in_words, one.score.net)
-    teams = tuple(event.name(team) for team in one.teams)
-    duty = "" if one.duty is None else event.name(one.duty)
-    return Spot(one.slot, begins(event.timing, one.slot), one.place, teams, duty, (home, away))
 
 
 def doubles_view(schedule: DoublesSchedule, timing: Timing) -> PlayView:

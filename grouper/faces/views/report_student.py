@@ -7,8 +7,9 @@ students' sheets: no classmate's name, rating or request has a field, no rating 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-from dataclasses import astuple, dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import product
 
 from grouper.faces.views.attendance_list import HELPER, shown_role
 from grouper.faces.views.evidence import Evidence, taught_alone
@@ -37,17 +38,14 @@ class FactTable:
 
 def fact_tables(facts: Facts) -> tuple[FactTable, ...]:
     """All tables, the empty ones too: that nothing is held is a fact as well."""
-    person = facts["student"].items()
-    return (
-        FactTable("The student", ("What", "Held"), tuple((_heading(key), _said(value)) for key, value in person)),
-        *(_table(table.title, facts[table.key]) for table in TABLES),
-    )
-
-
-def _table(title: str, rows: list[Facts]) -> FactTable:
-    keys = tuple(dict.fromkeys(key for row in rows for key in row))
-    said = tuple(tuple(_said(row.get(key)) for key in keys) for row in rows)
-    return FactTable(title, tuple(_heading(key) for key in keys), said)
+    person = tuple((_heading(key), _said(value)) for key, value in facts["student"].items())
+    tables = [FactTable("The student", ("What", "Held"), person)]
+    for table in TABLES:
+        rows = facts[table.key]
+        keys = tuple(dict.fromkeys(key for row in rows for key in row))
+        said = tuple(tuple(_said(row.get(key)) for key in keys) for row in rows)
+        tables.append(FactTable(table.title, tuple(map(_heading, keys)), said))
+    return tuple(tables)
 
 
 def _heading(key: str) -> str:
@@ -122,53 +120,25 @@ def _listed(who: list[str], names: dict[str, str]) -> str:
     return listed(sorted((names[student] for student in who), key=name_order))
 
 
-@dataclass(frozen=True)
-class Attendance:
-    """Of some lessons, or students in a lesson: in how many they took part throughout, in part, helped, or were away.
+def attendance(record: ClassRecord, students: Iterable[Student], lessons: Iterable[Lesson]) -> Counter[str]:
+    """Some students in some lessons, by the groups as they were: how often they took part ``full`` or in ``part``,
+    ``helped`` without taking part, were ``away``, or in ``no_group`` and nobody noted why, as after a file was cleared.
 
-    ``helped`` is there without taking part, ``no_group`` is in no group and nobody noted why, as after a file has been
-    cleared; a lesson counts once, under the first of the five that fits.
+    A lesson counts once for a student, under the first of the five that fits; not where they do not belong to it, or it
+    has no groups.
     """
-
-    full: int = 0
-    part: int = 0
-    helped: int = 0
-    away: int = 0
-    no_group: int = 0
-
-    @property
-    def lessons(self) -> int:
-        """All of them."""
-        return self.full + self.part + self.helped + self.away + self.no_group
-
-    def __add__(self, other: Attendance) -> Attendance:
-        return Attendance(*(one + two for one, two in zip(astuple(self), astuple(other), strict=True)))
-
-
-def attendance(record: ClassRecord, student: Student, lesson: Lesson) -> Attendance:
-    """One student in one lesson, by the groups as they were; nothing where they do not belong to it or it has none."""
-    rounds = record.plan.of_lesson(lesson.number)
-    if not rounds or not student.belongs_in(lesson.number):
-        return Attendance()
-    took_part = [round_.group_of(student.id) is not None for round_ in rounds]
-    if all(took_part):
-        return Attendance(full=1)
-    if any(took_part):
-        return Attendance(part=1)
-    states = {record.state(student, round_.key) for round_ in rounds}
-    if "aside" in states:
-        return Attendance(helped=1)
-    return Attendance(away=1) if "away" in states else Attendance(no_group=1)
-
-
-def attendance_of(record: ClassRecord, student: Student) -> Attendance:
-    """One student over all lessons of a record."""
-    return sum((attendance(record, student, lesson) for lesson in record.unit.lessons), Attendance())
-
-
-def attendance_in(record: ClassRecord, lesson: Lesson) -> Attendance:
-    """All students in one lesson."""
-    return sum((attendance(record, student, lesson) for student in record.roster.students), Attendance())
+    counts: Counter[str] = Counter()
+    for student, lesson in product(students, lessons):
+        rounds = record.plan.of_lesson(lesson.number)
+        if not rounds or not student.belongs_in(lesson.number):
+            continue
+        took_part = [round_.group_of(student.id) is not None for round_ in rounds]
+        if any(took_part):
+            counts["full" if all(took_part) else "part"] += 1
+            continue
+        states = {record.state(student, round_.key) for round_ in rounds}
+        counts["helped" if "aside" in states else "away" if "away" in states else "no_group"] += 1
+    return counts
 
 
 @dataclass(frozen=True)
@@ -231,8 +201,8 @@ def _sentences(record: ClassRecord, person: Student) -> Iterator[str]:
     partners = ledger_of(rounds).partners([person.id])[person.id]
     over = f"in {counted(len(rounds), 'round')} over {counted(lessons, 'lesson')}"
     yield f"{name} worked with {counted(partners, 'different classmate')} {over}."
-    counts = attendance_of(record, person)
-    took_part, of = counts.full + counts.part, counts.lessons
+    counts = attendance(record, [person], record.unit.lessons)
+    took_part, of = counts["full"] + counts["part"], counts.total()
     share = f"{took_part} of {counted(of, 'lesson')}"
     every = {1: "the lesson", 2: "both lessons"}.get(of, f"all {of} lessons")
     yield f"{name} took part in {every if took_part == of else share}."
@@ -277,7 +247,7 @@ def _word(record: ClassRecord, lesson: Lesson, person: Student, lines: tuple[Act
         return f"there as {role}"
     if lines:
         return ""
-    return "not there" if attendance(record, person, lesson).away else "in no group"
+    return "not there" if attendance(record, [person], [lesson])["away"] else "in no group"
 
 
 def _lines(record: ClassRecord, lesson: Lesson, person: Student, others: Others) -> Iterator[ActivityLine]:

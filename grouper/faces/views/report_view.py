@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from grouper.engines.bounds import Bounds
@@ -16,7 +16,7 @@ from grouper.faces.views.evidence import (
     evidence_of,
     view_of,
 )
-from grouper.faces.views.report_student import Attendance, CareLine, attendance_in, attendance_of, care_lines
+from grouper.faces.views.report_student import CareLine, attendance, care_lines
 from grouper.faces.wording.words import number_in_words, span_of_times, times_in_words
 from grouper.model.record import ClassRecord
 from grouper.planning.fairness import Fairness, fairness_of, hindsight
@@ -163,11 +163,11 @@ class StudentLine:
 
 @dataclass(frozen=True)
 class LessonLine:
-    """Attendance in a lesson; its date as ``YYYY-MM-DD`` or empty."""
+    """Attendance in a lesson, by the keys of ``attendance``; its date as ``YYYY-MM-DD`` or empty."""
 
     title: str
     date: str
-    counts: Attendance
+    counts: Mapping[str, int]
 
 
 @dataclass(frozen=True)
@@ -219,13 +219,12 @@ def report_view(record: ClassRecord, title: str = "", whole: bool = False) -> Re
     view = _common(record, found)
     students, duty = [], found.on_duty
     for line in view.evidence.map.lines:
-        counts = attendance_of(found.chosen, record.roster.by_id[line.id])
+        counts = attendance(found.chosen, [record.roster.by_id[line.id]], found.chosen.unit.lessons)
         on_duty = None if duty is None else duty.by_student.get(line.id, 0)
-        students.append(StudentLine(line, on_duty, f"{counts.full + counts.part} of {counts.lessons}"))
+        students.append(StudentLine(line, on_duty, f"{counts['full'] + counts['part']} of {counts.total()}"))
     lessons = []
     for lesson in found.chosen.unit.lessons:
-        counts = attendance_in(found.chosen, lesson)
-        if counts.lessons:
+        if counts := attendance(found.chosen, found.chosen.roster.students, [lesson]):
             lessons.append(LessonLine(f"Lesson {lesson.number}", lesson.date, counts))
     return replace(
         view,
@@ -297,27 +296,19 @@ def _turns(found: Evidence) -> Iterator[str]:
 
 
 def _total(record: ClassRecord) -> str:
-    counts = _all_lessons(record)
-    if counts.full == counts.lessons:
+    counts = attendance(record, record.roster.students, record.unit.lessons)
+    if counts["full"] == counts.total():
         return "Everybody took part in every lesson."
-    rest = (
-        (counts.part, "in part"),
-        (counts.helped, "there to help"),
-        (counts.away, "away"),
-        (counts.no_group, "in no group"),
-    )
-    said = [f"{count} {what}" for count, what in rest if count]
-    return f"Attendance, each student counted in each lesson: {listed([f'{counts.full} took part throughout', *said])}."
+    rest = {"part": "in part", "helped": "there to help", "away": "away", "no_group": "in no group"}
+    said = [f"{counts[key]} {what}" for key, what in rest.items() if counts[key]]
+    throughout = f"{counts['full']} took part throughout"
+    return f"Attendance, each student counted in each lesson: {listed([throughout, *said])}."
 
 
 def _share(record: ClassRecord) -> str:
     """Attendance without a count of people that is small enough to guess who they are."""
-    counts = _all_lessons(record)
-    missed = counts.helped + counts.away + counts.no_group
-    if missed < SMALL:
+    counts = attendance(record, record.roster.students, record.unit.lessons)
+    took_part = counts["full"] + counts["part"]
+    if counts.total() - took_part < SMALL:
         return "Hardly anybody missed a lesson."
-    return f"Students took part in {100 * (counts.lessons - missed) / counts.lessons:.0f}% of their lessons."
-
-
-def _all_lessons(record: ClassRecord) -> Attendance:
-    return sum((attendance_in(record, lesson) for lesson in record.unit.lessons), Attendance())
+    return f"Students took part in {100 * took_part / counts.total():.0f}% of their lessons."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from grouper.faces.wording.words import number_in_words, score_in_words, signed
 from grouper.games.days.season import Season
-from grouper.games.standings import Standing, top_of
+from grouper.games.standings import top_of
 
 
 @dataclass(frozen=True)
@@ -43,25 +43,14 @@ class TableView:
 
 def table_view(season: Season) -> TableView:
     """The whole table of a season."""
-    table = season.table
+    table, rows = season.table, []
+    for row in table:
+        counts = (row.played, row.won, row.drawn, row.lost)
+        goals = (score_in_words(row.scored, row.conceded), signed(row.difference))
+        extra, points = signed(row.bonus - row.penalty), number_in_words(row.points)
+        rows.append(TableRow(row.rank, season.name(row.team), *counts, *goals, extra, points))
     with_extra = any(row.bonus or row.penalty for row in table)
-    rows = tuple(_row(season, row) for row in table)
-    return TableView(season.lessons, season.played, season.games, rows, with_extra)
-
-
-def _row(season: Season, row: Standing) -> TableRow:
-    return TableRow(
-        row.rank,
-        season.name(row.team),
-        row.played,
-        row.won,
-        row.drawn,
-        row.lost,
-        score_in_words(row.scored, row.conceded),
-        signed(row.difference),
-        signed(row.bonus - row.penalty),
-        number_in_words(row.points),
-    )
+    return TableView(season.lessons, season.played, season.games, tuple(rows), with_extra)
 
 
 @dataclass(frozen=True)
@@ -95,15 +84,8 @@ class StudentsTable:
 def top_table(season: Season, places: int = 3) -> StudentsTable:
     """The first places alone, level teams in the order of their numbers; who has no result yet has no place."""
     top = [row for row in top_of(season.table, places) if row.played]
-    return StudentsTable(season.lessons, _final(season), places=tuple(_place(season, row) for row in top))
-
-
-def _place(season: Season, row: Standing) -> Place:
-    return Place(row.rank, season.name(row.team), number_in_words(row.points))
-
-
-def _final(season: Season) -> bool:
-    return bool(season.games) and season.played == season.games
+    shown = (Place(row.rank, season.name(row.team), number_in_words(row.points)) for row in top)
+    return StudentsTable(season.lessons, season.is_over, places=tuple(shown))
 
 
 def progress_table(season: Season) -> StudentsTable:
@@ -118,4 +100,4 @@ def progress_table(season: Season) -> StudentsTable:
         )
         for row in season.progress
     )
-    return StudentsTable(season.lessons, _final(season), steps=steps)
+    return StudentsTable(season.lessons, season.is_over, steps=steps)

@@ -18,7 +18,7 @@ from grouper.faces.views.play_view import play_view, rule_for_students
 from grouper.faces.views.standings_view import StudentsTable, progress_table, top_table
 from grouper.games.days.groups import goes_with
 from grouper.games.days.season import season_of
-from grouper.model.plan import Group, Round
+from grouper.model.plan import Round
 from grouper.model.play import GAMES, Event
 from grouper.model.record import ClassRecord
 from grouper.model.unit import RoundKey
@@ -121,17 +121,16 @@ def _block(record: ClassRecord, names: dict[str, str], round_: Round) -> RoundBl
 
     activity = record.unit.activity(round_.key)
     tasks = {text for task in tasks_of_round(record, round_.key).values() for text in task.texts}
-    groups = (_card(group, names) for group in round_.groups)
-    cards = tuple(sorted(groups, key=lambda card: label_order(card.label)))
+    cards = []
+    for group in sorted(round_.groups, key=lambda group: label_order(group.label)):
+        people = (Person(names[student], shown_role(group.role(student))) for student in group.members)
+        cards.append(GroupCard(group.label, _by_name(people)))
     place = record.place_in_lesson(round_.key)
     rule = rule_for_students(record, activity.name, round_.key.lesson)
-    block = RoundBlock(place, activity.name, activity.minutes, cards, _aside(record, names, round_.key), rule=rule)
+    aside = _aside(record, names, round_.key)
+    block = RoundBlock(place, activity.name, activity.minutes, tuple(cards), aside, rule=rule)
     return replace(block, task=tasks.pop()) if len(tasks) == 1 else replace(block, on_cards=bool(tasks))
 
-
-def _card(group: Group, names: dict[str, str]) -> GroupCard:
-    people = (Person(names[student], shown_role(group.role(student))) for student in group.members)
-    return GroupCard(group.label, _by_name(people))
 
 
 def _aside(record: ClassRecord, names: dict[str, str], key: RoundKey) -> tuple[Person, ...]:

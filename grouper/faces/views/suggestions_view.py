@@ -9,9 +9,8 @@ from grouper.errors import InputError, Trouble
 from grouper.faces.wording.words import lessons_in_words, number_in_words
 from grouper.files.measures import MeasuresReading
 from grouper.learning.about import lessons_outdated, named, strands_seen, without_strand
-from grouper.learning.learning import learn
 from grouper.learning.measured import Measured, vo2max
-from grouper.learning.suggest import Suggestion, suggestions
+from grouper.learning.suggest import Suggestion, learn, suggestions
 from grouper.model.record import ClassRecord
 
 KINDS = ("shuttle", "higher", "lower")
@@ -127,33 +126,27 @@ def suggestions_view(record: ClassRecord, strand: str | None = None) -> Suggesti
         There is no such strand, or it has no scale.
     """
     found = suggestions(record, strand)
-    strands = strands_seen(record) if strand is None else (strand,)
-    parts = tuple(_counted(record, strand_part(record, name, found), strand) for name in strands)
+    parts = []
+    for name in strands_seen(record) if strand is None else (strand,):
+        learning = learn(record if strand is None else named(record, strand), name)
+        part = strand_part(record, name, found)
+        parts.append(replace(part, games=len(learning.games), tasks=len(learning.taps)))
     lost = without_strand(record) if strand is None else ()
     lessons = tuple(dict.fromkeys(key.lesson for key in lost))
-    return SuggestionsView(parts, lessons, record.roster.strands, lessons_outdated(record))
+    return SuggestionsView(tuple(parts), lessons, record.roster.strands, lessons_outdated(record))
 
 
 def strand_part(record: ClassRecord, strand: str, found: Iterable[Suggestion]) -> StrandSuggestions:
     """The suggestions of one strand."""
-    return StrandSuggestions(strand, tuple(_row(record, each) for each in found if each.strand == strand))
+    rows = []
+    for each in (each for each in found if each.strand == strand):
+        now, suggested = number_in_words(each.now), number_in_words(each.suggested)
+        how = (certainty(record, each), each.reason, f"{each.suggested:g}")
+        rows.append(SuggestionRow(each.student, record.roster.name(each.student), now, suggested, *how))
+    return StrandSuggestions(strand, tuple(rows))
 
 
-def _counted(record: ClassRecord, part: StrandSuggestions, strand: str | None) -> StrandSuggestions:
-    learning = learn(record if strand is None else named(record, strand), part.strand)
-    return replace(part, games=len(learning.games), tasks=len(learning.taps))
 
-
-def _row(record: ClassRecord, suggestion: Suggestion) -> SuggestionRow:
-    return SuggestionRow(
-        suggestion.student,
-        record.roster.name(suggestion.student),
-        number_in_words(suggestion.now),
-        number_in_words(suggestion.suggested),
-        certainty(record, suggestion),
-        suggestion.reason,
-        f"{suggestion.suggested:g}",
-    )
 
 
 def certainty(record: ClassRecord, suggestion: Suggestion) -> str:

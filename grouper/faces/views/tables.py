@@ -32,13 +32,17 @@ class Column:
     kind: str = "text"
 
 
+Rows = Callable[[ClassRecord], Iterable[tuple[Cell, ...]]]
+"""The facts of a record, in the order of the columns."""
+
+
 @dataclass(frozen=True)
 class Table:
     """A table: its name, its columns, and its rows for a record; ``more`` names columns that depend on the class."""
 
     name: str
     columns: tuple[Column, ...]
-    rows: Callable[[ClassRecord], Iterable[tuple[Cell, ...]]]
+    rows: Rows
     more: Callable[[ClassRecord], tuple[Column, ...]] = lambda record: ()
 
     def columns_for(self, record: ClassRecord) -> tuple[Column, ...]:
@@ -172,160 +176,114 @@ def _absences(record: ClassRecord) -> Iterator[tuple[Cell, ...]]:
         yield (a.lesson, a.student, record.roster.by_id[a.student].name, a.state, a.since, a.until, a.role)
 
 
+def _table(
+    name: str, rows: Rows, *columns: Column, more: Callable[[ClassRecord], tuple[Column, ...]] = lambda record: ()
+) -> Table:
+    return Table(name, columns, rows, more)
+
+
 TABLES: dict[str, Table] = {
     table.name: table
     for table in (
-        Table(
-            "roster",
-            (
-                _STUDENT,
-                _NAME,
-                Column("size_band", "S, M, L or empty"),
-                Column("availability", "aside, away, or empty for who takes part"),
-            ),
-            _roster,
-            _strands,
+        _table(
+            "roster", _roster, _STUDENT, _NAME,
+            Column("size_band", "S, M, L or empty"),
+            Column("availability", "aside, away, or empty for who takes part"),
+            more=_strands,
         ),
-        Table(
-            "lessons",
-            (
-                _LESSON,
-                Column("date", "YYYY-MM-DD, or empty"),
-                _ACTIVITY,
-                Column("size", "people in a group; empty where groups or sides are given", "whole"),
-                Column("groups", "how many teams; empty where size or sides are given", "whole"),
-                Column("rounds", "how often the class is grouped afresh", "whole"),
-                Column("minutes", "length of a round", "number"),
-                Column("aim", "fresh, balanced, coaching, similar or stay"),
-                Column("strand", "the rated skill that the aim goes by"),
-                Column("min_gap", "smallest gap of a coaching pair, in steps of the strand", "number"),
-                Column("max_gap", "largest gap of a coaching pair, in steps of the strand", "number"),
-                Column("caution", "contact, gymnastics, striking, swimming, none, or empty to go by the name"),
-                Column("sides", "the sides of one game where they differ on purpose, such as 5+3; or empty"),
-                Column("edge", "percent by which the largest of balanced sides is to be stronger in all", "whole"),
-            ),
-            _lessons,
+        _table(
+            "lessons", _lessons, _LESSON,
+            Column("date", "YYYY-MM-DD, or empty"),
+            _ACTIVITY,
+            Column("size", "people in a group; empty where groups or sides are given", "whole"),
+            Column("groups", "how many teams; empty where size or sides are given", "whole"),
+            Column("rounds", "how often the class is grouped afresh", "whole"),
+            Column("minutes", "length of a round", "number"),
+            Column("aim", "fresh, balanced, coaching, similar or stay"),
+            Column("strand", "the rated skill that the aim goes by"),
+            Column("min_gap", "smallest gap of a coaching pair, in steps of the strand", "number"),
+            Column("max_gap", "largest gap of a coaching pair, in steps of the strand", "number"),
+            Column("caution", "contact, gymnastics, striking, swimming, none, or empty to go by the name"),
+            Column("sides", "the sides of one game where they differ on purpose, such as 5+3; or empty"),
+            Column("edge", "percent by which the largest of balanced sides is to be stronger in all", "whole"),
         ),
-        Table(
-            "requests",
-            (
-                Column("kind", "apart or together"),
-                Column("student", "id of the one"),
-                Column("other", "id of the other"),
-                Column("first_lesson", "from this lesson on; empty for all", "whole"),
-                Column("last_lesson", "up to this lesson; empty for all", "whole"),
-            ),
-            _requests,
+        _table(
+            "requests", _requests,
+            Column("kind", "apart or together"),
+            Column("student", "id of the one"),
+            Column("other", "id of the other"),
+            Column("first_lesson", "from this lesson on; empty for all", "whole"),
+            Column("last_lesson", "up to this lesson; empty for all", "whole"),
         ),
-        Table(
-            "groups",
-            (
-                _LESSON,
-                _ACTIVITY,
-                _ROUND,
-                Column("group", "label of the group, unique in its round; empty for who is aside with a role"),
-                _STUDENT,
-                _NAME,
-                Column("role", "coach, learner, duty, scorer ..."),
-            ),
-            _groups,
+        _table(
+            "groups", _groups, _LESSON, _ACTIVITY, _ROUND,
+            Column("group", "label of the group, unique in its round; empty for who is aside with a role"),
+            _STUDENT,
+            _NAME,
+            Column("role", "coach, learner, duty, scorer ..."),
         ),
-        Table(
-            "meetings",
-            (
-                _STUDENT,
-                _NAME,
-                Column("other_id", "the other student"),
-                Column("other_name", "the other student's name"),
-                Column("meetings", "rounds in which the two were in one group", "whole"),
-                Column("rounds_both", "rounds in which both took part", "whole"),
-            ),
-            _meetings,
+        _table(
+            "meetings", _meetings, _STUDENT, _NAME,
+            Column("other_id", "the other student"),
+            Column("other_name", "the other student's name"),
+            Column("meetings", "rounds in which the two were in one group", "whole"),
+            Column("rounds_both", "rounds in which both took part", "whole"),
         ),
-        Table(
-            "attendance",
-            (
-                _LESSON,
-                Column("date", "YYYY-MM-DD, or empty"),
-                Column("taught", "yes or no"),
-                _STUDENT,
-                _NAME,
-                Column("rounds_here", "rounds taken part in", "whole"),
-                Column("rounds_aside", "rounds there without taking part", "whole"),
-                Column("rounds_away", "rounds not there", "whole"),
-                Column("role", "what somebody aside did"),
-            ),
-            _attendance,
+        _table(
+            "attendance", _attendance, _LESSON,
+            Column("date", "YYYY-MM-DD, or empty"),
+            Column("taught", "yes or no"),
+            _STUDENT,
+            _NAME,
+            Column("rounds_here", "rounds taken part in", "whole"),
+            Column("rounds_aside", "rounds there without taking part", "whole"),
+            Column("rounds_away", "rounds not there", "whole"),
+            Column("role", "what somebody aside did"),
         ),
-        Table(
-            "absences",
-            (
-                _LESSON,
-                _STUDENT,
-                _NAME,
-                Column("state", "away or aside"),
-                Column("since", "first round missed, counted over the lesson from 1", "whole"),
-                Column("until", "last round missed; empty for the last of the lesson", "whole"),
-                Column("role", "what somebody aside did"),
-            ),
-            _absences,
+        _table(
+            "absences", _absences, _LESSON, _STUDENT, _NAME,
+            Column("state", "away or aside"),
+            Column("since", "first round missed, counted over the lesson from 1", "whole"),
+            Column("until", "last round missed; empty for the last of the lesson", "whole"),
+            Column("role", "what somebody aside did"),
         ),
-        Table(
-            "turns",
-            (
-                _STUDENT,
-                _NAME,
-                Column("rounds", "rounds taken part in", "whole"),
-                Column("partners", "different others worked with", "whole"),
-                Column("trio", "turns in the trio of an odd class; empty where there was none", "whole"),
-                Column("coach", "turns as coach; empty where there was none", "whole"),
-            ),
-            _turns,
+        _table(
+            "turns", _turns, _STUDENT, _NAME,
+            Column("rounds", "rounds taken part in", "whole"),
+            Column("partners", "different others worked with", "whole"),
+            Column("trio", "turns in the trio of an odd class; empty where there was none", "whole"),
+            Column("coach", "turns as coach; empty where there was none", "whole"),
         ),
-        Table(
-            "fairness",
-            (
-                Column("measure", "as docs/numbers.md explains them"),
-                Column("value", "of this plan", "number"),
-                Column("bound", "what no plan can beat; empty where none is known", "number"),
-            ),
-            _fairness,
+        _table(
+            "fairness", _fairness,
+            Column("measure", "as docs/numbers.md explains them"),
+            Column("value", "of this plan", "number"),
+            Column("bound", "what no plan can beat; empty where none is known", "number"),
         ),
-        Table(
-            "results",
-            (
-                _LESSON,
-                _ACTIVITY,
-                _ROUND,
-                Column("group", "label of the group"),
-                Column("felt", "easy, right, hard or empty"),
-                Column("hits", "successes", "whole"),
-                Column("tries", "attempts", "whole"),
-                Column("settings", "of the levers of the task, from the easiest"),
-                Column("points", "won by the activity's way of scoring; empty where none were counted", "whole"),
-                Column("lost", "points lost; what was won less this is the net score", "whole"),
-            ),
-            _results,
+        _table(
+            "results", _results, _LESSON, _ACTIVITY, _ROUND,
+            Column("group", "label of the group"),
+            Column("felt", "easy, right, hard or empty"),
+            Column("hits", "successes", "whole"),
+            Column("tries", "attempts", "whole"),
+            Column("settings", "of the levers of the task, from the easiest"),
+            Column("points", "won by the activity's way of scoring; empty where none were counted", "whole"),
+            Column("lost", "points lost; what was won less this is the net score", "whole"),
         ),
-        Table(
-            "scores",
-            (
-                _LESSON,
-                _ACTIVITY,
-                Column("slot", "from 1", "whole"),
-                Column("court", "from 1", "whole"),
-                Column("home", "label of the team"),
-                Column("away", "label of the team"),
-                Column("home_points", "won in play; empty where not known yet", "whole"),
-                Column("away_points", "won in play; empty where not known yet", "whole"),
-                Column("home_lost", "lost in play; what was won less this decides the game", "whole"),
-                Column("away_lost", "lost in play; what was won less this decides the game", "whole"),
-                Column("home_bonus", "added in the table of standings", "number"),
-                Column("away_bonus", "added in the table of standings", "number"),
-                Column("home_penalty", "taken off in the table of standings", "number"),
-                Column("away_penalty", "taken off in the table of standings", "number"),
-            ),
-            _scores,
+        _table(
+            "scores", _scores, _LESSON, _ACTIVITY,
+            Column("slot", "from 1", "whole"),
+            Column("court", "from 1", "whole"),
+            Column("home", "label of the team"),
+            Column("away", "label of the team"),
+            Column("home_points", "won in play; empty where not known yet", "whole"),
+            Column("away_points", "won in play; empty where not known yet", "whole"),
+            Column("home_lost", "lost in play; what was won less this decides the game", "whole"),
+            Column("away_lost", "lost in play; what was won less this decides the game", "whole"),
+            Column("home_bonus", "added in the table of standings", "number"),
+            Column("away_bonus", "added in the table of standings", "number"),
+            Column("home_penalty", "taken off in the table of standings", "number"),
+            Column("away_penalty", "taken off in the table of standings", "number"),
         ),
     )
 }

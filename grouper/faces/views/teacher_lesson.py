@@ -159,7 +159,9 @@ def _group(roster: Roster, activity: Activity, names: dict[str, str], group: Gro
         rating = person.ratings.get(activity.strand)
         members.append(TeacherMember(names[student], group.role(student), rating, person.size_band))
     members.sort(key=lambda member: name_order(member.name))
-    values = _values(roster, activity, group)
+    # The ratings that the rules go by; none where nobody is rated in the activity's strand.
+    is_rated = any(activity.strand in student.ratings for student in roster.students)
+    values = [roster.rating(student, activity.strand) for student in group.members] if is_rated else []
     return TeacherGroup(
         label=group.label,
         members=tuple(members),
@@ -175,12 +177,6 @@ def _task(task: GroupTask, names: dict[str, str]) -> TeacherTask:
     first = f"{step[:1].upper()}{step[1:]}"
     return TeacherTask(task.card, first, reason_in_words(task, names), adapted_in_words(task, names))
 
-
-def _values(roster: Roster, activity: Activity, group: Group) -> list[float]:
-    """The ratings that the rules go by; none where nobody is rated in the activity's strand."""
-    if not any(activity.strand in student.ratings for student in roster.students):
-        return []
-    return [roster.rating(student, activity.strand) for student in group.members]
 
 
 def _met_before(names: dict[str, str], group: Group, before: Ledger) -> tuple[MetBefore, ...]:

@@ -58,6 +58,11 @@ class Season:
         return sum(len(event.scored) for event in self.events)
 
     @property
+    def is_over(self) -> bool:
+        """Whether every game there is has a result."""
+        return 0 < self.games == self.played
+
+    @property
     def sides(self) -> list[Side]:
         """The results as each team sees them, with lessons counted from 1 among those that count."""
         places = {lesson: place for place, lesson in enumerate(self.lessons, start=1)}

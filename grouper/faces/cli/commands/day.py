@@ -347,8 +347,8 @@ def sheets_command(class_path: Path, lesson: int, folder: Path, tasks: str, if_a
 
     Games and stations of the lesson have sheets of their own, for the wall, the courts and the stations.
     """
+    from grouper.faces.sheets.pages import write_sheets
     from grouper.faces.sheets.play_sheets import write_play_sheets
-    from grouper.faces.sheets.write import write_sheets
 
     record = ClassFile(class_path).read().record
     record.lesson(lesson)

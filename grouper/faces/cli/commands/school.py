@@ -169,7 +169,7 @@ CLASSES = ("small", "odd", "hard", "sides")
 )
 def demo_command(chosen: str, folder: Path) -> None:
     """Plan the unit of an invented class, show how fair it is, and write the sheets of its first lesson."""
-    from grouper.faces.sheets.write import write_sheets
+    from grouper.faces.sheets.pages import write_sheets
     from grouper.faces.views.tasks_of_class import match_lines, with_invented_tasks
 
     _make(folder)

@@ -31,8 +31,8 @@ from grouper.faces.page.state import (
     state,
     whole,
 )
+from grouper.faces.sheets.pages import sheets_of, where_sheet
 from grouper.faces.sheets.play_sheets import event_pages
-from grouper.faces.sheets.write import sheets_of, where_sheet
 from grouper.faces.views.play_view import play_view
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import taught
