@@ -55,6 +55,7 @@ def _environment() -> Environment:
     environment = Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
+        # A field that a view does not have is a fault to be found in a test, and no blank on a sheet.
         undefined=StrictUndefined,
         finalize=words.clean_if_text,
         trim_blocks=True,
@@ -156,6 +157,7 @@ def sheets_of(
 
         return teacher_page(teacher_lesson_view(record, lesson), if_away_view(record, lesson) if if_away else None)
 
+    # Made one by one and only when it is asked for: the page shows a single one of them.
     sheets: dict[str, Callable[[], str]] = {
         "wall": lambda: wall_page(student_lesson_view(record, lesson)),
         "teacher": teacher,
@@ -181,6 +183,7 @@ def put_sheets(sheets: dict[Path, str], folder: Path, for_students: Collection[P
     InputError
         The folder can't be written to, or a class file stands in the place of a sheet.
     """
+    # All are looked at before the first is written, or half of a lesson would stand there.
     for path in sheets:
         refuse_to_replace(path)
     try:

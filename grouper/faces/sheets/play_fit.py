@@ -187,6 +187,7 @@ def _ways(view: PlayView, letter: int) -> Iterable[StationsFit]:
     size = g.type_size(letter)
     widest = max(text_width(team) for team in view.teams)
     first = max(size * widest, _heading(size) * text_width("Group")) + 0.8 * size
+    # All slots stand beside one another, as a group looks along its row: there is no second row of columns.
     column = (g.PAGE_WIDTH - first) / max(1, len(view.slots))
     number = max(text_width(str(station)) for station in range(1, len(view.places) + 1))
     slots = _slot_width(view)

@@ -144,6 +144,7 @@ def court_pages(view: PlayView) -> str:
 def _court_rows(courts: dict[int, list[Spot]], rule: str) -> str:
     """Rows as high as a page has room for, so that they can be written in; teams in letters in which no word breaks."""
     rows = max((len(games) for games in courts.values()), default=1)
+    # What the rule for points takes above the rows is not there for them.
     lines_of_rule = ceil(text_width(rule) * RULE_SIZE / RULE_WIDTH)
     row = max(LEAST_ROW, min(MOST_ROW, (ROOM_FOR_ROWS - 8.0 * lines_of_rule) / rows))
     labels = {label for games in courts.values() for spot in games for label in spot.teams}

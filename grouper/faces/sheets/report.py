@@ -71,6 +71,7 @@ def map_blocks(shown: MeetingMap) -> tuple[Block, ...]:
     # Rows in parts of nearly one size.
     count = -(-people // ON_A_PAGE)
     parts = [range(part * people // count, (part + 1) * people // count) for part in range(count)]
+    # One edge for all drawings, so that places are as large on each of them.
     edge = min(ROOM, max((TYPE * text_width(line.name) for line in shown.lines), default=0.0)) + 12
     return tuple(_block(shown, rows, columns, edge) for place, rows in enumerate(parts) for columns in parts[place:])
 
