@@ -20,7 +20,7 @@ from grouper.engines.annealing import HALF, Cooling, Watch, always, anneal, part
 from grouper.engines.board import NOWHERE, Averages, Block, Board, Floats, Seats, Totals
 from grouper.engines.designs import CONSTRUCTIONS, Design, repeat_free_rounds
 from grouper.engines.seating import Seating, as_pair_changes, as_pair_costs, cost_of, group_totals, together, turn_cost
-from grouper.engines.state import State, swap_prices
+from grouper.engines.state import State, swap_prices_of
 
 
 class RelabelState:
@@ -47,6 +47,7 @@ class RelabelState:
         self.groups = len(board.blocks[blocks[0]].sizes)
         self.totals = [tuple(_of(total, people) for total in board.blocks[block].totals) for block in blocks]
         self.averages = [tuple(_of(item, people) for item in board.blocks[block].averages) for block in blocks]
+        self.swap_prices = swap_prices_of(self.averages)
         free = _free_of_charge(len(people), self.groups)
         self.stacks = [_Stack(totals) for totals in zip_longest(*self.totals, fillvalue=free)]
         self.as_pairs = [_among(board.blocks[block], people) for block in blocks]
@@ -63,10 +64,10 @@ class RelabelState:
         each[shared] = 0.0
         change: Floats = each.sum(axis=0)
         change = change + change.T
-        for row, items, own in zip(seats, self.averages, apart, strict=True):
-            for item in items:
-                sums = group_totals(row, item.values, self.groups)
-                change += np.where(own, swap_prices(item, row, sums) - item.cost(sums), 0.0)
+        for row, items, own in zip(seats, self.swap_prices, apart, strict=True):
+            for prices in items:
+                sums = group_totals(row, prices.averages.values, self.groups)
+                change += np.where(own, prices.changes(row, sums), 0.0)
         for block, row, differ in zip(self.as_pairs, seats, apart, strict=True):
             if block.as_pair is not None:
                 change += differ * as_pair_changes(block, row)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -47,9 +48,7 @@ class State:
             [group_totals(seats[number], item.values, len(board.blocks[number].sizes)) for item in averages]
             for number, averages in ((number, board.blocks[number].averages) for number in order)
         ]
-        wishes = {item.key: item for block in board.blocks for item in block.averages}
-        swap_prices = {key: SwapPrices(item) for key, item in wishes.items()}
-        self.swap_prices = [[swap_prices[item.key] for item in board.blocks[number].averages] for number in order]
+        self.swap_prices = swap_prices_of([board.blocks[number].averages for number in order])
         self.stale = set(range(len(order)))
         self.scores: Floats = np.empty_like(self.prices)
         self.half: Floats = np.empty_like(self.prices)
@@ -211,6 +210,12 @@ class SwapPrices:
         place = rank[seats] * self.kinds + self.kind
         found: Floats = table.take((place * self.width)[:, None] + place, mode="wrap")
         return found
+
+
+def swap_prices_of(wishes: Sequence[Sequence[Averages]]) -> list[list[SwapPrices]]:
+    """For each round those of its wishes; rounds of which the same is asked remember together."""
+    by_key = {item.key: SwapPrices(item) for items in wishes for item in items}
+    return [[by_key[item.key] for item in items] for items in wishes]
 
 
 WIDEST_TABLE = 100
