@@ -4,6 +4,7 @@ For scripts: ``open_class`` and ``make_class`` give a ``SchoolClass``, whose fac
 has a worked example. Everything else in this package may change from one version to the next.
 """
 
+from grouper.faces.public import __dir__ as __dir__
 from grouper.faces.public import __getattr__ as __getattr__
 
 __version__ = "0.1.0"

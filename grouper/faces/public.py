@@ -28,3 +28,8 @@ def __getattr__(name: str) -> Any:
     if name not in HOMES:
         raise AttributeError(f"module 'grouper' has no attribute '{name}'")
     return getattr(import_module(HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    # Taken over in the same way: a notebook completes what dir() lists, and most names are not there yet.
+    return [*HOMES, "__version__"]

@@ -55,6 +55,7 @@ def test_names_are_pinned() -> None:
     }  # fmt: skip
     assert all(getattr(grouper, name).__doc__ for name in grouper.__all__)
     assert sorted(HOMES) == sorted(grouper.__all__)
+    assert set(grouper.__all__) <= set(dir(grouper))
     with pytest.raises(AttributeError):
         grouper.planner  # noqa: B018
 
