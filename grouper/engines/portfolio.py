@@ -17,7 +17,7 @@ from grouper.engines.bounds import least_turn_cost
 from grouper.engines.by_kinds import KindPlan
 from grouper.engines.exchange import improve
 from grouper.engines.relabel import families, relabel
-from grouper.engines.seating import Seating, cost_of, turn_cost
+from grouper.engines.seating import Seating, cost_of, group_totals, turn_cost
 from grouper.engines.start import start_seats
 from grouper.engines.wide import improve_wide, is_wide
 
@@ -251,14 +251,41 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
     again = furthest.go_on(task.part(1 - used, used, 1.0, best.seating.cost), best.seating)
     if again.cost < best.seating.cost:
         best = Solved(again, furthest.key)
-    return replace(best, seating=_evened(board, best.seating, rng))
+    return replace(best, seating=_turns_shared(board, _teams_evened(board, best.seating, rng), rng))
 
 
 ATTEMPT = 0.06
 """Of the budget for an attempt of each engine, where there are several."""
 
 
-EVENING = 240
+EVENING = 1_000
+"""Scorings for a round whose teams are uneven at the end."""
+
+MUCH_DEARER = 30.0
+
+ALONE = Cooling(warm=0.6, cool=0.2)
+"""A round by itself has little to lose, and must get past rounds that are less even still."""
+
+
+def _teams_evened(board: Board, seating: Seating, rng: np.random.Generator) -> Seating:
+    """The seating with each uneven round searched once more by itself, as if evenness were all.
+
+    A round is to be even where that costs a repeat at most, and the search of all rounds need not have looked for that
+    in each of them. What is found is kept where it costs less.
+    """
+    for number in () if is_wide(board) else board.free:
+        block, row = board.blocks[number], seating.seats[number]
+        if not any(item.cost(group_totals(row, item.values, len(block.sizes))) for item in block.averages):
+            continue
+        dear = tuple(replace(item, weight=MUCH_DEARER * item.weight) for item in block.averages)
+        others = tuple(replace(other, free=False) for other in board.blocks)
+        alone = (*others[:number], replace(block, averages=dear), *others[number + 1 :])
+        found = improve(replace(board, blocks=alone), seating.seats, EVENING, rng, -np.inf, cooling=ALONE).seats
+        seating = min(seating, Seating(found, cost_of(board, found)), key=lambda item: item.cost)
+    return seating
+
+
+SHARING = 240
 """Scorings for each free block, when turns are uneven at the end."""
 
 DEARER = 4.0
@@ -266,14 +293,14 @@ DEARER = 4.0
 NEARLY_COLD = Cooling(warm=0.03, cool=0.015)
 
 
-def _evened(board: Board, seating: Seating, rng: np.random.Generator) -> Seating:
+def _turns_shared(board: Board, seating: Seating, rng: np.random.Generator) -> Seating:
     """The seating with turns shared out by a short search to which they are dearer, at no more than one meeting in a
     hundred."""
     uneven = turn_cost(board, seating.seats)
     if uneven <= least_turn_cost(board) or is_wide(board):
         return seating
     dear = replace(board, blocks=tuple(replace(block, special=DEARER * block.special) for block in board.blocks))
-    found = improve(dear, seating.seats, EVENING * len(board.free), rng, -np.inf, cooling=NEARLY_COLD).seats
+    found = improve(dear, seating.seats, SHARING * len(board.free), rng, -np.inf, cooling=NEARLY_COLD).seats
     cost = cost_of(board, found)
     meetings = sum(len(block.keys) * sum(comb(size, 2) for size in block.sizes) for block in board.blocks)
     is_better = turn_cost(board, found) < uneven and cost <= seating.cost + board.repeat * meetings / 100
