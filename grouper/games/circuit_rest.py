@@ -69,12 +69,12 @@ class RestOfCircuit:
     done: tuple[Assignment, ...] = ()
     kept_from: frozenset[Visit] = frozenset()
 
-    @property
+    @cached_property
     def fewest_at(self) -> int:
         """The fewest groups at a station in a slot."""
         return self.groups // len(self.stations)
 
-    @property
+    @cached_property
     def most_at(self) -> int:
         """The most groups at a station in a slot: as many as with so many stations from the start."""
         return -(-self.groups // len(self.stations))
@@ -104,6 +104,17 @@ class RestOfCircuit:
 
         A third time at a station counts twice as much as a second, and staying there counts once more.
         """
+        # Half of all exchanges are taken back, to ways that were reckoned already.
+        known = self._known.get(asked := (group, *way))
+        if known is None:
+            known = self._known[asked] = self._cost(group, way)
+        return known
+
+    @cached_property
+    def _known(self) -> dict[tuple[int, ...], WayCost]:
+        return {}
+
+    def _cost(self, group: int, way: Way) -> WayCost:
         lacking, times, here = self.lacking(group), self._times[group].copy(), self.last.get(group, 0)
         early = again = 0
         for station in way:
@@ -268,7 +279,10 @@ def improved(rest: RestOfCircuit, ways: list[Way]) -> list[Way]:
     for _ in range(EXCHANGES if moves and rest.groups > 1 else 0):
         if not any(best):
             break
-        back = state.take(rng.choice(moves)(state, rng))
+        steps = rng.choice(moves)(state, rng)
+        if not steps:
+            continue
+        back = state.take(steps)
         weight = _weight(state.cost)
         if weight > walked and rng.random() >= exp((walked - weight) / TEMPERATURE):
             state.take(back)
@@ -318,10 +332,12 @@ class _State:
             self._leave(slot, group)
             self.ways[group][slot] = station
             self._enter(slot, group, station)
-        for group in sorted({group for _, group, _ in steps}):
+        early, missed, again = self.sums
+        for group in {group for _, group, _ in steps}:
             before, now = self.costs[group], self.rest.cost(group + 1, self.ways[group])
-            self.sums = [total - old + new for total, old, new in zip(self.sums, before, now, strict=True)]
+            early, missed, again = early - before[0] + now[0], missed - before[1] + now[1], again - before[2] + now[2]
             self.costs[group] = now
+        self.sums = [early, missed, again]
         return back
 
     def _enter(self, slot: int, group: int, station: int) -> None:
