@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -40,10 +41,16 @@ RAISED = {**dict.fromkeys(ERRORS, slice(2)), "AskFirst": slice(1), "require": sl
 WORDING = ("grouper.faces.wording", "grouper.faces.views", "grouper.words")
 
 
-def strings(tree: ast.Module) -> Iterator[tuple[int, str]]:
+@cache
+def nodes_of(name: str) -> tuple[ast.AST, ...]:
+    """All that a module is made of, read once for all that is asked of it."""
+    return tuple(ast.walk(ast.parse(SOURCES[name].read_text(encoding="utf-8"))))
+
+
+def strings(nodes: tuple[ast.AST, ...]) -> Iterator[tuple[int, str]]:
     """All texts of a module with their lines, but for those that stand alone: docstrings and comments on names."""
-    alone = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-    for node in ast.walk(tree):
+    alone = {id(node.value) for node in nodes if isinstance(node, ast.Expr)}
+    for node in nodes:
         if isinstance(node, ast.JoinedStr):
             pieces = [str(each.value) if isinstance(each, ast.Constant) else "{}" for each in node.values]
             yield node.lineno, "".join(pieces)
@@ -56,7 +63,7 @@ def test_only_the_terminal_knows_commands(name: str) -> None:
     """No text of a module below the commands, or of another face, names a command or an option."""
     named = [
         (line, text)
-        for line, text in strings(ast.parse(SOURCES[name].read_text(encoding="utf-8")))
+        for line, text in strings(nodes_of(name))
         if COMMAND.search(text) and not _is_style(text)
     ]
     assert not named
@@ -70,14 +77,13 @@ def _is_style(text: str) -> bool:
 @pytest.mark.parametrize("name", FACES)
 def test_no_face_takes_the_words_of_another_apart(name: str) -> None:
     """What was written for people is shown or left out; nothing is decided by a word in it, and no part is cut off."""
-    tree = ast.parse(SOURCES[name].read_text(encoding="utf-8"))
     worded = {
         alias.asname or alias.name
-        for node in ast.walk(tree)
+        for node in nodes_of(name)
         if isinstance(node, ast.ImportFrom) and str(node.module).startswith(WORDING)
         for alias in node.names
     }
-    assert not [ast.unparse(node) for node in ast.walk(tree) if _takes_apart(node, worded) or _decides(node)]
+    assert not [ast.unparse(node) for node in nodes_of(name) if _takes_apart(node, worded) or _decides(node)]
 
 
 def _takes_apart(node: ast.AST, worded: set[str]) -> bool:
@@ -106,21 +112,19 @@ def _decides(node: ast.AST) -> bool:
 @pytest.mark.parametrize("name", SOURCES)
 def test_errors_are_raised_with_facts(name: str) -> None:
     """The text of an error is the same whatever it is about, and so is what to try; the facts are given by name."""
-    tree = ast.parse(SOURCES[name].read_text(encoding="utf-8"))
-    functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
-    assert not [text for scope in (*functions, tree) for text in _put_together(scope)]
+    assert not list(_put_together(nodes_of(name)))
 
 
-def _put_together(scope: ast.AST) -> Iterator[str]:
-    """The errors of a function whose text or remedy is made of pieces, there or in a name that it gives them."""
+def _put_together(nodes: tuple[ast.AST, ...]) -> Iterator[str]:
+    """The errors of a module whose text or remedy is made of pieces, there or in a name that is given them anywhere."""
     pieced = {
         target.id
-        for node in ast.walk(scope)
+        for node in nodes
         if isinstance(node, ast.Assign) and _is_pieced(node.value)
         for target in node.targets
         if isinstance(target, ast.Name)
     }
-    for node in ast.walk(scope):
+    for node in nodes:
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in RAISED:
             said = node.args[RAISED[node.func.id]]
             if any(_is_pieced(each) or (isinstance(each, ast.Name) and each.id in pieced) for each in said):
