@@ -21,6 +21,7 @@ from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
 from threading import Event, Lock, Thread
+from time import monotonic
 from urllib.parse import urlencode
 
 from grouper.errors import GrouperError
@@ -28,8 +29,11 @@ from grouper.files.store import ClassFile
 
 sys.path.append(str(Path(__file__).resolve().parents[1]))  # where the tests' own helpers are, as pytest has it
 
+from processes import Worker
+
+from tests.cli.shell import tell
 from tests.page.conftest import CHROMIUM, FLAGS
-from tests.page.serving import Served, run, served
+from tests.page.serving import Served, served
 from tests.sheets.examples import every_aim
 
 NAME = "7b.class"
@@ -118,11 +122,11 @@ class Stress:
         while not self.over.is_set():
             student = random.choice(students)
             verb = "present" if away[student] else "absent"
-            done = run(self.page.folder, verb, NAME, "--lesson", str(LESSON), student)
-            if done.returncode == 0:
+            done = Worker(tell, verb, self.file.path, "--lesson", LESSON, student).end()
+            if done.status == 0:
                 away[student] = not away[student]
                 self.figures.count("commands")
-            self._told(done.returncode == 4, done.returncode in (0, 4), f"{verb}: {done.returncode} {done.stderr}")
+            self._told(done.status == 4, done.status in (0, 4), f"{verb}: {done.status} {done.err}")
             self._check(away, "commands")
 
     def _told(self, in_use: bool, expected: bool, said: str) -> None:
@@ -152,8 +156,13 @@ class Stress:
             self.figures.troubles.append(f"{type(error).__name__}: {error}")
 
 
-def stress(folder: Path, seconds: float, windows: int, taps: int, commands: int, tabs: int = 0) -> Figures:
-    """Let them all work for so long; ``tabs`` are real browser windows, the others ask as such a window does."""
+def stress(
+    folder: Path, seconds: float, windows: int, taps: int, commands: int, tabs: int = 0, enough: int = 0
+) -> Figures:
+    """Let them all work for so long; ``tabs`` are real browser windows, the others ask as such a window does.
+
+    It ends sooner where as many taps and as many commands as are ``enough`` were acknowledged, however long that takes.
+    """
     file = ClassFile(folder / NAME, wait=60)
     file.create(every_aim(), "made")
     with served(folder) as page:
@@ -169,7 +178,9 @@ def stress(folder: Path, seconds: float, windows: int, taps: int, commands: int,
         for thread in threads:
             thread.start()
         with _open_tabs(page, tabs):
-            at_work.over.wait(seconds)
+            end = monotonic() + seconds
+            while monotonic() < end and not 0 < enough <= min(at_work.figures.taps, at_work.figures.commands):
+                at_work.over.wait(POLL)
         at_work.over.set()
         for thread in threads:
             thread.join()

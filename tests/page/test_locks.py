@@ -172,12 +172,12 @@ def _deeds(house: House) -> Iterator[tuple[str, dict[str, Any]]]:
 def test_windows_and_commands_at_work_together_lose_nothing(tmp_path: Path) -> None:
     """Windows that look and tap, and commands beside them: all that was acknowledged is there, and the file is sound.
 
-    ``tests/bench/page_stress.py`` does the same for as long as it is told to. A look that opens the file by itself, and
-    so lets go of the lock, was noticed in six seconds each time that it was planted.
+    ``tests/bench/page_stress.py`` does the same for as long as it is told to. That no look lets go of the lock is shown
+    above one by one.
     """
-    figures = stress(tmp_path, seconds=7, windows=8, taps=2, commands=2)
+    figures = stress(tmp_path, seconds=60, windows=6, taps=2, commands=2, enough=6)
     assert (figures.lost, figures.troubles, figures.integrity) == ([], [], "ok")
-    assert figures.taps and figures.commands and figures.looks > 50, str(figures)
+    assert min(figures.taps, figures.commands) >= 6 and figures.looks > 20, str(figures)
 
 
 def test_what_stands_in_the_folder_stops_no_page(tmp_path: Path) -> None:

@@ -79,6 +79,7 @@ def add_taught(pipe: Connection, path: Path, first: int) -> None:
     for lesson in range(first, first + 15):
         with file.change(f"taught {lesson}") as edit:
             edit.record = replaced(edit.record, lesson)
+    pipe.send("all done")
 
 
 def save_once(pipe: Connection, path: Path, lesson: int) -> None:
@@ -101,6 +102,7 @@ def hold(pipe: Connection, path: Path, lesson: int) -> None:
     with ClassFile(path).change("held") as edit:
         wait_for_start(pipe)
         edit.record = replaced(edit.record, lesson)
+    pipe.send("let go")
 
 
 def replaced(record: ClassRecord, lesson: int) -> ClassRecord:
