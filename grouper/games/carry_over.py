@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from grouper.engines.designs.field import ExtensionField, PrimeField, field_of, prime_powers
 from grouper.errors import OurBugError
-from grouper.games.rounds import Pair, Slots, catalogued, circle_rounds
+from grouper.games.rounds import Pair, Slots, catalogued, circle_rounds, improved_order
 
 if TYPE_CHECKING:
     import numpy as np
@@ -111,7 +111,7 @@ def powers_of_primitive(field: PrimeField | ExtensionField) -> list[int]:
 
 
 def _reordered(rounds: Slots, teams: int) -> Slots:
-    """The order of rounds that exchanging two, or moving one, does not improve, the best of several starts."""
+    """The order of rounds that exchanging two does not improve, the best of several starts."""
     import numpy as np  # not needed for any other order of games, and slow to load
 
     tables = np.array([_opponents(games, teams) for games in rounds])
@@ -120,23 +120,6 @@ def _reordered(rounds: Slots, teams: int) -> Slots:
     while tried < MOST_EXCHANGES:
         order = list(range(len(rounds)))
         rng.shuffle(order)
-        found, spent = _improved(tables, order, MOST_EXCHANGES - tried)
-        best, tried = min(best, found), tried + spent
+        value, found, spent = improved_order(order, lambda order: _value(tables[order]), MOST_EXCHANGES - tried)
+        best, tried = min(best, (value, found)), tried + spent
     return [rounds[place] for place in best[1]]
-
-
-def _improved(tables: NDArray[np.int64], order: list[int], budget: int) -> tuple[tuple[int, list[int]], int]:
-    """Take every exchange of two rounds that lowers the value, until none does; with what it cost in trials."""
-    value, spent, fresh = _value(tables[order]), 1, True
-    while fresh and spent < budget:
-        fresh = False
-        for a in range(len(order)):
-            for b in range(a + 1, len(order)):
-                order[a], order[b] = order[b], order[a]
-                spent += 1
-                trial = _value(tables[order])
-                if trial < value:
-                    value, fresh = trial, True
-                else:
-                    order[a], order[b] = order[b], order[a]
-    return (value, order), spent

@@ -13,6 +13,7 @@ from itertools import combinations, pairwise
 
 from grouper.errors import OurBugError, require
 from grouper.games.circuit_rest import RestOfCircuit, Way, cheapest, first_ways, improved, missed_by, turning_ways
+from grouper.games.rounds import improved_order
 from grouper.games.squares import Square, balanced_square, howell_design, is_known, orthogonal_squares, rotation
 from grouper.model.play import ORDERS, STATIONS, Assignment, Event, Setback
 
@@ -97,16 +98,8 @@ def plan_circuit(event: Event, kept_from: KeptFrom = frozenset()) -> Event:
         rows = [rows[row - 1] for _, row in sorted(dealt)]
     if len(rows) > len(event.places) and not turning:
         # Slots in the order in which no exchange of two makes stations follow each other more evenly.
-        order, cost, better = list(range(len(rows[0]))), _unevenness(rows), True
-        while better:
-            better = False
-            for a, b in combinations(range(len(order)), 2):
-                order[a], order[b] = order[b], order[a]
-                changed = _unevenness([[row[slot] for slot in order] for row in rows])
-                if changed < cost:
-                    cost, better = changed, True
-                else:
-                    order[a], order[b] = order[b], order[a]
+        dealt_out, start = rows, list(range(len(rows[0])))
+        _, order, _ = improved_order(start, lambda order: _unevenness([[row[s] for s in order] for row in dealt_out]))
         rows = [[row[slot] for slot in order] for row in rows]
     stations, slots = len(event.places), event.asked.slots
     ways = [[station + 1 for station in row[: min(stations, slots or stations)]] for row in rows]
