@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from grouper.errors import InputError
 from grouper.games.days.groups import goes_with
 from grouper.model.play import Event
 from grouper.model.record import ClassRecord
@@ -68,10 +67,7 @@ def named(record: ClassRecord, strand: str) -> ClassRecord:
     InputError
         The class has no such strand.
     """
-    if strand not in record.roster.strands:
-        have = ", ".join(record.roster.strands)
-        known = "its ratings are {have}" if have else "it has none yet"
-        raise InputError("there is no rating '{strand}' in this class", known, strand=strand, have=have)
+    record.roster.check_strand(strand)
     places = {(key.lesson, key.activity) for key in without_strand(record)}
     lessons = []
     for lesson in record.unit.lessons:

@@ -140,6 +140,11 @@ class ClassRecord:
         if lesson in self.taught:
             raise InputError("lesson {lesson} has been taught", Remedy.CORRECT_OR_OPEN, lesson=lesson)
 
+    def check_planned(self, lesson: int) -> None:
+        """Raise InputError where no round of a lesson has groups."""
+        has_any = bool(self.plan.of_lesson(lesson))
+        require(has_any, "lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
+
     def absences_of(self, student: str, lesson: int) -> tuple[Absence, ...]:
         """A student's absences in a lesson: more than one where somebody came late and left early."""
         return tuple(a for a in self.absences if a.student == student and a.lesson == lesson)

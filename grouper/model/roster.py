@@ -8,7 +8,7 @@ from difflib import SequenceMatcher, get_close_matches
 from functools import cached_property, lru_cache
 from unicodedata import combining, normalize
 
-from grouper.errors import InputError
+from grouper.errors import InputError, require
 from grouper.model.texts import MOST_OF_NAME, MOST_OF_TITLE, called, check_id, check_length, check_rating
 
 _LETTERS = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th"})
@@ -189,6 +189,12 @@ class Roster:
     def in_unit(self) -> tuple[Student, ...]:
         """Everybody who belongs to a lesson of the unit, in roster order, those who have left since included."""
         return tuple(student for student in self.students if student.last_lesson != 0)
+
+    def check_strand(self, strand: str) -> None:
+        """Raise InputError where the class has no rating of this name."""
+        have = ", ".join(self.strands)
+        known = "its ratings are {have}" if have else "it has none yet"
+        require(strand in self.strands, "there is no rating '{strand}' in this class", known, strand=strand, have=have)
 
     def name(self, student: str) -> str:
         """The name of the student with this id, with a number where others in the unit have the same name."""

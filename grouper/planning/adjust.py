@@ -49,8 +49,7 @@ def taught(
         # What was left may stand in another lesson by now, and is not to be planned twice.
         moved_to = next((one.rest_in for one in record.unheld if one.lesson == lesson), None)
         record = held_up_to(record, lesson, up_to, moved_to)
-    if not record.plan.of_lesson(lesson):
-        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
+    record.check_planned(lesson)
     held = set(record.lesson(lesson).keys)
     # A file of the whole lesson names rounds that were not held after all.
     ran = {key: groups for key, groups in (as_it_ran or {}).items() if key in held}
@@ -64,8 +63,7 @@ def reopened(record: ClassRecord, lesson: int) -> ClassRecord:
 
     Whoever is in no group of a round was away from it, also where that was cleared away since.
     """
-    if lesson not in record.taught:
-        raise InputError("lesson {lesson} is not marked as taught", lesson=lesson)
+    require(lesson in record.taught, "lesson {lesson} is not marked as taught", lesson=lesson)
     open_again = replace(whole(record, lesson), taught=record.taught - {lesson})
     gone: dict[str, list[Absence]] = {}
     for place, key in enumerate(open_again.lesson(lesson).keys, start=1):
@@ -100,8 +98,7 @@ def rounds_meant(record: ClassRecord, lesson: int, number: int | None) -> tuple[
         There is no such lesson or round, or it has no plan.
     """
     keys = record.lesson(lesson).keys
-    if not record.plan.of_lesson(lesson):
-        raise InputError("lesson {lesson} has no groups yet", Remedy.MAKE_GROUPS, lesson=lesson)
+    record.check_planned(lesson)
     return keys if number is None else (record.round_at(lesson, number),)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 from itertools import count
 from typing import Any
 
-from grouper.errors import InputError
+from grouper.errors import require
 from grouper.model.held import throughout, whole
 from grouper.model.noted import Absence, Note
 from grouper.model.record import ClassRecord
@@ -33,25 +33,22 @@ def without_person(record: ClassRecord, student: str) -> ClassRecord:
         There is no such student, or the student is still in the class: who takes part in the lessons to come would then
         hang on facts that go.
     """
-    person = record.roster.by_id.get(student)
-    if person is None:
-        raise InputError("no student with the id '{student}' in this class", student=student)
-    if not person.archived:
-        raise InputError("{name} is still in the class", "take them out of the class first", name=person.name)
+    person = _known(record.roster, student)
+    require(person.archived, "{name} is still in the class", "take them out of the class first", name=person.name)
     neutral = _neutral_name(record.roster)
     return throughout(record, lambda all_of_it: _without_name(_renamed(all_of_it, student, neutral), person, neutral))
 
 
 def to_erase(roster: Roster, student: str) -> Student:
     """The student with an id (InputError where there is none, or where they have been erased already)."""
-    person = roster.by_id.get(student)
-    if person is None:
-        raise InputError("no student with the id '{student}' in this class", student=student)
-    if is_erased(person):
-        raise InputError(
-            "'{name}' is somebody who has been erased already", "nothing is left to erase", name=person.name
-        )
+    person, what = _known(roster, student), "'{name}' is somebody who has been erased already"
+    require(not is_erased(person), what, "nothing is left to erase", name=person.name)
     return person
+
+
+def _known(roster: Roster, student: str) -> Student:
+    require(student in roster.by_id, "no student with the id '{student}' in this class", student=student)
+    return roster.by_id[student]
 
 
 def is_erased(person: Student) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from math import exp
 
-from grouper.errors import InputError, require
+from grouper.errors import require
 from grouper.games.days.groups import goes_with, labels_of, larger_sides, teams_in
 from grouper.model.plan import Round
 from grouper.model.play import GAMES, Event
@@ -68,12 +68,8 @@ def strand_meant(record: ClassRecord, round_: Round, strand: str | None) -> str:
         The class has no such strand, or the activity has none.
     """
     strand = strand or strand_for(record, round_.key)
-    have = ", ".join(record.roster.strands)
-    if not strand:
-        raise InputError("this activity goes by no rating", Remedy.CHOOSE_STRAND, strands=record.roster.strands)
-    if strand not in record.roster.strands:
-        known = "its ratings are {have}" if have else "it has none yet"
-        raise InputError("there is no rating '{strand}' in this class", known, strand=strand, have=have)
+    require(bool(strand), "this activity goes by no rating", Remedy.CHOOSE_STRAND, strands=record.roster.strands)
+    record.roster.check_strand(strand)
     return strand
 
 
