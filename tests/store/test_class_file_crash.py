@@ -15,27 +15,39 @@ from test_class_file_round_trip import assert_sound
 
 from grouper.files.store import ClassFile
 
+Step = tuple[str, int]
+Moment = Callable[[Worker, float], list[Step]]
+"""Waits for the moment of a kill, given how long the first step took; what the worker has told meanwhile."""
 
-def killed(work: Callable[..., None], path: Path, number: int, wait: Callable[[], None]) -> list[tuple[str, int]]:
-    """Start a worker, kill it (SIGKILL) after its first step and a wait; what it has told, step by step."""
+
+def killed(work: Callable[..., None], path: Path, number: int, moment: Moment) -> list[Step]:
+    """Start a worker, kill it (SIGKILL) after its first step at some moment; what it has told, step by step."""
     worker = Worker(work, path, number)
-    told = [worker.hear(), worker.hear()]
-    wait()
+    told, begun = [worker.hear()], time.monotonic()
+    told += [worker.hear()]
+    told += moment(worker, time.monotonic() - begun)
     worker.kill()
     return [*told, *worker.rest()]
 
 
-def a_moment(draw: random.Random) -> None:
-    """Any moment of any step."""
-    time.sleep(draw.uniform(0, 0.03))
+def a_moment(draw: random.Random) -> Moment:
+    """Any moment of one of the next steps, or soon after it, however long steps take on this machine today."""
+
+    def moment(worker: Worker, lasts: float) -> list[Step]:
+        told = [worker.hear() for _ in range(2 * draw.randrange(4) + 1)]
+        time.sleep(draw.uniform(0, 1.5 * lasts))
+        return told
+
+    return moment
 
 
-def first_page_written(path: Path) -> None:
+def first_page_written(path: Path, *_: object) -> list[Step]:
     """The moment at which SQLite has begun to overwrite the file itself, its journal being complete."""
     before = path.stat().st_mtime_ns
     end = time.monotonic() + 10
     while path.stat().st_mtime_ns == before and time.monotonic() < end:
         pass
+    return []
 
 
 def check_one_kill(file: ClassFile, told: list[tuple[str, int]]) -> None:
@@ -54,7 +66,7 @@ def test_killed_at_any_moment(on_disk: Path) -> None:
     file.create(large_state(0), "made")
     in_a_step = 0
     for attempt in range(30):
-        told = killed(change_for_ever, file.path, 1000 * attempt + 1, partial(a_moment, draw))
+        told = killed(change_for_ever, file.path, 1000 * attempt + 1, a_moment(draw))
         check_one_kill(file, told)
         in_a_step += told[-1][0] == "try"
     assert in_a_step > 10
@@ -82,7 +94,7 @@ def test_killed_while_making_files(on_disk: Path) -> None:
     """Twelve kills amid create: what has a name is complete, and all that were reported are there."""
     draw = random.Random(3)
     for attempt in range(12):
-        told = killed(create_for_ever, on_disk, 1000 * attempt + 1, partial(a_moment, draw))
+        told = killed(create_for_ever, on_disk, 1000 * attempt + 1, a_moment(draw))
         there = {int(path.stem): path for path in on_disk.glob("[0-9]*.class")}
         done = {number for word, number in told if word == "done"}
         assert done <= set(there) <= {number for _, number in told}

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import random
 import struct
-import time
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from class_file_child import purge_for_ever
 from class_states import large_state, state
-from test_class_file_crash import killed
+from test_class_file_crash import a_moment, killed
 from test_class_file_round_trip import assert_sound
 
 from grouper.errors import InputError, InUseError
@@ -197,7 +196,7 @@ def test_killed_at_any_moment(on_disk: Path) -> None:
     file.create(large_state(1), "made")
     cut_short = 0
     for attempt in range(15):
-        told = killed(purge_for_ever, file.path, 1000 * attempt + 1, lambda: time.sleep(draw.uniform(0, 0.06)))
+        told = killed(purge_for_ever, file.path, 1000 * attempt + 1, a_moment(draw))
         done = [number for word, number in told if word == "done"]
         states = {told[-1][1], *done[-1:]}
         found = file.read().record

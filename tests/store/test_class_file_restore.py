@@ -134,7 +134,7 @@ def test_copies_taken_amid_kills_come_back_whole_or_are_refused(on_disk: Path) -
     file = ClassFile(on_disk / "7b.class")
     file.create(large_state(0), "made")
     for attempt in range(12):
-        wait = partial(first_page_written, file.path) if attempt % 2 else partial(a_moment, draw)
+        wait = partial(first_page_written, file.path) if attempt % 2 else a_moment(draw)
         killed(change_for_ever, file.path, 1000 * attempt + 1, wait)
         copy = on_disk / f"copy-{attempt}.class"
         shutil.copyfile(file.path, copy)
