@@ -557,8 +557,8 @@ MUTANTS = (
     _in(
         "privacy/erase.py",
         "somebody in the class is erased",
-        '    if not person.archived:\n        raise InputError("{name} is still',
-        '    if False:\n        raise InputError("{name} is still',
+        'require(person.archived, "{name} is still',
+        'require(True, "{name} is still',
         "store/test_class_file_forget.py",
     ),
     _in(
