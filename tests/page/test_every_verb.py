@@ -97,6 +97,13 @@ def test_most_verbs_do_something_where_they_may(state: str, tmp_path: Path) -> N
     assert changed >= ({"join", "leave", "request"} if state == "after" else set(VERBS) - {"court closed"})
 
 
+@pytest.mark.parametrize("first", ["1:ana", "2:nobody", "9:ana", "ana"])
+def test_the_door_without_groups_opens_whoever_was_tapped_first(first: str, tmp_path: Path) -> None:
+    """As after going back to a page of before the lesson was changed, which has no groups any more."""
+    house = House(tmp_path, class_of_eight(pairs(rounds=2), lessons=2))
+    assert "no groups yet" in in_words(house.teacher().get(f"{DOOR}?hand=1&first={first}").get_data(as_text=True))
+
+
 PEOPLE = ("ana", "cem", "dia")
 """Who is gone, back again, and called something else, in the classes whose every form is sent; Noah is new."""
 

@@ -39,7 +39,7 @@ def test_the_list_says_todays_lesson_of_each_class(house: House) -> None:
     shown = page(house.teacher().get("/classes"))
     assert "Lesson 2, today, no groups yet" in shown and "8 students, no lessons yet" in shown
     assert shown.index("<bdi>7b</bdi>") < shown.index("<bdi>2a</bdi>")
-    assert "not to be opened by you: old.class" in shown
+    assert "not yours to open: old.class" in shown
 
 
 def test_a_class_to_try_is_made_and_thrown_away(house: House) -> None:

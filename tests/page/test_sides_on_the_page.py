@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from builders import record_of, roster_of
 
 from grouper.errors import InputError
 from grouper.faces.page.lessons import lesson_from
-from grouper.faces.page.verbs import in_fewer_or_more, in_other_groups
+from grouper.model.record import ClassRecord
 from grouper.model.unit import Activity
 from grouper.planning.plan import plan_unit
+
+from .clients import NAME, House
 
 TYPED = {"name-0": "Attack", "kind-0": "size", "people-0": "2", "rounds-0": "2", "minutes-0": "6", "aim-0": "fresh"}
 
@@ -30,13 +34,23 @@ def test_what_names_no_sides_is_said(sides: str) -> None:
         lesson_from(1, {**TYPED, "sides-0": sides}, 1)
 
 
-def test_fewer_and_more_at_the_door() -> None:
+def test_fewer_and_more_at_the_door(tmp_path: Path) -> None:
     """A tap makes teams of six into five, sides of 5+3 into 6+4; what was done is in words without anybody's name."""
     record = plan_unit(record_of(roster_of(24), Activity("Game", groups=6)), effort="quick").record
-    fewer, said = in_fewer_or_more(record, 1, "Game", -1)
+
+    def tapped(**fields: str) -> tuple[ClassRecord, str]:
+        answer = teacher.post(f"/c/{NAME}/lesson/1/groups", house.form(activity="Game", **fields))
+        found = house.file.read()
+        assert answer.status_code == 303 and found.last is not None
+        return found.record, found.last.what
+
+    house = House(tmp_path, record)
+    teacher = house.teacher()
+    fewer, said = tapped(step="fewer")
     assert len(fewer.plan.rounds[0].groups) == 5 and said == "lesson 1, Game: fewer, larger groups"
-    more, _ = in_fewer_or_more(record, 1, "Game", 1)
+    tapped(step="more")
+    more, _ = tapped(step="more")
     assert len(more.plan.rounds[0].groups) == 7
-    sided, said = in_other_groups(record, 1, "Game", 0, 1, "5+3")
+    sided, said = tapped(sides="5+3")
     assert sided.plan.rounds[0].sizes == (5, 5, 5, 3, 3, 3) and said.endswith("5+3")
-    assert in_fewer_or_more(sided, 1, "Game", -1)[0].lesson(1).activities[0].sides == "6+4"
+    assert tapped(step="fewer")[0].lesson(1).activities[0].sides == "6+4"

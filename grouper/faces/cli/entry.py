@@ -132,28 +132,22 @@ def main(arguments: list[str] | None = None) -> None:
         show_usage_error(error)
         status = error.exit_code
     except GrouperError as error:
-        show_error(error)
+        from grouper.faces.cli.remedies import error_lines
+
+        for line in error_lines(error):
+            click.echo(line, err=True)
         status = error.exit_status
+    # Whoever read the output, such as head, has enough: nothing is written any more, also at the very end.
     except BrokenPipeError:
-        status = _reader_gone()
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = 1
     except Exception:
-        show_bug()
+        import traceback
+
+        click.echo(traceback.format_exc(), err=True)
+        click.echo("grouper: a fault in grouper itself, not yours; please report the lines above.", err=True)
         status = OurBugError.exit_status
     sys.exit(status if isinstance(status, int) else 0)
-
-
-def _reader_gone() -> int:
-    """Whoever read the output, such as ``head``, has enough: nothing is written any more, also at the very end."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return 1
-
-
-def show_bug() -> None:
-    """What Python says about a fault of ours, with a word for the person who met it."""
-    import traceback
-
-    click.echo(traceback.format_exc(), err=True)
-    click.echo("grouper: a fault in grouper itself, not yours; please report the lines above.", err=True)
 
 
 def show_usage_error(error: click.ClickException) -> None:
@@ -166,11 +160,3 @@ def show_usage_error(error: click.ClickException) -> None:
     context = getattr(error, "ctx", None)
     where = f"; see {context.command_path} --help" if context else ""
     click.echo(f"grouper: {in_one_line(error.format_message(), 240).rstrip('.')}{where}", err=True)
-
-
-def show_error(error: GrouperError) -> None:
-    """An error for a person: what is wrong, where, what to try."""
-    from grouper.faces.cli.remedies import error_lines
-
-    for line in error_lines(error):
-        click.echo(line, err=True)

@@ -5,18 +5,31 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from flask import Flask, render_template, request, url_for
+from flask import Blueprint, Flask, render_template, request, url_for
 from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
 from grouper.errors import GrouperError, ImpossibleError, InputError, InUseError, OutOfTimeError
 from grouper.faces.page.desk import Desk
-from grouper.faces.page.guard import Guard, PhoneGuard
+from grouper.faces.page.guard import Guard, PhoneGuard, harden
 from grouper.faces.page.kept import scenes_of
 from grouper.faces.page.keys import COOKIE, Audience, Keys
 from grouper.faces.page.phones import may_open, this_device
 from grouper.faces.page.remedies import BUTTONS, sentences
-from grouper.faces.page.screens import ADDRESSES
+from grouper.faces.page.screens import (
+    after,
+    by_hand,
+    door,
+    evidence,
+    home,
+    keeping,
+    play,
+    roll,
+    screen,
+    setup,
+    tasks,
+    unit,
+)
 from grouper.faces.page.state import SURE, AskFirst, State, state
 from grouper.faces.views.look import look_css
 from grouper.faces.views.play_view import bib_of
@@ -27,8 +40,8 @@ from grouper.words import counted
 if TYPE_CHECKING:
     from grouper.faces.page.phone_site import PhoneSite
 
-SCREEN = "screen"
-"""The addresses of the students' screen."""
+SCREENS = (home, setup, door, by_hand, after, play, evidence, unit, roll, tasks, keeping)
+"""The teacher's; that of the students is on a site of its own."""
 
 BROKEN = "This is a fault of grouper. What was saved before is as it was; go back and try again."
 
@@ -65,20 +78,8 @@ def make_phone_app(desk: Desk, site: PhoneSite, host: str) -> Flask:
 def _app(state: State, guard: Guard | PhoneGuard) -> Flask:
     app = Flask("grouper.faces.page", static_url_path="/static")
     app.extensions["grouper"] = state
-    _set_up_templates(app, state)
-    guard.protect(app)
-    for addresses in ADDRESSES:
-        audience = state.keys.students if addresses.name == SCREEN else state.keys.teacher
-        app.register_blueprint(addresses, url_prefix=audience.root + (addresses.url_prefix or ""))
-    app.add_url_rule("/static/look.css", "look", _look)
-    app.register_error_handler(AskFirst, _ask)
-    app.register_error_handler(GrouperError, _trouble)
-    app.register_error_handler(HTTPException, _refusal)
-    return app
-
-
-def _set_up_templates(app: Flask, state: State) -> None:
     environment = app.jinja_env
+    # A name that a template asks for and nobody gave is a fault to be seen, not an empty place on the page.
     environment.undefined = StrictUndefined
     environment.finalize = words.clean_if_text
     environment.trim_blocks = environment.lstrip_blocks = True
@@ -97,10 +98,18 @@ def _set_up_templates(app: Flask, state: State) -> None:
         for_phones=state.phones is not None,
         scenes_of=scenes_of,
     )
-
-
-def _look() -> tuple[str, int, dict[str, str]]:
-    return look_css(), 200, {"Content-Type": "text/css; charset=utf-8"}
+    app.before_request(guard.check)
+    app.after_request(harden)
+    # Every address of an audience begins with a part that is drawn anew at each start: see keys.py.
+    for audience, modules in ((state.keys.teacher, SCREENS), (state.keys.students, (screen,))):
+        for found in (each for module in modules for each in vars(module).values() if isinstance(each, Blueprint)):
+            app.register_blueprint(found, url_prefix=audience.root + (found.url_prefix or ""))
+    css = {"Content-Type": "text/css; charset=utf-8"}
+    app.add_url_rule("/static/look.css", "look", lambda: (look_css(), 200, css))
+    app.register_error_handler(AskFirst, _ask)
+    app.register_error_handler(GrouperError, _trouble)
+    app.register_error_handler(HTTPException, _refusal)
+    return app
 
 
 def _ask(ask: AskFirst) -> tuple[str, int]:

@@ -6,7 +6,7 @@ in the making, and rosters that are looked at before they are taken in.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -29,8 +29,9 @@ from grouper.model.record import ClassRecord
 from grouper.model.tags import as_called_in
 from grouper.planning.noting import dropped
 from grouper.planning.requests import became_of_requests
-from grouper.planning.reshape import RoundChange, changes_in
+from grouper.planning.reshape import changes_in
 from grouper.tasks.adapt import rotations_kept
+from grouper.words import Said
 
 Spot = tuple[int, int, str]
 """A group: its lesson, the place of its round in the lesson from 1, and its label."""
@@ -47,7 +48,6 @@ class Marks:
         return {spot[2]: names for spot, names in self.groups.items() if spot[:2] == (lesson, place)}
 
     def lessons(self) -> tuple[int, ...]:
-        """Lessons with a marked group."""
         return tuple(sorted({spot[0] for spot in self.groups}))
 
 
@@ -58,20 +58,32 @@ def marks_between(before: ClassRecord, after: ClassRecord) -> Marks:
     """What is different in a record; nothing for rounds that are not in both."""
     groups: dict[Spot, frozenset[str]] = {}
     for change in changes_in(before, after):
-        groups.update(_of_round(after, change))
+        names = lesson_names(after, change.key.lesson)
+        place = after.place_in_lesson(change.key)
+        were = {group.label: set(group.members) for group in change.before}
+        groups.update(
+            {
+                (change.key.lesson, place, group.label): frozenset(
+                    names[student] for student in group.members if student not in were.get(group.label, set())
+                )
+                for group in change.after
+            }
+        )
     return Marks(groups)
 
 
-def _of_round(record: ClassRecord, change: RoundChange) -> dict[Spot, frozenset[str]]:
-    names = lesson_names(record, change.key.lesson)
-    place = record.place_in_lesson(change.key)
-    were = {group.label: set(group.members) for group in change.before}
-    return {
-        (change.key.lesson, place, group.label): frozenset(
-            names[student] for student in group.members if student not in were.get(group.label, set())
-        )
-        for group in change.after
-    }
+@dataclass(frozen=True)
+class Touched:
+    """What the change that led to a ``version`` of a class did beside what it was for, in marks and sentences.
+
+    ``dropped`` is what it took from groups that have other people now; ``of_requests`` what it ended, narrowed or broke
+    of the requests, for the teacher alone.
+    """
+
+    version: str
+    marks: Marks = NO_MARKS
+    dropped: tuple[str, ...] = ()
+    of_requests: tuple[str, ...] = ()
 
 
 T = TypeVar("T")
@@ -81,7 +93,8 @@ Made = tuple[tuple[str, tuple[tuple[int, int], ...]], "Future[Any]"]
 
 MOST_MADE = 32
 
-Verb = Callable[[ClassRecord], tuple[ClassRecord, str]]
+Done = tuple[ClassRecord, str]
+Verb = Callable[[ClassRecord], Done]
 """Makes a new record and says in words what was changed."""
 
 SILENT = 150.0
@@ -109,11 +122,9 @@ class Desk:
     proofs: Proofs = field(default_factory=Proofs)
     clocks: Clocks = field(default_factory=Clocks)
     taps_done: Kept[str, str] = field(default_factory=lambda: Kept(MOST_TAPS))
-    _marks: Kept[str, tuple[str, Marks]] = field(default_factory=lambda: Kept(MOST_CLASSES))
-    _in_sight: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
-    _dropped: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
+    _touched: Kept[str, Touched] = field(default_factory=lambda: Kept(MOST_CLASSES))
     _news: Kept[str, tuple[str, ...]] = field(default_factory=lambda: Kept(MOST_CLASSES))
-    _of_requests: Kept[str, tuple[str, tuple[str, ...]]] = field(default_factory=lambda: Kept(MOST_CLASSES))
+    _in_sight: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _at_door: Kept[tuple[str, Change | None], bool] = field(default_factory=lambda: Kept(MOST_WORDS))
     _rounds: Kept[tuple[str, int, str], tuple[int, float]] = field(default_factory=lambda: Kept(MOST_SCREENS))
     _made: Kept[tuple[str, str], Made] = field(default_factory=lambda: Kept(MOST_MADE))
@@ -148,18 +159,12 @@ class Desk:
         return Path(name).name == name and is_class_file(self.folder / name)
 
     def file(self, name: str) -> ClassFile:
-        """The class file with this name in the folder, and nothing outside of it.
-
-        Raises
-        ------
-        InputError
-            There is none.
-        """
+        """The class file with this name in the folder, and nothing outside of it (InputError where there is none)."""
         if self.has(name):
             return ClassFile(self.folder / name, tell=self._hear)
         if Path(name).name == name and lexists(self.folder / name):
             raise InputError(
-                "'{name}' is damaged, no class file, or not to be opened by you", "use your last copy", name=name
+                "'{name}' is damaged, no class file, or not yours to open", "use your last copy", name=name
             )
         raise InputError(
             "there is no class file '{name}' in {folder}",
@@ -174,17 +179,10 @@ class Desk:
         ClassFile.tell(path, what)
 
     def news(self, name: str) -> tuple[str, ...]:
-        """What the class file had to tell since this was asked last."""
         return self._news.take(name) or ()
 
     def new_file(self, title: str) -> ClassFile:
-        """The file that a class with this title will get.
-
-        Raises
-        ------
-        InputError
-            The title is no name for a file, or is taken.
-        """
+        """The file that a class with this title will get (InputError where it is no name for a file, or is taken)."""
         name = "".join(char if char.isalnum() or char in "-_. " else "-" for char in title).strip(" .")
         if not name:
             raise InputError("the class needs a name, such as 7b")
@@ -194,17 +192,14 @@ class Desk:
         return ClassFile(path)
 
     def throw_away(self, name: str) -> None:
-        """Remove the class file of the invented class to try, with its copies.
-
-        Raises
-        ------
-        InputError
-            It is a class of the teacher's own, which the page never removes.
+        """Remove the class file of the invented class to try, with its copies, and no class of the teacher's own
+        (InputError).
         """
         file = self.file(name)
         with self._changing:
             if not is_example(file.read().record.roster):
                 raise InputError("'{name}' is a class of your own, which the page does not remove", name=name)
+            # The copies go as well: what was tried out in an invented class is nobody's past.
             for path in (file.path, *file.backups):
                 path.unlink(missing_ok=True)
         self.forget(name)
@@ -224,66 +219,49 @@ class Desk:
             after = edit.after
             # A tap that changes nothing leaves the words of another change on top, which may be nobody's business.
             if after:
-                self._remember(name, before, after)
-                self._dropped.put(name, (after.version, tuple(said_here(dropped(before, after.record)))))
+                self._remember(name, before, after, dropped(before, after.record))
                 if in_sight:
                     self._in_sight.put((name, after.last), True)
                 if at_door:
                     self._at_door.put((name, after.last), True)
 
-    def undo(self, name: str, version: str, check: Check | None = None) -> str:
-        """Take back the last change of the class as the teacher saw it; its words are returned.
-
-        Raises
-        ------
-        InUseError
-            The class was changed since that ``version``, here or by another program; nothing is taken back.
+    def undo(self, name: str, version: str, check: Check | None = None, again: bool = False) -> str:
+        """Take back the last change of the class as the teacher saw it, or do ``again`` what was taken back last. Where
+        there is a newer change than the one that led to ``version``, nothing is done (InUseError).
         """
-        return self._step(name, version, lambda file: file.undo(read_at=version, check=check))
-
-    def redo(self, name: str, version: str, check: Check | None = None) -> str:
-        """Do again what was taken back last, otherwise like ``undo``."""
-        return self._step(name, version, lambda file: file.redo(read_at=version, check=check))
-
-    def _step(self, name: str, version: str, step: Callable[[ClassFile], Change]) -> str:
         file = self.file(name)
         with self._changing:
             before = file.read()
             try:
-                stepped = step(file)
+                stepped = (file.redo if again else file.undo)(read_at=version, check=check)
             except InUseError as error:
-                raise _refused(file, version, error) from error
+                if file.read().version == version:  # another program keeps the file busy
+                    raise
+                # The words of that newer change stay out of it: the refusal may be shown where students look.
+                raise InUseError(
+                    "nothing was taken back, because there is a newer change; load the page again and look at it"
+                ) from error
             self._remember(name, before.record, file.read())
         return stepped.what
+
+    def _remember(self, name: str, before: ClassRecord, after: Snapshot, dropped: Iterable[Said] = ()) -> None:
+        was = as_called_in(before, after.record.roster)
+        of_requests = tuple(said_here(became_of_requests(was, after.record)))
+        marks = marks_between(was, after.record)
+        self._touched.put(name, Touched(after.version, marks, tuple(said_here(dropped)), of_requests))
+
+    def touched(self, name: str, version: str) -> Touched:
+        """What the change that led to this state of the file touched; nothing where it was made elsewhere."""
+        last = self._touched.get(name)
+        return last if last is not None and last.version == version else Touched(version)
+
+    def is_in_sight(self, name: str, change: Change | None) -> bool:
+        """Whether the words of a change may stand where students look."""
+        return change is not None and self._in_sight.get((name, change)) is True
 
     def is_of_door(self, name: str, change: Change | None) -> bool:
         """Whether a change was made at the door, by this page and as long as it runs."""
         return change is not None and self._at_door.get((name, change)) is True
-
-    def _remember(self, name: str, before: ClassRecord, after: Snapshot) -> None:
-        was = as_called_in(before, after.record.roster)
-        self._marks.put(name, (after.version, marks_between(was, after.record)))
-        self._of_requests.put(name, (after.version, tuple(said_here(became_of_requests(was, after.record)))))
-
-    def marks(self, name: str, version: str) -> Marks:
-        """What the change that led to this state of the file touched; nothing where it was made elsewhere."""
-        of_version, marks = self._marks.get(name) or ("", NO_MARKS)
-        return marks if of_version == version else NO_MARKS
-
-    def is_in_sight(self, name: str, last: Change | None) -> bool:
-        """Whether the words of a change may stand where students look."""
-        return last is not None and self._in_sight.get((name, last)) is True
-
-    def dropped_by(self, version: str, name: str) -> tuple[str, ...]:
-        """What the change that led to this state of the file took from groups that have other people now."""
-        of_version, sentences = self._dropped.get(name) or ("", ())
-        return sentences if of_version == version else ()
-
-    def of_requests(self, version: str, name: str) -> tuple[str, ...]:
-        """What the change that led to this state of the file ended, narrowed or broke of the requests; for the teacher
-        alone."""
-        of_version, sentences = self._of_requests.get(name) or ("", ())
-        return sentences if of_version == version else ()
 
     def worked_out(self, name: str, version: str, record: ClassRecord, make: Callable[[ClassRecord], T]) -> T:
         """What is made of a class as it stands: worked out once for all windows, as it may take a proof.
@@ -316,18 +294,16 @@ class Desk:
         where = (name, lesson, window[:LONGEST_WINDOW])
         was, _ = self._rounds.get(where) or (place, 0.0)
         self._rounds.put(where, (place, monotonic()))
-        if place or was:
-            with suppress(GrouperError):
-                self._keep_begun(name, lesson, turned_back=place < was)
-
-    def _keep_begun(self, name: str, lesson: int, turned_back: bool) -> None:
-        """Write only what is new: a screen says every few seconds where it is."""
-        # Asked of the file each time, as that may have been put back from a copy meanwhile.
-        known = self.file(name).read().record.begun_in(lesson)
-        running = self.running_round(name, lesson)
-        begun = running if turned_back else max(running, known)
-        if begun != known:
-            self.file(name).begin(lesson, begun)
+        if not place and not was:
+            return
+        with suppress(GrouperError):
+            # Only what is new is written, as a screen says every few seconds where it is; and the file is asked each
+            # time, as it may have been put back from a copy meanwhile.
+            known = self.file(name).read().record.begun_in(lesson)
+            running = self.running_round(name, lesson)
+            begun = running if place < was else max(running, known)
+            if begun != known:
+                self.file(name).begin(lesson, begun)
 
     def begun_round(self, name: str, record: ClassRecord, lesson: int) -> int:
         """The last round of a lesson that has begun, on an open screen or, as it was kept, on one before."""
@@ -346,11 +322,3 @@ class Desk:
         now = monotonic()
         open_still = ((where, place) for where, (place, at) in self._rounds.all().items() if now - at < SILENT)
         return max((place for (*where, _), place in open_still if where == [name, lesson]), default=0)
-
-
-def _refused(file: ClassFile, version: str, error: InUseError) -> InUseError:
-    """Why nothing was taken back: a change that the teacher has not seen, or a file that another program keeps busy."""
-    if file.read().version == version:
-        return error
-    # The words of that change stay out of it: the refusal may be shown where students look.
-    return InUseError("nothing was taken back, because there is a newer change; load the page again and look at it")

@@ -6,7 +6,7 @@ Content Security Policy Level 3.
 
 from __future__ import annotations
 
-from flask import Flask, Response, abort, g, make_response, redirect, render_template, request
+from flask import Response, abort, g, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.faces.page.keys import COOKIE, Audience, Keys, same
@@ -45,27 +45,31 @@ class Guard:
         self.keys = keys
         self.audiences = {f"{audience.host}:{port}": audience for audience in (keys.teacher, keys.students)}
 
-    def protect(self, app: Flask) -> None:
-        """Stand before all addresses of an app."""
-        app.before_request(self.check)
-        app.after_request(harden)
-
     def check(self) -> AnyResponse | None:
         """Refuse what is foreign; turn a key that was not used yet into a cookie."""
         audience = self.audiences.get(request.host)
         if audience is None:
             abort(421, "This page answers to its own address alone; use the one that was shown when it was started.")
         if request.path == ENTER:
-            return _enter_by_form(audience)
+            # In a form a key stands in no address: from the file that opens the page, or for the screen. What is
+            # answered with another address is kept in no history or session, form and all.
+            request.max_content_length = ENOUGH_FOR_A_KEY
+            return _let_in(audience, request.form.get("key", "") if request.method == "POST" else "")
         _check_origin()
         if request.path.startswith("/static/"):
             return None
         if request.path == "/" and audience is self.keys.teacher:
-            return _enter_by_address(audience)
+            if "prefetch" in request.headers.get("Sec-Purpose", request.headers.get("Purpose", "")):
+                abort(503)  # a browser that looks ahead is not to use up what its user is about to open
+            return _let_in(audience, request.args.get("key", "") if request.method == "GET" else "")
         if not request.path.startswith(f"{audience.root}/"):
             abort(404)
         if not audience.is_of(request.cookies.getlist(COOKIE)):
-            return _once_more()
+            if request.method != "GET" or request.headers.get("Sec-Fetch-Site") != "cross-site":
+                abort(403, STRANGER)
+            # A browser sends a strict cookie with what a page of this site leads to, and not with what another site
+            # does, though it was just given one: so the answer is a page of ours that leads to the same address.
+            return make_response(render_template("entered.html", address=request.full_path.removesuffix("?")))
         if request.method != "GET":
             _check_change(self.keys, MOST_UPLOADED if request.path.endswith(UPLOADS) else ENOUGH_FOR_A_FORM)
         return None
@@ -80,11 +84,6 @@ class PhoneGuard:
 
     def __init__(self, phones: Phones, keys: Keys, host: str) -> None:
         self.phones, self.keys, self.host = phones, keys, host
-
-    def protect(self, app: Flask) -> None:
-        """Stand before all addresses of an app."""
-        app.before_request(self.check)
-        app.after_request(harden)
 
     def check(self) -> None:
         """Refuse whoever was not let in, and what is not open to who was."""
@@ -129,40 +128,11 @@ def _check_origin() -> None:
         abort(403, "This came from another page, so nothing was done.")
 
 
-def _enter_by_address(audience: Audience) -> AnyResponse:
-    """Somebody opened the address that was printed."""
-    if "prefetch" in request.headers.get("Sec-Purpose", request.headers.get("Purpose", "")):
-        abort(503)  # a browser that looks ahead is not to use up what its user is about to open
-    address = audience.let_in(request.args.get("key", "")) if request.method == "GET" else None
+def _let_in(audience: Audience, key: str) -> AnyResponse:
+    address = audience.let_in(key)
     if address is None:
         abort(403, STRANGER)
-    return _with_cookie(redirect(address, 303), audience)
-
-
-def _enter_by_form(audience: Audience) -> AnyResponse:
-    """A key came in a form, so that it stands in no address: from the file that opens the page, or for the screen.
-
-    What is answered with another address is kept in no history or session, form and all.
-    """
-    request.max_content_length = ENOUGH_FOR_A_KEY
-    address = audience.let_in(request.form.get("key", "")) if request.method == "POST" else None
-    if address is None:
-        abort(403, STRANGER)
-    return _with_cookie(redirect(address, 303), audience)
-
-
-def _once_more() -> AnyResponse:
-    """Nobody who was let in, or somebody who comes from another site, as from the file that opens the page.
-
-    A browser sends a strict cookie with what a page of this site leads to, and not with what another site does, though
-    it was just given one; so the answer is a page of ours that leads to the same address.
-    """
-    if request.method != "GET" or request.headers.get("Sec-Fetch-Site") != "cross-site":
-        abort(403, STRANGER)
-    return make_response(render_template("entered.html", address=request.full_path.removesuffix("?")))
-
-
-def _with_cookie(answer: AnyResponse, audience: Audience) -> AnyResponse:
+    answer = redirect(address, 303)
     answer.set_cookie(COOKIE, audience.cookie, path=audience.root, httponly=True, samesite="Strict")
     return answer
 

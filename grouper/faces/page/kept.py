@@ -36,7 +36,6 @@ class Kept(Generic[K, V]):
         self._lock = Lock()
 
     def put(self, key: K, thing: V) -> None:
-        """Keep a thing, in the place of another with this key."""
         with self._lock:
             self._put(key, thing)
 
@@ -54,7 +53,6 @@ class Kept(Generic[K, V]):
             self._things.popitem(last=False)
 
     def get(self, key: K) -> V | None:
-        """The thing with this key, or None."""
         with self._lock:
             return self._things.get(key)
 
@@ -64,7 +62,6 @@ class Kept(Generic[K, V]):
             return self._things.pop(key, None)
 
     def all(self) -> dict[K, V]:
-        """Everything as it is now."""
         with self._lock:
             return dict(self._things)
 
@@ -217,13 +214,7 @@ class Proposals:
         return found
 
     def begin(self, name: str, file: ClassFile, asked: Asked) -> Run:
-        """Start planning.
-
-        Raises
-        ------
-        InUseError
-            A plan for the class is in the making.
-        """
+        """Start planning (InUseError where a plan for the class is in the making)."""
         run = Run(next(self._numbers), asked, file.read())
 
         def begun(before: Run | None) -> Run:
@@ -236,42 +227,34 @@ class Proposals:
         return run
 
     def _work(self, name: str, file: ClassFile, run: Run) -> None:
+        asked, start = run.asked, run.start
         try:
-            run.state = self._plan(name, file, run)
+            outcome = plan_unit(start.record, asked.seed, asked.effort, asked.settings, run.watch)
+            fairness = fairness_of(outcome.record)
+            made = Proposal(run.number, asked, outcome.record, start.version, fairness, outcome.stopped)
+            run.proposal = made
+            if start.record.plan.rounds:
+                self._kept.change(name, lambda kept: (*(kept or ()), made)[-KEPT:])
+                run.state = "done"
+            else:  # a first plan has nothing to be compared with
+                file.save(outcome.record, "first plan", read_at=start.version)
+                run.state = "taken"
         except GrouperError as error:
             run.trouble, run.state = error, "failed"
         except Exception as error:
             run.trouble = OurBugError("planning broke off: {error}; nothing was changed", error=error)
             run.state = "failed"
+            # The page says that planning broke off, the terminal where.
             raise
 
-    def _plan(self, name: str, file: ClassFile, run: Run) -> str:
-        asked, start = run.asked, run.start
-        outcome = plan_unit(start.record, asked.seed, asked.effort, asked.settings, run.watch)
-        fairness = fairness_of(outcome.record)
-        run.proposal = Proposal(run.number, asked, outcome.record, start.version, fairness, outcome.stopped)
-        if not start.record.plan.rounds:
-            file.save(outcome.record, "first plan", read_at=start.version)
-            return "taken"
-        made = run.proposal
-        self._kept.change(name, lambda kept: (*(kept or ()), made)[-KEPT:])
-        return "done"
-
     def stop(self, name: str) -> None:
-        """Tell a run to end with the best that it has."""
         run = self._runs.get(name)
         if run is not None:
             run.stop = True
 
     def take(self, name: str, number: int, file: ClassFile) -> None:
-        """Put a proposal in the place of the class's plan.
-
-        Raises
-        ------
-        InputError
-            There is no such proposal any more.
-        InUseError
-            The class was changed since the proposal was made.
+        """Put a proposal in the place of the class's plan (InputError where it is there no more, InUseError where the
+        class was changed since).
         """
         chosen = self.chosen(name, number)
         file.save(chosen.record, "plan", read_at=chosen.version)

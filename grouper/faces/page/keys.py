@@ -26,10 +26,6 @@ COOKIE = "grouper"
 MOST_UNUSED = 64
 
 
-def _nothing() -> None:
-    pass
-
-
 @dataclass(frozen=True)
 class _Entry:
     """Where a key leads, until when, and what to do when it was used."""
@@ -51,15 +47,15 @@ class Audience:
     cookie: str = field(default_factory=lambda: token_urlsafe(32))
     _unused: Kept[str, _Entry] = field(default_factory=lambda: Kept(MOST_UNUSED))
 
-    def new_key(self, path: str = "/", seconds: float = inf, used: Callable[[], None] = _nothing) -> str:
+    def new_key(self, path: str = "/", seconds: float = inf, used: Callable[[], None] = lambda: None) -> str:
         """A key that lets one browser in once, to a page below the root; ``used`` is called when it was."""
         key = token_urlsafe(32)
-        self._unused.put(_known_by(key), _Entry(path, monotonic() + seconds, used))
+        self._unused.put(known_by(key), _Entry(path, monotonic() + seconds, used))
         return key
 
     def let_in(self, key: str) -> str | None:
         """The address that a key leads to, or None where it is none, was used before, or came too late."""
-        entry = self._unused.take(_known_by(key))
+        entry = self._unused.take(known_by(key))
         if entry is None or monotonic() > entry.until:
             return None
         entry.used()
@@ -80,12 +76,17 @@ class Keys:
 
     def let_in_before(self, cookies: str) -> bool:
         """Whether a line of cookies, as a browser sends it, holds one of ours."""
-        values = [pair.partition("=")[2] for pair in cookies.replace(" ", "").split(";")]
+        values = values_of(cookies)
         return self.teacher.is_of(values) or self.students.is_of(values)
 
 
-def _known_by(key: str) -> str:
-    """How an unused key is found again, in a time that does not tell how much of it was right."""
+def values_of(cookies: str) -> list[str]:
+    """The values in a line of cookies, as a browser sends it."""
+    return [pair.partition("=")[2] for pair in cookies.replace(" ", "").split(";")]
+
+
+def known_by(key: str) -> str:
+    """How a secret is found again, in a time that does not tell how much of it was right."""
     return sha256(key.encode(errors="replace")).hexdigest()
 
 

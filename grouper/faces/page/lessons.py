@@ -57,19 +57,11 @@ Typed = Mapping[str, str]
 def with_new_lesson(record: ClassRecord) -> tuple[ClassRecord, int]:
     """The unit with one more lesson, shaped like the last and as long after it as that was after the one before."""
     lessons = record.unit.lessons
-    last = lessons[-1] if lessons else None
-    number = last.number + 1 if last else 1
-    activities = last.activities if last else USUAL
-    lesson = Lesson(number, activities, _next_date(lessons))
-    return admit_unit(record, Unit((*lessons, lesson))), number
-
-
-def _next_date(lessons: tuple[Lesson, ...]) -> str:
+    number, activities = (lessons[-1].number + 1, lessons[-1].activities) if lessons else (1, USUAL)
     days = [day for lesson in lessons[-2:] if (day := _day(lesson.date))]
-    if not days:
-        return ""
     between = days[-1] - days[0] if len(days) == 2 else timedelta(WEEK)
-    return (days[-1] + (between if between.days > 0 else timedelta(WEEK))).isoformat()
+    when = (days[-1] + (between if between.days > 0 else timedelta(WEEK))).isoformat() if days else ""
+    return admit_unit(record, Unit((*lessons, Lesson(number, activities, when)))), number
 
 
 def _day(text: str) -> date | None:
@@ -79,48 +71,29 @@ def _day(text: str) -> date | None:
         return None
 
 
-def new_strands(record: ClassRecord, lesson: Lesson) -> tuple[str, ...]:
-    """Ratings that activities of a lesson go by and that the class does not have yet."""
-    named = dict.fromkeys(activity.strand for activity in lesson.activities if activity.strand)
-    return tuple(strand for strand in named if strand not in record.roster.strands)
+def with_lesson(record: ClassRecord, lesson: Lesson) -> tuple[ClassRecord, tuple[str, ...]]:
+    """The unit with a lesson in the place of the one with its number, and the ratings that were made for it.
 
-
-def with_strands_as_named(record: ClassRecord, lesson: Lesson) -> Lesson:
-    """The lesson with ratings as the class calls them, upper and lower case alike."""
-    called = {strand.casefold(): strand for strand in record.roster.strands}
-    activities = (replace(one, strand=called.get(one.strand.casefold(), one.strand)) for one in lesson.activities)
-    return replace(lesson, activities=tuple(activities))
-
-
-def with_lesson(record: ClassRecord, lesson: Lesson) -> ClassRecord:
-    """The unit with a lesson in the place of the one with its number; ratings that it goes by are made.
-
-    Raises
-    ------
-    InputError
-        The lesson has been taught.
+    Ratings are meant as the class calls them, upper and lower case alike; cautions, which the form does not show, stay
+    with activities of the same name. A lesson that has been taught is refused (InputError).
     """
+    before, roster = record.lesson(lesson.number), record.roster
+    called = {strand.casefold(): strand for strand in roster.strands}
+    cautions = {activity.name: activity.caution for activity in before.activities}
+    activities = tuple(
+        replace(one, strand=called.get(one.strand.casefold(), one.strand), caution=cautions.get(one.name, ""))
+        for one in lesson.activities
+    )
+    lesson = replace(lesson, activities=activities)
+    made = tuple(dict.fromkeys(one.strand for one in activities if one.strand and one.strand not in roster.strands))
     record.check_open(lesson.number)
-    strands = (*record.roster.strands, *new_strands(record, lesson))
-    record = replace(record, roster=replace(record.roster, strands=strands))
+    record = replace(record, roster=replace(roster, strands=(*roster.strands, *made)))
     lessons = tuple(lesson if each.number == lesson.number else each for each in record.unit.lessons)
-    return admit_unit(record, Unit(lessons))
-
-
-def without_lesson(record: ClassRecord, number: int) -> ClassRecord:
-    """The unit without a lesson; the others keep their numbers (InputError where it has been taught)."""
-    record.check_open(number)
-    return admit_unit(record, Unit(tuple(each for each in record.unit.lessons if each.number != number)))
+    return admit_unit(record, Unit(lessons)), made
 
 
 def lesson_from(number: int, typed: Typed, rows: int) -> Lesson:
-    """The lesson that was typed, row by row; a row without a name is none.
-
-    Raises
-    ------
-    InputError
-        A row makes no sense; the message says which and what to try.
-    """
+    """The lesson that was typed, row by row; a row without a name is none (InputError where a row makes no sense)."""
     activities = [_activity(typed, row) for row in range(rows) if typed.get(f"name-{row}", "").strip()]
     if not activities:
         raise InputError("the lesson needs at least one activity; give it a name")
@@ -176,10 +149,3 @@ def _whole(activity: str, value: float | None) -> int | None:
     if value != int(value):
         raise InputError("activity '{activity}': {value:g} is no whole number", activity=activity, value=value)
     return int(value)
-
-
-def keeping_cautions(lesson: Lesson, before: Lesson) -> Lesson:
-    """The lesson with the cautions that activities of the same name had, which the form does not show."""
-    cautions = {activity.name: activity.caution for activity in before.activities}
-    activities = tuple(replace(a, caution=cautions.get(a.name, "")) for a in lesson.activities)
-    return replace(lesson, activities=activities)

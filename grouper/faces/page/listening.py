@@ -83,11 +83,9 @@ class _Server(TcpWSGIServer):  # type: ignore[misc]
     is_let_in: Callable[[str], bool]
 
     def knows(self, request: Any) -> bool:
-        """Whether a request comes from somebody who was let in."""
         return self.is_let_in(request.headers.get("COOKIE", ""))
 
     def add_task(self, task: Any) -> None:
-        """A whole request is there, and will be answered."""
         task.known = task.known or self.knows(task.requests[0])
         super().add_task(task)
 
@@ -101,7 +99,6 @@ class _Server(TcpWSGIServer):  # type: ignore[misc]
                 channel.will_close = True
 
     def maintenance(self, now: float) -> None:
-        """Cut connections that are late."""
         for channel in self._channels():
             if channel.is_late(now):
                 channel.will_close = True
@@ -138,7 +135,6 @@ class _SafeChannel(_Channel):
             self.handle_close()
 
     def send(self, data: bytes, do_close: bool = True) -> int:
-        """Send what goes at once."""
         try:
             with self.one_at_a_time:
                 return int(self.socket.send(data))
@@ -186,8 +182,8 @@ class _SafeServer(_Server):
 
 def serve(app: Any, doors: list[socket.socket], is_let_in: Callable[[str], bool], most_uploaded: int) -> None:
     """Answer on these sockets until the process is told to stop."""
-    settings = _settings(doors, most_uploaded)
-    workers = _workers(THREADS)
+    settings, workers = _settings(doors, most_uploaded, "http"), ThreadedTaskDispatcher()
+    workers.set_thread_count(THREADS)
     shared: dict[int, Any] = {}
     for door in doors:
         server = _Server(app, shared, True, door, workers, settings, _where(door), bind_socket=False)
@@ -199,15 +195,16 @@ def serve_safely(
     app: Any, door: socket.socket, context: ssl.SSLContext, is_let_in: Callable[[str], bool], most_sent: int
 ) -> Callable[[], None]:
     """Answer on a socket with TLS, in a thread and with threads of its own, until what is returned is called."""
-    settings = _settings([door], most_sent, url_scheme="https")
-    workers = _workers(SAFE_THREADS)
+    settings, workers = _settings([door], most_sent, "https"), ThreadedTaskDispatcher()
+    workers.set_thread_count(SAFE_THREADS)
     server = _SafeServer(app, {}, True, door, workers, settings, _where(door), bind_socket=False)
     server.is_let_in, server.context = is_let_in, context
     Thread(target=server.run, name="phones", daemon=True).start()
     return server.stop
 
 
-def _settings(doors: list[socket.socket], most_sent: int, url_scheme: str = "http") -> Adjustments:
+def _settings(doors: list[socket.socket], most_sent: int, url_scheme: str) -> Adjustments:
+    # What waitress logs of strangers who break off is noise on the terminal of whoever holds the page open.
     logging.getLogger("waitress").setLevel(logging.ERROR)
     return Adjustments(
         sockets=doors,
@@ -218,12 +215,6 @@ def _settings(doors: list[socket.socket], most_sent: int, url_scheme: str = "htt
         max_request_body_size=most_sent,
         url_scheme=url_scheme,
     )
-
-
-def _workers(count: int) -> ThreadedTaskDispatcher:
-    workers = ThreadedTaskDispatcher()
-    workers.set_thread_count(count)
-    return workers
 
 
 def _where(door: socket.socket) -> tuple[Any, ...]:
@@ -278,20 +269,16 @@ def _socket(family: socket.AddressFamily, host: str, port: int) -> socket.socket
     try:
         if family == socket.AF_INET6:
             door.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 1)
-        _keep_to_ourselves(door)
+        # A port of an earlier run may be taken again at once; one that another program listens on may not be shared.
+        if sys.platform == "win32":
+            door.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
+        else:
+            door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         door.bind((host, port))
     except BaseException:
         door.close()
         raise
     return door
-
-
-def _keep_to_ourselves(door: socket.socket) -> None:
-    """A port of an earlier run may be taken again at once; one that another program listens on may not be shared."""
-    if sys.platform == "win32":
-        door.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
-    else:
-        door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
 
 
 def door_at(address: str, port: int | None) -> socket.socket:

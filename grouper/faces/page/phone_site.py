@@ -57,15 +57,21 @@ class PhoneSite:
         self._lock = Lock()
 
     def open_at(self, address: str) -> None:
-        """Let phones come in at an address of this machine, and nowhere else; devices of before are sent away.
-
-        Raises
-        ------
-        InputError
-            It is none of this machine's, or stands for all of them.
+        """Let phones come in at an address of this machine, and nowhere else; devices of before are sent away. An
+        address that is none of this machine's, or stands for all of them, is refused (InputError).
         """
         with self._lock:
-            door = door_at(_one_address(address), self._port)
+            try:
+                found = ip_address(address)
+            except ValueError:
+                found = IPv4Address(0)
+            if not isinstance(found, IPv4Address) or found.is_unspecified or found.is_multicast:
+                raise InputError(
+                    "'{address}' is no address of one network, such as 192.168.1.20",
+                    "choose one of this machine",
+                    address=address,
+                )
+            door = door_at(str(found), self._port)
             self._stop()
             self.phones.remove_all()
             context, self.fingerprint = certificate(address)
@@ -93,32 +99,18 @@ class PhoneSite:
         return picture.getvalue()
 
 
-def _one_address(address: str) -> str:
-    try:
-        found = ip_address(address)
-    except ValueError:
-        found = IPv4Address(0)
-    if not isinstance(found, IPv4Address) or found.is_unspecified or found.is_multicast:
-        raise InputError(
-            "'{address}' is no address of one network, such as 192.168.1.20",
-            "choose one of this machine",
-            address=address,
-        )
-    return str(found)
-
-
 def addresses_here() -> tuple[tuple[str, str], ...]:
     """The networks that this machine is in: the name of each, where the system tells it, and the address there.
 
     Those alone that are for local networks (RFC 1918, RFC 3927): the page is not for the open internet.
     """
-    found = _by_name() if sys.platform == "win32" else _by_interface()
+    found = (
+        [("", address) for address in socket.gethostbyname_ex(socket.gethostname())[2]]
+        if sys.platform == "win32"
+        else _by_interface()
+    )
     local = {address: name for name, address in found if ip_address(address).is_private}
     return tuple((name, address) for address, name in local.items() if not ip_address(address).is_loopback)
-
-
-def _by_name() -> list[tuple[str, str]]:
-    return [("", address) for address in socket.gethostbyname_ex(socket.gethostname())[2]]
 
 
 def _by_interface() -> list[tuple[str, str]]:

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from hashlib import sha256
 from random import SystemRandom
 from secrets import choice, token_urlsafe
 from threading import RLock
 from time import monotonic
 
 from flask import g, has_request_context
+
+from grouper.faces.page.keys import known_by, values_of
 
 ALPHABET = "abcdefghjkmnpqrstuvwxyz23456789"
 """Letters and digits that are not taken for one another when a code is typed."""
@@ -70,7 +71,6 @@ class Device:
 
     @property
     def is_in(self) -> bool:
-        """Whether it was let in."""
         return bool(self.klass)
 
 
@@ -129,12 +129,8 @@ class Phones:
             return f"{self._changes} {len(self.all())} {self.code}"
 
     def ask(self, code: str, kind: str, address: str) -> str | None:
-        """A device asks with a code: the cookie that it is known by from then on, or None where the code is none.
-
-        Raises
-        ------
-        TooManyTries
-            Wrong codes came too often; not even the right one is taken now.
+        """A device asks with a code: the cookie that it is known by from then on, or None where the code is none. After
+        too many wrong ones not even the right one is taken (TooManyTries).
         """
         with self._lock:
             if self._tries.are_enough(address):
@@ -142,7 +138,7 @@ class Phones:
             now, made = self._code
             given = "".join(letter for letter in code.casefold() if letter in ALPHABET)
             # Compared by what they hash to: the time that it takes tells nothing of how much was right.
-            fits = bool(now) and _known_by(given) == _known_by(now) and monotonic() - made <= CODE_SECONDS
+            fits = bool(now) and known_by(given) == known_by(now) and monotonic() - made <= CODE_SECONDS
             waiting = sum(not device.is_in for device in self.all())
             if not fits or waiting >= MOST_WAITING or len(self._devices) >= MOST_DEVICES + MOST_WAITING:
                 self._tries.add(address)
@@ -150,27 +146,26 @@ class Phones:
             self._code = ("", -CODE_SECONDS)
             cookie = token_urlsafe(32)
             self._count += 1
-            self._devices[_known_by(cookie)] = self._new(kind, address)
+            taken = {device.word for device in self._devices.values()}
+            lots = SystemRandom()
+            choices = lots.sample([word for word in WORDS if word not in taken], CHOICES)
+            self._devices[known_by(cookie)] = Device(
+                self._count, kind, address, lots.choice(choices), tuple(choices), monotonic()
+            )
             self._changes += 1
         self.used()
         return cookie
-
-    def _new(self, kind: str, address: str) -> Device:
-        taken = {device.word for device in self._devices.values()}
-        lots = SystemRandom()
-        choices = lots.sample([word for word in WORDS if word not in taken], CHOICES)
-        return Device(self._count, kind, address, lots.choice(choices), tuple(choices), monotonic())
 
     def of(self, cookies: list[str]) -> Device | None:
         """The device that holds one of these cookies, let in or waiting; None for nobody of ours."""
         with self._lock:
             self._let_go_of_late()
-            found = (self._devices.get(_known_by(cookie)) for cookie in cookies)
+            found = (self._devices.get(known_by(cookie)) for cookie in cookies)
             return next((device for device in found if device), None)
 
     def knows(self, cookies: str) -> bool:
         """Whether a line of cookies, as a browser sends it, is of a device that was let in."""
-        device = self.of([pair.partition("=")[2] for pair in cookies.replace(" ", "").split(";")])
+        device = self.of(values_of(cookies))
         return device is not None and device.is_in
 
     def all(self) -> tuple[Device, ...]:
@@ -191,6 +186,7 @@ class Phones:
             key, device = self._entry(number)
             if device is None or device.is_in:
                 return False
+            # A device may have come in while this one waited for its word.
             full = sum(one.is_in for one in self._devices.values()) >= MOST_DEVICES
             if full or device.word != word:
                 self.remove(number)
@@ -226,10 +222,6 @@ class Phones:
         return next(found, ("", None))
 
 
-def _known_by(secret: str) -> str:
-    return sha256(secret.encode(errors="replace")).hexdigest()
-
-
 OPEN = frozenset(
     f"{part}.{address}"
     for part, addresses in {
@@ -251,7 +243,6 @@ over and the screen, is done at the laptop."""
 
 
 def this_device() -> Device | None:
-    """The device that asks now, None at the laptop."""
     return g.get("device") if has_request_context() else None
 
 

@@ -44,17 +44,15 @@ class Proof:
         """Hear what the process has said meanwhile; one that ended without an answer has failed."""
         try:
             while self.state == "running" and self.pipe.poll():
-                self._hear(self.pipe.recv())
+                said = self.pipe.recv()
+                if isinstance(said, Bounds):
+                    self.bounds, self.least, self.state = said, said.meeting_cost, "done"
+                elif isinstance(said, Weighed):
+                    self.together = said
+                elif isinstance(said, int):
+                    self.least = max(self.least, said)
         except (EOFError, OSError):
             self.state = "failed"
-
-    def _hear(self, said: object) -> None:
-        if isinstance(said, Bounds):
-            self.bounds, self.least, self.state = said, said.meeting_cost, "done"
-        elif isinstance(said, Weighed):
-            self.together = said
-        elif isinstance(said, int):
-            self.least = max(self.least, said)
 
 
 class Proofs:
@@ -77,13 +75,7 @@ class Proofs:
             return proof if proof.whole == whole else None
 
     def begin(self, name: str, version: str, whole: bool, chosen: ClassRecord) -> None:
-        """Look for a proof for the rounds of a record.
-
-        Raises
-        ------
-        InUseError
-            Another one is being looked for.
-        """
+        """Look for a proof for the rounds of a record (InUseError where another one is being looked for)."""
         with self._lock:
             if self._proof is not None:
                 self._proof.look()

@@ -24,7 +24,7 @@ from grouper.files.roster import RosterReading, read_roster
 from grouper.files.table import Table, find_table
 from grouper.files.words.headers import NAME_FIELDS, ROSTER
 from grouper.model.record import ClassRecord
-from grouper.model.roster import Roster, Student
+from grouper.model.roster import Student
 from grouper.planning.recognise import NOBODY_SAID, Told
 from grouper.words import counted
 
@@ -64,7 +64,6 @@ class Drafts:
         self._kept: Kept[str, Draft] = Kept(KEPT)
 
     def add(self, draft: Draft) -> str:
-        """Keep a draft; its number is returned."""
         number = token_urlsafe(8)
         self._kept.put(number, draft)
         return number
@@ -77,12 +76,10 @@ class Drafts:
         return draft
 
     def put(self, number: str, draft: Draft) -> None:
-        """Put a mended draft in the place of another."""
         self.get(number)
         self._kept.put(number, draft)
 
     def drop(self, number: str) -> None:
-        """Let go of a draft."""
         self._kept.take(number)
 
 
@@ -98,14 +95,9 @@ MEANINGS = {
 }
 """What a column can be, with the word for it."""
 
-HEADERS = {
-    "name": "name",
-    "given": "given name",
-    "family": "family name",
-    "student_id": "student_id",
-    "size_band": "size_band",
-    "availability": "availability",
-}
+NAMES = ("name", "given", "family")
+HEADERS = {meaning: meaning for meaning in ("name", "student_id", "size_band", "availability")}
+HEADERS |= {"given": "given name", "family": "family name"}
 PASTED = "pasted.csv"
 
 
@@ -123,12 +115,8 @@ class Pasted:
 
 
 def pasted(text: str) -> Pasted:
-    """A pasted list as a table: names line by line get a header, a table with headers stays as it is.
-
-    Raises
-    ------
-    InputError
-        There is nothing in it.
+    """A pasted list as a table: names line by line get a header, a table with headers stays as it is (InputError where
+    there is nothing in it).
     """
     lines = [line for line in text.splitlines() if line.strip()]
     if not lines:
@@ -137,7 +125,10 @@ def pasted(text: str) -> Pasted:
     if ROSTER.knows_any(cells, NAME_FIELDS):
         return Pasted("\n".join(lines).encode())
     left_out = []
-    headings = [line for at, line in enumerate(lines) if _is_no_name(line) or (not at and is_heading(line))]
+    # A line such as 'Teacher: ...' or 'Total: 28' tells something of the list.
+    headings = [
+        line for at, line in enumerate(lines) if (":" in line and "@" not in line) or (not at and is_heading(line))
+    ]
     if len(headings) < len(lines):
         left_out += [f"'{line.strip()}', taken for a heading" for line in headings]
         lines = [line for line in lines if line not in headings]
@@ -154,11 +145,6 @@ def pasted(text: str) -> Pasted:
     out = io.StringIO()
     csv.writer(out).writerows([header, *(row for row in named if row[0])])
     return Pasted(out.getvalue().encode(), tuple(left_out))
-
-
-def _is_no_name(line: str) -> bool:
-    """Whether a line tells something of the list, such as 'Teacher: ...' or 'Total: 28'."""
-    return ":" in line and "@" not in line
 
 
 def _one_a_line(lines: list[str]) -> list[str]:
@@ -187,13 +173,11 @@ def _with_numbers(lines: list[str]) -> list[list[str]] | None:
         if len(rows[0]) > 2 and all(row[0] == str(place) for place, row in enumerate(rows, start=1)):
             rows = [row[1:] for row in rows]
         alike = len(rows[0]) > 1 and all(len(row) == len(rows[0]) for row in rows)
-        if alike and all(_is_number(cell) for row in rows for cell in row[1:]):
+        if alike and all(
+            not cell or fullmatch(r"-?\d{1,4}([.,]\d{1,3})?", cell) is not None for row in rows for cell in row[1:]
+        ):
             return [[row[0], *(cell.replace(",", ".") for cell in row[1:])] for row in rows]
     return None
-
-
-def _is_number(cell: str) -> bool:
-    return not cell or fullmatch(r"-?\d{1,4}([.,]\d{1,3})?", cell) is not None
 
 
 @dataclass(frozen=True)
@@ -227,15 +211,26 @@ def look_at(draft: Draft, before: ClassRecord | None = None) -> Look:
 
 def _look_at(draft: Draft, before: ClassRecord | None) -> Look:
     table = _table(draft)
-    columns = _columns(table, draft) if table else ()
+    columns = []
+    for place, column in enumerate(table.columns if table else ()):
+        meaning = draft.columns[place] if place < len(draft.columns) else column.meaning
+        cells = tuple(cell for cell in table.values(column) if cell) if table else ()
+        columns.append(GivenColumn(column.shown, cells[:3], meaning))
     try:
-        reading = _reading(draft, table, before.roster if before else None, scale_for(draft, before))
+        given = handed(draft.file, draft.data)
+        if table is not None and (draft.columns or draft.numbered):
+            given = handed(f"{Path(draft.file).stem}.csv", _rewritten(table, draft))
+        reading = read_roster(given, draft.class_name, before.roster if before else None, scale_for(draft, before))
     except InputError as error:
-        return Look(None, columns, error.troubles, told(error.said, BUTTONS))
-    if draft.numbered:
-        # Such numbers only tell the rows of this list apart; they are nobody's ids.
-        reading = replace(reading, ids_made=True)
-    return Look(_as_mended(reading, draft), _as_read(columns, reading, draft), ())
+        return Look(None, tuple(columns), error.troubles, told(error.said, BUTTONS))
+    if not draft.columns:
+        columns = [replace(column, meaning=_as_read(column, reading)) for column in columns]
+    # Without the rows that were taken out, and with names as they were typed.
+    kept = (student for student in reading.roster.students if student.id not in draft.gone)
+    students = tuple(replace(s, name=draft.names[s.id]) if draft.names.get(s.id) else s for s in kept)
+    reading = replace(reading, roster=replace(reading.roster, students=students))
+    # Numbers that only tell the rows of this list apart are nobody's ids.
+    return Look(replace(reading, ids_made=True) if draft.numbered else reading, tuple(columns))
 
 
 def scale_for(draft: Draft, before: ClassRecord | None) -> Scale:
@@ -256,43 +251,6 @@ def _table(draft: Draft) -> Table | None:
         return None
 
 
-def _columns(table: Table, draft: Draft) -> tuple[GivenColumn, ...]:
-    return tuple(
-        GivenColumn(
-            column.shown,
-            tuple(cell for cell in table.values(column) if cell)[:3],
-            draft.columns[place] if place < len(draft.columns) else column.meaning,
-        )
-        for place, column in enumerate(table.columns)
-    )
-
-
-def _as_read(columns: tuple[GivenColumn, ...], reading: RosterReading, draft: Draft) -> tuple[GivenColumn, ...]:
-    """What the reader made of each column, where the teacher has not said anything else."""
-    if draft.columns:
-        return columns
-    strands = set(reading.roster.strands)
-    taken = [note for note in reading.notes if note.kind == "understood"]
-    names = {note.column for note in taken if note.meaning in ("name", "given", "family")}
-    ids = {note.column for note in reading.notes if note.meaning == "student_id"}
-    return tuple(replace(column, meaning=_meaning(column, strands, names, ids)) for column in columns)
-
-
-def _meaning(column: GivenColumn, strands: set[str], names: set[str], ids: set[str]) -> str:
-    if column.meaning in MEANINGS and column.meaning:
-        return column.meaning
-    if column.header in strands:
-        return "strand"
-    return "student_id" if column.header in ids else "name" if column.header in names else ""
-
-
-def _reading(draft: Draft, table: Table | None, before: Roster | None, scale: Scale) -> RosterReading:
-    data, file = draft.data, draft.file
-    if table is not None and (draft.columns or draft.numbered):
-        data, file = _rewritten(table, draft), f"{Path(file).stem}.csv"
-    return read_roster(handed(file, data), draft.class_name, before, scale)
-
-
 def _rewritten(table: Table, draft: Draft) -> bytes:
     """The table with the headers that say what the teacher says, and without the columns that are left out."""
     meanings = draft.columns or tuple(column.meaning or "strand" for column in table.columns)
@@ -307,11 +265,16 @@ def _rewritten(table: Table, draft: Draft) -> bytes:
     return out.getvalue().encode()
 
 
-def _as_mended(reading: RosterReading, draft: Draft) -> RosterReading:
-    """Without the rows that were taken out, and with names as they were typed."""
-    kept = (student for student in reading.roster.students if student.id not in draft.gone)
-    students = tuple(replace(s, name=draft.names[s.id]) if draft.names.get(s.id) else s for s in kept)
-    return replace(reading, roster=replace(reading.roster, students=students))
+def _as_read(column: GivenColumn, reading: RosterReading) -> str:
+    """What the reader made of a column, where the teacher has not said anything else."""
+    if column.meaning in MEANINGS and column.meaning:
+        return column.meaning
+    if column.header in reading.roster.strands:
+        return "strand"
+    notes = [note for note in reading.notes if note.column == column.header]
+    if any(note.meaning == "student_id" for note in notes):
+        return "student_id"
+    return "name" if any(note.kind == "understood" and note.meaning in NAMES for note in notes) else ""
 
 
 def called_by(name: str, called: str) -> str:
@@ -321,4 +284,4 @@ def called_by(name: str, called: str) -> str:
     'Sasha Berg'
     """
     whole = full_name(Student("new", name))
-    return f"{called}{whole.removeprefix(given_name(whole))}"
+    return f"{called}{whole.removeprefix(given_name(whole))}" if called else name

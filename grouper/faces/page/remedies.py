@@ -51,19 +51,13 @@ DOORS = ("door", "by_hand")
 """The addresses that students may look at."""
 
 
-def telling_here(error: GrouperError) -> Telling:
-    """An error for the page; at the door, which students may look at, without anything of a request."""
+def sentences(error: GrouperError) -> list[str]:
+    """What went wrong first, then what belongs to it; at the door, which students may look at, nothing of a request."""
     tells = telling(error, BUTTONS)
     if isinstance(error, ImpossibleError) and (request.blueprint in DOORS or not sees(CLASS)):
         # Who is to be apart from whom is nobody's business but the teacher's.
         hint = "A request does not allow it; requests are listed under Class."
-        return Telling(tells.first, (), (hint, *tells.standing[-1:]))
-    return tells
-
-
-def sentences(error: GrouperError) -> list[str]:
-    """What went wrong first, then what belongs to it."""
-    tells = telling_here(error)
+        tells = Telling(tells.first, (), (hint, *tells.standing[-1:]))
     return [tells.first, *tells.items, *([" ".join(tells.standing)] if tells.standing else [])]
 
 

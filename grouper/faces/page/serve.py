@@ -62,7 +62,7 @@ def serve_page(
         number = doors[0].getsockname()[1]
         site = f"http://{keys.teacher.host}:{number}"
         desk = desk_for(class_path)
-        way = None if phones is None else _way_for_phones(desk, phones, port)
+        way = None if phones is None else phones.way(desk, port)
         app = make_app(desk, keys, number, way)
 
         def offer() -> None:
@@ -70,8 +70,8 @@ def serve_page(
                 announce(f"{site}/?key={keys.teacher.new_key(used=offer)}")
 
         offer()
-        if way is not None and phones is not None:
-            _tell_of(way, phones)
+        if way is not None:
+            way.phones.used()
         with _opening(site + ENTER, keys) if show else nullcontext() as file:
             if show and file:
                 show(file)
@@ -86,6 +86,22 @@ class PhonesWished:
     address: str
     tell: Callable[[WayIn | None], None]
 
+    def way(self, desk: Desk, port: int | None) -> PhoneSite:
+        """The way in, opened where there is one address for it; ``tell`` is told whenever a code was used."""
+        from grouper.faces.page.phone_site import PhoneSite, addresses_here
+
+        def offer() -> None:
+            with suppress(OSError):  # nobody reads what is printed any more
+                self.tell(WayIn(way.host, way.fingerprint, way.link, way.printed()) if way.host else None)
+
+        # The port that was asked for is the laptop's own; where any will do, it will do for phones.
+        way = PhoneSite(lambda site, host: make_phone_app(desk, site, host), 0 if port == 0 else None)
+        here = [address for _, address in addresses_here()]
+        if self.address or len(here) == 1:
+            way.open_at(self.address or here[0])
+        way.phones.used = offer
+        return way
+
 
 @dataclass(frozen=True)
 class WayIn:
@@ -95,26 +111,6 @@ class WayIn:
     fingerprint: str
     link: str
     drawn: str
-
-
-def _way_for_phones(desk: Desk, wished: PhonesWished, port: int | None) -> PhoneSite:
-    from grouper.faces.page.phone_site import PhoneSite, addresses_here
-
-    # The port that was asked for is the laptop's own; where any will do, it will do for phones.
-    way = PhoneSite(lambda site, host: make_phone_app(desk, site, host), 0 if port == 0 else None)
-    here = [address for _, address in addresses_here()]
-    if wished.address or len(here) == 1:
-        way.open_at(wished.address or here[0])
-    return way
-
-
-def _tell_of(way: PhoneSite, wished: PhonesWished) -> None:
-    def offer() -> None:
-        with suppress(OSError):  # nobody reads what is printed any more
-            wished.tell(WayIn(way.host, way.fingerprint, way.link, way.printed()) if way.host else None)
-
-    way.phones.used = offer
-    offer()
 
 
 @contextmanager

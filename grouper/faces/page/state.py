@@ -12,13 +12,15 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
+from itertools import count
 from typing import TYPE_CHECKING, Any, cast
 from urllib.parse import parse_qsl, quote
 
-from flask import current_app, request
+from flask import current_app, redirect, request, url_for
+from werkzeug.wrappers import Response
 
 from grouper.errors import GrouperError, InputError, InUseError
-from grouper.faces.page.desk import Desk, Marks, Verb
+from grouper.faces.page.desk import Desk, Done, Touched, Verb
 from grouper.faces.page.keys import Keys
 from grouper.faces.page.phones import CLASS, sees
 from grouper.faces.page.reading import handed
@@ -26,8 +28,8 @@ from grouper.faces.page.remedies import said_here, sentences
 from grouper.files.cells import number
 from grouper.files.opening import Given
 from grouper.files.store import Change
-from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
+from grouper.model.roster import Student
 from grouper.planning.attend import namesakes
 from grouper.planning.noting import dropped
 from grouper.tasks.rounds import challenge_for, tasks_of_round
@@ -59,10 +61,12 @@ def unit_mark(record: ClassRecord) -> str:
 
 def round_marks(record: ClassRecord, lesson: int) -> dict[int, str]:
     """The unit, and who is in which group, for each round of a lesson by its place."""
-    return {
-        record.place_in_lesson(round_.key): f"{unit_mark(record)}-{_groups_mark(round_)}"
-        for round_ in record.plan.of_lesson(lesson)
-    }
+    marks = {}
+    for round_ in record.plan.of_lesson(lesson):
+        groups = [(group.label, sorted(group.members)) for group in round_.groups]
+        made = sha256(repr(groups).encode()).hexdigest()[:12]
+        marks[record.place_in_lesson(round_.key)] = f"{unit_mark(record)}-{made}"
+    return marks
 
 
 def task_mark(record: ClassRecord, lesson: int, place: int) -> str:
@@ -77,11 +81,6 @@ def task_mark(record: ClassRecord, lesson: int, place: int) -> str:
 def lesson_mark(record: ClassRecord, lesson: int) -> str:
     """The same of all rounds together."""
     return " ".join(round_marks(record, lesson).values())
-
-
-def _groups_mark(round_: Round) -> str:
-    groups = [(group.label, sorted(group.members)) for group in round_.groups]
-    return sha256(repr(groups).encode()).hexdigest()[:12]
 
 
 def check_as_shown(now: str, shown: str) -> None:
@@ -125,8 +124,7 @@ def _carried_out(change: Callable[[Mapping[str, str]], None], fields: Mapping[st
     try:
         change(fields)
     except GrouperError as error:
-        first, *more = sentences(error)
-        return " ".join([first, *more])
+        return " ".join(sentences(error))
     return ""
 
 
@@ -145,7 +143,6 @@ class State:
 
     @property
     def screen_site(self) -> str:
-        """The site of the students' screen."""
         return f"http://{self.keys.students.host}:{self.port}"
 
     def screen_key(self, name: str, lesson: int) -> str:
@@ -155,64 +152,60 @@ class State:
 
 @dataclass(frozen=True)
 class OpenClass:
-    """A class as one page shows it: one state of its file, with the change that led to it.
+    """A class as one page shows it: one state of its file, with the change that led to it and what that touched.
 
     ``here`` is the part of the page for the navigation. ``door`` is the lesson at whose door the page is, in sight of
     students, 0 for no door, and ``running`` the round that the screen shows there. ``veiled`` says that the page shows
-    nothing about requests: at a door, and on a phone without leave. ``in_sight`` says that all may
-    read the words of the last change; ``dropped`` is what it took from groups with other people now, and
-    ``of_requests`` what it did to requests, for no door; ``news`` is what the class file had to tell by itself;
-    ``undone`` is the change that was taken back and can be done again.
+    nothing about requests: at a door, and on a phone without leave. ``news`` is what the class file had to tell by
+    itself; ``undone`` is the change that was taken back and can be done again.
     """
 
     name: str
     record: ClassRecord
     version: str
     last: Change | None
-    marks: Marks
+    undone: Change | None
+    touched: Touched
     today: int | None
     here: str
-    in_sight: bool
     door: int
     veiled: bool
     running: int
-    dropped: tuple[str, ...]
-    of_requests: tuple[str, ...]
     news: tuple[str, ...]
-    undone: Change | None
 
-    @property
-    def again(self) -> str:
-        """The words of the change that can be done again, empty for none; at the door those that all may read."""
-        if self.undone is None:
+    def _words(self, change: Change | None) -> str:
+        """The words of a change, empty for none; at the door, which students may see, only where all may read them."""
+        if change is None:
             return ""
-        return "a change" if self.veiled and not desk().is_in_sight(self.name, self.undone) else self.undone.what
+        return change.what if not self.veiled or desk().is_in_sight(self.name, change) else "a change"
 
     @property
     def said(self) -> str:
-        """The words of the last change; at the door, which students may see, only where they may."""
-        if self.last is None:
-            return ""
-        return self.last.what if self.in_sight or not self.veiled else "a change"
+        return self._words(self.last)
+
+    @property
+    def again(self) -> str:
+        return self._words(self.undone)
 
     @property
     def title(self) -> str:
-        """The name without the ending of the file."""
         return self.name.removesuffix(".class")
 
     @property
     def can_undo(self) -> bool:
-        """Whether the last change can be taken back."""
         return self.last is not None and not self.last.lasting
+
+    @property
+    def of_requests(self) -> tuple[str, ...]:
+        """What the last change did to requests, for no door."""
+        return () if self.veiled else self.touched.of_requests
 
 
 def state() -> State:
-    """The state of the app that answers now."""
     return cast(State, current_app.extensions["grouper"])
 
 
 def desk() -> Desk:
-    """The desk of the app that answers now."""
     return state().desk
 
 
@@ -225,18 +218,44 @@ def open_class(name: str, here: str, door: int = 0) -> OpenClass:
         found.record,
         found.version,
         found.last,
-        desk().marks(name, found.version),
+        found.undone,
+        desk().touched(name, found.version),
         lesson_of_the_day(found.record, date.today()),
         here,
-        desk().is_in_sight(name, found.last),
         door,
         veiled,
         desk().begun_round(name, found.record, door),
-        desk().dropped_by(found.version, name),
-        () if veiled else desk().of_requests(found.version, name),
         () if veiled else desk().news(name),
-        found.undone,
     )
+
+
+def see(endpoint: str, **where: Any) -> Response:
+    """On to a page, which is asked for anew, so that loading it again sends nothing twice; what is empty is left out of
+    its address."""
+    return redirect(url_for(endpoint, **{key: value for key, value in where.items() if value not in ("", None)}), 303)
+
+
+def change(
+    then: str,
+    name: str,
+    verb: Verb,
+    mark: Callable[[ClassRecord], str] | None = None,
+    in_sight: bool = False,
+    at_door: bool = False,
+    **where: Any,
+) -> Response:
+    """Run a verb on a class, and go on to the page ``then`` of it; ``in_sight`` and ``at_door`` are those of the desk.
+
+    With ``mark`` the verb is run only where the form was about what is there now.
+    """
+
+    def checked(record: ClassRecord) -> Done:
+        if mark is not None:
+            check_as_shown(mark(record), field("shown"))
+        return verb(record)
+
+    desk().change(name, checked, in_sight, at_door)
+    return see(then, name=name, **where)
 
 
 def field(name: str) -> str:
@@ -272,6 +291,18 @@ def numbers_of(name: str) -> frozenset[int]:
     return frozenset(int(text) for text in request.form.getlist(name) if text.isdecimal() and len(text) < 5)
 
 
+def known(record: ClassRecord, student: str) -> Student:
+    """The student with this id (InputError where there is none)."""
+    if student not in record.roster.by_id:
+        raise InputError("this student is no longer in the class; load the page again")
+    return record.roster.by_id[student]
+
+
+def new_id(record: ClassRecord, kind: str) -> str:
+    """An id that nobody in the class has."""
+    return next(made for number in count(1) if (made := f"{kind}-{number}") not in record.roster.by_id)
+
+
 SURE = "sure"
 """The field of a form that says yes."""
 
@@ -291,7 +322,6 @@ class AskFirst(InputError):
 
 
 def is_sure() -> bool:
-    """Whether the form that was sent says yes."""
     return request.form.get(SURE) == "yes"
 
 
@@ -317,7 +347,7 @@ def ask_about_namesake(record: ClassRecord, name: str, student: str = "") -> Non
 def asking_for_losses(verb: Verb) -> Verb:
     """The verb, which asks first where something noted, pinned or said of who is away would be lost."""
 
-    def asked(record: ClassRecord) -> tuple[ClassRecord, str]:
+    def asked(record: ClassRecord) -> Done:
         after, what = verb(record)
         lost = said_here(dropped(record, after))
         if lost and not is_sure():

@@ -7,23 +7,13 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
+from grouper.faces.cli import common
 from grouper.faces.cli.commands.day import with_better_rest
-from grouper.faces.cli.common import (
-    COUNT,
-    class_argument,
-    found,
-    lesson_option,
-    not_closed_line,
-    rest_to_option,
-    show,
-    student_meant,
-    up_to_round_option,
-)
+from grouper.faces.cli.common import found
 from grouper.faces.cli.remedies import said_lines
 from grouper.faces.views.attendance_list import HELPER
 from grouper.faces.wording.changes import change_lines, held_lines, rest_twice_lines, still_open_lines
 from grouper.files.store import ClassFile
-from grouper.games.days.groups import stale_play
 from grouper.model.held import held_up_to, whole
 from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
@@ -32,21 +22,20 @@ from grouper.planning.adjust import reopened, rounds_meant, taught
 from grouper.planning.admit import with_rest
 from grouper.planning.noting import noted
 from grouper.planning.ran import had_role, moved, was_away
-from grouper.planning.requests import became_of_requests
 from grouper.planning.reshape import changes_in
 
 
 @click.command()
-@class_argument
-@lesson_option
+@common.class_argument
+@common.lesson_option
 @click.option(
     "--groups",
-    type=click.Path(path_type=Path),
+    type=common.file_type,
     metavar="FILE.csv",
     help="The groups as they really were, in the columns of an export.",
 )
-@up_to_round_option
-@rest_to_option
+@common.up_to_round_option
+@common.rest_to_option
 @click.option("--plan-again", is_flag=True, help="Plan the lessons to come again, with what happened.")
 @click.option("--take-back", is_flag=True, help="The lesson has not been taught after all, or has not begun.")
 def taught_command(
@@ -66,10 +55,14 @@ def taught_command(
     if take_back and (groups or up_to is not None or rest_to is not None or plan_again):
         raise click.UsageError("--take-back goes with nothing else")
     file = ClassFile(class_path)
-    if take_back and _has_only_begun(file, lesson):
-        file.begin(lesson, 0)
-        click.echo(f"No round of lesson {lesson} has begun; plans may change it again.")
-        return
+    # A lesson that has only begun was never closed: its rounds are free again, and that is no change to undo.
+    if take_back:
+        found = file.read().record
+        found.lesson(lesson)
+        if lesson not in found.taught and found.begun_in(lesson):
+            file.begin(lesson, 0)
+            click.echo(f"No round of lesson {lesson} has begun; plans may change it again.")
+            return
     with file.change(f"lesson {lesson} taught") as edit:
         before = edit.record
         if take_back:
@@ -82,20 +75,14 @@ def taught_command(
         if plan_again:
             edit.record, better = with_better_rest(closed, lesson)
     click.echo(f"Lesson {lesson} is {'open again' if take_back else 'closed'}.")
-    show(held_lines(edit.record, lesson))
-    show(rest_twice_lines(before, edit.record, lesson))
-    show(still_open_lines(edit.record, lesson) if not take_back else ())
+    common.show(held_lines(edit.record, lesson))
+    common.show(rest_twice_lines(before, edit.record, lesson))
+    common.show(still_open_lines(edit.record, lesson) if not take_back else ())
+    # Of what was planned again after it one word is enough: group by group is shown what the closing changed.
     for change in changes_in(before, closed):
-        show(change_lines(closed, change))
-    show(said_lines([better] if better else []))
-    show(became_of_requests(before, edit.record))
-    show(stale_play(edit.record, before=before))
-
-
-def _has_only_begun(file: ClassFile, lesson: int) -> bool:
-    record = file.read().record
-    record.lesson(lesson)
-    return lesson not in record.taught and record.begun_in(lesson) > 0
+        common.show(change_lines(closed, change))
+    common.show(said_lines([better] if better else []))
+    common.show_beside(before, edit.record)
 
 
 def _as_it_ran(
@@ -115,13 +102,13 @@ AWAY, ASIDE = "away", "aside"
 
 
 @click.command()
-@class_argument
-@lesson_option
-@click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
+@common.class_argument
+@common.lesson_option
+@common.one_round_option
 @click.argument("differed", metavar="[STUDENT=GROUP]...", nargs=-1)
 @click.option("--role", "roles", multiple=True, metavar="STUDENT=ROLE", help="Such as Kim=coach; may be given again.")
-@up_to_round_option
-@rest_to_option
+@common.up_to_round_option
+@common.rest_to_option
 @click.option("--note", metavar="TEXT", help="To remember of the round or lesson, for you alone; '' removes it.")
 def ran_command(
     class_path: Path,
@@ -148,55 +135,43 @@ def ran_command(
         before = edit.record
         _refuse_doubles(before, differed)
         _refuse_doubles(before, roles)
-        edit.record = _ended(before, lesson, up_to, rest_to)
+        if up_to is not None:
+            edit.record = taught(edit.record, lesson, up_to=up_to)
+        if rest_to is not None:
+            edit.record = with_rest(edit.record, lesson, rest_to)
         for text in differed:
-            edit.record = _put_right(edit.record, lesson, number, text)
+            student, group = _said(edit.record, text, "does not say who was where; write Kim=4, or Kim=away")
+            keys = rounds_meant(edit.record, lesson, number)
+            if group in (AWAY, ASIDE):
+                role = HELPER if group == ASIDE else ""
+                edit.record = was_away(edit.record, lesson, student, number or 1, number or len(keys), role)
+            else:
+                for key in keys:
+                    edit.record = moved(edit.record, key, student, group)
         for text in roles:
-            edit.record = _with_role(edit.record, lesson, number, text)
+            student, role = _said(edit.record, text, "does not say who had which role; write Kim=coach")
+            for key in rounds_meant(edit.record, lesson, number):
+                edit.record = had_role(edit.record, key, student, role)
         if note is not None:
             edit.record = noted(edit.record, lesson, number or 0, note)
         where = f"lesson {lesson}" + (f", round {number}" if number else "")
         edit.what = f"{where} as it ran" if differed or roles or ended else f"note on {where}"
         edit.what += f", up to round {up_to}" if up_to is not None else ""
     for change in changes_in(before, edit.record):
-        show(change_lines(edit.record, change))
-    show(became_of_requests(before, edit.record))
-    show(stale_play(edit.record, before=before))
-    show(held_lines(edit.record, lesson) if ended else ())
-    show(rest_twice_lines(before, edit.record, lesson))
+        common.show(change_lines(edit.record, change))
+    common.show_beside(before, edit.record)
+    common.show(held_lines(edit.record, lesson) if ended else ())
+    common.show(rest_twice_lines(before, edit.record, lesson))
     done = "corrected" if differed or roles or ended else "noted" if note else "note removed"
     click.echo(f"{where[:1].upper()}{where[1:]}: {done}.")
-    show(not_closed_line(edit.record, lesson))
-
-
-def _ended(record: ClassRecord, lesson: int, up_to: int | None, rest_to: int | None) -> ClassRecord:
-    ended = record if up_to is None else taught(record, lesson, up_to=up_to)
-    return ended if rest_to is None else with_rest(ended, lesson, rest_to)
+    common.show(common.not_closed_line(edit.record, lesson))
 
 
 def _refuse_doubles(record: ClassRecord, texts: tuple[str, ...]) -> None:
-    who = [student_meant(record.roster, text.rpartition("=")[0].strip()) for text in texts if "=" in text]
+    who = [common.student_meant(record.roster, text.rpartition("=")[0].strip()) for text in texts if "=" in text]
     twice = next((student for student in who if who.count(student) > 1), None)
     if twice:
         raise InputError("{name} appears twice", "say once where they were", name=record.roster.name(twice))
-
-
-def _put_right(record: ClassRecord, lesson: int, number: int | None, text: str) -> ClassRecord:
-    student, group = _said(record, text, "does not say who was where; write Kim=4, or Kim=away")
-    keys = rounds_meant(record, lesson, number)
-    if group in (AWAY, ASIDE):
-        role = HELPER if group == ASIDE else ""
-        return was_away(record, lesson, student, number or 1, number or len(keys), role)
-    for key in keys:
-        record = moved(record, key, student, group)
-    return record
-
-
-def _with_role(record: ClassRecord, lesson: int, number: int | None, text: str) -> ClassRecord:
-    student, role = _said(record, text, "does not say who had which role; write Kim=coach")
-    for key in rounds_meant(record, lesson, number):
-        record = had_role(record, key, student, role)
-    return record
 
 
 def _said(record: ClassRecord, text: str, fault: str) -> tuple[str, str]:

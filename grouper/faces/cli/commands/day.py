@@ -2,29 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import count
 from pathlib import Path
 
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import (
-    COUNT,
-    LESSON,
-    PEOPLE,
-    change_and_show,
-    class_argument,
-    counts_from,
-    found,
-    from_round_option,
-    lesson_option,
-    names,
-    show,
-    student_meant,
-    students_argument,
-    with_rotations_kept,
-)
+from grouper.faces.cli import common
 from grouper.faces.cli.remedies import said_lines
 from grouper.faces.views.cards import RISK, RISK_OF_PLACES, task_cards
 from grouper.faces.wording.changes import NOBODY, group_in_words, held_lines, round_title
@@ -35,17 +21,17 @@ from grouper.model.plan import Group
 from grouper.model.record import ClassRecord
 from grouper.model.roster import Student
 from grouper.planning.adjust import in_other_groups, pinned, swapped
-from grouper.planning.attend import absent, aside, check_name, join, leave, namesakes, present
+from grouper.planning.attend import absent, aside, check_name, join, leave, namesakes, present, usual_round
 from grouper.planning.noting import note_of
 from grouper.planning.repair import Repair
 from grouper.words import Remedy, Said, listed
 
 
 @click.command()
-@class_argument
-@lesson_option
-@students_argument
-@from_round_option
+@common.class_argument
+@common.lesson_option
+@common.students_argument
+@common.from_round_option
 @click.option("--best", is_flag=True, help="Make this lesson's groups as good as can be, whoever has to move.")
 @click.option("--rest", is_flag=True, help="Improve the later lessons too, with what is known now.")
 def absent_command(
@@ -57,26 +43,40 @@ def absent_command(
     quotation marks. A lesson that was taught is corrected with grouper ran.
     """
 
-    def verb(record: ClassRecord) -> tuple[Repair, str]:
-        ids = found(record, students)
-        since, later = counts_from(record, lesson, from_round)
+    def verb(record: ClassRecord, ids: tuple[str, ...], since: int) -> Repair:
         repair = absent(record, lesson, ids, since)
         if best:
-            repair = _as_good_as_can_be(record, repair, lesson, since, rest)
+            # The search is loaded where it is asked for.
+            from grouper.planning.plan import improve_lesson
+            from grouper.planning.reshape import changes_between
+
+            improved = improve_lesson(repair.record, lesson, since, then_the_rest=rest).record
+            repair = replace(repair, record=improved, changes=changes_between(record.plan, improved.plan))
         if rest:
-            record, better = with_better_rest(repair.record, lesson)
-            repair = replace(repair, record=record, remarks=(*repair.remarks, better))
-        return repair, f"absent in lesson {lesson}{later}: {names(record, ids)}"
+            after, better = with_better_rest(repair.record, lesson)
+            repair = replace(repair, record=after, remarks=(*repair.remarks, better))
+        return repair
 
-    change_and_show(class_path, verb)
+    _say_of(class_path, lesson, students, from_round, "absent", verb)
 
 
-def _as_good_as_can_be(before: ClassRecord, repair: Repair, lesson: int, since: int, then_the_rest: bool) -> Repair:
-    from grouper.planning.plan import improve_lesson
-    from grouper.planning.reshape import changes_between
+def _say_of(
+    class_path: Path,
+    lesson: int,
+    students: tuple[str, ...],
+    from_round: int | None,
+    what: str,
+    verb: Callable[[ClassRecord, tuple[str, ...], int], Repair],
+) -> None:
+    """Say something of students in a lesson, from a round on: as it is given, or else the next to begin."""
 
-    improved = improve_lesson(repair.record, lesson, since, then_the_rest=then_the_rest).record
-    return replace(repair, record=improved, changes=changes_between(before.plan, improved.plan))
+    def change(record: ClassRecord) -> tuple[Repair, str]:
+        ids = common.found(record, students)
+        since = usual_round(record, lesson) if from_round is None else from_round
+        later = f" from round {since} on" if since > 1 else ""
+        return verb(record, ids, since), f"{what} in lesson {lesson}{later}: {common.names(record, ids)}"
+
+    common.change_and_show(class_path, change)
 
 
 def with_better_rest(record: ClassRecord, lesson: int) -> tuple[ClassRecord, Said]:
@@ -89,32 +89,29 @@ def with_better_rest(record: ClassRecord, lesson: int) -> tuple[ClassRecord, Sai
 
 
 @click.command()
-@class_argument
-@lesson_option
-@students_argument
+@common.class_argument
+@common.lesson_option
+@common.students_argument
 @click.option(
     "--from-round",
-    type=COUNT,
+    type=common.COUNT,
     metavar="K",
     help="The first round that they are there for, over the whole lesson; if left out all that have not begun.",
 )
 def present_command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int | None) -> None:
     """Students are there after all; with --from-round they came late, and earlier rounds stay."""
 
-    def verb(record: ClassRecord) -> tuple[Repair, str]:
-        ids = found(record, students)
-        since, later = counts_from(record, lesson, from_round)
-        what = f"present in lesson {lesson}{later}: {names(record, ids)}"
-        return present(record, lesson, ids, since), what
+    def verb(record: ClassRecord, ids: tuple[str, ...], since: int) -> Repair:
+        return present(record, lesson, ids, since)
 
-    change_and_show(class_path, verb)
+    _say_of(class_path, lesson, students, from_round, "present", verb)
 
 
 @click.command()
-@class_argument
-@lesson_option
-@students_argument
-@from_round_option
+@common.class_argument
+@common.lesson_option
+@common.students_argument
+@common.from_round_option
 @click.option("--role", default="scorer", show_default=True, help="What they do meanwhile.")
 def aside_command(class_path: Path, lesson: int, students: tuple[str, ...], from_round: int | None, role: str) -> None:
     """Students are there and sit out, for whatever reason; they get a role, and the groups are changed."""
@@ -122,18 +119,15 @@ def aside_command(class_path: Path, lesson: int, students: tuple[str, ...], from
     if not role.strip():
         raise click.BadParameter("give them something to do, such as scorer", param_hint="--role")
 
-    def verb(record: ClassRecord) -> tuple[Repair, str]:
-        ids = found(record, students)
-        since, later = counts_from(record, lesson, from_round)
-        said = f"sitting out in lesson {lesson}{later}: {names(record, ids)}"
-        return aside(record, lesson, ids, role.strip(), since), said
+    def verb(record: ClassRecord, ids: tuple[str, ...], since: int) -> Repair:
+        return aside(record, lesson, ids, role.strip(), since)
 
-    change_and_show(class_path, verb)
+    _say_of(class_path, lesson, students, from_round, "sitting out", verb)
 
 
 @click.command()
-@class_argument
-@lesson_option
+@common.class_argument
+@common.lesson_option
 @click.argument("name")
 @click.option("--id", "student_id", metavar="ID", help="The school's id; one is made if left out.")
 @click.option("--namesake", is_flag=True, help="Another student of this name is or was in the class.")
@@ -154,23 +148,20 @@ def join_command(
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
         if not namesake:
-            _refuse_known(record, name, student_id or "")
+            known = namesakes(record, name, student_id or "")
+            if known and known[0].archived:
+                back = "add --id {id} if {name} is back, or --namesake for another student of that name"
+                raise InputError("{name} has been in the class before", back, name=known[0].name, id=known[0].id)
+            if known:
+                other = "write a second name that tells the two apart, or add --namesake"
+                raise InputError("{name} ({id}) is in the class already", other, name=known[0].name, id=known[0].id)
         rated = {_strand(record, text): value for text, value in given.items()}
-        student = Student(student_id or _new_id(record), name, rated)
+        numbers = count(len(record.roster.students) + 1)
+        made = next(free for number in numbers if (free := f"new-{number}") not in record.roster.by_id)
+        student = Student(student_id or made, name, rated)
         return join(record, student, lesson), f"joined in lesson {lesson}: {student.name}"
 
-    change_and_show(class_path, verb)
-
-
-def _refuse_known(record: ClassRecord, name: str, student_id: str) -> None:
-    """A name that is known may be somebody who is there, or is back: that is for the teacher to say."""
-    known = namesakes(record, name, student_id)
-    if known and known[0].archived:
-        back = "add --id {id} if {name} is back, or --namesake for another student of that name"
-        raise InputError("{name} has been in the class before", back, name=known[0].name, id=known[0].id)
-    if known:
-        other = "write a second name that tells the two apart, or add --namesake"
-        raise InputError("{name} ({id}) is in the class already", other, name=known[0].name, id=known[0].id)
+    common.change_and_show(class_path, verb)
 
 
 def _rating(text: str) -> tuple[str, float]:
@@ -191,16 +182,9 @@ def _strand(record: ClassRecord, text: str) -> str:
     raise InputError("the class has no rating '{text}'", known, text=text, have=have)
 
 
-def _new_id(record: ClassRecord) -> str:
-    number = len(record.roster.students) + 1
-    while f"new-{number}" in record.roster.by_id:
-        number += 1
-    return f"new-{number}"
-
-
 @click.command()
-@class_argument
-@lesson_option
+@common.class_argument
+@common.lesson_option
 @click.argument("student", metavar="STUDENT")
 def leave_command(class_path: Path, lesson: int, student: str) -> None:
     """A student has left the class from a lesson on; what was before stays.
@@ -209,21 +193,21 @@ def leave_command(class_path: Path, lesson: int, student: str) -> None:
     """
 
     def verb(record: ClassRecord) -> tuple[Repair, str]:
-        leaver = student_meant(record.roster, student)
+        leaver = common.student_meant(record.roster, student)
         left = leave(record, leaver, lesson)
         in_it = left.record.roster.by_id[leaver].last_lesson == lesson
         when = f"after round {record.begun_in(lesson)} of" if in_it else "before"
         return left, f"left {when} lesson {lesson}: {record.roster.name(leaver)}"
 
-    change_and_show(class_path, verb)
+    common.change_and_show(class_path, verb)
 
 
 @click.command()
-@class_argument
-@lesson_option
+@common.class_argument
+@common.lesson_option
 @click.option("--activity", required=True, metavar="NAME", help="Which activity of the lesson.")
-@click.option("--groups", type=PEOPLE, metavar="K", help="How many groups there are to be.")
-@click.option("--size", type=PEOPLE, metavar="S", help="Or how many people in a group.")
+@click.option("--groups", type=common.PEOPLE, metavar="K", help="How many groups there are to be.")
+@click.option("--size", type=common.PEOPLE, metavar="S", help="Or how many people in a group.")
 @click.option("--sides", default="", metavar="SIDES", help="Or the sides of one game, such as 5+3 or 4+4+1.")
 def regroup_command(
     class_path: Path, lesson: int, activity: str, groups: int | None, size: int | None, sides: str
@@ -234,35 +218,35 @@ def regroup_command(
         what = f"other groups in lesson {lesson} for {activity}"
         return in_other_groups(record, lesson, activity, groups, size, sides=sides), what
 
-    change_and_show(class_path, verb)
+    common.change_and_show(class_path, verb)
 
 
 @click.command()
-@class_argument
-@lesson_option
+@common.class_argument
+@common.lesson_option
 @click.argument("one", metavar="STUDENT")
 @click.argument("other", metavar="STUDENT")
-@click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
+@common.one_round_option
 def swap_command(class_path: Path, lesson: int, one: str, other: str, number: int | None) -> None:
     """Let two students swap groups, and say which requests the swap breaks; its rounds are pinned."""
     from grouper.faces.wording.changes import round_title
 
     with ClassFile(class_path).change("") as edit:
-        ids = found(edit.record, (one, other))
+        ids = common.found(edit.record, (one, other))
         if len(ids) < 2:
             raise click.UsageError("a swap needs two different students")
         swap = swapped(edit.record, lesson, ids[0], ids[1], number)
-        edit.record = with_rotations_kept(swap.record, edit.record)
-        edit.what = f"swap in lesson {lesson}: {names(edit.record, ids)}"
-    show(f"{round_title(swap.record, key)}: swapped and pinned" for key in swap.rounds)
-    show(f"  worse now: {line}" for line in said_lines(swap.breaks))
-    show(swap.dropped)
+        edit.record = common.with_rotations_kept(swap.record, edit.record)
+        edit.what = f"swap in lesson {lesson}: {common.names(edit.record, ids)}"
+    common.show(f"{round_title(swap.record, key)}: swapped and pinned" for key in swap.rounds)
+    common.show(f"  worse now: {line}" for line in said_lines(swap.breaks))
+    common.show(swap.dropped)
 
 
 @click.command()
-@class_argument
-@lesson_option
-@click.option("--round", "number", type=COUNT, metavar="K", help="One round of the lesson; all of them if left out.")
+@common.class_argument
+@common.lesson_option
+@common.one_round_option
 @click.option("--off", is_flag=True, help="Let the round go again.")
 def pin_command(class_path: Path, lesson: int, number: int | None, off: bool) -> None:
     """Keep a round as it is when the unit is planned again; absences are still mended."""
@@ -274,15 +258,17 @@ def pin_command(class_path: Path, lesson: int, number: int | None, off: bool) ->
 
 
 @click.command()
-@class_argument
-@click.argument("number", metavar="[N]", type=LESSON, required=False)
-@click.option("--lesson", type=LESSON, metavar="N", help="Number of the lesson, as with other commands; the same as N.")
+@common.class_argument
+@click.argument("number", metavar="[N]", type=common.LESSON, required=False)
+@click.option(
+    "--lesson", type=common.LESSON, metavar="N", help="Number of the lesson, as with other commands; the same as N."
+)
 def lesson_command(class_path: Path, number: int | None, lesson: int | None) -> None:
     """Show the groups of lesson N, round by round."""
     asked = {which for which in (number, lesson) if which is not None}
     if len(asked) != 1:
         raise click.UsageError("say which one lesson, such as: grouper lesson 7b.class 3")
-    show(lesson_lines(ClassFile(class_path).read().record, asked.pop()))
+    common.show(lesson_lines(ClassFile(class_path).read().record, asked.pop()))
 
 
 def lesson_lines(record: ClassRecord, number: int) -> Iterator[str | Said]:
@@ -318,11 +304,9 @@ def _by_label(group: Group) -> tuple[int, str]:
 
 
 @click.command()
-@class_argument
-@lesson_option
-@click.option(
-    "--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="Where to write."
-)
+@common.class_argument
+@common.lesson_option
+@click.option("--to", "folder", type=common.file_type, required=True, metavar="FOLDER", help="Where to write.")
 @click.option(
     "--tasks",
     type=click.Choice(["cards", "places"]),
@@ -361,4 +345,4 @@ def sheets_command(class_path: Path, lesson: int, folder: Path, tasks: str, if_a
     if rounds := task_cards(record, lesson, at_places).rounds:
         which = f"{'round' if len(rounds) == 1 else 'rounds'} {listed([str(place) for place in rounds])}"
         click.echo(f"Groups have different tasks in {which}. {RISK_OF_PLACES if at_places else RISK}")
-    show(stale_play(record, lesson))
+    common.show(stale_play(record, lesson))

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import agreed, class_argument, show, student_meant
+from grouper.faces.cli.common import agreed, class_argument, file_type, show, student_meant
 from grouper.faces.wording.changes import repair_lines
 from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, erasing_lines, left_lines, purging_lines
 from grouper.faces.wording.words import clean
@@ -26,9 +26,7 @@ from grouper.words import counted
 @click.command()
 @class_argument
 @click.argument("student", metavar="STUDENT")
-@click.option(
-    "--to", "path", type=click.Path(path_type=Path), required=True, metavar="FILE", help="A name in .json or .html."
-)
+@click.option("--to", "path", type=file_type, required=True, metavar="FILE", help="A name in .json or .html.")
 def own_data_command(class_path: Path, student: str, path: Path) -> None:
     """Write all that the class file holds on one student, and nothing of anybody else, for them or their parents."""
     from grouper.faces.sheets.report import own_data_text, write_page
@@ -44,19 +42,16 @@ def own_data_command(class_path: Path, student: str, path: Path) -> None:
     if facts["notes"] or facts["changes"]:
         click.echo("Read its notes and list of changes before you give it away: nicknames are not found.")
     if facts["notes_left_out"]["count"]:
-        where = ", ".join(_place(place) for place in facts["notes_left_out"]["places"])
+        where = ", ".join(
+            f"lesson {place['lesson']}" + (f", round {place['round']}" if place["round"] else "")
+            for place in facts["notes_left_out"]["places"]
+        )
         click.echo(f"Left out, as a classmate has that name too: notes on {where}. Decide whom they are about.")
-
-
-def _place(place: dict[str, int | None]) -> str:
-    return f"lesson {place['lesson']}" + (f", round {place['round']}" if place["round"] else "")
 
 
 @click.command()
 @class_argument
-@click.option(
-    "--to", "path", type=click.Path(path_type=Path), required=True, metavar="NEW.class", help="The file to make."
-)
+@click.option("--to", "path", type=file_type, required=True, metavar="NEW.class", help="The file to make.")
 @click.option("--with-ratings", is_flag=True, help="With the ratings.")
 @click.option("--with-requests", is_flag=True, help="With the requests that are for all lessons.")
 def handover_command(class_path: Path, path: Path, with_ratings: bool, with_requests: bool) -> None:
@@ -92,6 +87,7 @@ def erase_command(class_path: Path, student: str, yes: bool) -> None:
     file = ClassFile(class_path)
     found = file.read()
     person = found.record.roster.by_id[student_meant(found.record.roster, student)]
+    # Worked out before anybody is asked: a yes is to what was read.
     would = erasing_lines(found.record, person, erasure_of(found.record, person.id), leaving_lesson(found.record))
     if not agreed(yes, (*would, *elsewhere_lines(file.backups)), f"Erase {person.name}?"):
         raise click.Abort

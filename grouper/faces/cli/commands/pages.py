@@ -172,19 +172,16 @@ def _for_phones(way: WayIn | None) -> None:
 
 def _show(file: Path) -> None:
     """Open a file in the browser, which may take its time, or never come back before it is closed."""
+    import webbrowser
     from threading import Thread
 
-    Thread(target=_open, args=(file.as_uri(),), daemon=True).start()
+    def opened() -> None:
+        if not webbrowser.open(file.as_uri()):
+            click.echo("No browser was found; open the address above yourself.", err=True)
+
+    Thread(target=opened, daemon=True).start()
 
 
 def _on_the_desktop(class_path: Path | None) -> None:
-
     folder = Path.cwd() if class_path is None else class_path if class_path.is_dir() else class_path.absolute().parent
     click.echo(f"{make_shortcut(folder)} opens the classes in {folder.absolute()}; delete it to take it away.")
-
-
-def _open(address: str) -> None:
-    import webbrowser
-
-    if not webbrowser.open(address):
-        click.echo("No browser was found; open the address above yourself.", err=True)

@@ -8,18 +8,8 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import class_argument, details_option, found, names, show
-from grouper.faces.views.suggestions_view import (
-    KINDS,
-    StrandSuggestions,
-    SuggestionRow,
-    SuggestionsView,
-    columns_of,
-    measured_from,
-    rank_line,
-    strand_part,
-    suggestions_view,
-)
+from grouper.faces.cli.common import class_argument, details_option, file_type, found, names, show
+from grouper.faces.views import suggestions_view as views
 from grouper.faces.wording.changes import accepted_in_words
 from grouper.faces.wording.telling import reading_lines
 from grouper.faces.wording.words import lessons_in_words
@@ -32,48 +22,19 @@ from grouper.model.record import ClassRecord
 from grouper.words import counted, listed
 
 
-def suggestion_lines(view: SuggestionsView, how_to_accept: str) -> Iterator[str]:
-    """All suggestions with their reasons, and the command that accepts them."""
-    if view.nothing_yet:
-        yield "There are no results yet: enter games with grouper score, or how tasks went with grouper felt."
-    for part in view.parts:
-        yield from part_lines(part)
-    if view.lessons_without_strand:
-        yield from _unnamed_lines(view)
-    if view.lessons_outdated:
-        yield view.outdated
-    if view.count:
-        yield f"Nothing is changed yet. Accept with: {how_to_accept}"
-
-
-def part_lines(part: StrandSuggestions) -> Iterator[str]:
+def part_lines(part: views.StrandSuggestions) -> Iterator[str]:
     """The suggestions of a strand, a line each."""
     if not part.rows:
-        yield f"{part.strand}: nothing more to suggest{_yet(part)}"
+        # The fewer results there are, the less a single player shows in them.
+        seen = [counted(number, noun) for number, noun in ((part.games, "game"), (part.tasks, "task")) if number]
+        yet = f" from {listed(seen)} so far; what one player can do shows over several lessons" if seen else ""
+        yield f"{part.strand}: nothing more to suggest{yet}"
         return
     yield f"{part.strand}: {counted(len(part.rows), 'suggestion')}"
     width = max(len(row.name) for row in part.rows)
     for row in part.rows:
-        yield f"  {row.name:<{width}}  {_change(row):<10}  {row.certainty:<10}  {row.reason}".rstrip()
-
-
-def _yet(part: StrandSuggestions) -> str:
-    """From how many results; the fewer there are, the less a single player shows in them."""
-    seen = [counted(number, noun) for number, noun in ((part.games, "game"), (part.tasks, "task")) if number]
-    return f" from {listed(seen)} so far; what one player can do shows over several lessons" if seen else ""
-
-
-def _change(row: SuggestionRow) -> str:
-    return f"{row.now} -> {row.suggested}"
-
-
-def _unnamed_lines(view: SuggestionsView) -> Iterator[str]:
-    where = lessons_in_words(view.lessons_without_strand)
-    if view.strands:
-        strands = listed(view.strands, "or")
-        yield f"Which rating the results of {where} are for is not known; say it with --strand {strands}"
-    else:
-        yield f"Results of {where} need a rating, and nobody is rated yet; give the roster a column of ratings"
+        change = f"{row.now} -> {row.suggested}"
+        yield f"  {row.name:<{width}}  {change:<10}  {row.certainty:<10}  {row.reason}".rstrip()
 
 
 @click.command()
@@ -97,9 +58,24 @@ def suggest_command(class_path: Path, strand: str | None, wanted: tuple[str, ...
     """
     file = ClassFile(class_path)
     if not wanted:
-        chosen = f" --strand {strand}" if strand else ""
-        how = f"grouper suggest {class_path.name}{chosen} --accept all"
-        show(suggestion_lines(suggestions_view(file.read().record, strand), how))
+        view = views.suggestions_view(file.read().record, strand)
+        if view.nothing_yet:
+            click.echo("There are no results yet: enter games with grouper score, or how tasks went with grouper felt.")
+        for part in view.parts:
+            show(part_lines(part))
+        if view.lessons_without_strand:
+            where = lessons_in_words(view.lessons_without_strand)
+            click.echo(
+                f"Which rating the results of {where} are for is not known; say it with --strand "
+                f"{listed(view.strands, 'or')}"
+                if view.strands
+                else f"Results of {where} need a rating, and nobody is rated yet; give the roster a column of ratings"
+            )
+        if view.lessons_outdated:
+            click.echo(view.outdated)
+        if view.count:
+            chosen = f" --strand {strand}" if strand else ""
+            click.echo(f"Nothing is changed yet. Accept with: grouper suggest {class_path.name}{chosen} --accept all")
         return
     with file.change("") as edit:
         before = edit.record if strand is None else named(edit.record, strand)
@@ -108,7 +84,7 @@ def suggest_command(class_path: Path, strand: str | None, wanted: tuple[str, ...
         edit.record = accepted(before, taken)
     click.echo(f"{edit.what}:")
     for of in dict.fromkeys(each.strand for each in taken):
-        part = strand_part(before, of, (each for each in taken if each.strand == of))
+        part = views.strand_part(before, of, (each for each in taken if each.strand == of))
         show(f"  {row.name}: {row.now} -> {row.suggested} in {part.strand}" for row in part.rows)
     click.echo(f"They count from the next plan on: grouper plan {class_path.name}")
 
@@ -134,13 +110,13 @@ def _taken(record: ClassRecord, made: tuple[Suggestion, ...], wanted: tuple[str,
 
 @click.command()
 @class_argument
-@click.argument("file", metavar="FILE.csv", type=click.Path(path_type=Path))
+@click.argument("file", metavar="FILE.csv", type=file_type)
 @click.option(
     "--strand", required=True, metavar="NAME", help="The rating that the test is for; a new name makes a new one."
 )
 @click.option(
     "--by",
-    type=click.Choice(KINDS),
+    type=click.Choice(views.KINDS),
     required=True,
     help="20 m shuttle run (columns stage and age), or which numbers are better (column value).",
 )
@@ -155,13 +131,14 @@ def measure_command(class_path: Path, file: Path, strand: str, by: str, accept: 
     """
     if not strand.strip():
         raise InputError("say what the test is about, such as --strand fitness")
+    # Read under the lock, so that what is shown is what is accepted; without --accept nothing is written.
     with ClassFile(class_path).change("") as edit:
-        reading = read_measures(file, edit.record.roster, columns_of(by))
+        reading = read_measures(file, edit.record.roster, views.columns_of(by))
         show(reading_lines("measures", reading.summary, reading.notes, details))
-        measured = measured_from(reading, by)
-        show(filter(None, [rank_line(edit.record, measured)]))
+        measured = views.measured_from(reading, by)
+        show(filter(None, [views.rank_line(edit.record, measured)]))
         made = suggestions_from(edit.record, strand, measured)
-        show(part_lines(strand_part(edit.record, strand, made)))
+        show(part_lines(views.strand_part(edit.record, strand, made)))
         if accept and made:
             edit.what = accepted_in_words(len(made), [strand])
             edit.record = accepted(edit.record, made)

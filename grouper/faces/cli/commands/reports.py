@@ -9,8 +9,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError, require
-from grouper.faces.cli.common import MINUTES, class_argument, show, student_meant
-from grouper.faces.cli.play_options import FileOf
+from grouper.faces.cli.common import MINUTES, FileOf, class_argument, file_type, show, student_meant
 from grouper.faces.wording.fairness import fairness_data, summary_lines
 from grouper.faces.wording.words import clean
 from grouper.files.calendar import Hours, lesson_events, write_calendar
@@ -73,7 +72,7 @@ def report_command(
 
 
 @click.command()
-@click.argument("classes", metavar="CLASS...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("classes", metavar="CLASS...", nargs=-1, required=True, type=file_type)
 @click.option("--groups", type=FileOf(".csv"), metavar="FILE.csv", help="Write the groups of the unit here.")
 @click.option("--table", "names", multiple=True, metavar="NAME", help="Write this table; may be given more than once.")
 @click.option(
@@ -93,28 +92,24 @@ def export_command(classes: tuple[Path, ...], groups: Path | None, names: tuple[
         return
     if not names or to is None:
         raise click.UsageError("say which table and where to, such as --table attendance --to attendance.csv")
-    rows = _write_tables(_records(classes), names, to)
-    click.echo(f"{counted(rows, 'row', 'rows')} written to {to}.")
-
-
-def _records(classes: tuple[Path, ...]) -> dict[str, ClassRecord]:
     records: dict[str, ClassRecord] = {}
     for path in classes:
         # Two folders may each hold a 7b.class: then the whole path tells them apart.
         name = path.stem if sum(other.stem == path.stem for other in classes) == 1 else str(path)
         records[name] = ClassFile(path).read().record
-    return records
+    rows = _write_tables(records, names, to)
+    click.echo(f"{counted(rows, 'row', 'rows')} written to {to}.")
 
 
 def _write_tables(records: dict[str, ClassRecord], names: tuple[str, ...], to: Path) -> int:
     """Write the tables and say how many rows, the headers left out."""
     from grouper.faces.views.tables import TABLES, table_rows
+    from grouper.files.writing import write_csv, write_workbook
 
     unknown = [name for name in names if name not in TABLES]
     if unknown:
-        raise InputError(
-            "there is no table '{unknown}'", "there are {tables}", unknown=unknown[0], tables=", ".join(TABLES)
-        )
+        there = ", ".join(TABLES)
+        raise InputError("there is no table '{unknown}'", "there are {tables}", unknown=unknown[0], tables=there)
     kind = to.suffix.lower()
     if kind not in (".csv", ".xlsx"):
         raise InputError("{to} is neither CSV nor XLSX", "give a name that ends in .csv or .xlsx", to=to)
@@ -122,19 +117,12 @@ def _write_tables(records: dict[str, ClassRecord], names: tuple[str, ...], to: P
         raise InputError("a CSV file holds one table; give FILE.xlsx for several, a sheet each")
     tables = {name: table_rows(TABLES[name], records) for name in names}
     if kind == ".csv":
-        from grouper.files.writing import write_csv
-
         write_csv(to, [tuple(_text(cell) for cell in row) for row in tables[names[0]]])
     else:
-        from grouper.files.writing import write_workbook
-
-        write_workbook(
-            to,
-            {
-                name: [tuple("" if cell is None else cell for cell in row) for row in rows]
-                for name, rows in tables.items()
-            },
-        )
+        sheets = {}
+        for name, rows in tables.items():
+            sheets[name] = [tuple("" if cell is None else cell for cell in row) for row in rows]
+        write_workbook(to, sheets)
     return sum(len(rows) - 1 for rows in tables.values())
 
 
@@ -195,7 +183,7 @@ def _moment(text: str) -> datetime:
 
 
 @click.command()
-@click.argument("file", metavar="FILE.xlsx", type=click.Path(path_type=Path), default=Path("class.xlsx"))
+@click.argument("file", metavar="FILE.xlsx", type=file_type, default=Path("class.xlsx"))
 def template_command(file: Path) -> None:
     """Write an empty workbook with the sheets roster, lessons and requests, and an example in each."""
     if file.exists():

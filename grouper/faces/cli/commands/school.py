@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
@@ -12,8 +12,7 @@ import click
 
 from grouper.errors import GrouperError, InputError
 from grouper.faces.cli.commands.unit import Given, admitted, effort_option
-from grouper.faces.cli.common import SEED, class_argument, progress, show
-from grouper.faces.cli.play_options import FileOf
+from grouper.faces.cli.common import SEED, FileOf, class_argument, file_type, progress, show
 from grouper.faces.cli.remedies import error_lines
 from grouper.faces.views.tradeoff_curve import tradeoff_svg
 from grouper.faces.wording.fairness import summary_lines
@@ -22,31 +21,8 @@ from grouper.files.example import demo_folder
 from grouper.files.store import ClassFile, Snapshot
 from grouper.planning.fairness import fairness_of
 from grouper.planning.plan import plan_unit
-from grouper.planning.several import Choice, ClassPlanned, choices, plan_school
+from grouper.planning.several import choices, plan_school
 from grouper.words import counted
-
-
-def choice_lines(choices: Sequence[Choice], class_name: str, seed: int | None, effort: str) -> Iterator[str]:
-    """For each plan what it is worth and the command that takes it; newest partners first."""
-    if len(choices) == 1:
-        yield "There is nothing to trade: one plan is best in both respects."
-    for number, choice in enumerate(choices, start=1):
-        yield f"{number}. {choice_in_words(choice)}"
-        yield f"   grouper plan {class_name} --prefer {choice.prefer or 'usual'}{_options(seed, effort)}"
-
-
-def choice_in_words(choice: Choice) -> str:
-    """What a plan is worth, in a line."""
-    worst = choice.fairness.worst_spread
-    even = f"; teams {choice.unevenness:.2f} apart on average, {worst.spread:.2f} at worst" if worst else ""
-    fair = choice.fairness
-    most = f"no two meet more than {'once' if fair.most_meetings == 1 else f'{fair.most_meetings} times'}"
-    return f"{counted(fair.repeats, 'repeat')} (cost {fair.meeting_cost}, {most}){even}"
-
-
-def _options(seed: int | None, effort: str) -> str:
-    with_seed = "" if seed is None else f" --seed {seed}"
-    return with_seed + ("" if effort == "usual" else f" --effort {effort}")
 
 
 @click.command()
@@ -62,7 +38,15 @@ def choices_command(class_path: Path, seed: int | None, effort: str, file: Path 
     record = ClassFile(class_path).read().record
     with progress("Planning") as watch:
         made = choices(record, seed, effort, watch)
-    show(choice_lines(made, class_path.name, seed, effort))
+    if len(made) == 1:
+        click.echo("There is nothing to trade: one plan is best in both respects.")
+    again = ("" if seed is None else f" --seed {seed}") + ("" if effort == "usual" else f" --effort {effort}")
+    for number, choice in enumerate(made, start=1):
+        fair, worst = choice.fairness, choice.fairness.worst_spread
+        even = f"; teams {choice.unevenness:.2f} apart on average, {worst.spread:.2f} at worst" if worst else ""
+        most = f"no two meet more than {'once' if fair.most_meetings == 1 else f'{fair.most_meetings} times'}"
+        click.echo(f"{number}. {counted(fair.repeats, 'repeat')} (cost {fair.meeting_cost}, {most}){even}")
+        click.echo(f"   grouper plan {class_path.name} --prefer {choice.prefer or 'usual'}{again}")
     if file is not None:
         write_whole(file, tradeoff_svg(made).encode("utf-8"))
         click.echo(f"Curve: {file}")
@@ -98,10 +82,21 @@ def school_command(folder: Path, jobs: int, cluster: str, seed: int | None, effo
         try:
             before.append((file, file.read()))
         except GrouperError as error:
+            # The others are planned all the same.
             statuses.append(_refused(file, error))
+    # All are read first and saved at the end, so that one that is damaged stops no other.
     with _executor(jobs, cluster) as executor:
         answers = plan_school([snapshot.record for _, snapshot in before], executor, seed, effort)
-    statuses += [_saved(*each, answer) for each, answer in zip(before, answers, strict=True)]
+    for (file, snapshot), answer in zip(before, answers, strict=True):
+        try:
+            if answer.outcome is None:
+                raise answer.refusal or InputError("no answer came back")
+            file.save(answer.outcome.record, "plan", read_at=snapshot.version)
+        except GrouperError as error:
+            statuses.append(_refused(file, error))
+        else:
+            statuses.append(0)
+            click.echo(f"{file.path.name}: planned")
     click.echo(f"{statuses.count(0)} of {counted(len(files), 'class', 'classes')} planned.")
     return next((status for status in statuses if status), 0)
 
@@ -133,18 +128,6 @@ def _executor(jobs: int, cluster: str) -> Iterator[Executor]:
         yield client.get_executor(pure=False, retries=RETRIES)
 
 
-def _saved(file: ClassFile, before: Snapshot, answer: ClassPlanned) -> int:
-    """Save one class and say so; the exit status of what went wrong, 0 where nothing did."""
-    try:
-        if answer.outcome is None:
-            raise answer.refusal or InputError("no answer came back")
-        file.save(answer.outcome.record, "plan", read_at=before.version)
-    except GrouperError as error:
-        return _refused(file, error)
-    show([f"{file.path.name}: planned"])
-    return 0
-
-
 def _refused(file: ClassFile, error: GrouperError) -> int:
     """Say which class it is that stays as it was, and why; the exit status of that."""
     click.echo(f"{file.path.name}:", err=True)
@@ -161,7 +144,7 @@ CLASSES = ("small", "odd", "hard", "sides")
 @click.option(
     "--to",
     "folder",
-    type=click.Path(path_type=Path),
+    type=file_type,
     default=Path("grouper-demo"),
     show_default=True,
     metavar="FOLDER",
@@ -172,24 +155,6 @@ def demo_command(chosen: str, folder: Path) -> None:
     from grouper.faces.sheets.pages import write_sheets
     from grouper.faces.views.tasks_of_class import match_lines, with_invented_tasks
 
-    _make(folder)
-    tables = demo_folder() / chosen
-    record = admitted(Given(tables / "roster.csv", tables / "lessons.csv", tables / "requests.csv"), None)
-    with progress("Planning") as watch:
-        outcome = plan_unit(record, watch=watch)
-    class_file = folder / f"demo-{chosen}.class"
-    _clear(class_file)
-    record = with_invented_tasks(outcome.record, tables)
-    ClassFile(class_file).create(record, "first plan")
-    show(summary_lines(record, fairness_of(record)))
-    if record.challenges:
-        show(match_lines(record))
-    click.echo(f"Class file: {class_file}")
-    for path in write_sheets(record, 1, folder):
-        click.echo(f"Sheet: {path}")
-
-
-def _make(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -199,10 +164,11 @@ def _make(folder: Path) -> None:
             folder=folder,
             strerror=error.strerror,
         ) from error
-
-
-def _clear(class_file: Path) -> None:
-    """Make room for the class file of the demo, where one of an earlier run stands."""
+    tables = demo_folder() / chosen
+    record = admitted(Given(tables / "roster.csv", tables / "lessons.csv", tables / "requests.csv"), None)
+    with progress("Planning") as watch:
+        outcome = plan_unit(record, watch=watch)
+    class_file = folder / f"demo-{chosen}.class"
     try:
         class_file.unlink(missing_ok=True)
     except OSError as error:
@@ -210,3 +176,11 @@ def _clear(class_file: Path) -> None:
         raise InputError(
             "{class_file} cannot be replaced ({why})", "name another folder with --to", class_file=class_file, why=why
         ) from error
+    record = with_invented_tasks(outcome.record, tables)
+    ClassFile(class_file).create(record, "first plan")
+    show(summary_lines(record, fairness_of(record)))
+    if record.challenges:
+        show(match_lines(record))
+    click.echo(f"Class file: {class_file}")
+    for path in write_sheets(record, 1, folder):
+        click.echo(f"Sheet: {path}")

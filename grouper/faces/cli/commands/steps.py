@@ -2,43 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable
 from pathlib import Path
 
 import click
 
 from grouper.errors import InputError, require
-from grouper.faces.cli.common import class_argument, show
+from grouper.faces.cli.common import class_argument, file_type, show
 from grouper.faces.wording.changes import begun_in_words, lessons_changed_line
-from grouper.files.store import ClassFile
+from grouper.files.store import Change, ClassFile
 from grouper.files.store.restoring import restore
 from grouper.model.record import ClassRecord
 from grouper.planning.reshape import begun_that_change, changes_in
 
 yes_option = click.option("--yes", is_flag=True, help="Also where rounds change that have begun.")
-
-
-@dataclass
-class Step:
-    """Stops a step that would change what has begun, unless the teacher said yes, and tells what it changed."""
-
-    yes: bool
-    _seen: list[tuple[ClassRecord, ClassRecord]] = field(default_factory=list)
-
-    def check(self, before: ClassRecord, after: ClassRecord) -> None:
-        """Raise InputError where rounds that have begun would not stay."""
-        self._seen.append((before, after))
-        begun = begun_that_change(before, after)
-        if begun and not self.yes:
-            raise InputError(
-                "{rounds} would change", "nothing was done; add --yes to do it", rounds=begun_in_words(before, begun)
-            )
-
-    def lines(self) -> Iterator[str]:
-        """In which lessons groups are others now."""
-        for before, after in self._seen:
-            yield from lessons_changed_line(changes_in(before, after))
 
 
 @click.command()
@@ -56,9 +33,7 @@ def undo_command(class_path: Path, yes: bool) -> None:
     """Take back the last change of the class file, whatever it was; again for the one before. grouper redo does it
     again.
     """
-    step = Step(yes)
-    click.echo(f"Taken back: {ClassFile(class_path).undo(check=step.check).what}.")
-    show(step.lines())
+    _step(ClassFile(class_path).undo, "Taken back", yes)
 
 
 @click.command()
@@ -66,16 +41,29 @@ def undo_command(class_path: Path, yes: bool) -> None:
 @yes_option
 def redo_command(class_path: Path, yes: bool) -> None:
     """Do the change again that was taken back last; again for the one after it. A new change ends that."""
-    step = Step(yes)
-    click.echo(f"Done again: {ClassFile(class_path).redo(check=step.check).what}.")
-    show(step.lines())
+    _step(ClassFile(class_path).redo, "Done again", yes)
+
+
+def _step(step: Callable[..., Change], done: str, yes: bool) -> None:
+    """A step, which stops where it would change what has begun unless the teacher said yes, and what it changed."""
+    seen: list[tuple[ClassRecord, ClassRecord]] = []
+
+    def check(before: ClassRecord, after: ClassRecord) -> None:
+        seen.append((before, after))
+        begun = begun_that_change(before, after)
+        if begun and not yes:
+            raise InputError(
+                "{rounds} would change", "nothing was done; add --yes to do it", rounds=begun_in_words(before, begun)
+            )
+
+    click.echo(f"{done}: {step(check=check).what}.")
+    for before, after in seen:
+        show(lessons_changed_line(changes_in(before, after)))
 
 
 @click.command()
 @class_argument
-@click.option(
-    "--from", "copy", type=click.Path(path_type=Path), required=True, metavar="COPY", help="The copy to bring back."
-)
+@click.option("--from", "copy", type=file_type, required=True, metavar="COPY", help="The copy to bring back.")
 def restore_command(class_path: Path, copy: Path) -> None:
     """Bring back a copy of a class file, safely: a plain copy over a damaged file can damage the copy too.
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from grouper.errors import InputError
-from grouper.faces.cli.common import SEED, agreed, class_argument, details_option, progress, scale_option, show
+from grouper.faces.cli import common
 from grouper.faces.cli.remedies import said_lines
 from grouper.faces.views.tasks_of_class import idle_lines
 from grouper.faces.wording.changes import change_lines, ending_lines, repair_lines
@@ -24,9 +24,8 @@ from grouper.files.roster import read_roster
 from grouper.files.store import ClassFile
 from grouper.games.days.groups import stale_play
 from grouper.model.record import ClassRecord
-from grouper.model.request import CLOSENESS, PREFERENCES, Settings
+from grouper.model.request import CLOSENESS, PREFERENCES
 from grouper.model.roster import Roster
-from grouper.model.unit import Unit
 from grouper.planning.admit import NewList, admit_requests, admit_roster, admit_unit, brought_in
 from grouper.planning.fairness import fairness_of
 from grouper.planning.noting import dropped
@@ -58,55 +57,42 @@ class Given:
 
 
 def admitted(given: Given, record: ClassRecord | None) -> ClassRecord:
-    """The record with all that the files hold; tables that one workbook holds need not be named again.
-
-    Raises
-    ------
-    InputError
-        A file cannot be understood, or a class that is new has no roster.
+    """The record with all that the files hold; tables that one workbook holds need not be named again (InputError where
+    a new class has no roster).
     """
     if record is None and given.roster is None:
         raise InputError("the first plan needs a roster; name it with --roster FILE")
-    given = _with_sheets_of_workbook(given)
+    if given.roster is not None and not (given.lessons and given.requests):
+        contents = contents_of(given.roster)
+        lessons = given.lessons or (given.roster if contents.lessons else None)
+        requests = given.requests or (given.roster if contents.requests else None)
+        given = replace(given, lessons=lessons, requests=requests)
     record = record or ClassRecord(Roster(()))
     if given.scale is not None:
         record = replace(record, settings=replace(record.settings, scale=scale_of(given.scale)))
     record = _with_roster(given, record)
     if given.lessons is not None:
-        lessons = read_lessons(given.lessons, record.roster)
-        show(reading_lines("lessons", lessons.summary, lessons.notes, given.details))
-        record = _with_unit(record, lessons.unit, given.yes)
+        units = read_lessons(given.lessons, record.roster)
+        common.show(reading_lines("lessons", units.summary, units.notes, given.details))
+        changed = admit_unit(record, units.unit)
+        lost = list(dropped(record, changed))
+        # Said before it is done: what was noted of a lesson goes with its groups.
+        if lost and not common.agreed(given.yes, lost, "Go on?"):
+            raise click.Abort
+        record = changed
     if given.requests is not None:
         numbers = tuple(lesson.number for lesson in record.unit.lessons)
-        requests = read_requests(given.requests, record.roster, numbers)
-        show(reading_lines("requests", requests.summary, requests.notes, given.details))
-        record = admit_requests(record, requests.requests)
+        wishes = read_requests(given.requests, record.roster, numbers)
+        common.show(reading_lines("requests", wishes.summary, wishes.notes, given.details))
+        record = admit_requests(record, wishes.requests)
     return record
-
-
-def _with_unit(record: ClassRecord, unit: Unit, yes: bool) -> ClassRecord:
-    """The record with other lessons, once the teacher agrees to what is lost with those that are not as they were."""
-    changed = admit_unit(record, unit)
-    lost = list(dropped(record, changed))
-    if lost and not agreed(yes, lost, "Go on?"):
-        raise click.Abort
-    return changed
-
-
-def _with_sheets_of_workbook(given: Given) -> Given:
-    if given.roster is None or (given.lessons and given.requests):
-        return given
-    contents = contents_of(given.roster)
-    lessons = given.lessons or (given.roster if contents.lessons else None)
-    requests = given.requests or (given.roster if contents.requests else None)
-    return replace(given, lessons=lessons, requests=requests)
 
 
 def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
     if given.roster is None:
         return record
     reading = read_roster(given.roster, given.class_name, record.roster, record.settings.scale)
-    show(reading_lines("roster", reading.summary, reading.notes, given.details))
+    common.show(reading_lines("roster", reading.summary, reading.notes, given.details))
     new = NewList(reading.roster, reading.ids_made, reading.columns)
     admission = admit_roster(record, new, who_is_who(record.roster, new, given.told))
     if record.roster.students and admission.joined:
@@ -114,17 +100,13 @@ def _with_roster(given: Given, record: ClassRecord) -> ClassRecord:
     if admission.archived:
         click.echo(f"  no longer on the roster, archived: {listed(admission.archived)}")
     if record.roster.students:  # of a first list, what there is to say of names was said when it was read
-        show(f"  {line}" for line in said_lines(admission.said))
+        common.show(f"  {line}" for line in said_lines(admission.said))
     return admission.record
 
 
 def told_of(roster: Roster, same: Iterable[str], new: Iterable[str], by_id: bool) -> Told:
-    """What ``--same OLD=NEW`` and ``--new ID`` say of who is who; OLD is an id or a name that is unique in the class.
-
-    Raises
-    ------
-    InputError
-        A text is not OLD=NEW, nobody in the class is OLD, or one NEW is said to be two.
+    """What ``--same OLD=NEW`` and ``--new ID`` say of who is who; OLD is an id or a name that is unique in the class
+    (InputError where a text says neither).
     """
     pairs: dict[str, str] = {}
     for text in same:
@@ -155,24 +137,26 @@ def who_is_who(before: Roster, new: NewList, told: Told) -> Told:
     return told
 
 
+class_name_option = click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
+lost_option = click.option("--yes", is_flag=True, help="Agree to what is lost with lessons that are not as they were.")
 effort_option = click.option(
     "--effort", type=click.Choice(list(STEPS)), default="usual", show_default=True, help="How long to search."
 )
 
-seed_option = click.option("--seed", type=SEED, metavar="N", help="Another seed gives another plan, about as good.")
+seed_option = click.option(
+    "--seed", type=common.SEED, metavar="N", help="Another seed gives another plan, about as good."
+)
 
 USUAL = "usual"
 
-file_type = click.Path(path_type=Path)
-
 
 @click.command()
-@class_argument
-@click.option("--roster", type=file_type, metavar="FILE", help="CSV, XLSX or OneRoster zip.")
-@click.option("--lessons", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of lessons.")
-@click.option("--requests", type=file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
-@click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
-@scale_option
+@common.class_argument
+@click.option("--roster", type=common.file_type, metavar="FILE", help="CSV, XLSX or OneRoster zip.")
+@click.option("--lessons", type=common.file_type, metavar="FILE", help="CSV, or XLSX with a sheet of lessons.")
+@click.option("--requests", type=common.file_type, metavar="FILE", help="CSV, or XLSX with a sheet of requests.")
+@class_name_option
+@common.scale_option
 @seed_option
 @effort_option
 @click.option("--prefer", type=click.Choice([p or USUAL for p in PREFERENCES]), help="What matters most; remembered.")
@@ -181,8 +165,8 @@ file_type = click.Path(path_type=Path)
     type=click.Choice(CLOSENESS),
     help="How much more two in a pair count as having met than two in a team; remembered.",
 )
-@details_option
-@click.option("--yes", is_flag=True, help="Agree to what is lost with lessons that are not as they were.")
+@common.details_option
+@lost_option
 def plan_command(
     class_path: Path,
     roster: Path | None,
@@ -210,42 +194,45 @@ def plan_command(
         # Pinned groups give way to nothing but a request that came after the pin.
         pinned = repair(record, pinned_only=True, before=before.record)
         for change in pinned.changes:
-            show(change_lines(pinned.record, change))
+            common.show(change_lines(pinned.record, change))
         record = pinned.record
     if not record.unit.lessons:
         raise InputError("the class has no lessons yet; name them with --lessons FILE")
     if given.lessons is not None or given.roster is not None:
-        show(idle_lines(record))
-    with progress("Planning") as watch:
-        outcome = plan_unit(record, seed, effort, _settings(record.settings, prefer, closeness), watch)
+        # Tasks whose activity is in no lesson any more would never be seen again.
+        common.show(idle_lines(record))
+    with common.progress("Planning") as watch:
+        chosen = record.settings.prefer if prefer is None else prefer.replace(USUAL, "")
+        outcome = plan_unit(
+            record,
+            seed,
+            effort,
+            replace(record.settings, prefer=chosen, closeness=closeness or record.settings.closeness),
+            watch,
+        )
+    # Read before the search and saved after it: a change in between is not overwritten, but refused.
     if before is None:
         file.create(outcome.record, "first plan")
     else:
         file.save(outcome.record, "plan", read_at=before.version)
     if before is not None:
-        show(dropped(record, outcome.record))
-        show(became_of_requests(before.record, outcome.record))
-        show(stale_play(outcome.record))
-    show(summary_lines(outcome.record, fairness_of(outcome.record)))
+        common.show(dropped(record, outcome.record))
+        common.show(became_of_requests(before.record, outcome.record))
+        common.show(stale_play(outcome.record))
+    common.show(summary_lines(outcome.record, fairness_of(outcome.record)))
     click.echo(f"Saved in {class_path}.")
 
 
-def _settings(known: Settings, prefer: str | None, closeness: str | None) -> Settings:
-    """The class's settings with what was given now."""
-    chosen = known.prefer if prefer is None else prefer.replace(USUAL, "")
-    return replace(known, prefer=chosen, closeness=closeness or known.closeness)
-
-
 @click.command()
-@class_argument
-@click.option("--roster", type=click.Path(path_type=Path), required=True, metavar="FILE", help="CSV, XLSX, OneRoster.")
-@click.option("--class-name", default="", metavar="NAME", help="Which class of a OneRoster zip.")
-@scale_option
+@common.class_argument
+@click.option("--roster", type=common.file_type, required=True, metavar="FILE", help="CSV, XLSX, OneRoster.")
+@class_name_option
+@common.scale_option
 @click.option("--same", multiple=True, metavar="OLD=NEW", help="The student with id OLD has id NEW on the new list.")
 @click.option("--new", multiple=True, metavar="ID", help="The student with this id on the new list is new.")
 @click.option("--by-id", is_flag=True, help="A known id is always the same student, whatever the name.")
-@details_option
-@click.option("--yes", is_flag=True, help="Agree to what is lost with lessons that are not as they were.")
+@common.details_option
+@lost_option
 def import_command(
     class_path: Path,
     roster: Path,
@@ -274,17 +261,14 @@ def import_command(
     else:
         file.save(mended.record, "roster imported", read_at=found.version)
     if mended.record.plan.rounds:
-        show(repair_lines(mended))
-    show(became_of_requests(before, mended.record))
-    show(stale_play(mended.record, before=before))
+        common.show(repair_lines(mended))
+    common.show_beside(before, mended.record)
     click.echo(f"Saved in {class_path}.")
 
 
 @click.command()
-@class_argument
-@click.option(
-    "--lessons", type=click.Path(path_type=Path), required=True, metavar="FILE", help="The lessons of the new unit."
-)
+@common.class_argument
+@click.option("--lessons", type=common.file_type, required=True, metavar="FILE", help="The lessons of the new unit.")
 @click.option(
     "--half-life",
     type=click.FloatRange(0, 1000),
@@ -293,7 +277,7 @@ def import_command(
 )
 @seed_option
 @effort_option
-@details_option
+@common.details_option
 def next_command(
     class_path: Path, lessons: Path, half_life: float | None, seed: int | None, effort: str, details: bool
 ) -> None:
@@ -305,16 +289,16 @@ def next_command(
     file = ClassFile(class_path)
     before = file.read()
     reading = read_lessons(lessons, before.record.roster)
-    show(reading_lines("lessons", reading.summary, reading.notes, details))
+    common.show(reading_lines("lessons", reading.summary, reading.notes, details))
     begun = next_unit(before.record, reading.unit)
     record = begun.record
-    show(idle_lines(record))
+    common.show(idle_lines(record))
     if half_life is not None:
         record = replace(record, settings=replace(record.settings, half_life=half_life))
-    with progress("Planning") as watch:
+    with common.progress("Planning") as watch:
         planned = plan_unit(record, seed, effort, record.settings, watch).record
     file.save(planned, "next unit", read_at=before.version)
     click.echo(f"The old unit is over: {counted(begun.rounds, 'round')} remembered.")
-    show(f"  ended with it: {line}" for line in ending_lines(before.record))
-    show(summary_lines(planned, fairness_of(planned)))
+    common.show(f"  ended with it: {line}" for line in ending_lines(before.record))
+    common.show(summary_lines(planned, fairness_of(planned)))
     click.echo(f"Saved in {class_path}.")

@@ -12,14 +12,14 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
 
-from flask import Blueprint, redirect, url_for
+from flask import Blueprint
 from werkzeug.wrappers import Response
 
 from grouper.errors import GrouperError, InputError
+from grouper.faces.page.desk import Done, Verb
 from grouper.faces.page.remedies import said_here
-from grouper.faces.page.state import AskFirst, desk, is_sure, whole
+from grouper.faces.page.state import AskFirst, change, is_sure, known, see, whole
 from grouper.faces.page.state import field as typed
-from grouper.faces.page.verbs import Done, known
 from grouper.model.record import ClassRecord
 from grouper.planning.adjust import Swap, moved, pinned, rounds_meant, swapped
 from grouper.words import counted
@@ -47,21 +47,23 @@ class Ahead:
 def ahead(record: ClassRecord, lesson: int, first: str, alone: bool) -> Ahead:
     """Every swap and every move of the name that was tapped first, tried out."""
     place, student = _place_and_what(first)
-    keys = record.lesson(lesson).keys
-    if not 1 <= place <= len(keys) or lesson in record.taught:
+    rounds = {record.place_in_lesson(each.key): each for each in record.plan.of_lesson(lesson)}
+    if place not in rounds or lesson in record.taught:
         return Ahead()
-    round_ = record.plan.by_key[keys[place - 1]]
+    round_ = rounds[place]
     own = round_.group_of(student)
     worse, may, worse_groups = set(), set(), set()
     for group in round_.groups:
         if own is None or group == own:
             continue
+        # A move that is refused is no choice, so that its group is not offered.
         with suppress(InputError):
             made = moved(record, lesson, student, group.label, place)
             may.add(group.label)
             if in_sight_of_all(made):
                 worse_groups.add(group.label)
         for other in group.members:
+            # Why a swap cannot be is said where it is tapped; here it is only not marked as worse.
             with suppress(GrouperError):
                 if in_sight_of_all(_swapped(record, lesson, student, other, place, alone)):
                     worse.add(other)
@@ -90,17 +92,17 @@ def swap(name: str, number: int) -> Response:
     place, student = _place_and_what(typed("who"))
     first_place, first = _place_and_what(typed("first"))
     if not first or first_place != place:
-        return _back(name, number, typed("who"))
+        return see("door.lesson", name=name, number=number, **_chosen(typed("who")))
     if first == student:
-        return _back(name, number)
+        return see("door.lesson", name=name, number=number, **_chosen())
     alone = typed("counts") == "alone"
 
-    def change(record: ClassRecord) -> tuple[Swap, str]:
+    def made(record: ClassRecord) -> tuple[Swap, str]:
         names = f"{known(record, first).name} and {known(record, student).name}"
         where = f"in round {place}" if alone else f"from round {place} on"
         return _swapped(record, number, first, student, place, alone), f"{names} swap {where}"
 
-    return _carried_out(name, number, change, "Swap them all the same")
+    return _carried_out(name, number, made, "Swap them all the same")
 
 
 @by_hand.post("/move")
@@ -111,25 +113,24 @@ def move(name: str, number: int) -> Response:
     if not student or first_place != place:
         raise InputError("tap a name first, and then the number of another group in the same round")
 
-    def change(record: ClassRecord) -> tuple[Swap, str]:
+    def made(record: ClassRecord) -> tuple[Swap, str]:
         said = f"{known(record, student).name} moves to group {label} in round {place}"
         return moved(record, number, student, label, place), said
 
-    return _carried_out(name, number, change, "Move them all the same")
+    return _carried_out(name, number, made, "Move them all the same")
 
 
-def _carried_out(name: str, number: int, change: Change, yes: str) -> Response:
+def _carried_out(name: str, number: int, by_hand: Change, yes: str) -> Response:
     """The change is made; where something is worse for it, after a question."""
 
     def verb(record: ClassRecord) -> Done:
-        made, words = change(record)
+        made, words = by_hand(record)
         worse = in_sight_of_all(made)
         if worse and not is_sure():
-            raise AskFirst("{change}: this would be worse for it.", worse, yes, change=words)
+            raise AskFirst("{change}. That makes something worse:", worse, yes, change=words)
         return made.record, words
 
-    desk().change(name, verb, in_sight=True, at_door=True)
-    return _back(name, number)
+    return _changed(name, number, verb)
 
 
 @by_hand.post("/pin")
@@ -143,8 +144,7 @@ def pin(name: str, number: int) -> Response:
         now = not record.plan.by_key[key].pinned
         return pinned(record, number, place, now), f"round {place} is {'pinned' if now else 'not pinned any more'}"
 
-    desk().change(name, verb, in_sight=True, at_door=True)
-    return _back(name, number)
+    return _changed(name, number, verb)
 
 
 def _place_and_what(text: str) -> tuple[int, str]:
@@ -153,9 +153,10 @@ def _place_and_what(text: str) -> tuple[int, str]:
     return (int(place) if place.isdecimal() and len(place) < 10 else 0), what
 
 
-def _back(name: str, number: int, first: str = "") -> Response:
-    """Back to the door, with the groups to be changed by hand and the first of two who was tapped."""
-    chosen: dict[str, Any] = {"hand": "1", "first": first, "counts": "alone" if typed("counts") == "alone" else ""}
-    return redirect(
-        url_for("door.lesson", name=name, number=number, **{key: value for key, value in chosen.items() if value}), 303
-    )
+def _changed(name: str, number: int, verb: Verb) -> Response:
+    return change("door.lesson", name, verb, in_sight=True, at_door=True, number=number, **_chosen())
+
+
+def _chosen(first: str = "") -> dict[str, Any]:
+    """What the door goes on showing: groups to be changed by hand, and the first of two who was tapped."""
+    return {"hand": "1", "first": first, "counts": "alone" if typed("counts") == "alone" else ""}

@@ -7,10 +7,8 @@ from dataclasses import dataclass, replace
 from grouper.faces.page.desk import Marks
 from grouper.faces.page.play_view import has_games
 from grouper.faces.page.remedies import BUTTONS
-from grouper.faces.page.state import (
-    lesson_mark,
-)
-from grouper.faces.views.attendance_list import HELPER, AbsenceWords, absence_in_words, by_round, shown_role
+from grouper.faces.page.state import lesson_mark
+from grouper.faces.views.attendance_list import HELPER, absence_in_words, by_round, shown_role
 from grouper.faces.views.names import full_name, name_order
 from grouper.faces.views.students import RoundBlock, lesson_names, student_lesson_view
 from grouper.faces.wording.telling import told
@@ -107,7 +105,6 @@ class DoorView:
 
     @property
     def changed(self) -> int:
-        """How many groups the last change touched."""
         return sum(round_.changed for round_ in self.rounds)
 
     @property
@@ -125,11 +122,14 @@ def door_view(record: ClassRecord, lesson: int, marks: Marks, running: int = 0) 
     rounds = shown_rounds(record, lesson, marks)
     numbers = [other.number for other in record.unit.lessons]
     place = numbers.index(record.lesson(lesson).number)
+    names = lesson_names(record, lesson)
+    students = [student for student in record.roster.students if student.belongs_in(lesson)]
+    lines = [_line(record, lesson, student, names[student.id], running) for student in students]
     return DoorView(
         lesson=lesson,
         date=record.lesson(lesson).date,
         taught=lesson in record.taught,
-        lines=_lines(record, lesson, running),
+        lines=tuple(sorted(lines, key=lambda line: (name_order(line.name), line.id))),
         rounds=rounds,
         since=usual_since(len(rounds), running),
         before=numbers[place - 1] if place else None,
@@ -158,36 +158,29 @@ def usual_since(rounds: int, running: int) -> int:
     return max(1, min(running + 1, rounds)) if running else 1
 
 
-def _lines(record: ClassRecord, lesson: int, running: int) -> tuple[DoorLine, ...]:
-    names = lesson_names(record, lesson)
-    students = [student for student in record.roster.students if student.belongs_in(lesson)]
-    lines = [_line(record, lesson, student, names[student.id], running) for student in students]
-    return tuple(sorted(lines, key=lambda line: (name_order(line.name), line.id)))
-
-
 def _line(record: ClassRecord, lesson: int, student: Student, name: str, running: int) -> DoorLine:
     absences = by_round(record.absences_of(student.id, lesson))
     if not absences:
         standing = bool(student.availability)
         said = f"{student.availability} until further notice" if standing else "here"
         return DoorLine(student.id, name, full_name(student), student.availability, standing, said)
-    words = [_words(absence, running) for absence in absences]
+    words = []
+    for absence in absences:
+        said_of = absence_in_words(absence)
+        if absence.until is not None and _is_expected(absence, running):
+            said_of = replace(said_of, when=f"comes in round {absence.until + 1}")
+        elif said_of.role:
+            # With the role as students may read it: why somebody stands aside is for the teacher.
+            said_of = replace(said_of, role=shown_role(said_of.role, HELPER))
+        words.append(said_of)
     state = words[-1].state if absences[-1].until is None or _is_expected(absences[-1], running) else ""
-    said = "; ".join(absence.sentence for absence in words)
+    said = "; ".join(one.sentence for one in words)
     return DoorLine(student.id, name, full_name(student), state, False, said)
 
 
 def _is_expected(absence: Absence, running: int) -> bool:
     """Whether somebody is late and comes later than in the next round."""
     return absence.role == LATE and absence.until is not None and absence.until > running
-
-
-def _words(absence: Absence, running: int) -> AbsenceWords:
-    """With the role as students may read it: why somebody stands aside is for the teacher."""
-    words = absence_in_words(absence)
-    if absence.until is not None and _is_expected(absence, running):
-        return replace(words, when=f"comes in round {absence.until + 1}")
-    return replace(words, role=shown_role(words.role, HELPER)) if words.role else words
 
 
 def shown_rounds(record: ClassRecord, lesson: int, marks: Marks) -> tuple[DoorRound, ...]:

@@ -2,28 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from io import BytesIO
 
-from flask import Blueprint, Response, redirect, render_template, request, send_file, url_for
+from flask import Blueprint, Response, render_template, request, send_file
 from werkzeug.wrappers import Response as AnyResponse
 
-from grouper.faces.page.state import desk, open_class
-from grouper.faces.page.verbs import known
+from grouper.faces.page.state import desk, known, open_class, see
 from grouper.faces.sheets.report import own_data_text, report_text, student_text
-from grouper.faces.views.evidence import (
-    EvidenceView,
-    earlier_view,
-    evidence_view,
-    looked_at,
-    proof_in_words,
-    units_before,
-)
+from grouper.faces.views import evidence as views
 from grouper.faces.views.names import display_names, full_name, name_order
 from grouper.faces.wording.changes import round_title
 from grouper.model.ledger import ledger_of
-from grouper.model.plan import Round
 from grouper.model.record import ClassRecord
 from grouper.privacy.own_data import own_data
 
@@ -38,106 +28,46 @@ class PartnerLine:
     when: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class StudentView:
-    """One student: with whom and when; ``never`` are those of the class whom they have not worked with.
-
-    ``unit`` is the one before this that is shown, 0 for the one at hand.
-    """
-
-    id: str
-    name: str
-    partners: tuple[PartnerLine, ...]
-    never: tuple[str, ...]
-    rounds: int
-    whole: bool
-    unit: int = 0
-
-
-def student_view(record: ClassRecord, student: str, whole: bool, unit: int = 0) -> StudentView:
-    """The evidence of one student, over the lessons taught, over the whole unit, or over one that is over."""
-    whole = bool(unit) or whole or not record.taught
-    titled = list(_titled(record, whole, unit))
-    names = display_names(record.roster.students, record.roster.in_unit)
-    shared = _shared(student, titled)
-    lines = [PartnerLine(other, names[other], len(when), when) for other, when in shared.items()]
-    lines.sort(key=lambda line: (-line.times, name_order(line.name)))
-    # Of an earlier unit nobody says who was in the class: those are compared who were in its rounds.
-    there = {each for round_, _ in titled for each in round_.students} if unit else {s.id for s in record.roster.active}
-    never = [names[other] for other in there if other != student and other not in shared]
-    return StudentView(
-        student,
-        full_name(record.roster.by_id[student]),
-        tuple(lines),
-        tuple(sorted(never, key=name_order)),
-        sum(student in round_.students for round_, _ in titled),
-        whole,
-        unit,
-    )
-
-
-def _titled(record: ClassRecord, whole: bool, unit: int) -> Iterator[tuple[Round, str]]:
-    """The rounds that are looked at, each with what it is called."""
-    if unit:
-        past = (round_ for round_ in record.past if round_.unit == unit)
-        yield from ((one.as_round, f"Lesson {one.key.lesson}, {one.activity}") for one in past)
-        return
-    rounds = (r for r in record.plan.rounds if whole or r.key.lesson in record.taught)
-    yield from ((round_, round_title(record, round_.key)) for round_ in rounds)
-
-
-def _shared(student: str, titled: Iterable[tuple[Round, str]]) -> dict[str, tuple[str, ...]]:
-    shared: dict[str, tuple[str, ...]] = {}
-    for round_, title in titled:
-        for pair in ledger_of([round_]).meetings:
-            if student in pair:
-                other = pair[0] if pair[1] == student else pair[1]
-                shared[other] = (*shared.get(other, ()), title)
-    return shared
-
-
 evidence = Blueprint("evidence", __name__, url_prefix="/c/<name>/evidence")
 
 
-def whole_evidence(record: ClassRecord) -> EvidenceView:
-    """The evidence of the whole unit."""
-    return evidence_view(record, whole=True)
+def whole_evidence(record: ClassRecord) -> views.EvidenceView:
+    return views.evidence_view(record, whole=True)
 
 
-def evidence_so_far(record: ClassRecord) -> EvidenceView:
-    """The evidence of the lessons that have been taught."""
-    return evidence_view(record, whole=False)
+def evidence_so_far(record: ClassRecord) -> views.EvidenceView:
+    return views.evidence_view(record, whole=False)
 
 
 @evidence.get("")
 def of_class(name: str) -> str:
     """The map, partners, turns, spreads, and planned beside actual."""
     shown, unit = open_class(name, "evidence"), _unit()
-    view: EvidenceView | None = None
+    view: views.EvidenceView | None = None
     if unit:
-        view = earlier_view(shown.record, unit)
+        view = views.earlier_view(shown.record, unit)
     elif shown.record.plan.rounds:
         made = whole_evidence if _whole() else evidence_so_far
         view = desk().worked_out(name, shown.version, shown.record, made)
     proof = desk().proofs.of(name, shown.version, view.whole) if view and not unit else None
-    proven = proof_in_words(shown.record, proof.whole, proof.bounds, proof.together) if proof and proof.bounds else ()
+    proven = (
+        views.proof_in_words(shown.record, proof.whole, proof.bounds, proof.together) if proof and proof.bounds else ()
+    )
     return render_template(
-        "evidence.html", shown=shown, view=view, before=units_before(shown.record), proof=proof, proven=proven
+        "evidence.html", shown=shown, view=view, before=views.units_before(shown.record), proof=proof, proven=proven
     )
 
 
 @evidence.post("/proof")
 def look_for_proof(name: str) -> AnyResponse:
-    """Look for a proof in the background."""
     shown, whole = open_class(name, "evidence"), _whole()
     whole = whole or not shown.record.taught
-    desk().proofs.begin(name, shown.version, whole, looked_at(shown.record, whole))
+    desk().proofs.begin(name, shown.version, whole, views.looked_at(shown.record, whole))
     return _to_evidence(name)
 
 
 @evidence.get("/proof")
 def proof_so_far(name: str) -> dict[str, str | bool]:
-    """How far the proof has come."""
     shown = open_class(name, "evidence")
     proof = desk().proofs.of(name, shown.version, _whole() or not shown.record.taught)
     if proof is None or proof.state != "running":
@@ -148,7 +78,6 @@ def proof_so_far(name: str) -> dict[str, str | bool]:
 
 @evidence.post("/proof/stop")
 def stop_proof(name: str) -> AnyResponse:
-    """End it."""
     desk().proofs.stop(name)
     return _to_evidence(name)
 
@@ -158,20 +87,46 @@ LOOKING = "Looking for a proof"
 
 def _to_evidence(name: str) -> AnyResponse:
     over = "unit" if _whole() else "taught"
-    return redirect(url_for("evidence.of_class", name=name, over=over), 303)
+    return see("evidence.of_class", name=name, over=over)
 
 
 @evidence.get("/student/<path:student>")
 def of_student(name: str, student: str) -> str:
-    """With whom one student worked, and when."""
-    shown = open_class(name, "evidence")
-    person = known(shown.record, student)
-    return render_template("student.html", shown=shown, view=student_view(shown.record, person.id, _whole(), _unit()))
+    """With whom one student worked and when: over the lessons taught, the whole unit, or one that is over."""
+    shown, unit = open_class(name, "evidence"), _unit()
+    record = shown.record
+    person, whole = known(record, student), bool(unit) or _whole() or not record.taught
+    if unit:
+        past = [round_ for round_ in record.past if round_.unit == unit]
+        titled = [(one.as_round, f"Lesson {one.key.lesson}, {one.activity}") for one in past]
+    else:
+        rounds = [round_ for round_ in record.plan.rounds if whole or round_.key.lesson in record.taught]
+        titled = [(round_, round_title(record, round_.key)) for round_ in rounds]
+    met: dict[str, tuple[str, ...]] = {}
+    for round_, title in titled:
+        for pair in ledger_of([round_]).meetings:
+            if person.id in pair:
+                other = pair[1] if pair[0] == person.id else pair[0]
+                met[other] = (*met.get(other, ()), title)
+    names = display_names(record.roster.students, record.roster.in_unit)
+    lines = [PartnerLine(other, names[other], len(when), when) for other, when in met.items()]
+    # Of an earlier unit nobody says who was in the class: those are compared who were in its rounds.
+    there = {each for round_, _ in titled for each in round_.students} if unit else {s.id for s in record.roster.active}
+    return render_template(
+        "student.html",
+        shown=shown,
+        student=person.id,
+        called=full_name(person),
+        partners=sorted(lines, key=lambda line: (-line.times, name_order(line.name))),
+        never=sorted((names[other] for other in there - met.keys() - {person.id}), key=name_order),
+        rounds=sum(person.id in round_.students for round_, _ in titled),
+        whole=whole,
+        unit=unit,
+    )
 
 
 @evidence.get("/report")
 def report(name: str) -> Response:
-    """The report on the class."""
     shown = open_class(name, "evidence")
     return _taken_away(report_text(shown.record, shown.title, _whole()), f"{shown.title} report.html")
 
@@ -195,7 +150,6 @@ def report_on(name: str, student: str) -> Response:
 
 @evidence.get("/held-on/<path:student>")
 def held_on(name: str, student: str) -> Response:
-    """All that the class file holds on one student."""
     shown = open_class(name, "evidence")
     person = known(shown.record, student)
     changes = [change.what for change in desk().file(name).history()]

@@ -12,14 +12,12 @@ from werkzeug.wrappers import Response
 from grouper.errors import GrouperError, InputError
 from grouper.faces.page.desk import ENDING
 from grouper.faces.page.phones import CLASS, may_open, sees, this_device
-from grouper.faces.page.state import AskFirst, desk, field, is_sure, lesson_of_the_day, open_class
+from grouper.faces.page.state import AskFirst, desk, field, is_sure, lesson_of_the_day, open_class, see
 from grouper.faces.views.tasks_of_class import with_invented_tasks
 from grouper.faces.wording.changes import begun_in_words
 from grouper.faces.wording.words import date_in_words
 from grouper.files.example import TO_TRY, demo_folder, example_class, is_example
-from grouper.files.store import Change, Snapshot
 from grouper.model.record import ClassRecord
-from grouper.model.unit import Lesson
 from grouper.planning.plan import plan_unit
 from grouper.planning.reshape import begun_that_change
 from grouper.words import counted
@@ -35,9 +33,9 @@ def start() -> Response | str:
     device = this_device()
     first = device.klass if device else desk().first
     if desk().has(first):
-        return redirect(url_for("home.of_class", name=first), 303)
+        return see("home.of_class", name=first)
     if first:
-        return redirect(url_for("setup.new"), 303)
+        return see("setup.new")
     return classes()
 
 
@@ -69,31 +67,28 @@ def classes() -> str:
 
 
 def _class_line(name: str, record: ClassRecord, today: date) -> ClassLine:
-    number = lesson_of_the_day(record, today)
-    lesson = record.lesson(number) if number is not None else None
-    is_today = lesson is not None and lesson.date == today.isoformat()
-    return ClassLine(
-        name, name.removesuffix(ENDING), _lesson_in_words(record, lesson, is_today), is_today, is_example(record.roster)
-    )
-
-
-def _lesson_in_words(record: ClassRecord, lesson: Lesson | None, is_today: bool) -> str:
-    if lesson is None:
-        return f"{counted(len(record.roster.active), 'student')}, no lessons yet"
+    number, title, example = lesson_of_the_day(record, today), name.removesuffix(ENDING), is_example(record.roster)
+    if number is None:
+        said = f"{counted(len(record.roster.active), 'student')}, no lessons yet"
+        return ClassLine(name, title, said, False, example)
+    lesson = record.lesson(number)
+    is_today = lesson.date == today.isoformat()
     when = "today" if is_today else date_in_words(lesson.date)
-    taught = "taught" if lesson.number in record.taught else ""
-    groups = "" if record.plan.of_lesson(lesson.number) else "no groups yet"
-    return ", ".join(filter(None, [f"Lesson {lesson.number}", when, taught, groups]))
+    taught = "taught" if number in record.taught else ""
+    groups = "" if record.plan.of_lesson(number) else "no groups yet"
+    said = ", ".join(filter(None, [f"Lesson {number}", when, taught, groups]))
+    return ClassLine(name, title, said, is_today, example)
 
 
 @home.post("/example")
 def make_example() -> Response:
     """An invented class to try, planned with little work, whose first lesson is today."""
     if not desk().has(EXAMPLE):
+        # Quick: whoever wants to look around waits for it.
         planned = plan_unit(example_class(date.today()), effort="quick").record
         record = with_invented_tasks(planned, demo_folder() / TO_TRY)
         desk().new_file(EXAMPLE.removesuffix(ENDING)).create(record, "an invented class, planned")
-    return redirect(url_for("home.of_class", name=EXAMPLE), 303)
+    return see("home.of_class", name=EXAMPLE)
 
 
 @home.post("/example/away")
@@ -102,7 +97,7 @@ def throw_example_away() -> Response:
     if not is_sure():
         raise AskFirst("The class to try goes for good, with all that you did in it.", (), "Throw it away")
     desk().throw_away(field("name"))
-    return redirect(url_for("home.classes"), 303)
+    return see("home.classes")
 
 
 @home.get("/c/<name>/")
@@ -112,8 +107,8 @@ def of_class(name: str) -> Response:
     if shown.today is None or (not shown.record.plan.of_lesson(shown.today) and may_open("unit.overview")):
         if not may_open("unit.overview"):
             raise InputError("{title} has no lessons yet", "plan them at the laptop", title=shown.title)
-        return redirect(url_for("unit.overview", name=name), 303)
-    return redirect(url_for("door.lesson", name=name, number=shown.today), 303)
+        return see("unit.overview", name=name)
+    return see("door.lesson", name=name, number=shown.today)
 
 
 @home.get("/c/<name>/version")
@@ -127,30 +122,30 @@ def version(name: str) -> dict[str, str]:
 @home.post("/c/<name>/undo")
 def undo(name: str) -> Response:
     """Take back the last change, if it still is the one that the teacher saw."""
-    found = desk().file(name).read()
-    _check_step(name, found, found.last, "Take it back")
-    desk().undo(name, request.form.get("version", ""), _check_begun)
-    return _back_to(name)
+    return _step(name, False)
 
 
 @home.post("/c/<name>/redo")
 def redo(name: str) -> Response:
-    """Do again what was taken back last."""
-    found = desk().file(name).read()
-    _check_step(name, found, found.undone, "Do it again")
-    desk().redo(name, request.form.get("version", ""), _check_begun)
-    return _back_to(name)
+    return _step(name, True)
 
 
-def _check_step(name: str, found: Snapshot, change: Change | None, yes: str) -> None:
+def _step(name: str, again: bool) -> Response:
     """At the door what was done at the door goes without a word; anything else might be more than is meant there."""
-    as_shown = found.version == request.form.get("version", "")
-    if not sees(CLASS) and not desk().is_of_door(name, change):
+    found = desk().file(name).read()
+    shown, go_on, yes = request.form.get("version", ""), field("next"), "Do it again" if again else "Take it back"
+    of_door = desk().is_of_door(name, found.undone if again else found.last)
+    if not sees(CLASS) and not of_door:
         raise InputError("that change was not made at the door; take it back at the laptop, which says what it was")
-    if field("door") and as_shown and not is_sure() and not desk().is_of_door(name, change):
+    if field("door") and found.version == shown and not is_sure() and not of_door:
         raise AskFirst(
             "That change was not made at the door, and may be a larger one; the other pages say what it was.", (), yes
         )
+    desk().undo(name, shown, _check_begun, again)
+    # An address to go on to is one of this class alone: a form could name any other site.
+    ours = unquote(url_for("home.of_class", name=name))
+    is_ours = unquote(go_on).startswith(ours) and "//" not in go_on and "\\" not in go_on
+    return redirect(go_on, 303) if is_ours else see("home.of_class", name=name)
 
 
 def _check_begun(before: ClassRecord, after: ClassRecord) -> None:
@@ -158,13 +153,3 @@ def _check_begun(before: ClassRecord, after: ClassRecord) -> None:
     if begun and not is_sure():
         begun_there = begun_in_words(before, begun).capitalize()
         raise AskFirst("{begun} would change.", (), "Do it all the same", begun=begun_there)
-
-
-def _back_to(name: str) -> Response:
-    return redirect(field("next") if _is_ours(field("next"), name) else url_for("home.of_class", name=name), 303)
-
-
-def _is_ours(address: str, name: str) -> bool:
-    """Whether an address to go on to is a page of the same class."""
-    ours = unquote(url_for("home.of_class", name=name))
-    return unquote(address).startswith(ours) and "//" not in address and "\\" not in address

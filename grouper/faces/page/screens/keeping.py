@@ -5,63 +5,23 @@ What cannot be taken back is said first, and done only where the teacher has typ
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from io import BytesIO
-from pathlib import Path
 
-from flask import Blueprint, Response, redirect, render_template, request, send_file, url_for
+from flask import Blueprint, Response, render_template, request, send_file
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
-from grouper.faces.page.state import desk, field, open_class
-from grouper.faces.page.verbs import known
+from grouper.faces.page.state import desk, field, known, open_class, see
 from grouper.faces.views.names import full_names, name_order
 from grouper.faces.wording.privacy import RETENTION, elsewhere_lines, erasing_lines, purging_lines
 from grouper.files.spreadsheet import forget_workbook
 from grouper.files.store import bytes_of_new
-from grouper.model.record import ClassRecord
 from grouper.planning.attend import leaving_lesson, out_of_class
 from grouper.privacy.erase import erasure_of, is_erased
 from grouper.privacy.less import Clearing, cleared, handed_over
 
 CLEAR = "clear away"
 """What is typed before a file is cleared."""
-
-
-@dataclass(frozen=True)
-class KeepingView:
-    """The students by id and name, those who have left but not the erased, and sentences on what would happen.
-
-    ``student`` is the one who was picked, by id, empty for none; ``erased`` what erasing would do to them.
-    """
-
-    students: tuple[tuple[str, str], ...]
-    student: str
-    name: str
-    erased: tuple[str, ...]
-    clearing: Clearing
-    cleared: tuple[str, ...]
-    elsewhere: tuple[str, ...]
-    retention: str
-
-
-def keeping_view(record: ClassRecord, student: str, clearing: Clearing, backups: Sequence[Path]) -> KeepingView:
-    """The view; a student who is not there, or erased, is none."""
-    there = {each.id: each for each in record.roster.students if not is_erased(each)}
-    person = there.get(student)
-    named = full_names(there.values(), record.roster.in_unit).items()
-    erased = erasing_lines(record, person, erasure_of(record, person.id), leaving_lesson(record)) if person else ()
-    return KeepingView(
-        tuple(sorted(named, key=lambda each: name_order(each[1]))),
-        person.id if person else "",
-        person.name if person else "",
-        tuple(erased),
-        clearing,
-        tuple(purging_lines(record, clearing)),
-        tuple(elsewhere_lines(backups)),
-        RETENTION,
-    )
 
 
 keeping = Blueprint("keeping", __name__, url_prefix="/c/<name>/keeping")
@@ -71,15 +31,29 @@ keeping = Blueprint("keeping", __name__, url_prefix="/c/<name>/keeping")
 def look(name: str) -> str:
     """What can be handed over, given to a student, erased and cleared away; of the last two, what would happen."""
     shown = open_class(name, "class")
-    clearing = Clearing(request.args.get("ratings") == "yes", request.args.get("names") == "yes")
-    backups = desk().file(name).backups
-    view = keeping_view(shown.record, request.args.get("student", ""), clearing, backups)
-    return render_template("keeping.html", shown=shown, view=view, clear=CLEAR)
+    record, args = shown.record, request.args
+    clearing = Clearing(args.get("ratings") == "yes", args.get("names") == "yes")
+    # Those who have left are among them, those who were erased are not.
+    there = {each.id: each for each in record.roster.students if not is_erased(each)}
+    person = there.get(args.get("student", ""))
+    return render_template(
+        "keeping.html",
+        shown=shown,
+        students=sorted(
+            full_names(there.values(), record.roster.in_unit).items(), key=lambda each: name_order(each[1])
+        ),
+        person=person,
+        erased=erasing_lines(record, person, erasure_of(record, person.id), leaving_lesson(record)) if person else (),
+        clearing=clearing,
+        cleared=tuple(purging_lines(record, clearing)),
+        elsewhere=tuple(elsewhere_lines(desk().file(name).backups)),
+        retention=RETENTION,
+        clear=CLEAR,
+    )
 
 
 @keeping.get("/handover")
 def handover(name: str) -> Response:
-    """A class file for the next teacher."""
     shown = open_class(name, "class")
     record = handed_over(shown.record, request.args.get("ratings") == "yes", request.args.get("requests") == "yes")
     data, name = bytes_of_new(record, "handed over"), f"{shown.title} handed over.class"
@@ -96,16 +70,16 @@ def erase(name: str) -> AnyResponse:
     person = known(record, field("student"))
     if field("typed") != " ".join(person.name.split()):
         raise InputError("nothing was erased: type the name as it is written here, {name}", name=person.name)
+    # The table that was read last is kept in memory, with the names in it.
     forget_workbook()
     left = file.forget(person.id, out_of_class(record, person.id).record, field("version"))
     desk().forget(name)
     _tell(f"{person.name} is erased", left)
-    return redirect(url_for("keeping.look", name=name), 303)
+    return see("keeping.look", name=name)
 
 
 @keeping.post("/clear")
 def clear(name: str) -> AnyResponse:
-    """What the unit leaves behind goes."""
     if field("typed").casefold() != CLEAR:
         raise InputError("nothing was cleared away: type the words '{words}'", words=CLEAR)
     file = desk().file(name)
@@ -114,7 +88,7 @@ def clear(name: str) -> AnyResponse:
     left = file.purge(cleared(file.read().record, clearing), field("version"))
     desk().forget(name)
     _tell("it is cleared away", left)
-    return redirect(url_for("keeping.look", name=name), 303)
+    return see("keeping.look", name=name)
 
 
 def _tell(done: str, left: str) -> None:

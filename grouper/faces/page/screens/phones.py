@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import cast
 
-from flask import Blueprint, abort, g, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, abort, g, make_response, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response
 
@@ -13,7 +13,7 @@ from grouper.faces.page.guard import JOIN, STRANGER_WITHOUT_CODE, TRIED_TOO_OFTE
 from grouper.faces.page.keys import COOKIE
 from grouper.faces.page.phone_site import PhoneSite, addresses_here
 from grouper.faces.page.phones import LEAVES, TooManyTries
-from grouper.faces.page.state import desk, field, state, whole
+from grouper.faces.page.state import desk, field, see, state, whole
 
 phones = Blueprint("phones", __name__, url_prefix="/phones")
 joining = Blueprint("joining", __name__)
@@ -24,7 +24,6 @@ A_DAY = 86_400
 
 
 def site() -> PhoneSite:
-    """Where phones come in."""
     return cast(PhoneSite, state().phones)  # without it these addresses are not there
 
 
@@ -52,7 +51,6 @@ def version() -> dict[str, str]:
 
 @phones.post("/at")
 def open_at() -> Response:
-    """Phones may come in at this address."""
     site().open_at(field("address"))
     return _back()
 
@@ -60,34 +58,32 @@ def open_at() -> Response:
 @phones.post("/word")
 def pick() -> Response:
     """A word was picked for a device that waits."""
-    klass = field("klass")
-    if not desk().has(klass):
-        raise InputError("choose the class that the phone is for")
-    if not site().phones.pick(whole("number", 0), field("word"), klass):
+    if not site().phones.pick(whole("number", 0), field("word"), _class_chosen()):
         raise InputError("that is not the word on the phone, so it was turned away; scan the code again")
     return _back()
 
 
 @phones.post("/leave")
 def allow() -> Response:
-    """What a device may see, and of which class."""
+    site().phones.allow(whole("number", 0), _class_chosen(), frozenset(request.form.getlist("leave")))
+    return _back()
+
+
+def _class_chosen() -> str:
     klass = field("klass")
     if not desk().has(klass):
         raise InputError("choose the class that the phone is for")
-    site().phones.allow(whole("number", 0), klass, frozenset(request.form.getlist("leave")))
-    return _back()
+    return klass
 
 
 @phones.post("/remove")
 def remove() -> Response:
-    """A device is let in no longer."""
     site().phones.remove(whole("number", 0))
     return _back()
 
 
 def _back() -> Response:
-    back: dict[str, Any] = {"from": field("from")} if field("from") else {}
-    return redirect(url_for("phones.look", **back), 303)
+    return see("phones.look", **{"from": field("from")})
 
 
 @joining.get(JOIN)
@@ -98,15 +94,16 @@ def come() -> str:
 
 @joining.post(JOIN)
 def ask() -> Response:
-    """A device asks with its code."""
     devices = site().phones
     try:
-        cookie = devices.ask(field("code")[:40], _kind(), request.remote_addr or "")
+        # "Mobi" is what browsers of phones say of themselves (MDN, Browser detection using the user agent).
+        kind = "Phone" if "Mobi" in request.headers.get("User-Agent", "") else "Tablet or computer"
+        cookie = devices.ask(field("code")[:40], kind, request.remote_addr or "")
     except TooManyTries:
         abort(429, TRIED_TOO_OFTEN)
     if cookie is None:
         abort(403, STRANGER_WITHOUT_CODE)
-    answer = redirect(url_for("waiting.word"), 303)
+    answer = see("waiting.word")
     root = state().keys.teacher.root
     answer.set_cookie(COOKIE, cookie, max_age=A_DAY, path=root, secure=True, httponly=True, samesite="Strict")
     return answer
@@ -116,12 +113,5 @@ def ask() -> Response:
 def word() -> Response:
     """The word to compare, until it was picked at the laptop; then the class."""
     if g.device.is_in:
-        return redirect(url_for("home.of_class", name=g.device.klass), 303)
+        return see("home.of_class", name=g.device.klass)
     return make_response(render_template("join.html", code="", word=g.device.word))
-
-
-def _kind() -> str:
-    """What a device says that it is, in one of a few words."""
-    said = request.headers.get("User-Agent", "")
-    # "Mobi" is what browsers of phones say of themselves (MDN, Browser detection using the user agent).
-    return "Phone" if "Mobi" in said else "Tablet or computer"

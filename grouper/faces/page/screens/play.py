@@ -2,14 +2,33 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
-from grouper.faces.page import play as verbs
-from grouper.faces.page.play_view import DUTIES, MEETINGS, ON_WALL, STATION_ORDERS, Wish, even_games_view, lesson_play
-from grouper.faces.page.state import desk, field, minutes_of, numbers_of, open_class, whole
-from grouper.model.play import GAMES, STATIONS, Asked, Event, Timing
+from grouper.faces.page import play_view
+from grouper.faces.page.desk import Done, Verb
+from grouper.faces.page.remedies import BUTTONS
+from grouper.faces.page.state import change, field, minutes_of, numbers_of, open_class, whole
+from grouper.faces.wording.tasks import (
+    game_in_words,
+    play_in_words,
+    ways_in_words,
+    where_in_words,
+    why_even_teams_start,
+)
+from grouper.faces.wording.telling import told
+from grouper.games.days.groups import activity_meant, called, event_meant, of_class, round_meant
+from grouper.games.days.plan import News, TimeLeft, changes_to, planned_in, resumed
+from grouper.games.days.season import Scored, scored, unscored, with_scores
+from grouper.model.play import GAMES, STATIONS, Asked, Assignment, Event, Score, Timing
+from grouper.model.record import ClassRecord
+from grouper.tasks.adapt import visits_kept_from
+from grouper.tasks.handicap import Play
+from grouper.tasks.uneven import levelled, pairings_of, strand_meant
 
 play = Blueprint("play", __name__, url_prefix="/c/<name>/lesson/<int:number>/games")
 stations = Blueprint("stations", __name__, url_prefix="/c/<name>/lesson/<int:number>/stations")
@@ -26,22 +45,28 @@ ABOUT = 20
 def of_lesson(name: str, number: int) -> str:
     """Results, the table, and what could be played."""
     shown = open_class(name, "today")
-    view = lesson_play(shown.record, GAMES, number)
-    return render_template("games.html", shown=shown, view=view, duties=DUTIES, meetings=MEETINGS, on_wall=ON_WALL)
+    view = play_view.lesson_play(shown.record, GAMES, number)
+    return render_template(
+        "games.html",
+        shown=shown,
+        view=view,
+        duties=play_view.DUTIES,
+        meetings=play_view.MEETINGS,
+        on_wall=play_view.ON_WALL,
+    )
 
 
 @stations.get("", endpoint="of_lesson")
 def stations_of_lesson(name: str, number: int) -> str:
     """Who is where when, and what could go round."""
     shown = open_class(name, "today")
-    view = lesson_play(shown.record, STATIONS, number)
-    return render_template("stations.html", shown=shown, view=view, orders=STATION_ORDERS)
+    view = play_view.lesson_play(shown.record, STATIONS, number)
+    return render_template("stations.html", shown=shown, view=view, orders=play_view.STATION_ORDERS)
 
 
 @play.post("/plan")
 def plan(name: str, number: int) -> Response:
-    """Games for the teams of an activity."""
-    duty = field("duty") if field("duty") in dict(DUTIES) else "spare"
+    duty = field("duty") if field("duty") in dict(play_view.DUTIES) else "spare"
     asked = Asked(2 if field("meet") == "2" else 1, duty=duty)
     return _plan(name, number, Event(GAMES, (), ("",) * whole("courts", 0), asked=asked, timing=_timing()))
 
@@ -56,9 +81,10 @@ def plan_stations(name: str, number: int) -> Response:
             "say what is done at each station, a line each, or how many there are, up to {most}",
             most=MOST_STATIONS,
         )
-    places = (*names, *[""] * (count - len(names)))
     asked = Asked(order="rotation" if field("order") == "rotation" else "balanced")
-    return _plan(name, number, Event(STATIONS, (), places, asked=asked, timing=_timing()))
+    return _plan(
+        name, number, Event(STATIONS, (), (*names, *[""] * (count - len(names))), asked=asked, timing=_timing())
+    )
 
 
 def _timing() -> Timing:
@@ -66,120 +92,210 @@ def _timing() -> Timing:
 
 
 def _plan(name: str, number: int, wish: Event) -> Response:
+    """In the place of those that there were for the activity."""
     activity, minutes = request.form.get("activity", ""), minutes_of("minutes")
-    desk().change(name, lambda record: verbs.planned(record, number, activity, wish, minutes), in_sight=True)
-    return _back(name, number, wish.kind)
+
+    def verb(record: ClassRecord) -> Done:
+        asked = of_class(record, wish, number, activity)
+        record, event = planned_in(record, asked, minutes, visits_kept_from(record, asked))
+        return record, f"{event.kind} of '{activity}' in lesson {number}"
+
+    return _changed(name, number, wish.kind, verb)
 
 
-@play.post("/on")
-def go_on(name: str, number: int) -> Response:
-    """The rest is planned anew, with the courts and teams that there are."""
-    return _go_on(name, number, GAMES, "court")
+@play.post("/on", defaults={"kind": GAMES})
+@stations.post("/on", defaults={"kind": STATIONS})
+def go_on(name: str, number: int, kind: str) -> Response:
+    """The slots after those that are over are planned anew, with the places and teams that there are."""
+    activity, played = request.form.get("activity", ""), whole("played", 0)
+    places, teams = numbers_of("court" if kind == GAMES else "station"), numbers_of("team")
+    slots = whole("slots", 0) if field("slots") else None
 
+    def verb(record: ClassRecord) -> Done:
+        record.check_open(number)
+        event = event_meant(record, kind, number, activity)
+        news = News(
+            places=changes_to(len(event.places), places, event.setback.closed),
+            # At stations nobody is asked who is there: groups that are missing stay as they were.
+            missing=changes_to(
+                len(event.teams), teams if event.is_games else frozenset(event.numbers), event.setback.out
+            ),
+            time=TimeLeft(slots),
+            played=max(played, play_view.first_open_slot(event) - 1),
+        )
+        what = f"{'' if event.is_games else 'stations of '}'{activity}' in lesson {number}"
+        goes = f"go{'es' if event.is_games else ''} on after slot {news.played}"
+        return record.with_event(resumed(event, news, visits_kept_from(record, event))), f"{what} {goes}"
 
-@stations.post("/on", endpoint="go_on")
-def stations_go_on(name: str, number: int) -> Response:
-    """The rest is planned anew, with the stations that are open."""
-    return _go_on(name, number, STATIONS, "station")
-
-
-def _go_on(name: str, number: int, kind: str, place: str) -> Response:
-    activity, slots = request.form.get("activity", ""), whole("slots", 0) if field("slots") else None
-    now = verbs.Situation(whole("played", 0), numbers_of(place), numbers_of("team"), slots)
-    desk().change(name, lambda record: verbs.gone_on(record, kind, number, activity, now), in_sight=True)
-    return _back(name, number, kind)
+    return _changed(name, number, kind, verb)
 
 
 @stations.post("/off")
 def take_off(name: str, number: int) -> Response:
-    """No stations any more."""
     activity = request.form.get("activity", "")
-    desk().change(name, lambda record: verbs.taken_off(record, STATIONS, number, activity), in_sight=True)
-    return _back(name, number, STATIONS)
+
+    def verb(record: ClassRecord) -> Done:
+        record.check_open(number)
+        gone = event_meant(record, STATIONS, number, activity)
+        events = tuple(event for event in record.events if event.key != gone.key)
+        return replace(record, events=events), f"no stations for '{activity}' in lesson {number}"
+
+    return _changed(name, number, STATIONS, verb)
 
 
 @play.post("/wall")
 def on_wall(name: str, number: int) -> Response:
-    """What students see of the standings after games."""
-    chosen = field("on_wall")
-    desk().change(name, lambda record: verbs.on_wall(record, chosen), in_sight=True)
-    return _back(name, number, GAMES)
+    chosen, said = field("on_wall"), "what the wall shows of the standings"
+    return _changed(
+        name, number, GAMES, lambda record: (replace(record, points=replace(record.points, on_wall=chosen)), said)
+    )
 
 
-@play.post("/names")
-def name_teams(name: str, number: int) -> Response:
-    """What the teams of games are called."""
-    return _name_teams(name, number, GAMES)
-
-
-@stations.post("/names", endpoint="name_teams")
-def stations_name_teams(name: str, number: int) -> Response:
-    """What the groups at stations are called."""
-    return _name_teams(name, number, STATIONS)
-
-
-def _name_teams(name: str, number: int, kind: str) -> Response:
+@play.post("/names", defaults={"kind": GAMES})
+@stations.post("/names", defaults={"kind": STATIONS})
+def name_teams(name: str, number: int, kind: str) -> Response:
+    """What teams are called: by their labels where a field is empty."""
     activity = request.form.get("activity", "")
-    now = {int(key[7:]): field(key) for key in request.form if key.startswith("called-") and key[7:].isdecimal()}
-    desk().change(name, lambda record: verbs.renamed(record, kind, number, activity, now), in_sight=True)
-    return _back(name, number, kind)
+    names = {int(key[7:]): field(key) for key in request.form if key.startswith("called-") and key[7:].isdecimal()}
+
+    def verb(record: ClassRecord) -> Done:
+        event = event_meant(record, kind, number, activity)
+        if not set(names) <= set(event.numbers):
+            raise InputError("these teams are no longer there; load the page again")
+        event = called(event, {event.label(team): name for team, name in names.items()})
+        return record.with_event(event), f"names of teams of '{activity}' in lesson {number}"
+
+    return _changed(name, number, kind, verb)
+
+
+@dataclass(frozen=True)
+class Typed:
+    """What stands in the fields of a game: points won, points lost in play, and the two teams that the page showed."""
+
+    teams: str
+    won: tuple[str, str] = ("", "")
+    lost: tuple[str, str] = ("", "")
 
 
 @play.post("/results")
 def results(name: str, number: int) -> Response:
-    """Results were typed."""
+    """Results were typed; only games whose fields are other than the page showed count as typed."""
     activity, were, now = request.form.get("activity", ""), _fields("was"), _fields("now")
-    desk().change(name, lambda record: verbs.with_results(record, number, activity, were, now))
-    return _back(name, number, GAMES)
+    typed = {spot: fields for spot, fields in now.items() if fields != were.get(spot)}
+
+    def verb(record: ClassRecord) -> Done:
+        event = event_meant(record, GAMES, number, activity)
+        changed = [game for game in event.assignments if game.spot in typed]
+        for game in changed:
+            event = _scored(event, game, typed[game.spot])
+        if not changed:
+            raise InputError("no result was changed; type two numbers for a game first")
+        said = ", ".join(_named(event, game) for game in changed)
+        return with_scores(record, event), f"results in lesson {number}: {said}"
+
+    return _changed(name, number, GAMES, verb, in_sight=False)
 
 
 @play.post("/results/back")
 def take_back(name: str, number: int) -> Response:
     """A result is taken back by the button that names its game and teams."""
-    activity, (spot, _, teams) = request.form.get("activity", ""), field("back").partition(" ")
-    desk().change(name, lambda record: verbs.without_result(record, number, activity, _spot(spot), teams))
-    return _back(name, number, GAMES)
+    activity, (at, _, teams) = request.form.get("activity", ""), field("back").partition(" ")
+    spot = _spot(at)
+
+    def verb(record: ClassRecord) -> Done:
+        event = event_meant(record, GAMES, number, activity)
+        game = next((game for game in event.assignments if game.spot == spot), None)
+        if game is None:
+            raise InputError("this game is no longer there; load the page again")
+        return with_scores(record, _scored(event, game, Typed(teams))), f"no result after all: {_named(event, game)}"
+
+    return _changed(name, number, GAMES, verb, in_sight=False)
 
 
-def _fields(kind: str) -> dict[verbs.Spot, verbs.Typed]:
-    """The fields of each game, as they were shown or as they are now."""
-    spots = {_spot(key[9:]) for key in request.form if key.startswith(f"{kind}-home-")}
-    return {
-        spot: verbs.Typed(field(f"teams-{at}"), _sides(kind, at), _sides(f"{kind}-lost", at))
-        for spot in spots
-        for at in [f"{spot[0]}-{spot[1]}"]
-    }
+def _fields(kind: str) -> Mapping[tuple[int, int], Typed]:
+    """The fields of each game by its slot and court, as they were shown or as they are now."""
+    found = {}
+    for spot in {_spot(key[9:]) for key in request.form if key.startswith(f"{kind}-home-")}:
+        at = f"{spot[0]}-{spot[1]}"
+        won, lost = ((field(f"{one}-home-{at}"), field(f"{one}-away-{at}")) for one in (kind, f"{kind}-lost"))
+        found[spot] = Typed(field(f"teams-{at}"), won, lost)
+    return found
 
 
-def _sides(kind: str, at: str) -> tuple[str, str]:
-    return field(f"{kind}-home-{at}"), field(f"{kind}-away-{at}")
-
-
-def _spot(text: str) -> verbs.Spot:
+def _spot(text: str) -> tuple[int, int]:
     parts = text.split("-")
     if len(parts) != 2 or not all(part.isdecimal() and len(part) < 5 for part in parts):
         raise InputError("this game is no longer there; load the page again")
     return int(parts[0]), int(parts[1])
 
 
-def _back(name: str, number: int, kind: str) -> Response:
-    where = "play" if kind == GAMES else "stations"
-    return redirect(url_for(f"{where}.of_lesson", name=name, number=number), 303)
+def _scored(event: Event, game: Assignment, typed: Typed) -> Event:
+    """With a result as it was typed; empty fields where one stood take it back, bonus and penalty points stay."""
+    if typed.teams != _named(event, game):
+        raise InputError(
+            "the games were planned again meanwhile, and {teams} is another game now", "look first", teams=typed.teams
+        )
+    home, away = (event.label(team) for team in game.teams)
+    if typed.won == ("", "") and (typed.lost == ("", "") or game.score):
+        return unscored(event, home, away, game.slot)[0]
+    for text in (*typed.won, *filter(None, typed.lost)):
+        if not (text.isascii() and text.isdecimal() and len(text) < 5):
+            no_score, none = (
+                "slot {slot}, {game}: '{text}' is no score",
+                "slot {slot}, {game}: a result needs two numbers",
+            )
+            wrong = no_score if text else none
+            raise InputError(wrong, "nothing was saved", slot=game.slot, game=_named(event, game), text=text)
+    won, lost = ([int(text or 0) for text in texts] for texts in (typed.won, typed.lost))
+    extra = game.score or Score(0, 0)
+    one = Scored(home, won[0], extra.home_bonus, extra.home_penalty, lost[0])
+    other = Scored(away, won[1], extra.away_bonus, extra.away_penalty, lost[1])
+    return scored(event, one, other, game.slot)[0]
+
+
+def _named(event: Event, game: Assignment) -> str:
+    return f"{event.name(game.home)} – {event.name(game.away)}"
+
+
+def _changed(name: str, number: int, kind: str, verb: Verb, in_sight: bool = True) -> Response:
+    """Back to the games or stations; words about results are not for where students look, those of all else are."""
+    where = "play.of_lesson" if kind == GAMES else "stations.of_lesson"
+    return change(where, name, verb, in_sight=in_sight, number=number)
 
 
 @even_games.get("")
 def look(name: str, number: int) -> str:
     """With how many points the weaker side should start, game by game, for the way of playing that was chosen."""
-    shown = open_class(name, "today")
-    wish = Wish(
-        request.args.get("activity", ""),
-        request.args.get("strand", ""),
-        request.args.get("points", ABOUT, type=int),
-        request.args.get("until", "time") == "time",
-        _share("zone", 0),
-        _share("trust", 100),
+    shown, args = open_class(name, "today"), request.args
+    record = shown.record
+    points, timed = args.get("points", ABOUT, type=int), args.get("until", "time") == "time"
+    zone, trust, typed = _share("zone", 0), _share("trust", 100), args.get("strand", "")
+    activities = [one.name for one in record.lesson(number).activities]
+    planned = (event.activity for event in record.games if event.lesson == number)
+    activity = args.get("activity", "") or next(planned, activities[-1])
+    heading, why, trouble = "", "", ""
+    games: list[tuple[str, str, str]] = []
+    try:
+        play = Play(points, timed, zone)
+        round_ = round_meant(record, number, activity_meant(record, number, activity))
+        strand = strand_meant(record, round_, typed)
+        found = levelled(record, round_, pairings_of(record, round_), strand, play, trust)
+        games = [(where_in_words(game), game_in_words(game, play), ways_in_words(game)) for game in found]
+        heading, why = f"For {play_in_words(play)}, by {strand}", why_even_teams_start(found)
+    except InputError as error:
+        trouble = told(error.said, BUTTONS)
+    given = {"activity": activity, "strand": typed, "points": points, "timed": timed, "zone": zone, "trust": trust}
+    return render_template(
+        "even_games.html",
+        shown=shown,
+        of_lesson=number,
+        given=given,
+        activities=activities,
+        heading=heading,
+        games=games,
+        why=why,
+        trouble=trouble,
     )
-    return render_template("even_games.html", shown=shown, view=even_games_view(shown.record, number, wish))
 
 
 def _share(name: str, usual: int) -> float:

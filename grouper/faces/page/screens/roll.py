@@ -1,4 +1,5 @@
-"""The class: who is in it, ratings by tapping along a row, requests by picking two names."""
+"""The class: who is in it, ratings by tapping along a row, requests by picking two names; ratings that results suggest,
+or that come of a test, looked at and accepted one by one."""
 
 from __future__ import annotations
 
@@ -7,28 +8,21 @@ from dataclasses import dataclass, replace
 from datetime import date
 from urllib.parse import parse_qsl
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
 from grouper.errors import InputError
+from grouper.faces.page import state as page
+from grouper.faces.page.desk import Done
 from grouper.faces.page.lessons import check_unit
-from grouper.faces.page.state import (
-    AskFirst,
-    Refused,
-    ask_about_namesake,
-    asking_for_losses,
-    desk,
-    each_tap,
-    field,
-    is_sure,
-    lesson_of_the_day,
-    open_class,
-    wants_other,
-    whole,
-)
-from grouper.faces.page.verbs import Done, known, new_id
+from grouper.faces.views import suggestions_view as views
 from grouper.faces.views.names import full_names, name_order
+from grouper.faces.wording.changes import accepted_in_words
 from grouper.files.cells import number
+from grouper.files.measures import read_measures
+from grouper.learning.about import named
+from grouper.learning.measured import suggestions_from
+from grouper.learning.suggest import accepted, suggestions
 from grouper.model.record import ClassRecord
 from grouper.model.request import Request
 from grouper.model.roster import AVAILABILITIES, Student
@@ -44,8 +38,7 @@ STEPS = (1, 2, 3, 4, 5)
 
 
 def rated(record: ClassRecord, student: str, strand: str, value: float | None) -> Done:
-    """A student's rating in a strand, or none."""
-    person = known(record, student)
+    person = page.known(record, student)
     if strand not in record.roster.strands:
         raise InputError("there is no rating '{strand}'", "add it first", strand=strand)
     ratings = {name: number for name, number in person.ratings.items() if name != strand}
@@ -56,74 +49,9 @@ def rated(record: ClassRecord, student: str, strand: str, value: float | None) -
     return replace(record, roster=roster), f"{person.name} in {strand}: {said}"
 
 
-def with_strand(record: ClassRecord, strand: str) -> Done:
-    """One more rated skill."""
-    if not strand or strand in record.roster.strands:
-        raise InputError("give the rating a name that no other has, such as throwing")
-    return replace(record, roster=replace(record.roster, strands=(*record.roster.strands, strand))), f"strand {strand}"
-
-
-def renamed(record: ClassRecord, student: str, name: str, availability: str) -> Done:
-    """A student's name, and whether they take part until further notice; groups not yet taught are mended."""
-    person = known(record, student)
-    if availability == AS_IT_IS:
-        availability = person.availability
-    if availability not in AVAILABILITIES:
-        raise InputError("choose whether they take part, sit out or are away")
-    changed = replace(person, name=name or person.name, availability=availability)
-    after = record.roster.with_student(changed)
-    said = availability or "takes part"
-    return repair(replace(record, roster=after)).record, f"{changed.name}: {said}"
-
-
-def with_newcomer(record: ClassRecord, name: str, lesson: int, who: str = "") -> Done:
-    """Somebody is new in the class from a lesson on; ``who`` is the id of one who has left and is back.
-
-    Raises
-    ------
-    InputError
-        There is no name.
-    """
-    check_name(name)
-    known_before = record.roster.by_id.get(who)
-    student = Student(who or new_id(record, "new"), known_before.name if known_before else name)
-    return join(record, student, lesson).record, f"{name} is {'back' if who else 'new'} in the class"
-
-
-def without_leaver(record: ClassRecord, student: str, lesson: int) -> Done:
-    """Somebody is in the class no more from a lesson on; the past keeps them."""
-    name = known(record, student).name
-    return leave(record, student, lesson).record, f"{name} has left the class"
-
-
-def asked(record: ClassRecord, request: Request) -> Done:
-    """One more request; groups to come that are against it are mended, those that run or ran stay.
-
-    Raises
-    ------
-    InputError
-        It is there already.
-    ImpossibleError
-        It cannot be met together with the others.
-    """
-    one, other = (known(record, student).name for student in request.pair)
-    if request in record.requests:
-        raise InputError("this request for {one} and {other} is there already", one=one, other=other)
-    after = replace(record, requests=(*record.requests, request))
-    return brought_in(record, after).record, f"request: {one} and {other} {request.kind}"
-
-
-def unasked(record: ClassRecord, place: int, pair: tuple[str, str]) -> Done:
-    """A request is taken back; ``pair`` is whose it was when the teacher saw it."""
-    if not 0 <= place < len(record.requests) or record.requests[place].pair != pair:
-        raise InputError("the requests were changed meanwhile; look at them again")
-    kept = tuple(request for number, request in enumerate(record.requests) if number != place)
-    return replace(record, requests=kept), "a request was taken back"
-
-
 @dataclass(frozen=True)
 class RollLine:
-    """A student with the rating in the strand shown, None where not rated."""
+    """A student by id and name, with the rating in the strand shown, None where not rated."""
 
     id: str
     name: str
@@ -164,34 +92,24 @@ def roll_view(record: ClassRecord, strand: str) -> RollView:
     chosen = strand if strand in strands else (strands[0] if strands else "")
     names = full_names(record.roster.students, record.roster.in_unit)
     lines = [
-        RollLine(
-            student.id,
-            names[student.id],
-            student.ratings.get(chosen),
-            student.availability,
-            student.size_band,
-        )
-        for student in record.roster.active
+        RollLine(one.id, names[one.id], one.ratings.get(chosen), one.availability, one.size_band)
+        for one in record.roster.active
     ]
     lines.sort(key=lambda line: (name_order(line.name), line.id))
     values = [line.rating for line in lines if line.rating is not None]
+    rows = []
+    for place, wish in enumerate(record.requests):
+        one, other = sorted((names[student] for student in wish.pair), key=name_order)
+        rows.append(RequestRow(place, wish.kind, one, other, wish.pair, wish.first_lesson, wish.last_lesson))
     return RollView(
         tuple(lines),
         strands,
         chosen,
         all(min(STEPS) <= value <= max(STEPS) for value in values),
         len(values),
-        _requests(record, names),
+        tuple(sorted(rows, key=lambda row: (row.kind, name_order(row.one), name_order(row.other), row.place))),
         tuple(lesson.number for lesson in record.unit.lessons),
     )
-
-
-def _requests(record: ClassRecord, names: dict[str, str]) -> tuple[RequestRow, ...]:
-    rows = []
-    for place, wish in enumerate(record.requests):
-        one, other = sorted((names[student] for student in wish.pair), key=name_order)
-        rows.append(RequestRow(place, wish.kind, one, other, wish.pair, wish.first_lesson, wish.last_lesson))
-    return tuple(sorted(rows, key=lambda row: (row.kind, name_order(row.one), name_order(row.other), row.place)))
 
 
 roll = Blueprint("roll", __name__, url_prefix="/c/<name>")
@@ -199,12 +117,11 @@ roll = Blueprint("roll", __name__, url_prefix="/c/<name>")
 
 @roll.get("/class")
 def roster(name: str) -> str:
-    """The students and their ratings."""
     return _roster(name, request.args.get("strand", ""))
 
 
-def _roster(name: str, strand: str, refused: Refused = ()) -> str:
-    shown = open_class(name, "class")
+def _roster(name: str, strand: str, refused: page.Refused = ()) -> str:
+    shown = page.open_class(name, "class")
     view = roll_view(shown.record, strand)
     return render_template("roll.html", shown=shown, view=view, steps=STEPS, refused=refused)
 
@@ -213,26 +130,26 @@ def _roster(name: str, strand: str, refused: Refused = ()) -> str:
 def rate(name: str) -> Response:
     """A step of a row was tapped; the button says which step and whose row."""
     _rate(name, request.form)
-    return _to_roster(name, field("strand"))
+    return page.see("roll.roster", name=name, strand=page.field("strand"))
 
 
 @roll.post("/class/rate-taps")
 def rate_taps(name: str) -> str:
     """Several steps were tapped, one after the other."""
+    # All taps of one request are in the column that the page shows.
     strand = dict(parse_qsl(next(iter(request.form.getlist("taps")), ""))).get("strand", "")
-    return _roster(name, strand, each_tap(lambda fields: _rate(name, fields)))
+    return _roster(name, strand, page.each_tap(lambda fields: _rate(name, fields)))
 
 
 def _rate(name: str, fields: Mapping[str, str]) -> None:
     value, _, student = fields.get("tapped", "").partition(":")
     strand, number = fields.get("strand", ""), _number(value)
-    desk().change(name, lambda record: rated(record, student, strand, number))
+    page.desk().change(name, lambda record: rated(record, student, strand, number))
 
 
 @roll.post("/class/rate-all")
 def rate_all(name: str) -> Response:
-    """Ratings of a whole column were typed."""
-    strand = field("strand")
+    strand = page.field("strand")
     typed = {key[6:]: _number(" ".join(text.split())) for key, text in request.form.items() if key[:6] == "rated-"}
 
     def verb(record: ClassRecord) -> Done:
@@ -240,8 +157,7 @@ def rate_all(name: str) -> Response:
             record, _ = rated(record, student, strand, rating)
         return record, f"ratings in {strand}"
 
-    desk().change(name, verb)
-    return _to_roster(name, strand)
+    return page.change("roll.roster", name, verb, strand=strand)
 
 
 def _number(text: str) -> float | None:
@@ -253,93 +169,186 @@ def _number(text: str) -> float | None:
 
 @roll.post("/class/strand")
 def strand(name: str) -> Response:
-    """One more strand."""
-    added = field("new_strand")
-    desk().change(name, lambda record: with_strand(record, added))
-    return _to_roster(name, added)
+    added = page.field("new_strand")
+
+    def verb(record: ClassRecord) -> Done:
+        strands = record.roster.strands
+        if not added or added in strands:
+            raise InputError("give the rating a name that no other has, such as throwing")
+        return replace(record, roster=replace(record.roster, strands=(*strands, added))), f"strand {added}"
+
+    return page.change("roll.roster", name, verb, strand=added)
 
 
 @roll.post("/class/student")
 def student(name: str) -> Response:
-    """A name or an availability was changed."""
-    who, called, available = field("student"), field("called"), field("availability")
+    """A name was changed, or whether somebody takes part until further notice; groups not yet taught are mended."""
+    who, called, available = page.field("student"), page.field("called"), page.field("availability")
 
     def verb(record: ClassRecord) -> Done:
         if called:
-            ask_about_namesake(record, called, who)
-        return renamed(record, who, called, available)
+            page.ask_about_namesake(record, called, who)
+        person = page.known(record, who)
+        availability = person.availability if available == AS_IT_IS else available
+        if availability not in AVAILABILITIES:
+            raise InputError("choose whether they take part, sit out or are away")
+        changed = replace(person, name=called or person.name, availability=availability)
+        after = replace(record, roster=record.roster.with_student(changed))
+        return repair(after).record, f"{changed.name}: {availability or 'takes part'}"
 
-    desk().change(name, verb)
-    return _to_roster(name, field("strand"))
+    return page.change("roll.roster", name, verb, strand=page.field("strand"))
 
 
 @roll.post("/class/join")
 def joins(name: str) -> Response:
     """Somebody is new in the class, or back in it; where the name is known the page asks who it is."""
-    joined = field("joined")
+    joined = page.field("joined")
 
     def verb(record: ClassRecord) -> Done:
-        back = _who_is_back(record, joined)
-        return with_newcomer(record, joined, _from_now(record), back)
+        page.ask_about_namesake(record, joined)
+        left = next((student for student in namesakes(record, joined) if student.archived), None)
+        if left is not None and not page.is_sure() and not page.wants_other():
+            back, other = "The same student is back", "It is somebody else"
+            raise page.AskFirst("{name} has been in the class before.", (), back, other, name=left.name)
+        is_back = left is not None and not page.wants_other()
+        lesson = _from_now(record)
+        check_name(joined)
+        person = left if left is not None and is_back else Student(page.new_id(record, "new"), joined)
+        after = join(record, Student(person.id, person.name), lesson).record
+        return after, f"{joined} is {'back' if is_back else 'new'} in the class"
 
-    desk().change(name, asking_for_losses(verb))
-    return _to_roster(name, field("strand"))
-
-
-def _who_is_back(record: ClassRecord, name: str) -> str:
-    """The id of somebody who has left and is back, empty for a new student; asked where it can be either."""
-    ask_about_namesake(record, name)
-    left = next((student for student in namesakes(record, name) if student.archived), None)
-    if left is None or wants_other():
-        return ""
-    if is_sure():
-        return left.id
-    back, other = "The same student is back", "It is somebody else"
-    raise AskFirst("{name} has been in the class before.", (), back, other, name=left.name)
+    return page.change("roll.roster", name, page.asking_for_losses(verb), strand=page.field("strand"))
 
 
 @roll.post("/class/leave")
 def leaves(name: str) -> Response:
-    """Somebody has left the class."""
-    who = field("student")
-    desk().change(name, asking_for_losses(lambda record: without_leaver(record, who, _from_now(record))))
-    return _to_roster(name, field("strand"))
+    """Somebody is in the class no more; the past keeps them."""
+    who = page.field("student")
+
+    def verb(record: ClassRecord) -> Done:
+        lesson = _from_now(record)
+        gone = page.known(record, who)
+        return leave(record, who, lesson).record, f"{gone.name} has left the class"
+
+    return page.change("roll.roster", name, page.asking_for_losses(verb), strand=page.field("strand"))
 
 
 def _from_now(record: ClassRecord) -> int:
     """The lesson from which on somebody joins or leaves: today's while it is open, else the next that is."""
-    today = lesson_of_the_day(record, date.today())
+    today = page.lesson_of_the_day(record, date.today())
     return today if today is not None and today not in record.taught else first_open_lesson(record)
-
-
-def _to_roster(name: str, strand: str) -> Response:
-    return redirect(url_for("roll.roster", name=name, strand=strand or None), 303)
 
 
 @roll.get("/requests")
 def requests(name: str) -> str:
     """What was asked for, and whether it can all be met."""
-    shown = open_class(name, "class")
+    shown = page.open_class(name, "class")
     view = roll_view(shown.record, "")
     return render_template("requests.html", shown=shown, view=view, check=check_unit(shown.record))
 
 
 @roll.post("/requests")
 def ask(name: str) -> Response:
-    """Two names were picked."""
-    if not field("one") or not field("other"):
+    """Two names were picked; groups to come that are against the request are mended, those that run or ran stay."""
+    if not page.field("one") or not page.field("other"):
         raise InputError("pick two names")
-    if field("one") == field("other"):
+    if page.field("one") == page.field("other"):
         raise InputError("pick two different names")
-    first, last = whole("first", 0) or None, whole("last", 0) or None
-    wish = Request(field("kind"), field("one"), field("other"), first, last)
-    desk().change(name, lambda record: asked(record, wish))
-    return redirect(url_for("roll.requests", name=name), 303)
+    first, last = page.whole("first", 0) or None, page.whole("last", 0) or None
+    wish = Request(page.field("kind"), page.field("one"), page.field("other"), first, last)
+
+    def verb(record: ClassRecord) -> Done:
+        one, other = (page.known(record, student).name for student in wish.pair)
+        if wish in record.requests:
+            raise InputError("this request for {one} and {other} is there already", one=one, other=other)
+        after = replace(record, requests=(*record.requests, wish))
+        return brought_in(record, after).record, f"request: {one} and {other} {wish.kind}"
+
+    return page.change("roll.requests", name, verb)
 
 
 @roll.post("/requests/remove")
 def remove(name: str) -> Response:
-    """A request is taken back."""
-    place, pair = whole("place", -1), (field("one"), field("other"))
-    desk().change(name, lambda record: unasked(record, place, pair))
-    return redirect(url_for("roll.requests", name=name), 303)
+    """A request is taken back; the form says whose it was when the teacher saw it."""
+    place, pair = page.whole("place", -1), (page.field("one"), page.field("other"))
+
+    def verb(record: ClassRecord) -> Done:
+        if not 0 <= place < len(record.requests) or record.requests[place].pair != pair:
+            raise InputError("the requests were changed meanwhile; look at them again")
+        kept = tuple(request for number, request in enumerate(record.requests) if number != place)
+        return replace(record, requests=kept), "a request was taken back"
+
+    return page.change("roll.requests", name, verb)
+
+
+suggested = Blueprint("suggested", __name__, url_prefix="/c/<name>/suggestions")
+
+
+@suggested.get("", endpoint="look")
+def look_at_suggested(name: str) -> str:
+    shown = page.open_class(name, "class")
+    strand = request.args.get("strand", "")
+    return render_template(
+        "suggested.html", shown=shown, view=views.suggestions_view(shown.record, strand or None), strand=strand
+    )
+
+
+@suggested.post("", endpoint="accept")
+def accept_suggested(name: str) -> Response:
+    """Some are accepted, each named by its strand's place and the student's id."""
+    strand, ticked = page.field("strand"), set(request.form.getlist("take"))
+    if not ticked:
+        raise InputError("tick the ratings to accept first")
+
+    def verb(record: ClassRecord) -> Done:
+        seen = named(record, strand) if strand else record
+        taken = [s for s in suggestions(seen, strand or None) if f"{s.suggested:g} {s.strand} {s.student}" in ticked]
+        # A result that came in between may have led to another rating than the one that was ticked.
+        if len(taken) < len(ticked):
+            raise InputError("the suggestions have changed meanwhile; look at them again")
+        what = accepted_in_words(len(taken), list(dict.fromkeys(each.strand for each in taken)))
+        return accepted(seen, taken), what
+
+    return page.change("suggested.look", name, verb, strand=strand)
+
+
+test_results = Blueprint("test_results", __name__, url_prefix="/c/<name>/test-results")
+
+
+@test_results.get("", endpoint="ask")
+def ask_for_table(name: str) -> str:
+    return render_template("test_results.html", shown=page.open_class(name, "class"), part=None, summary="", strand="")
+
+
+@test_results.post("/table", endpoint="look")
+def look_at_table(name: str) -> str:
+    """What ratings would come of the table; nothing is kept of it."""
+    given, kind, strand = page.file_sent("a file"), page.field("kind"), page.field("strand")
+    if kind not in views.KINDS or not strand:
+        raise InputError("say which rating the test is about, such as fitness, and which results are better")
+    shown = page.open_class(name, "class")
+    reading = read_measures(given, shown.record.roster, views.columns_of(kind))
+    measured = views.measured_from(reading, kind)
+    part = views.strand_part(shown.record, strand, suggestions_from(shown.record, strand, measured))
+    summary = ". ".join(filter(None, [reading.summary, views.rank_line(shown.record, measured)]))
+    return render_template("test_results.html", shown=shown, part=part, summary=summary, strand=strand)
+
+
+@test_results.post("", endpoint="accept")
+def accept_tested(name: str) -> Response:
+    """The ratings that are ticked are taken over, each sent back with its student."""
+    strand, ticked = page.field("strand"), [text.partition(" ") for text in request.form.getlist("take")]
+    if not ticked:
+        raise InputError("tick the ratings to accept first")
+
+    def verb(record: ClassRecord) -> Done:
+        if strand not in record.roster.strands:
+            record = replace(record, roster=replace(record.roster, strands=(*record.roster.strands, strand)))
+        for value, _, student in ticked:
+            rating = number(value)
+            if rating is None or abs(rating) >= 1e6:
+                raise InputError("'{text}' is no rating", "read the table again", text=value)
+            record, _ = rated(record, student, strand, rating)
+        return record, accepted_in_words(len(ticked), [strand])
+
+    return page.change("roll.roster", name, verb, strand=strand)

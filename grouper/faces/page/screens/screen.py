@@ -29,6 +29,7 @@ def rounds(name: str, number: int) -> Response:
     if place.isdecimal() and len(place) < 4:
         desk().screen_is_at(name, number, int(place), request.args.get("window", ""))
     answer = Response(render_template("screen_rounds.html", view=view), mimetype="text/html")
+    # Every screen asks every few seconds: what has not changed is not sent again.
     answer.set_etag(sha256(answer.get_data()).hexdigest()[:32])
     answer.make_conditional(request)
     return answer

@@ -2,31 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from flask import Blueprint, Response, redirect, render_template, request, url_for
+from flask import Blueprint, Response, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from grouper.errors import InputError
-from grouper.faces.page.desk import Verb
-from grouper.faces.page.state import check_as_shown, desk, field, file_sent, open_class, task_mark, whole
-from grouper.faces.page.verbs import Done
+from grouper.faces.page.desk import Done, Verb
+from grouper.faces.page.state import change, field, file_sent, open_class, task_mark, whole
 from grouper.faces.views.cards import RISK, RISK_OF_PLACES, task_cards
 from grouper.faces.views.cautions import DEFERS, CautionNote, caution_notes
 from grouper.faces.views.names import label_order
 from grouper.faces.views.students import lesson_names
 from grouper.faces.views.tasks_of_class import adaptation_in_words, idle_lines, known_items, named_lines
-from grouper.faces.wording.tasks import (
-    adapted_in_words,
-    effects_in_words,
-    lay_out_in_words,
-    reason_in_words,
-    shared_reason,
-    short_in_words,
-    step_in_words,
-    way_in_words,
-)
+from grouper.faces.wording import tasks as wording
 from grouper.files.levers import check_words, default_levers, kind_like, levers_csv, read_levers
 from grouper.files.words.levers import kind_of_activity
 from grouper.model.levers import Adaptation, Challenge, Lever, Store
@@ -36,7 +26,7 @@ from grouper.model.scoring import SCORINGS, scoring_called
 from grouper.tasks.adapt import adapted, not_adapted
 from grouper.tasks.choose import as_suggested, ways, with_setting
 from grouper.tasks.kept import copied, merged, scored_as, switched, with_cupboard, with_success, with_two_ways, without
-from grouper.tasks.rounds import GroupTask, round_tasks, success_now
+from grouper.tasks.rounds import round_tasks, success_now
 from grouper.words import folded, listed
 
 
@@ -67,34 +57,15 @@ class ActivityTasks:
 
     @property
     def is_on(self) -> bool:
-        """Whether it has tasks."""
         return any(lever.on for lever in self.levers)
-
-
-@dataclass(frozen=True)
-class WayLine:
-    """A way to make a task easier or harder: what is typed for it, and what it says."""
-
-    typed: str
-    said: str
-
-
-@dataclass(frozen=True)
-class KeptLine:
-    """What is kept for a student: who (id and name) and what, as it is taken off again, and in words."""
-
-    student: str
-    name: str
-    what: str
-    said: str
 
 
 @dataclass(frozen=True)
 class GroupLine:
     """A group's task with what is changed and the reason, for the teacher alone.
 
-    ``easier`` and ``harder`` are ways to change it, the least to rearrange first; ``chosen`` says that the teacher
-    chose it.
+    ``easier`` and ``harder`` are ways to change it, the least to rearrange first: what is typed for each, and what it
+    says. ``chosen`` says that the teacher chose it.
     """
 
     label: str
@@ -102,8 +73,8 @@ class GroupLine:
     task: str
     step: str
     reason: str
-    easier: tuple[WayLine, ...]
-    harder: tuple[WayLine, ...]
+    easier: tuple[tuple[str, str], ...]
+    harder: tuple[tuple[str, str], ...]
     chosen: bool
     kept: str = ""
 
@@ -128,8 +99,9 @@ class TasksView:
 
     ``library`` are the kinds of levers that an activity can be given; ``lessons`` those with groups; ``lesson`` the
     one whose groups are shown, None for none; ``named`` are sentences on tasks that name a student or belong to no
-    activity; ``cupboard`` has each thing with how many there are, None where that is not said; ``students`` are those
-    of the class by id and name; ``cautions`` are what to settle before the lesson that is shown.
+    activity; ``cupboard`` has each thing with how many there are, None where that is not said; ``kept`` is what is kept
+    for whom: id, name, as it is taken off again, in words; ``students`` are those of the class by id and name;
+    ``cautions`` are what to settle before the lesson that is shown.
     """
 
     success: int
@@ -140,7 +112,7 @@ class TasksView:
     rounds: tuple[RoundTasks, ...]
     named: tuple[str, ...]
     cupboard: tuple[tuple[str, int | None], ...]
-    kept: tuple[KeptLine, ...]
+    kept: tuple[tuple[str, str, str, str], ...]
     students: tuple[tuple[str, str], ...]
     cautions: tuple[CautionNote, ...] = ()
 
@@ -149,33 +121,35 @@ def tasks_view(record: ClassRecord, library: Sequence[Challenge], lesson: int | 
     """The view; where the lesson has no groups none are shown."""
     planned = tuple(each.number for each in record.unit.lessons if record.plan.of_lesson(each.number))
     shown = lesson if lesson in planned else None
+    names = lesson_names(record, shown) if shown else {}
+    # Each name stands for itself, whatever direction its script and those beside it run in (Unicode UAX 9, isolates).
+    isolated = {student: f"\u2068{name}\u2069" for student, name in names.items()}
+    rounds = [_of_round(record, round_, isolated) for round_ in record.plan.of_lesson(shown)] if shown else []
+    # The activities of the lesson that is shown come first.
+    lessons = sorted(record.unit.lessons, key=lambda each: (each.number != shown, each.number))
+    activities = dict.fromkeys(one.name for each in lessons for one in each.activities)
     return TasksView(
         round(100 * record.settings.success),
-        tuple(_of_activity(record, library, name) for name in _activities(record, shown)),
+        tuple(_of_activity(record, library, name) for name in activities),
         tuple(dict.fromkeys(each.activity for each in (*library, *record.challenges))),
         planned,
         shown,
-        tuple(_rounds(record, shown)) if shown else (),
+        tuple(each for each in rounds if each.groups),
         (*named_lines(record), *idle_lines(record)),
         known_items(record),
         tuple(
-            KeptLine(one.student, record.roster.name(one.student), one.what, adaptation_in_words(record, one))
+            (one.student, record.roster.name(one.student), one.what, adaptation_in_words(record, one))
             for one in record.adaptations
         ),
         tuple((student.id, record.roster.name(student.id)) for student in record.roster.active),
-        caution_notes(record, shown, lesson_names(record, shown)) if shown else (),
+        caution_notes(record, shown, names) if shown else (),
     )
-
-
-def _activities(record: ClassRecord, lesson: int | None) -> tuple[str, ...]:
-    """The names of the unit's activities, those of the lesson that is shown first."""
-    lessons = sorted(record.unit.lessons, key=lambda each: (each.number != lesson, each.number))
-    return tuple(dict.fromkeys(one.name for each in lessons for one in each.activities))
 
 
 def _of_activity(record: ClassRecord, library: Sequence[Challenge], name: str) -> ActivityTasks:
     own, scoring = record.challenge(name), record.scoring(name)
-    kind = _kind_of(record, library, name, own)
+    # The kind that its levers are of, or that its name points to; its own name for levers of the class.
+    kind = kind_like(own, library) or own.activity if own and own.levers else kind_of_activity(name)
     offered = next((each for each in library if each.fits(kind)), None)
     levers = [*(own.levers if own else ()), *(offered.levers if offered else ())]
     first = {folded(lever.name): lever for lever in reversed(levers)}
@@ -184,7 +158,7 @@ def _of_activity(record: ClassRecord, library: Sequence[Challenge], name: str) -
         for lever in dict.fromkeys(first[folded(lever.name)] for lever in levers)
     )
     success = success_now(record, own) if own and own.levers else None
-    moves = tuple(effects_in_words(success.effects(), len(success.seen))) if success and success.seen else ()
+    moves = tuple(wording.effects_in_words(success.effects(), len(success.seen))) if success and success.seen else ()
     shown = ActivityTasks(name, kind, tuple(lines), moves)
     if own is None:
         return shown
@@ -192,50 +166,27 @@ def _of_activity(record: ClassRecord, library: Sequence[Challenge], name: str) -
     return replace(shown, scoring=scoring.key, worth=scoring.own_worth) if scoring else shown
 
 
-def _kind_of(record: ClassRecord, library: Sequence[Challenge], name: str, own: Challenge | None) -> str:
-    """The kind that an activity's levers are of, or that its name points to; its own name for levers of the class."""
-    if own is None or not own.levers:
-        return kind_of_activity(name)
-    return kind_like(own, library) or own.activity
-
-
-def _rounds(record: ClassRecord, lesson: int) -> list[RoundTasks]:
-    # Each name stands for itself, whatever direction its script and those beside it run in (Unicode UAX 9, isolates).
-    names = {student: f"\u2068{name}\u2069" for student, name in lesson_names(record, lesson).items()}
-    return [shown for round_ in record.plan.of_lesson(lesson) if (shown := _of_round(record, round_, names)).groups]
-
-
 def _of_round(record: ClassRecord, round_: Round, names: dict[str, str]) -> RoundTasks:
     found = round_tasks(record, round_.key)
-    tasks = found.tasks
     members = {group.label: listed([names[student] for student in group.members]) for group in round_.groups}
-    shared = shared_reason(tasks.values(), names)
-    lines = (
-        _line(record, round_, tasks[label], members[label], names, not shared)
-        for label in sorted(tasks, key=label_order)
-    )
+    shared = wording.shared_reason(found.tasks.values(), names)
+    lines = []
+    for label in sorted(found.tasks, key=label_order):
+        task = found.tasks[label]
+        easier, harder = (
+            tuple(
+                (f"{way.lever}:{way.setting}", wording.way_in_words(way)) for way in ways(record, round_.key, label, up)
+            )
+            for up in (False, True)
+        )
+        reason = "" if shared else wording.reason_in_words(task, names)
+        chosen, kept = task.suggested is not None, wording.adapted_in_words(task, names)
+        told = (task.card, wording.step_in_words(task), reason)
+        lines.append(GroupLine(label, members[label], *told, easier, harder, chosen, kept))
     place, name = record.place_in_lesson(round_.key), record.unit.activity(round_.key).name
     mark = task_mark(record, round_.key.lesson, place)
-    short = tuple(short_in_words(each) for each in found.short)
-    return RoundTasks(place, name, shared, mark, tuple(lines), lay_out_in_words(found.lay_out), short)
-
-
-def _line(
-    record: ClassRecord, round_: Round, task: GroupTask, members: str, names: dict[str, str], with_reason: bool
-) -> GroupLine:
-    both = (ways(record, round_.key, task.label, up) for up in (False, True))
-    easier, harder = (tuple(WayLine(f"{w.lever}:{w.setting}", way_in_words(w)) for w in each) for each in both)
-    return GroupLine(
-        task.label,
-        members,
-        task.card,
-        step_in_words(task),
-        reason_in_words(task, names) if with_reason else "",
-        easier,
-        harder,
-        task.suggested is not None,
-        adapted_in_words(task, names),
-    )
+    short = tuple(wording.short_in_words(each) for each in found.short)
+    return RoundTasks(place, name, shared, mark, tuple(lines), wording.lay_out_in_words(found.lay_out), short)
 
 
 tasks = Blueprint("tasks", __name__, url_prefix="/c/<name>/tasks")
@@ -251,7 +202,6 @@ def look(name: str) -> str:
 
 @tasks.get("/cards")
 def cards(name: str) -> str:
-    """The tasks of a lesson whose groups have different ones, to print: a card a group, or a sheet a task."""
     shown = open_class(name, "unit")
     lesson = request.args.get("lesson", shown.today, type=int)
     if lesson is None:
@@ -298,24 +248,21 @@ def step(name: str) -> AnyResponse:
     label, _, setting = request.form.get("tapped", "").partition("|")
 
     def verb(record: ClassRecord) -> Done:
-        check_as_shown(task_mark(record, lesson, place), field("shown"))
         key = record.round_at(lesson, place)
         done = with_setting(record, key, label, setting) if setting else as_suggested(record, key, label)
         return done, f"the task of group {label} in round {place} of lesson {lesson}"
 
-    return _done(name, verb)
+    return _done(name, verb, lambda record: task_mark(record, lesson, place))
 
 
 @tasks.post("/success")
 def success(name: str) -> AnyResponse:
-    """Another share of attempts that should succeed."""
     share = whole("success", 0)
     return _done(name, lambda record: (with_success(record, share / 100), f"{share}% of attempts should succeed"))
 
 
 @tasks.post("/lever")
 def lever(name: str) -> AnyResponse:
-    """A lever of an activity is switched on or off."""
     activity, called, like = field("activity"), field("lever"), field("kind")
 
     def verb(record: ClassRecord) -> Done:
@@ -333,7 +280,6 @@ def _offered(record: ClassRecord, kind: str, called: str) -> Lever | None:
 
 @tasks.post("/scoring")
 def scoring(name: str) -> AnyResponse:
-    """How points count in an activity, or that this is left open."""
     activity, way, worth, rule = field("activity"), field("way"), field("worth"), field("rule")
     check_words(rule)
     numbered = bool(way and worth and scoring_called(way).ranked)
@@ -346,7 +292,6 @@ def scoring(name: str) -> AnyResponse:
 
 @tasks.post("/ways")
 def two_ways(name: str) -> AnyResponse:
-    """Cards of an activity offer two ways, or one again."""
     activity, two = field("activity"), field("two") == "yes"
     said = f"cards of '{activity}' {'offer two ways' if two else 'have one task'}"
     return _done(name, lambda record: (with_two_ways(record, activity, two), said))
@@ -357,20 +302,17 @@ def cupboard(name: str) -> AnyResponse:
     """How many there are of the things that are typed in; an empty number is not said, and then there is enough."""
     items, counts = request.form.getlist("item"), request.form.getlist("count")
     typed = [(item.strip(), count.strip()) for item, count in zip(items, counts, strict=False) if item.strip()]
-    stores = [Store(item, _count(item, count)) for item, count in typed if count]
+    for item, count in typed:
+        if count and not (count.isascii() and count.isdecimal() and len(count) < 6):
+            raise InputError(
+                "'{text}' is no number of {item}",
+                "write how many there are, such as 12; nothing was saved",
+                text=count,
+                item=item,
+            )
+    stores = [Store(item, int(count)) for item, count in typed if count]
     said = "what is in the cupboard"
     return _done(name, lambda record: (with_cupboard(replace(record, cupboard=()), stores), said))
-
-
-def _count(item: str, text: str) -> int:
-    if text.isascii() and text.isdecimal() and len(text) < 6:
-        return int(text)
-    raise InputError(
-        "'{text}' is no number of {item}",
-        "write how many there are, such as 12; nothing was saved",
-        text=text,
-        item=item,
-    )
 
 
 @tasks.post("/kept")
@@ -390,7 +332,6 @@ def kept(name: str) -> AnyResponse:
     return _done(name, verb)
 
 
-def _done(name: str, verb: Verb) -> AnyResponse:
+def _done(name: str, verb: Verb, mark: Callable[[ClassRecord], str] | None = None) -> AnyResponse:
     """The change is made, and the page shows the lesson that it showed."""
-    desk().change(name, verb)
-    return redirect(url_for("tasks.look", name=name, lesson=whole("lesson", 0) or None), 303)
+    return change("tasks.look", name, verb, mark, lesson=whole("lesson", 0) or None)
