@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import ceil
+from math import ceil, comb
 
 import numpy as np
 from numpy.typing import NDArray
@@ -198,6 +198,17 @@ class Board:
     def size(self) -> int:
         """How many people."""
         return len(self.students)
+
+    @cached_property
+    def usual_repeat(self) -> float:
+        """What a repeat costs on the average: more than ``repeat`` where groups stay for several rounds.
+
+        A pair that meets in blocks of v and of w rounds costs v x w.
+        """
+        blocks = [self.blocks[number] for number in self.free]
+        pairs = [sum(comb(size, 2) for size in block.sizes) for block in blocks]
+        rounds = sum(number * len(block.keys) for number, block in zip(pairs, blocks, strict=True))
+        return self.repeat * (rounds / sum(pairs)) ** 2 if any(pairs) else self.repeat
 
     @cached_property
     def free(self) -> tuple[int, ...]:

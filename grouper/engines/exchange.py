@@ -69,7 +69,7 @@ class _Search:
         There the seats are as good as drawn at random, however long it goes on.
         """
         wanted = -(-len(steps) // HURRY) if self.hot else len(steps)
-        made = self._stage(wanted, self.state.board.repeat * self.cooling.at(share), enough)
+        made = self._stage(wanted, self.state.board.usual_repeat * self.cooling.at(share), enough)
         self.hot = made > TOO_HOT * wanted
 
     def _stage(self, steps: int, temperature: float, enough: float) -> int:

@@ -277,7 +277,7 @@ class _Relabelling:
         for step in steps:
             if self.best.cost <= enough + HALF:
                 break
-            temperature = self.board.repeat * RELABELLING.at(step / self.steps)
+            temperature = self.board.usual_repeat * RELABELLING.at(step / self.steps)
             self._swap_seats(temperature)
             if self.spare and step % 4 == 0:
                 self._change_round(temperature)

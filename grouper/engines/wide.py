@@ -118,7 +118,7 @@ class _Search:
             if self.best.cost <= enough + HALF:
                 break
             number = self.free[step % len(self.free)]
-            self._turn(number, self.state.board.repeat * self.coolings[number].at(step / self.scorings))
+            self._turn(number, self.state.board.usual_repeat * self.coolings[number].at(step / self.scorings))
             if self.state.cost < self.best.cost - HALF:
                 self.best = self.state.seating()
 
