@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from builders import STRAND, class_of, pairs, partitions, record_of, roster_of
@@ -46,6 +48,16 @@ def test_a_round_is_uneven_only_where_even_teams_cost_more(seed: int) -> None:
     even = [cost_of(board, row) for row in others if not _uneven(board, row, last)]
     assert len(others) == 280
     assert min(even) >= evened.cost
+
+
+def test_the_search_is_warmer_where_groups_stay() -> None:
+    """Teams of two lessons that stay for a final: by hand, two rounds beside two others are four repeats."""
+    alone = board_for(problem_of(class_of(9, replace(THREES, aim="fresh", strand=""), lessons=2)))
+    with_final = board_for(
+        problem_of(class_of(9, replace(THREES, aim="fresh", strand=""), Activity("final", "stay"), lessons=2))
+    )
+    assert alone.usual_repeat == alone.repeat
+    assert with_final.usual_repeat == 4 * with_final.repeat
 
 
 THREES = Activity("drill", "balanced", 3, strand=STRAND)
