@@ -221,6 +221,7 @@ def _pair_bound(facts: _Facts) -> int:
 def _student_bound(facts: _Facts) -> int:
     company, sure = facts.least_company(), facts.sure_meetings()
     each = zip(company, facts.partners, sure, strict=True)
+    # Each pair is counted from both sides, and half a pair is none.
     halves = sum(_spread_above(int(meetings), int(partners), row[row > 0]) for meetings, partners, row in each)
     return -(-halves // 2)
 
@@ -243,6 +244,7 @@ def _spread_above(items: int, places: int, floors: Seats) -> int:
 
 def _overlap_bound(facts: _Facts) -> int:
     """Meeting cost is the pairs shared by each two rounds; count what each two must share."""
+    # Groups that stay meet themselves again in each round after their first.
     total = sum(comb(k, 2) * pairs for k, pairs in zip(facts.rounds, facts.block_pairs, strict=True))
     for later in range(len(facts.blocks)):
         for earlier in range(later):

@@ -89,6 +89,7 @@ class KindPlan:
         """Deal the teams of each window out to its rounds."""
         left = {id(choice.alike): list(choice.alike.numbers) for choice in chosen}
         for choice in chosen:
+            # Which of the rounds get which teams is open, and drawn later.
             for teams in _dealt(choice, self.model.kind):
                 self.rounds[left[id(choice.alike)].pop()] = teams
 
@@ -176,6 +177,7 @@ def _best(model: KindModel, choices: list[tuple[Alike, list[_Window]]]) -> list[
                     met[pair].append(alike.rounds * times * number)
         solver.Add(sum(here) == alike.times)
     pairs = model.pairs()
+    # In a fixed order: SCIP finds another solution of the same cost where its variables come in another one.
     for pair, meetings in sorted(met.items()):
         cost.append(_repeats(solver, sum(meetings), pairs.get(pair, 0)))
     solver.Minimize(sum(cost))

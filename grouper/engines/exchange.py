@@ -57,6 +57,7 @@ class _Search:
         people, moving = state.board.size, state.moving
         self.width = max(1, min(moving, AT_ONCE))
         self.hot = False
+        # A stretch of it may begin at the last draw of the pool.
         self.noise = rng.gumbel(size=POOL + self.width * people**2)
 
     def steps(self, scorings: int) -> int:
@@ -81,6 +82,7 @@ class _Search:
         noise, made = temperature * self.noise, 0
         starts = self.rng.integers(POOL, size=steps).tolist()
         none = self._rests(temperature, steps)
+        # Windows stick out at both ends: else the first rounds and the last would be looked at less often.
         places = self.rng.integers(1 - self.width, self.state.moving, size=steps).tolist()
         people, changes, moving = self.state.board.size, self.state.changes, self.state.moving
         for start, rest, place in zip(starts, none, places, strict=True):
@@ -107,5 +109,6 @@ class _Search:
         block, pair = divmod(winner, people * people)
         one, other = divmod(pair, people)
         self.state.swap(self.state.order[place + block], one, other, change)
+        # Copied only where it is better: most swaps are not, and a copy takes as long as a swap.
         if self.state.cost < self.best.cost - HALF:
             self.best = self.state.seating()

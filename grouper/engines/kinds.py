@@ -163,9 +163,11 @@ class KindModel:
         pairs, most, again = self.pairs(), sum(len(block.keys) for block in self.board.blocks), []
         for pair, meetings in sorted(met.items()):
             over = model.new_int_var(0, 1_000_000, "")
+            # A tangent for each whole number of meetings: between them no plan lies.
             for each in range(1, most):
                 model.add(over >= each * sum(meetings) - pairs.get(pair, 0) * each * (each + 1) // 2)
             again.append(over)
+        # Counting by rounds sees what counting by kinds does not; together they bound more than either.
         model.add(sum(again) >= bounds_of(self.board).meeting_cost)
         model.minimize(round(self.board.repeat) * sum(again) + sum(costs))
         solver = cp_sat(EFFORT)

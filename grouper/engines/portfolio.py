@@ -81,6 +81,7 @@ class Exchange:
         other seats find them.
         """
         if len(task.board.free) > 1:
+            # Short runs of a whole unit end higher than one long run.
             return task.annealed(task.start, Cooling())
         best = Seating(task.start, cost_of(task.board, task.start))
         for number in range(SHORT_RUNS):
@@ -108,6 +109,7 @@ class ByKinds:
 
     def solve(self, task: Task) -> Seating:
         """Draw who of each kind sits where, and anneal; swaps mend the requests that the draw breaks, nearly always."""
+        # Not so warm, it can end with a request broken that the draw broke; the usual way hardly does.
         found = task.annealed(task.kinds.seats(task.start, task.rng), OF_KINDS)
         return found if found.cost < task.board.hard else task.annealed(task.start, Cooling())
 
@@ -178,6 +180,7 @@ class Designed:
             low, high = (place / len(wanted) for place in (number, number + 1))
             part = task.part(1 / len(wanted), low, high, cost_of(task.board, seats))
             found = relabel(loose, seats, family, part.scorings, task.rng, task.enough, part.watch).seats
+            # Compared as it was searched: what the last few requests cost is for the swaps that come after.
             if cost_of(loose, found) < cost_of(loose, seats):
                 seats = found
         return seats

@@ -61,6 +61,7 @@ class RelabelState:
         each: Floats = joining - np.diagonal(joining, axis1=1, axis2=2)[:, :, None] - self.sharing
         for stack in self.stacks:
             each += stack.changes(seats, self._sums(stack.values))
+        # Two who share a group in a round swap nothing there.
         each[shared] = 0.0
         change: Floats = each.sum(axis=0)
         change = change + change.T
@@ -216,6 +217,7 @@ def relabel(
     for number, design in enumerate(family.designs):
         heard = part_of(watch, number * share, (number + 1) * share)
         tries.append(_relabel(board, seats, family, design, round(probe), rng, enough, heard))
+    # Of a schedule that nearly fits a longer search makes one that fits; of a hopeless one it makes nothing.
     best = min(range(len(tries)), key=lambda number: tries[number].cost)
     if not HALF < tries[best].cost - enough < HOPELESS * board.repeat * len(family.blocks):
         return tries[best]

@@ -39,6 +39,7 @@ class State:
         self.prices: Floats = np.tensordot(self.crossed, self.shared, axes=1)
         for place, number in enumerate(order):
             self.prices[place] += board.blocks[number].pair_cost + board.affinity[number, number]
+            # Nobody meets themselves: whoever joins a group is counted with its members, not with who leaves it.
             np.fill_diagonal(self.prices[place], 0.0)
         self.turns = turns(board, seats)
         self.special = np.array([is_special(board.blocks[number], seats[number]) for number in order])
@@ -72,6 +73,7 @@ class State:
         here = slice(first, end)
         half, scores = self.half[here], self.scores[here]
         np.matmul(self.prices[here], self.shared[here], out=half)
+        # The diagonal is written over while it is taken off.
         own = half.diagonal(axis1=1, axis2=2).copy()
         half -= own[:, :, None]
         np.add(half, half.swapaxes(1, 2), out=scores)
@@ -143,6 +145,7 @@ class State:
 
     def _reshare(self, place: int, one: int, other: int, gained: Floats) -> None:
         """``gained`` is 1 for whom ``one`` now meets and -1 for whom no longer; for ``other`` it is the opposite."""
+        # The two leave one another's company no more than they join it.
         gained[one] = gained[other] = 0.0
         step = self.crossed[:, place, None] * gained
         for change, person in ((np.add, one), (np.subtract, other)):
@@ -155,6 +158,7 @@ class State:
         if taken:
             self.turns[self.board.turn_kinds[self.order[place]], [one, other]] += taken, -taken
             special[[one, other]] = special[[other, one]]
+            # A turn more is dearer in every other round of the kind, too.
             self.stale.update(self.place_of[int(block)] for block in np.flatnonzero(self.board.turn_rounds))
 
     def seating(self) -> Seating:
@@ -197,10 +201,12 @@ class SwapPrices:
         """People x people; of two who share a group the entry means nothing, nor that of somebody who is NOWHERE."""
         if self.width > WIDEST_TABLE:
             return swap_prices(self.averages, seats, totals) - self.averages.cost(totals)
+        # Groups of a size are alike: in order, many seatings share a table that each would need for itself.
         order = (totals + self.by_size).argsort()
         ranked = totals[order]
         table = self.tables.get(key := ranked.tobytes())
         if table is None:
+            # Warm rounds come by thousands of totals once: they are not kept for ever.
             if len(self.tables) >= MOST_TABLES:
                 self.tables.clear()
             table = swap_prices(self.one_of_each, self.their_seats, ranked) - self.one_of_each.cost(ranked)
@@ -235,6 +241,7 @@ def swap_prices(averages: Averages, seats: Seats, totals: Floats) -> Floats:
     """
     if not averages.all_count:
         return _swap_prices_of_some(averages, seats, totals)
+    # How far a round is apart goes by its outermost groups: of the two that swap, and of all others.
     now = totals * averages.scale
     groups = len(now)
     both = (seats * groups)[:, None] + seats

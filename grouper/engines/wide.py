@@ -50,6 +50,7 @@ def improve_wide(
     """
     search = _Search(WideState(board, seats), scorings, rng, cooling)
     found = anneal(search, scorings, enough, watch or always).seats
+    # The search was guided by windows in the place of averages: the cost that counts is the board's own.
     return Seating(found, cost_of(board, found))
 
 
@@ -58,7 +59,9 @@ def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Ge
     if hard_cost(board, block, seats) == 0:
         return seats
     prices = np.where(np.abs(block.pair_cost) >= board.hard / 2, block.pair_cost, 0.0)
-    alone = replace(block, pair_cost=prices, totals=(), averages=(), special=np.zeros(len(block.sizes)))
+    # As one round: how long its groups stay makes a wish no dearer.
+    single_round = replace(block, keys=block.keys[:1], special=np.zeros(len(block.sizes)))
+    alone = replace(single_round, pair_cost=prices, totals=(), averages=())
     wishes = float(block.must_link.sum()) / 2 * board.hard
     single = Board(
         students=board.students,
