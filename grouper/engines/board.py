@@ -7,7 +7,7 @@ as float64 so that sums of products run in BLAS; they stay far below 2**53, so t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil, comb
 
@@ -198,6 +198,18 @@ class Board:
     def size(self) -> int:
         """How many people."""
         return len(self.students)
+
+    def alone(self, block: Block) -> Board:
+        """A board of one block by itself, without turns."""
+        return replace(
+            self,
+            blocks=(block,),
+            affinity=np.zeros((1, 1)),
+            turn_rounds=np.zeros(1),
+            turn_kinds=np.zeros(1, dtype=np.int64),
+            turns_before=np.zeros((1, self.size)),
+            constant=0.0,
+        )
 
     @cached_property
     def usual_repeat(self) -> float:

@@ -19,6 +19,7 @@ from grouper.engines.exchange import improve
 from grouper.engines.relabel import families, relabel
 from grouper.engines.seating import Seating, cost_of, group_totals, turn_cost
 from grouper.engines.start import start_seats
+from grouper.engines.state import State
 from grouper.engines.wide import improve_wide, is_wide
 
 
@@ -281,9 +282,11 @@ def _teams_evened(board: Board, seating: Seating, rng: np.random.Generator) -> S
         if not any(item.cost(group_totals(row, item.values, len(block.sizes))) for item in block.averages):
             continue
         dear = tuple(replace(item, weight=MUCH_DEARER * item.weight) for item in block.averages)
-        others = tuple(replace(other, free=False) for other in board.blocks)
-        alone = (*others[:number], replace(block, averages=dear), *others[number + 1 :])
-        found = improve(replace(board, blocks=alone), seating.seats, EVENING, rng, -np.inf, cooling=ALONE).seats
+        # What the other rounds make of each two is a price of the pair here: a board of one round is soon made.
+        meetings = State(board, seating.seats).sharing(number)
+        alone = board.alone(replace(block, averages=dear, pair_cost=meetings))
+        found = seating.seats.copy()
+        found[number] = improve(alone, row[None, :], EVENING, rng, -np.inf, cooling=ALONE).seats[0]
         seating = min(seating, Seating(found, cost_of(board, found)), key=lambda item: item.cost)
     return seating
 

@@ -63,17 +63,7 @@ def keep_hard_wishes(board: Board, block: Block, seats: Seats, rng: np.random.Ge
     single_round = replace(block, keys=block.keys[:1], special=np.zeros(len(block.sizes)))
     alone = replace(single_round, pair_cost=prices, totals=(), averages=())
     wishes = float(block.must_link.sum()) / 2 * board.hard
-    single = Board(
-        students=board.students,
-        blocks=(alone,),
-        affinity=np.zeros((1, 1)),
-        turn_rounds=np.zeros(1),
-        turn_kinds=np.zeros(1, dtype=np.int64),
-        turns_before=np.zeros((1, board.size)),
-        constant=wishes,
-        hard=board.hard,
-        repeat=board.hard,
-    )
+    single = replace(board.alone(alone), constant=wishes, repeat=board.hard)
     mended: Seats = improve_wide(single, seats[None, :], MENDING, rng, cooling=MENDING_HEAT).seats[0]
     return mended
 

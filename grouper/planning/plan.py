@@ -39,13 +39,14 @@ WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}
 
 USUAL_CLASS = 30
 SMALL_CLASS = 24
+SHORT_UNIT = 20
 FEWEST_SCORINGS = 8_000
 
 
 def scorings_for(effort: str, board: Board) -> int:
-    """The budget for a board: the more people, the longer a scoring takes, so a larger class gets fewer of them.
+    """The budget for a board: the more people and rounds, the longer a scoring takes, and the fewer of them there are.
 
-    A wide board gets so many for each round that is free.
+    A swap is written into the prices of every round. A wide board gets so many scorings for each round that is free.
 
     Raises
     ------
@@ -57,7 +58,7 @@ def scorings_for(effort: str, board: Board) -> int:
         raise InputError("'{effort}' does not say how long to search", "use {known:or}", effort=effort, known=known)
     if is_wide(board):
         return WIDE_STEPS[effort] * len(board.free)
-    share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5
+    share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5 * (SHORT_UNIT / max(len(board.blocks), SHORT_UNIT))
     return max(FEWEST_SCORINGS, int(STEPS[effort] * share))
 
 
