@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import product
+from statistics import median_high
 
 from grouper.faces.views.attendance_list import HELPER, shown_role
 from grouper.faces.views.evidence import Evidence, taught_alone
@@ -92,12 +93,12 @@ def care_lines(found: Evidence) -> Iterator[CareLine]:
 
 def _fewest_partners(found: Evidence, names: dict[str, str], here: set[str]) -> Iterator[CareLine]:
     rounds = Counter(who for round_ in found.chosen.plan.rounds for who in round_.students if who in here)
-    middle = sorted(rounds.values())[len(rounds) // 2] if rounds else 0
+    middle = median_high(rounds.values()) if rounds else 0
     there = {who for who, count in rounds.items() if 2 * count >= middle} & found.actual.had_the_chance
     partners = {who: count for who, count in found.actual.partners.items() if who in there}
     if not partners:
         return
-    middle = sorted(partners.values())[len(partners) // 2]
+    middle = median_high(partners.values())
     fewest = min(partners.values())
     few = [who for who, count in partners.items() if count == fewest]
     if fewest < middle and len(few) <= MOST:
