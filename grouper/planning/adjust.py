@@ -31,15 +31,15 @@ def taught(
     as_it_ran: Mapping[RoundKey, tuple[Group, ...]] | None = None,
     up_to: int | None = None,
 ) -> ClassRecord:
-    """Close a lesson: as planned, or with the groups as it really ran. Planning and repair then leave it alone.
+    """Close a lesson: as planned, or with the groups that there were. Planning and repair then leave it alone.
 
     Where it ended after its round ``up_to``, what came after was not held and counts nowhere. With groups, or with a
-    last round, also a lesson that is closed already: it is put right.
+    last round, also a lesson that is closed already: it is corrected.
 
     Raises
     ------
     InputError
-        There is no such lesson or round, the lesson is closed already and nothing is given to put right, it has no
+        There is no such lesson or round, the lesson is closed already and nothing is given to correct, it has no
         plan, or somebody stands in two groups at once.
     """
     record.lesson(lesson)  # raises where there is no such lesson

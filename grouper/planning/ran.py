@@ -28,7 +28,7 @@ People = frozenset[str]
 
 
 def following(record: ClassRecord, before: Plan) -> ClassRecord:
-    """The record whose rounds were put right since ``before``, with results, choices, games and stations of its people.
+    """The record whose rounds were corrected since ``before``, with results, choices, games and stations of its people.
 
     A group that only got another label takes what was noted of it along, and plays on under that label. A choice, and a
     score whose two teams stood as in ``before``, are of those who stand in the groups now.
