@@ -125,7 +125,7 @@ def held_lines(record: ClassRecord, lesson: int) -> Iterator[str | Said]:
         return
     yield f"{rounds_not_held(unheld)} and count{'s' * (unheld.after + 1 == unheld.last)} nowhere."
     if unheld.rest_in is None:
-        yield Said("Left are {rest}", Remedy.PUT_REST, {"rest": rest_in_words(unheld), "lesson": lesson})
+        yield Said("Left over: {rest}", Remedy.PUT_REST, {"rest": rest_in_words(unheld), "lesson": lesson})
     else:
         waits = any(key.lesson == unheld.rest_in and key not in record.plan.by_key for key in record.unit.keys)
         facts = {"rest": rest_in_words(unheld), "into": unheld.rest_in}
