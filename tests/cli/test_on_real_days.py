@@ -155,7 +155,7 @@ def test_undo_asks_before_it_changes_what_has_begun(disk: ClassOnDisk) -> None:
     assert "rounds 1 and 2 of lesson 1, which have begun, would change" in said and "--yes" in said
     assert exported(disk) == planned
     said = grouper("undo", disk.file, "--yes").out
-    assert said.splitlines() == ["Taken back: plan.", "Groups are others now in lessons 1, 2 and 3."]
+    assert said.splitlines() == ["Taken back: plan.", "The groups of lessons 1, 2 and 3 have changed."]
     assert exported(disk) == before
     assert grouper("redo", disk.file, "--yes").out.startswith("Done again: plan.")
     assert exported(disk) == planned

@@ -47,7 +47,7 @@ def lessons_changed_line(changes: tuple[RoundChange, ...]) -> Iterator[str]:
     """In which lessons groups are others; nothing where in none."""
     lessons = list(dict.fromkeys(change.key.lesson for change in changes))
     if lessons:
-        yield f"Groups are others now in {lessons_in_words(lessons)}."
+        yield f"The groups of {lessons_in_words(lessons)} have changed."
 
 
 def begun_in_words(record: ClassRecord, begun: tuple[RoundKey, ...]) -> str:
