@@ -255,6 +255,8 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
     again = furthest.go_on(task.part(1 - used, used, 1.0, best.seating.cost), best.seating)
     if again.cost < best.seating.cost:
         best = Solved(again, furthest.key)
+    if is_wide(board):
+        return best
     return replace(best, seating=_turns_shared(board, _teams_evened(board, best.seating, rng), rng))
 
 
@@ -277,7 +279,7 @@ def _teams_evened(board: Board, seating: Seating, rng: np.random.Generator) -> S
     A round is to be even where that costs a repeat at most, and the search of all rounds need not have looked for that
     in each of them. What is found is kept where it costs less.
     """
-    for number in () if is_wide(board) else board.free:
+    for number in board.free:
         block, row = board.blocks[number], seating.seats[number]
         if not any(item.cost(group_totals(row, item.values, len(block.sizes))) for item in block.averages):
             continue
@@ -303,7 +305,7 @@ def _turns_shared(board: Board, seating: Seating, rng: np.random.Generator) -> S
     """The seating with turns shared out by a short search to which they are dearer, at no more than one meeting in a
     hundred."""
     uneven = turn_cost(board, seating.seats)
-    if uneven <= least_turn_cost(board) or is_wide(board):
+    if uneven <= least_turn_cost(board):
         return seating
     dear = replace(board, blocks=tuple(replace(block, special=DEARER * block.special) for block in board.blocks))
     found = improve(dear, seating.seats, SHARING * len(board.free), rng, -np.inf, cooling=NEARLY_COLD).seats

@@ -207,7 +207,7 @@ class SwapPrices:
         table = self.tables.get(key := ranked.tobytes())
         if table is None:
             # Warm rounds come by thousands of totals once: they are not kept for ever.
-            if len(self.tables) >= MOST_TABLES:
+            if len(self.tables) * self.width**2 >= MOST_PRICES:
                 self.tables.clear()
             table = swap_prices(self.one_of_each, self.their_seats, ranked) - self.one_of_each.cost(ranked)
             self.tables[key] = table
@@ -227,7 +227,8 @@ def swap_prices_of(wishes: Sequence[Sequence[Averages]]) -> list[list[SwapPrices
 WIDEST_TABLE = 100
 """Values times groups: with more of them the table takes longer than the round, and comes back less often."""
 
-MOST_TABLES = 1_000
+MOST_PRICES = 1_250_000
+"""In all tables of a wish: ten megabytes. A thousand tables of seven teams and five values, a hundred of the widest."""
 
 
 FAR = 1e15
