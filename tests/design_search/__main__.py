@@ -8,9 +8,7 @@ import time
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from design_search.doubling import Doubling
-from design_search.recipes import RECIPES, Recipe
-from design_search.squares import Squares
+from design_search.recipes import RECIPES, Search
 from design_search.writing import as_json, short_form
 from grouper.engines.designs import catalogue
 from grouper.engines.designs.catalogue import Entry
@@ -45,7 +43,7 @@ def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
     return parser.parse_args(arguments)
 
 
-def _looked_for(recipe: Recipe | Squares | Doubling) -> Entry | None:
+def _looked_for(recipe: Search) -> Entry | None:
     start = time.perf_counter()
     entry = recipe.entry()
     seconds = time.perf_counter() - start

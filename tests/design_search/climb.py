@@ -1,4 +1,4 @@
-"""Base rounds by annealing: swap places between groups until no orbit of pairs is met twice.
+"""Base rounds by annealing: swap places between groups of a round until no orbit of pairs is met twice.
 
 For large groups, where there are too many candidates to list, and room to spare. With a twist, all swaps that it
 takes one to are made at once, so that the round keeps it: far fewer rounds to look through.
@@ -18,44 +18,52 @@ from design_search.seating import first_seats, twist_orbits
 
 @dataclass(frozen=True)
 class Climb:
-    """Look by annealing at one temperature (in clashes a swap), for so many swaps, from a seed. One base round only."""
+    """Look by annealing at one temperature (in clashes a swap), for so many swaps, from a seed.
+
+    For base rounds that are turned all the way: one that stays the same after fewer steps is not looked for.
+    """
 
     swaps: int = 5_000_000
     temperature: float = 0.25
     seed: int = 1
 
     def bases(self, puzzle: Puzzle) -> Bases | None:
-        """The base round, or None where none was found."""
+        """The base rounds, or None where none were found."""
         random = Random(self.seed)
-        state = _Round(puzzle, random)
-        return (state.groups(),) if self._settles(state, random) else None
+        met = [int(size < puzzle.turning.order) for size in puzzle.turning.orbit_sizes]
+        states = [_Round(puzzle, met, random) for _ in puzzle.spans]
+        return tuple(state.groups() for state in states) if self._settles(states, random) else None
 
-    def _settles(self, state: _Round, random: Random) -> bool:
-        draw, people = random.random, state.people
-        warmth = self.temperature * state.around
+    def _settles(self, states: list[_Round], random: Random) -> bool:
+        draw, people = random.random, states[0].people
+        warmth = self.temperature * states[0].around
+        clashes = sum(state.clashes for state in states)
         for _ in range(self.swaps):
-            if not state.clashes:
+            if not clashes:
                 return True
+            state = states[int(draw() * len(states))] if len(states) > 1 else states[0]
             swaps = state.swaps(int(draw() * people), int(draw() * people))
             worse = state.made(swaps)
             if worse > 0 and draw() >= exp(-worse / warmth):
                 state.made(reversed(swaps))
-        return not state.clashes
+            else:
+                clashes += worse
+        return not clashes
 
 
 class _Round:
-    """A round as a row of seats, and how often each orbit of pairs is met in it.
+    """A round as a row of seats, and how often each orbit of pairs is met, in this base round or another.
 
     An orbit shorter than the turning would repeat by itself: it counts as met once from the start.
     """
 
-    def __init__(self, puzzle: Puzzle, random: Random) -> None:
+    def __init__(self, puzzle: Puzzle, met: list[int], random: Random) -> None:
         turning = puzzle.turning
         self.people = turning.people
         ends = [sum(puzzle.sizes[: i + 1]) for i in range(len(puzzle.sizes))]
         self.group_of = [(end - size, end) for end, size in zip(ends, puzzle.sizes, strict=True) for _ in range(size)]
         self.orbit_of = turning.orbit_of
-        self.met = [int(size < turning.order) for size in turning.orbit_sizes]
+        self.met = met
         orbits = twist_orbits(puzzle.twist or tuple(range(self.people)))
         self.around = max(map(len, orbits))
         self.home = {place: orbit for orbit in orbits for place in orbit}
@@ -79,9 +87,7 @@ class _Round:
 
     def made(self, swaps: Iterable[tuple[int, int]]) -> int:
         """Make the swaps; returns how many more clashes there are."""
-        more = sum(self._swapped(a, b) for a, b in swaps)
-        self.clashes += more
-        return more
+        return sum(self._swapped(a, b) for a, b in swaps)
 
     def _swapped(self, a: int, b: int) -> int:
         here, there = self.seat_of[a], self.seat_of[b]

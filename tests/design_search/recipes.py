@@ -10,6 +10,7 @@ from design_search.doubling import Doubling
 from design_search.puzzle import Puzzle
 from design_search.squares import Squares
 from design_search.symmetry import Permutation, Turning, group_orbit, power
+from design_search.words import Words
 from grouper.engines.designs.catalogue import BaseRound, Entry, sizes_from
 from grouper.engines.designs.design import Group
 
@@ -104,7 +105,10 @@ def _spread(key: str, rounds: int, temperature: float = 0.2, seed: int = 1) -> R
     )
 
 
-RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
+Search = Recipe | Squares | Doubling | Words
+"""Whatever looks for a design: a ``key``, and an ``entry``."""
+
+RECIPES: tuple[Search, ...] = (
     Recipe("6x3", (4, 4, 4, 4, 1, 1), (4, 4)),
     *(_threes(groups) for groups in (5, 7, 8, 9, 10, 11, 12, 13, 16, 17, 19)),
     Recipe("6x4", (7, 7, 7, 1, 1, 1), twist=Twist(1, (*_AROUND, 4, 5, 3))),
@@ -121,6 +125,7 @@ RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
     Squares(),
     Recipe("2x3+2x2", (5, 5)),
     Recipe("1x3+3x2", (1,) * 9, (1,) * 6),
+    Recipe("3x3+2x2", (1,) * 13, (1,) * 7, method=Climb(2_500_000, 0.23, 13)),
     _spread("14x3", 20),
     _spread("18x3", 25),
     _spread("20x3", 28),
@@ -132,5 +137,8 @@ RECIPES: tuple[Recipe | Squares | Doubling, ...] = (
     _spread("2x5+4x4", 6, 0.3, 3),
     Recipe("12x5", (11,) * 5 + (1,) * 5, (), Twist(3, _FIVE_AND_FIVE), Climb()),
     Recipe("1x6+5x5", (4,) * 7 + (2, 1), method=Climb(temperature=0.2)),
+    Recipe("2x6+4x5", (4,) * 7 + (2, 2), method=Climb()),
+    Recipe("3x6+3x5", (4,) * 7 + (2, 2, 1), method=Climb()),
+    Words("4x6+2x5", 4),
     Doubling(),
 )

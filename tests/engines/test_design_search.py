@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from grouper.engines.designs.catalogue import catalogue, sizes_from
 
-QUICK = ["6x3", "5x3", "6x4", "2x3+2x2", "10x7", "12x5", "20x3", "10x10", "8x4"]
+QUICK = ["6x3", "5x3", "6x4", "2x3+2x2", "10x7", "12x5", "20x3", "10x10", "8x4", "2x6+4x5", "4x6+2x5"]
 """One of each kind of search that takes about a second at most."""
 
 

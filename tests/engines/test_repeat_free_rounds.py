@@ -6,6 +6,7 @@ Sources of the two tables: tests/reference/README.md.
 from __future__ import annotations
 
 import csv
+import re
 import subprocess
 import sys
 from functools import cache
@@ -20,6 +21,7 @@ from grouper.engines.designs.catalogue import catalogue, sizes_from
 from grouper.errors import InputError
 
 REFERENCE = Path(__file__).parents[1] / "reference"
+PAGE = (Path(__file__).parents[2] / "docs" / "quality" / "designs.md").read_text(encoding="utf-8")
 SHORT: dict[str, int] = {}
 """Rows of the tables that are not reached, with how far it goes: may shrink, must not grow."""
 
@@ -152,10 +154,9 @@ def test_trios_in_small_classes(people, rounds):
 
 def test_the_page_of_results_is_up_to_date():
     """Every number of the page's large table is what the tool has and what the bound is."""
-    page = (Path(__file__).parents[2] / "docs" / "quality" / "designs.md").read_text(encoding="utf-8")
     checked = 0
     for people in range(6, 61):
-        cells = next(line for line in page.splitlines() if line.startswith(f"| {people} | ")).split("|")[2:-1]
+        cells = next(line for line in PAGE.splitlines() if line.startswith(f"| {people} | ")).split("|")[2:-1]
         for size, cell in zip(range(3, min(10, people) + 1), cells, strict=False):
             groups = -(-people // size)
             small, larger = divmod(people, groups)
@@ -164,6 +165,42 @@ def test_the_page_of_results_is_up_to_date():
             assert cell.strip() == (f"={bound}" if reached == bound else f"{reached}/{bound}"), (people, size)
             checked += 1
     assert checked == 55 * 8 - 4 - 3 - 2 - 1
+
+
+def certificates():
+    """Sizes, how many rounds it says, cycles (none: all rounds are written out) and lines of each certificate."""
+    pattern = r"^\*\*(\S+), (\d+) rounds\*\*(.*?)\n```\n(.*?)\n```"
+    for key, rounds, about, lines in re.findall(pattern, PAGE, re.MULTILINE | re.DOTALL):
+        turned = re.findall(r"(\d+) of length (\d+)", about)
+        cycles = [int(length) for count, length in turned for _ in range(int(count))]
+        yield key, int(rounds), cycles, lines.splitlines()
+
+
+CERTIFICATES = list(certificates())
+
+
+@pytest.mark.parametrize(("key", "length", "cycles", "lines"), CERTIFICATES, ids=[row[0] for row in CERTIFICATES])
+def test_every_certificate_of_the_page_holds(key, length, cycles, lines):
+    """Read as the page says, each is a schedule of so many rounds in which nobody meets twice."""
+    rounds = [[[*map(int, group.split())] for group in line.split("|")] for line in lines]
+    if cycles:
+        base = [group for (group,) in rounds]
+        following = {}
+        for cycle in cycles:
+            start = len(following)
+            following.update({start + i: start + (i + 1) % cycle for i in range(cycle)})
+        rounds = [base]
+        for _ in range(length - 1):
+            rounds.append([[following[place] for place in group] for group in rounds[-1]])
+    assert len(rounds) == length == len(rounds_of(sizes_from(key)))
+    assert holds(sizes_from(key), rounds)
+
+
+def test_rows_that_are_beaten_stand_on_the_page():
+    """The rounds of the page's first table are more than the reference tables have, and all such rows are there."""
+    told = re.findall(r"^\| (\d+x[\dx+]+) \| (\d+) \| (\d+) \| (\d+) \|$", PAGE, re.MULTILINE)
+    rows = [(key, len(rounds_of(sizes_from(key))), known, bound) for key, known, bound in ROWS]
+    assert {(key, *map(int, numbers)) for key, *numbers in told} == {row for row in rows if row[1] > row[2]}
 
 
 def test_most_cuts_the_schedule_short():
