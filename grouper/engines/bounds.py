@@ -4,7 +4,8 @@ Three countings, of which the largest holds (see ``docs/numbers.md``):
 
 * meetings against pairs: L meetings over N pairs that may meet;
 * the same for each student: D meetings over P possible partners;
-* round against round: two rounds of g and h groups share at least so many pairs as must fall together.
+* round against round: two rounds of g and h groups share at least so many pairs as must fall together; and where
+  only so many rounds of everybody in some sizes are without a repeat (`most_rounds`), more share pairs all the same.
 
 Rounds that are fixed count as they stand, requests and presence are taken into account, and rounds in which groups
 stay are counted as the repeats that they are. All bounds are for plain counts (every meeting counts one).
@@ -12,6 +13,7 @@ stay are counted as the repeats that they are. All bounds are for plain counts (
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cache
 from math import comb
@@ -19,7 +21,11 @@ from math import comb
 import numpy as np
 
 from grouper.engines.board import NOWHERE, Block, Board, Flags, Floats, Seats
+from grouper.engines.designs import most_rounds
 from grouper.engines.seating import chained, pairs_in_both, pairs_of
+
+Kind = tuple[tuple[int, ...], tuple[int, ...]]
+"""Who takes part in a round, and in which sizes."""
 
 
 @dataclass(frozen=True)
@@ -120,6 +126,9 @@ class _Facts:
         self.pairs = int(self.may_meet.sum()) // 2
         self.block_pairs = [sum(comb(size, 2) for size in block.sizes) for block in self.blocks]
         self.meetings = sum(k * pairs for k, pairs in zip(self.rounds, self.block_pairs, strict=True))
+        self.kinds = [(tuple(block.people.tolist()), block.sizes) for block in self.blocks]
+        proven = {kind: most_rounds(kind[1]) for kind in self.kinds}
+        self.most = {kind: most for kind, most in proven.items() if most is not None}
 
     def _met(self) -> Flags:
         """Who meets in a fixed round."""
@@ -198,12 +207,19 @@ def _allowed(block: Block, size: int) -> Flags:
 
 
 def _repeats_bound(facts: _Facts) -> int:
-    """All meetings less the most different pairs that can have met."""
+    """All meetings less the most different pairs that can have met; or the rounds that cannot be without a repeat.
+
+    Those of a kind in which nobody meets again are free of repeats among themselves: so many at most. Groups that stay
+    are all repeats, and their first round is one of its kind.
+    """
     again = facts.linked_again()
     by_student = np.minimum(facts.partners, facts.most_partners() - again.sum(axis=1))
     by_block = facts.most_pairs() - int(again.sum()) // 2
     different = min(facts.pairs, by_block, int(np.maximum(0, by_student).sum()) // 2)
-    return max(0, facts.meetings - different)
+    staying = sum((k - 1) * pairs for k, pairs in zip(facts.rounds, facts.block_pairs, strict=True))
+    blocks = Counter(facts.kinds)
+    by_kind = sum(_at_once(kind) * max(0, blocks[kind] - most) for kind, most in facts.most.items())
+    return max(facts.meetings - different, staying + by_kind)
 
 
 def _spread(items: int, places: int) -> int:
@@ -244,12 +260,30 @@ def _spread_above(items: int, places: int, floors: Seats) -> int:
 
 def _overlap_bound(facts: _Facts) -> int:
     """Meeting cost is the pairs shared by each two rounds; count what each two must share."""
-    # Groups that stay meet themselves again in each round after their first.
-    total = sum(comb(k, 2) * pairs for k, pairs in zip(facts.rounds, facts.block_pairs, strict=True))
-    for later in range(len(facts.blocks)):
+    total, of_kind, sharing = 0, Counter[Kind](), Counter[Kind]()
+    for later, (kind, rounds) in enumerate(zip(facts.kinds, facts.rounds, strict=True)):
+        # Groups that stay meet themselves again in each round after their first.
+        total += comb(rounds, 2) * facts.block_pairs[later]
+        of_kind[kind] += rounds
+        sharing[kind] += comb(rounds, 2)
         for earlier in range(later):
-            total += facts.rounds[earlier] * facts.rounds[later] * _shared(facts, earlier, later)
-    return total
+            ways, pairs = facts.rounds[earlier] * rounds, _shared(facts, earlier, later)
+            total += ways * pairs
+            sharing[kind] += ways * (pairs > 0 and facts.kinds[earlier] == kind)
+    # Of each `most` + 1 rounds two share a pair. The fewest twos for which that is so are those within `most` parts, as
+    # even as they can be (P. Turan 1941, On an extremal problem in graph theory). Some of them may be counted already.
+    further = {kind: max(0, _spread(of_kind[kind], most) - sharing[kind]) for kind, most in facts.most.items()}
+    return total + sum(_at_once(kind) * twos for kind, twos in further.items())
+
+
+def _at_once(kind: Kind) -> int:
+    """How many pairs two such rounds share at least, if they share any.
+
+    Where a group has as many people as there are groups, and two of its people are in one group of the other round,
+    it leaves out a group there. If that is as large, its people are in one group fewer, and two of them together.
+    """
+    _, sizes = kind
+    return 2 if sizes[-1] == len(sizes) else 1
 
 
 def _shared(facts: _Facts, one: int, other: int) -> int:

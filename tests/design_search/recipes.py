@@ -136,7 +136,7 @@ RECIPES: tuple[Search, ...] = (
     _spread("15x4", 17),
     _spread("2x5+4x4", 6, 0.3, 3),
     Recipe("12x5", (11,) * 5 + (1,) * 5, (), Twist(3, _FIVE_AND_FIVE), Climb()),
-    Recipe("1x6+5x5", (4,) * 7 + (2, 1), method=Climb(temperature=0.2)),
+    Recipe("1x6+5x5", (6,) * 5 + (1,), method=Climb(500_000, 0.3, 2)),
     Recipe("2x6+4x5", (4,) * 7 + (2, 2), method=Climb()),
     Recipe("3x6+3x5", (4,) * 7 + (2, 2, 1), method=Climb()),
     Words("4x6+2x5", 4),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import csv
+import re
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 from itertools import combinations, product
 from math import comb, prod
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -43,6 +46,7 @@ from grouper.rules.coaching import gap_fits
 pytestmark = pytest.mark.whole_search
 
 MOST_PLANS = 20_000
+REFERENCE = Path(__file__).parents[1] / "reference"
 
 
 def cost_of(rounds: Iterable[Round]) -> int:
@@ -84,7 +88,7 @@ def test_bound_with_forbidden_pairs_on_paper() -> None:
     assert bounds(class_of_eight(pairs(4), requests=asked)).repeats >= 1
 
 
-@pytest.mark.parametrize(("people", "size"), [(8, 2), (12, 3), (16, 4), (20, 4), (30, 5)])
+@pytest.mark.parametrize(("people", "size"), [(8, 2), (9, 3), (15, 3), (16, 4), (28, 4), (25, 5)])
 def test_repeats_begin_where_partners_run_out(people: int, size: int) -> None:
     """The bound is 0 for (n - 1) // (s - 1) rounds and above 0 for one more."""
     most = (people - 1) // (size - 1)
@@ -233,6 +237,84 @@ def test_bounds_of_plain_rounds_are_reached(people: int, size: int, rounds: int)
     for way in ways[1:]:
         counts = {tuple(a + b for a, b in zip(so_far, more, strict=True)) for so_far in counts for more in way}
     assert bounds(record).meeting_cost == min(sum(comb(times, 2) for times in count) for count in counts)
+
+
+def least_of_seven_in_a_trio_and_pairs(rounds: int, stays: int) -> Bounds:
+    """Fewest repeats and least cost of so many rounds, of which the last stays so often, over all 105 ways to group."""
+    place = {pair: number for number, pair in enumerate(combinations(range(7), 2))}
+    ways = np.zeros((105, len(place)), dtype=np.int8)
+    for way, grouped in zip(ways, partitions(range(7), (3, 2, 2)), strict=True):
+        way[[place[pair] for group in grouped for pair in combinations(sorted(group), 2)]] = 1
+    before = ways[:1]  # The names of people do not matter.
+    for _ in range(rounds - 2):
+        before = np.unique((before[:, None] + ways).reshape(-1, len(place)), axis=0)
+    every = [before + (1 + stays) * way for way in ways]
+    repeats = min(int(np.maximum(0, counts - 1).sum(axis=1).min()) for counts in every)
+    return Bounds(repeats, min(int((counts * (counts - 1) // 2).sum(axis=1).min()) for counts in every))
+
+
+@pytest.mark.parametrize(("rounds", "stays", "least"), [(3, 0, 0), (4, 0, 1), (3, 1, 5), (4, 1, 6)])
+def test_four_rounds_of_seven_in_a_trio_and_pairs_share_a_pair(rounds: int, stays: int, least: int) -> None:
+    """Counting pairs allows four without a repeat; that there are only three is in the bounds, which plans reach."""
+    again = [Activity("Again", "stay", rounds=stays)] if stays else []
+    found = bounds(class_of(7, Activity("Pairs", size=2, rounds=rounds), *again))
+    assert found == least_of_seven_in_a_trio_and_pairs(rounds, stays) == Bounds(least, least)
+
+
+def optimal_rows() -> list[tuple[int, int, int]]:
+    """People, largest size and most rounds of the rows of the reference tables of which counting pairs allows more."""
+    with (REFERENCE / "repeat_free_rounds_equal.csv").open(encoding="utf-8") as file:
+        equal = [(int(r["groups"]) * int(r["size"]), r["size"], r["best_known"], r) for r in csv.DictReader(file)]
+    with (REFERENCE / "repeat_free_rounds_near_equal.csv").open(encoding="utf-8") as file:
+        other = [(int(r["n"]), r["max_size"], r["reached"], r) for r in csv.DictReader(file)]
+    short = (row for row in equal + other if int(row[2]) < int(row[3]["upper_bound"]))
+    return [(n, int(size), int(most)) for n, size, most, r in short if "optimal" in (r.get("status") or r["note"])]
+
+
+@pytest.mark.parametrize(("people", "size", "most"), optimal_rows())
+def test_one_round_more_than_the_tables_call_optimal_has_a_repeat(people: int, size: int, most: int) -> None:
+    """And with twice as many rounds and one as many twos of them share a pair as P. Turan's theorem says."""
+    least = 2 if people == size**2 else 1
+    assert bounds(class_of(people, Activity("Game", size=size, rounds=most))) == Bounds(0, 0)
+    assert bounds(class_of(people, Activity("Game", size=size, rounds=most + 1))) == Bounds(least, least)
+    found = bounds(class_of(people, Activity("Game", size=size, rounds=2 * most + 1)))
+    assert found.repeats >= least * (most + 1) and found.meeting_cost >= least * (most - 1 + 3)
+
+
+@pytest.mark.parametrize("side", [2, 3])
+def test_two_rounds_of_as_many_groups_as_each_has_people_never_share_just_one_pair(side: int) -> None:
+    """All rounds of 4 in twos, and of 9 in threes, beside the first: no pair, or two at least."""
+    first, *others = [
+        {pair for group in groups for pair in combinations(sorted(group), 2)}
+        for groups in partitions(range(side**2), (side,) * side)
+    ]
+    shared = {len(first & other) for other in others}
+    assert 0 in shared and 1 not in shared
+
+
+SIXES = (
+    "09 17 18 23 27 29 | 06 12 14 24 26 30 | 13 20 21 22 28 36 | "
+    "05 08 10 16 32 33 | 01 04 11 19 34 35 | 02 03 07 15 25 31",
+    "01 10 14 23 25 36 | 03 06 08 17 28 34 | 11 18 22 26 31 33 | "
+    "04 07 09 12 21 32 | 02 16 20 24 29 35 | 05 13 15 19 27 30",
+    "03 11 29 30 32 36 | 06 07 10 18 19 20 | 08 21 25 26 27 35 | "
+    "02 04 13 14 17 33 | 12 15 16 22 23 34 | 01 05 09 24 28 31",
+    "01 02 07 08 22 30 | 14 20 27 31 32 34 | 06 09 11 13 16 25 | "
+    "03 19 21 23 24 33 | 04 10 15 26 28 29 | 05 12 17 18 35 36",
+)
+
+
+def test_four_rounds_of_six_sixes_with_two_repeats_are_proven_best() -> None:
+    """Two Latin squares of order six, laid on one another, show at most 34 of the 36 pairs of symbols.
+
+    Source: J. D. Horton 1974, Sub-Latin squares and incomplete orthogonal arrays (from memory).
+    """
+    rows = [re.sub(r"(\d+)", r"s\1", line) for line in SIXES]
+    record = with_plan(class_of(36, Activity("Game", size=6, rounds=4)), *rows)
+    fairness = fairness_of(record)
+    assert (fairness.repeats, fairness.meeting_cost, fairness.bounds) == (36 - 34, 36 - 34, Bounds(2, 2))
+    text = next(part.text for part in summary_parts(record, fairness))
+    assert text == "2 repeats in 360 meetings; proven best, no plan for these rounds has fewer"
 
 
 # --- against plans of whole classes ---
