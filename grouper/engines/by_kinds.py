@@ -1,10 +1,11 @@
-"""Even teams by kinds first: which kinds of people make up the teams of each round, and then who of each kind.
+"""Even teams and groups alike by kinds first: which kinds of people make up the teams of a round, then who of each.
 
-People of one kind have the same values and take part in the same rounds (``kinds``). How even a round is depends on
-kinds alone, and how often two kinds meet says how many repeats they cannot avoid. So the best kinds of teams for the
-whole unit are an integer programme of a few hundred numbers, which SCIP (in OR-Tools) solves in hundredths of a second
-for twos and in tenths for threes. Swaps of single people hardly find such teams: on the way there most swaps make a
-round less even. Who of each kind goes where is drawn here, and left to exchange search.
+People of one kind have the same values and take part in the same rounds (``kinds``). How even a round is, and how alike
+its groups are, depends on kinds alone, and how often two kinds meet says how many repeats they cannot avoid. So the
+best kinds of teams for the whole unit are an integer programme of a few hundred numbers, which SCIP (in OR-Tools)
+solves in hundredths of a second for twos and in tenths for threes. Swaps of single people hardly find such teams: on
+the way there most swaps make a round less even, or a group of four out of one that was alike, at forty repeats' price.
+Who of each kind goes where is drawn here, and left to exchange search.
 
 Nodes of the search are counted, not seconds, so that the same board and seed give the same seats.
 """
@@ -18,7 +19,7 @@ from typing import Any
 
 import numpy as np
 
-from grouper.engines.board import Board, Seats
+from grouper.engines.board import Block, Board, Seats
 from grouper.engines.kinds import Alike, KindModel, Team, kind_meetings, kinds_of_teams, levels_of
 from grouper.engines.wide import is_wide
 
@@ -32,6 +33,12 @@ rounds of pairs or threes they end as low, in half the time."""
 
 MOST_CHOICES = 3_000
 """Kinds of teams, over all windows: with more the programme takes longer than it brings."""
+
+MOST_ALIKE = 60
+
+GRAIN = 10.0
+"""Prices of pairs to the nearest ten repeats: groups alike cost tens of them, and what is left of meetings in earlier
+units a few, of each two people something else."""
 
 LIMITS = "limits/nodes = 20\nlimits/gap = 0.05\nlimits/absgap = 1.0"
 """A repeat from the best is near enough to begin from: to prove more takes ten times as long."""
@@ -59,30 +66,44 @@ class _Choice:
 
 
 class KindPlan:
-    """The best kinds of teams for a unit, looked for once; ``rounds`` is empty where there are too many or none."""
+    """The best kinds of teams for a unit, looked for once; ``rounds`` is empty where there are too many or none.
+
+    ``alike`` says whether rounds are among them whose groups are to be alike.
+    """
 
     def __init__(self, board: Board) -> None:
         self.board = board
         self.rounds: dict[int, list[Team]] = {}
-        if _is_new_and_balanced(board):
-            self.model = KindModel(board)
-            choices = self._choices()
-            if choices:
-                self._split(_best(self.model, choices))
+        self.alike = False
+        if is_wide(board):
+            return
+        self.model = KindModel(board, priced=True, grain=GRAIN * board.repeat)
+        self.alike = any(alike.prices.any() for alike in self.model.alike)
+        free = [board.blocks[number] for number in board.free]
+        # Groups that stand already are to change little: no others are looked for.
+        is_new = all(block.seats is None for block in free)
+        if is_new and (self.alike or _small_and_balanced(free)) and (choices := self._choices()):
+            self._split(_best(self.model, choices))
 
     def _choices(self) -> list[tuple[Alike, list[_Window]]]:
-        """What each kind of rounds can be; nothing where the kinds of teams are too many."""
-        found, count = [], 0
-        for alike in self.model.alike:
+        """What each kind of rounds can be, groups alike first; nothing where the kinds of teams are too many.
+
+        Beside groups alike, rounds with too many are left to the search.
+        """
+        found: list[tuple[Alike, list[_Window]]] = []
+        count = 0
+        for alike in sorted(self.model.alike, key=lambda alike: not alike.prices.any()):
             choice = []
-            for window in _windows(alike, self.model.kind):
+            for window in _windows(self.model, alike):
                 choice.append(window)
-                count += len(window.teams)
-                if count > MOST_CHOICES:
-                    return []
-            if not choice:
+                if count + sum(len(window.teams) for window in choice) > MOST_CHOICES:
+                    choice = []
+                    break
+            if choice:
+                found.append((alike, choice))
+                count += sum(len(window.teams) for window in choice)
+            elif not found or not found[0][0].prices.any():
                 return []
-            found.append((alike, choice))
         return found
 
     def _split(self, chosen: list[_Choice]) -> None:
@@ -90,7 +111,7 @@ class KindPlan:
         left = {id(choice.alike): list(choice.alike.numbers) for choice in chosen}
         for choice in chosen:
             # Which of the rounds get which teams is open, and drawn later.
-            for teams in _dealt(choice, self.model.kind):
+            for teams in _dealt(choice, self.model):
                 self.rounds[left[id(choice.alike)].pop()] = teams
 
     def seats(self, start: Seats, rng: np.random.Generator) -> Seats:
@@ -117,16 +138,15 @@ class KindPlan:
                 row[waiting[kind].pop()] = group
 
 
-def _is_new_and_balanced(board: Board) -> bool:
-    """Whether there are several rounds to plan, balanced ones among them.
+def _small_and_balanced(free: list[Block]) -> bool:
+    """Whether there are balanced rounds, and some rounds have groups of LARGEST at most.
 
-    Not from groups that stand already, which are to change little, nor with people who must be together: they are
-    drawn here by their kind alone. Nor where all groups are larger than LARGEST.
+    Not for a round by itself, which several short runs find. Nor with people who must be together: they are drawn
+    here by their kind alone, and swaps that bring them together undo more than was won. Where groups are to be alike,
+    what is won is more.
     """
-    free = [board.blocks[number] for number in board.free]
-    new = all(block.seats is None and not block.must_link.any() for block in free)
-    small = any(max(block.sizes, default=0) <= LARGEST for block in free)
-    return new and len(free) > 1 and small and any(block.averages for block in free) and not is_wide(board)
+    small = len(free) > 1 and any(max(block.sizes, default=0) <= LARGEST for block in free)
+    return small and any(block.averages for block in free) and not any(block.must_link.any() for block in free)
 
 
 def _scip() -> Any:
@@ -143,13 +163,19 @@ def _solved(solver: Any) -> bool:
     return solver.Solve() in (solver.OPTIMAL, solver.FEASIBLE)
 
 
-def _windows(alike: Alike, kind: list[int]) -> Iterator[_Window]:
-    """Each place of a window, as wide as is free and then ever wider; all teams where averages do not count."""
-    teams, sizes = kinds_of_teams(alike, kind), set(alike.block.sizes)
-    level = levels_of(alike, kind, teams)
+def _windows(model: KindModel, alike: Alike) -> Iterator[_Window]:
+    """Each place of a window, as wide as is free and then ever wider; all teams where averages do not count.
+
+    Of teams that are to be alike those that are most so, MOST_ALIKE of each size: the others only take time.
+    """
+    teams, sizes = kinds_of_teams(alike, model.kind), set(alike.block.sizes)
     if alike.averages is None:
+        if alike.prices.any():
+            teams.sort(key=lambda team: model.price(alike, team))
+            teams = [team for size in sizes for team in [team for team in teams if len(team) == size][:MOST_ALIKE]]
         yield _Window(0.0, teams)
         return
+    level = levels_of(alike, model.kind, teams)
     levels, free = sorted(set(level.values())), alike.averages.free
     for low in levels:
         for high in [low + free, *(end for end in levels if free < end - low <= (1 + WIDEST) * free)]:
@@ -173,6 +199,8 @@ def _best(model: KindModel, choices: list[tuple[Alike, list[_Window]]]) -> list[
             cost.append(window.price / model.board.repeat * rounds)
             uses.append((alike, window, rounds, _used(solver, alike, window, rounds, model.kind)))
             for team, number in uses[-1][3].items():
+                if price := model.price(alike, team):
+                    cost.append(price / model.board.repeat * number)
                 for pair, times in kind_meetings(team).items():
                     met[pair].append(alike.rounds * times * number)
         solver.Add(sum(here) == alike.times)
@@ -209,7 +237,7 @@ def _repeats(solver: Any, meetings: Any, pairs: int) -> Any:
     return sum(earlier * layer for earlier, layer in enumerate(layers))
 
 
-def _dealt(choice: _Choice, kind: list[int]) -> list[list[Team]]:
+def _dealt(choice: _Choice, model: KindModel) -> list[list[Team]]:
     """The teams of each of the rounds in a window, as nearly as they can be those that were chosen for all of them.
 
     They cannot always be dealt out: pairs of three kinds may go round in a triangle.
@@ -220,11 +248,14 @@ def _dealt(choice: _Choice, kind: list[int]) -> list[list[Team]]:
     dealt = []
     for _ in range(choice.rounds):
         one = solver.IntVar(1, 1, "")
-        dealt.append(_used(solver, choice.alike, choice.window, one, kind))
+        dealt.append(_used(solver, choice.alike, choice.window, one, model.kind))
     for team, number in choice.used.items():
         more, fewer = solver.NumVar(0, solver.infinity(), ""), solver.NumVar(0, solver.infinity(), "")
         solver.Add(sum(round_[team] for round_ in dealt) == number + more - fewer)
         away += [more, fewer]
+    # A team that was not chosen must not be one of people who are unlike, if it can be helped.
+    prices = {team: model.price(choice.alike, team) / model.board.repeat for team in choice.used}
+    away += [price * number for round_ in dealt for team, number in round_.items() if (price := prices[team])]
     solver.Minimize(sum(away))
     if not _solved(solver):
         return []

@@ -85,7 +85,7 @@ def weighed(board: Board, seats: Seats) -> float:
         met += len(block.keys) * together(row)
     total = board.repeat * float((met * (met - 1)).sum()) / 4
     for block, row in zip(board.blocks, seats, strict=True):
-        total += float(_prices(board, block)[pairs_of(row)].sum())
+        total += float(prices_of(board, block)[pairs_of(row)].sum())
         total += sum(item.cost(group_totals(row, item.values, len(block.sizes))) for item in block.averages)
     return total
 
@@ -102,7 +102,7 @@ def least_weighed(board: Board) -> float | None:
     return max(counted, model.least_weighed()) if 0 < model.teams <= MOST_TEAMS else counted
 
 
-def _prices(board: Board, block: Block) -> Floats:
+def prices_of(board: Board, block: Block) -> Floats:
     """People x people: what two cost who share a group of a block, without what requests and gap windows make of it."""
     return np.maximum(0.0, block.pair_cost - board.hard * np.round(block.pair_cost / board.hard))
 
@@ -110,11 +110,19 @@ def _prices(board: Board, block: Block) -> Floats:
 class KindModel:
     """The kinds of people, the rounds that are alike, and the kinds of teams that each of these can have."""
 
-    def __init__(self, board: Board, priced: bool = False) -> None:
+    def __init__(self, board: Board, priced: bool = False, grain: float = 0.0) -> None:
+        """With ``priced`` people are of one kind only if all others cost the same with them, and teams have a price.
+
+        Prices are taken to the nearest whole number of grains.
+        """
+        tables = [prices_of(board, block) if priced else np.zeros((board.size, board.size)) for block in board.blocks]
+        if grain:
+            tables = [grain * np.round(table / grain) for table in tables]
         self.board = board
-        self.kind = _kinds(board, priced)
-        self.alike = _alike(board, priced)
+        self.kind = _kinds(board, tables)
+        self.alike = _alike(board, tables)
         self.priced = priced
+        self._cheapest_of: dict[tuple[int, ...], Floats] = {}
 
     @cached_property
     def choices(self) -> list[tuple[Alike, list[tuple[float, list[Team]]]]]:
@@ -186,7 +194,7 @@ class KindModel:
         sizes = Counter(alike.block.sizes)
         here = [model.new_int_var(0, alike.times, "") for _ in windows]
         model.add(sum(here) == alike.times)
-        costs, cheapest = [], self._cheapest(alike) if alike.prices.any() else None
+        costs = []
         for rounds, (price, teams) in zip(here, windows, strict=True):
             costs.append(round(price) * rounds)
             used = {team: model.new_int_var(0, alike.times * len(alike.block.sizes), "") for team in teams}
@@ -195,14 +203,22 @@ class KindModel:
             for kind, number in people.items():
                 model.add(sum(team.count(kind) * each for team, each in used.items()) == number * rounds)
             for team, number in used.items():
+                costs.append(round(self.price(alike, team)) * number)
                 for pair, times in kind_meetings(team).items():
                     met[pair].append(alike.rounds * times * number)
-                    if cheapest is not None:
-                        costs.append(round(times * float(cheapest[pair])) * number)
         return costs
+
+    def price(self, alike: Alike, team: Team) -> float:
+        """What a team of this kind costs at least in these rounds, by how unlike its members are."""
+        if not alike.prices.any():
+            return 0.0
+        cheapest = self._cheapest(alike)
+        return sum(times * float(cheapest[pair]) for pair, times in kind_meetings(team).items())
 
     def _cheapest(self, alike: Alike) -> Floats:
         """Kinds x kinds: the least that two of them cost in these rounds."""
+        if alike.numbers in self._cheapest_of:
+            return self._cheapest_of[alike.numbers]
         kind, people = np.array(self.kind), alike.block.people
         cheapest = np.full((max(self.kind) + 1,) * 2, np.inf)
         ones, others = np.triu_indices(len(people), 1)
@@ -211,7 +227,8 @@ class KindModel:
             may = ~alike.block.cannot_link[first, second]
             np.minimum.at(cheapest, (kind[first][may], kind[second][may]), alike.prices[first, second][may])
         # Two kinds of whom no two may meet have no team of their own; a team of theirs is not made dearer here.
-        return np.where(np.isinf(cheapest), 0.0, cheapest)
+        self._cheapest_of[alike.numbers] = np.where(np.isinf(cheapest), 0.0, cheapest)
+        return self._cheapest_of[alike.numbers]
 
     def known(self) -> Counter[tuple[int, int]]:
         """Meetings of kinds in rounds that are fixed."""
@@ -232,14 +249,14 @@ class KindModel:
         return first, second
 
 
-def _kinds(board: Board, priced: bool) -> list[int]:
+def _kinds(board: Board, tables: list[Floats]) -> list[int]:
     """The kind of each person, as a number."""
     marks = []
-    for block in board.blocks:
+    for block, table in zip(board.blocks, tables, strict=True):
         if block.free:
             marks.append(np.isin(np.arange(board.size), block.people).astype(np.float64))
             marks += [averages.values for averages in block.averages]
-            marks += [_same_rows(_prices(board, block))] if priced else []
+            marks += [_same_rows(table)] if table.any() else []
     rows = [tuple(row) for row in np.array(marks).T.tolist()]
     numbers = {row: number for number, row in enumerate(sorted(set(rows)))}
     return [numbers[row] for row in rows]
@@ -262,13 +279,12 @@ def _same_rows(table: Floats) -> Floats:
     return numbers
 
 
-def _alike(board: Board, priced: bool) -> list[Alike]:
+def _alike(board: Board, tables: list[Floats]) -> list[Alike]:
     found: dict[tuple[object, ...], list[int]] = defaultdict(list)
     prices: dict[tuple[object, ...], Floats] = {}
-    for number, block in enumerate(board.blocks):
+    for number, (block, price) in enumerate(zip(board.blocks, tables, strict=True)):
         if block.free and len(block.people):
             wish = next(iter(block.averages), None)
-            price = _prices(board, block) if priced else np.zeros((board.size, board.size))
             said = (price.tobytes(), block.cannot_link.tobytes())
             sort = (block.people.tobytes(), block.sizes, len(block.keys), *said)
             mark = (*sort, wish.values.tobytes(), wish.free) if wish else sort

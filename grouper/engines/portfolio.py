@@ -12,12 +12,13 @@ from typing import Protocol
 import numpy as np
 
 from grouper.engines.annealing import Cooling, Watch, part_of
-from grouper.engines.board import Board, Seats
+from grouper.engines.board import Block, Board, Seats
 from grouper.engines.bounds import least_turn_cost
 from grouper.engines.by_kinds import KindPlan
 from grouper.engines.exchange import improve
+from grouper.engines.kinds import prices_of
 from grouper.engines.relabel import families, relabel
-from grouper.engines.seating import Seating, cost_of, group_totals, turn_cost
+from grouper.engines.seating import Seating, cost_of, group_totals, pairs_of, turn_cost
 from grouper.engines.start import start_seats
 from grouper.engines.state import State
 from grouper.engines.wide import improve_wide, is_wide
@@ -72,8 +73,11 @@ class Exchange:
     key: str = "exchange"
 
     def applies(self, task: Task) -> bool:
-        """Where the board is not too wide to score all swaps of a round, and kinds do not tell where to begin."""
-        return not is_wide(task.board) and not task.kinds.rounds
+        """Where the board is not too wide to score all swaps of a round, and kinds do not tell where to begin.
+
+        Groups alike that swaps find from anywhere are now and then better ones.
+        """
+        return not is_wide(task.board) and (task.kinds.alike or not task.kinds.rounds)
 
     def solve(self, task: Task) -> Seating:
         """Anneal from the start.
@@ -240,7 +244,8 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
     seats = start_seats(board, rng) if start is None else start
     # From the best kinds of teams half the budget reaches what all of it does (docs/quality/solver.md).
     kinds = KindPlan(board)
-    task = Task(board, seats, scorings // 2 if kinds.rounds else scorings, enough, rng, watch, kinds)
+    budget = scorings // 2 if kinds.rounds and not kinds.alike else scorings
+    task = Task(board, seats, budget, enough, rng, watch, kinds)
     fitting = [engine for engine in ENGINES if engine.applies(task)]
     best = Solved(Seating(seats, cost_of(board, seats)), "start")
     furthest, share = fitting[0], ATTEMPT if len(fitting) > 1 else 0.0
@@ -257,7 +262,8 @@ def solve(board: Board, scorings: int, enough: float, seed: int, watch: Watch, s
         best = Solved(again, furthest.key)
     if is_wide(board):
         return best
-    return replace(best, seating=_turns_shared(board, _teams_evened(board, best.seating, rng), rng))
+    seating = _as_alike_as_the_best(board, _teams_evened(board, best.seating, rng), kinds, rng)
+    return replace(best, seating=_turns_shared(board, seating, rng))
 
 
 ATTEMPT = 0.06
@@ -265,7 +271,7 @@ ATTEMPT = 0.06
 
 
 EVENING = 1_000
-"""Scorings for a round whose teams are uneven at the end."""
+"""Scorings for a round whose teams are uneven, or whose groups are less alike than another's, at the end."""
 
 MUCH_DEARER = 30.0
 
@@ -284,13 +290,37 @@ def _teams_evened(board: Board, seating: Seating, rng: np.random.Generator) -> S
         if not any(item.cost(group_totals(row, item.values, len(block.sizes))) for item in block.averages):
             continue
         dear = tuple(replace(item, weight=MUCH_DEARER * item.weight) for item in block.averages)
-        # What the other rounds make of each two is a price of the pair here: a board of one round is soon made.
-        meetings = State(board, seating.seats).sharing(number)
-        alone = board.alone(replace(block, averages=dear, pair_cost=meetings))
-        found = seating.seats.copy()
-        found[number] = improve(alone, row[None, :], EVENING, rng, -np.inf, cooling=ALONE).seats[0]
-        seating = min(seating, Seating(found, cost_of(board, found)), key=lambda item: item.cost)
+        seating = _searched_alone(board, seating, number, replace(block, averages=dear), row, rng)
     return seating
+
+
+def _as_alike_as_the_best(board: Board, seating: Seating, kinds: KindPlan, rng: np.random.Generator) -> Seating:
+    """The seating with each round whose groups are less alike than another's searched once more from that one's.
+
+    Groups of other kinds of people are out of reach for swaps, each of which would make two groups much less alike.
+    """
+    for alike in kinds.model.alike if kinds.alike else ():
+        # To the last unit: the kinds were priced in tens of repeats.
+        prices = prices_of(board, alike.block)
+        price = {number: float(prices[pairs_of(seating.seats[number])].sum()) for number in alike.numbers}
+        best = min(price, key=lambda number: price[number])
+        for number in alike.numbers:
+            if price[number] > price[best]:
+                row = seating.seats[best]
+                seating = _searched_alone(board, seating, number, board.blocks[number], row, rng)
+    return seating
+
+
+def _searched_alone(
+    board: Board, seating: Seating, number: int, block: Block, row: Seats, rng: np.random.Generator
+) -> Seating:
+    """The seating with a round searched by itself from a row of seats, the others as they are; if that is cheaper."""
+    # What the other rounds make of each two is a price of the pair here: a board of one round is soon made.
+    meetings = State(board, seating.seats).sharing(number)
+    alone = board.alone(replace(block, pair_cost=meetings))
+    found = seating.seats.copy()
+    found[number] = improve(alone, row[None, :], EVENING, rng, -np.inf, cooling=ALONE).seats[0]
+    return min(seating, Seating(found, cost_of(board, found)), key=lambda item: item.cost)
 
 
 SHARING = 240

@@ -31,15 +31,17 @@ from grouper.planning.reshape import changes_between
 from grouper.rules.referee import Judgement, insist
 from grouper.words import Remedy
 
-STEPS = {"quick": 40_000, "usual": 250_000, "thorough": 1_100_000}
+STEPS = {"quick": 40_000, "usual": 375_000, "thorough": 1_650_000}
 """Scorings of a round for a class of USUAL_CLASS: about half a second, three seconds, fifteen on a school laptop."""
+
+SHORT_UNIT = {"quick": 20, "usual": 13, "thorough": 13}
+"""So many rounds have all of them; a longer unit gets fewer, so that it takes no longer."""
 
 WIDE_STEPS = {"quick": 80, "usual": 300, "thorough": 1_500}
 """Scorings for each round of a wide board; each looks at some fifty people, so that the work grows with people."""
 
 USUAL_CLASS = 30
 SMALL_CLASS = 24
-SHORT_UNIT = 20
 FEWEST_SCORINGS = 8_000
 
 
@@ -58,7 +60,8 @@ def scorings_for(effort: str, board: Board) -> int:
         raise InputError("'{effort}' does not say how long to search", "use {known:or}", effort=effort, known=known)
     if is_wide(board):
         return WIDE_STEPS[effort] * len(board.free)
-    share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5 * (SHORT_UNIT / max(len(board.blocks), SHORT_UNIT))
+    rounds = SHORT_UNIT[effort]
+    share = (USUAL_CLASS / max(board.size, SMALL_CLASS)) ** 1.5 * (rounds / max(len(board.blocks), rounds))
     return max(FEWEST_SCORINGS, int(STEPS[effort] * share))
 
 

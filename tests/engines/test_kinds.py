@@ -11,6 +11,7 @@ from random import Random
 import numpy as np
 import pytest
 from builders import STRAND, apart, partitions, quick, record_of, roster_of, together
+from ortools.sat.python import cp_model
 
 from grouper.engines.board import NOWHERE, Averages, Block, Seats
 from grouper.engines.by_kinds import KindPlan
@@ -105,6 +106,51 @@ def test_fours_and_larger_teams_do_not_begin_from_kinds() -> None:
     assert KindPlan(board_for(problem_of(record_of(roster, threes, lessons=4)))).rounds
     assert not KindPlan(board_for(problem_of(record_of(roster, fours, lessons=4)))).rounds
     assert KindPlan(board_for(problem_of(record_of(roster, threes, fours, lessons=4)))).rounds
+
+
+@pytest.mark.parametrize(("people", "seed"), [(16, 1), (18, 3)])
+def test_groups_are_as_alike_as_any_can_be_in_each_round(people: int, seed: int) -> None:
+    """Against the cheapest exact cover (OR-Tools) of the class by all fours and threes that keep the requests."""
+    chance = Random(seed)
+    ratings = [chance.randint(1, 5) for _ in range(people)]
+    pairs = {tuple(sorted(chance.sample(range(1, people + 1), 2))) for _ in range(5)}
+    requests = [apart(f"s{one:02}", f"s{other:02}") for one, other in sorted(pairs)]
+    game = Activity("level", "similar", 4, strand=STRAND)
+    planned = quick(record_of(roster_of(people, ratings), game, requests=requests, lessons=6))
+    board = board_for(problem_of(planned))
+    number = {student: place for place, student in enumerate(board.students)}
+    prices, least = board.blocks[0].pair_cost, _least_alike(board.blocks[0], board.hard)
+    for round_ in planned.plan.rounds:
+        assert sum(prices[number[one], number[other]] for one, other in round_.pairs) == least
+
+
+def _least_alike(block: Block, hard: float) -> float:
+    model = cp_model.CpModel()
+    switches = {}
+    for size in set(block.sizes):
+        teams = combinations(block.people.tolist(), size)
+        prices = {team: sum(block.pair_cost[pair] for pair in combinations(team, 2)) for team in teams}
+        these = {team: model.new_bool_var("") for team, price in prices.items() if price < hard / 2}
+        model.add(sum(these.values()) == block.sizes.count(size))
+        switches.update({team: (switch, int(prices[team])) for team, switch in these.items()})
+    for person in block.people.tolist():
+        model.add_exactly_one(switch for team, (switch, _) in switches.items() if person in team)
+    model.minimize(sum(price * switch for switch, price in switches.values()))
+    solver = cp_model.CpSolver()
+    assert solver.solve(model) == cp_model.OPTIMAL
+    return solver.objective_value
+
+
+def test_groups_alike_begin_from_kinds_with_people_who_must_be_together_too() -> None:
+    """Fours of skills one apart at most are alike; who must be together is drawn like all, and brought together."""
+    level = Activity("level", "similar", 4, strand=STRAND)
+    roster = roster_of(20, [1, 2, 3, 4, 5] * 4)
+    record = record_of(roster, level, requests=[together("s01", "s06")], lessons=4)
+    assert KindPlan(board_for(problem_of(record))).rounds
+    rounds = quick(record).plan.rounds
+    assert all(("s01", "s06") in round_.pairs for round_ in rounds)
+    skill = {student.id: float(student.ratings[STRAND]) for student in roster.students}
+    assert max(abs(skill[one] - skill[other]) for round_ in rounds for one, other in round_.pairs) <= 1
 
 
 def test_no_bound_where_nothing_is_balanced() -> None:
