@@ -261,6 +261,14 @@ def test_four_rounds_of_seven_in_a_trio_and_pairs_share_a_pair(rounds: int, stay
     assert found == least_of_seven_in_a_trio_and_pairs(rounds, stays) == Bounds(least, least)
 
 
+def test_rounds_that_share_pairs_as_they_stand_are_not_counted_twice() -> None:
+    """Seven, two taught rounds alike cost five, and two more rounds need cost no more; with a third it is one more."""
+    line = "s01 s02 s03 | s04 s05 | s06 s07"
+    for lessons, cost in ((4, 5), (5, 6)):
+        record = with_plan(class_of(7, Activity("Pairs", size=2), lessons=lessons), *[line] * lessons)
+        assert bounds(replace(record, taught=frozenset({1, 2}))) == Bounds(5, cost)
+
+
 def optimal_rows() -> list[tuple[int, int, int]]:
     """People, largest size and most rounds of the rows of the reference tables of which counting pairs allows more."""
     with (REFERENCE / "repeat_free_rounds_equal.csv").open(encoding="utf-8") as file:
