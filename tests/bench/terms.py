@@ -122,7 +122,9 @@ def measure(record: ClassRecord) -> float:
 
 
 def rows(terms: int) -> Iterator[tuple[object, ...]]:
-    """A row a kind of unit: means over its terms, and how many of them end within a tenth of what was known before."""
+    """A row a kind of unit, and one of all terms."""
+    everything: list[list[float]] = []
+    all_left_out = 0
     for kind in KINDS:
         found, left_out = [], 0
         for number in range(terms):
@@ -136,9 +138,16 @@ def rows(terms: int) -> Iterator[tuple[object, ...]]:
                 print(kind, number, type(error).__name__, error, flush=True)
                 continue
             print(kind, number, *(f"{item:.1f}" for item in found[-1]), f"{spent.cpu:.1f} s", flush=True)
-        means = [fmean(column) for column in zip(*found, strict=True)]
-        near = [sum(row[place] <= 1.1 * row[4] for row in found) for place in (1, 2, 3)]
-        yield (kind, len(found), *means, *near, left_out)
+        everything, all_left_out = everything + found, all_left_out + left_out
+        yield row(kind, found, left_out)
+    yield row("all", everything, all_left_out)
+
+
+def row(kind: str, found: list[list[float]], left_out: int) -> tuple[object, ...]:
+    """Means over terms, and how many of them end within a tenth of what was known before."""
+    means = [fmean(column) for column in zip(*found, strict=True)]
+    near = [sum(term[place] <= 1.1 * term[4] for term in found) for place in (1, 2, 3)]
+    return (kind, len(found), *means, *near, left_out)
 
 
 HEAD = (
