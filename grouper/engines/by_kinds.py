@@ -13,7 +13,7 @@ Nodes of the search are counted, not seconds, so that the same board and seed gi
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -35,6 +35,11 @@ MOST_CHOICES = 3_000
 """Kinds of teams, over all windows: with more the programme takes longer than it brings."""
 
 MOST_ALIKE = 60
+"""Kinds of groups of a size where groups are to be alike: with all of them the programme ends as low, and later."""
+
+FEW = 10
+"""Kinds of people where groups are to be alike: with eleven the programme takes some seconds. Skills in finer steps are
+taken together."""
 
 GRAIN = 10.0
 """Prices of pairs to the nearest ten repeats: groups alike cost tens of them, and what is left of meetings in earlier
@@ -42,6 +47,9 @@ units a few, of each two people something else."""
 
 LIMITS = "limits/nodes = 20\nlimits/gap = 0.05\nlimits/absgap = 1.0"
 """A repeat from the best is near enough to begin from: to prove more takes ten times as long."""
+
+ONE_ROUND = "\nseparating/maxroundsroot = 2"
+"""Cutting planes for a round by itself take five seconds where it is dealt in a tenth without them."""
 
 MEETINGS = 6
 """So many meetings of a pair have prices of their own; one more costs as much as the last."""
@@ -77,7 +85,7 @@ class KindPlan:
         self.alike = False
         if is_wide(board):
             return
-        self.model = KindModel(board, priced=True, grain=GRAIN * board.repeat)
+        self.model = KindModel(board, priced=True, grain=GRAIN * board.repeat, few=FEW)
         self.alike = any(alike.prices.any() for alike in self.model.alike)
         free = [board.blocks[number] for number in board.free]
         # Groups that stand already are to change little: no others are looked for.
@@ -149,12 +157,12 @@ def _small_and_balanced(free: list[Block]) -> bool:
     return small and any(block.averages for block in free) and not any(block.must_link.any() for block in free)
 
 
-def _scip() -> Any:
-    """A solver for integer programmes, the same on any machine: one thread, and nodes for a limit."""
+def _scip(further: str = "") -> Any:
+    """A solver for integer programmes, the same on any machine: one thread, limits in nodes, and ``further`` limits."""
     from ortools.linear_solver import pywraplp
 
     solver = pywraplp.Solver.CreateSolver("SCIP")
-    solver.SetSolverSpecificParametersAsString(LIMITS)
+    solver.SetSolverSpecificParametersAsString(LIMITS + further)
     return solver
 
 
@@ -240,16 +248,33 @@ def _repeats(solver: Any, meetings: Any, pairs: int) -> Any:
 def _dealt(choice: _Choice, model: KindModel) -> list[list[Team]]:
     """The teams of each of the rounds in a window, as nearly as they can be those that were chosen for all of them.
 
-    They cannot always be dealt out: pairs of three kinds may go round in a triangle.
+    They cannot always be dealt out: pairs of three kinds may go round in a triangle. Groups alike are of so many kinds
+    that all rounds at once take seconds: there each round gets its share of what is left.
     """
     if choice.rounds == 1:
         return [[team for team, number in choice.used.items() for _ in range(number)]]
-    solver, away = _scip(), []
+    if not choice.alike.prices.any():
+        return _dealt_at_once(choice, model, choice.used, choice.rounds)
+    left, found = Counter(choice.used), list[list[Team]]()
+    for rounds in range(choice.rounds, 0, -1):
+        share = {team: left[team] / rounds for team in choice.used}
+        if not (one := _dealt_at_once(choice, model, share, 1)):
+            return []
+        found += one
+        left -= Counter(one[0])
+    return found
+
+
+def _dealt_at_once(
+    choice: _Choice, model: KindModel, wanted: Mapping[Team, float], rounds: int
+) -> list[list[Team]]:
+    """The teams of so many rounds, together as nearly as they can be those that are wanted."""
+    solver, away = _scip(ONE_ROUND if rounds == 1 else ""), []
     dealt = []
-    for _ in range(choice.rounds):
+    for _ in range(rounds):
         one = solver.IntVar(1, 1, "")
         dealt.append(_used(solver, choice.alike, choice.window, one, model.kind))
-    for team, number in choice.used.items():
+    for team, number in wanted.items():
         more, fewer = solver.NumVar(0, solver.infinity(), ""), solver.NumVar(0, solver.infinity(), "")
         solver.Add(sum(round_[team] for round_ in dealt) == number + more - fewer)
         away += [more, fewer]

@@ -110,16 +110,21 @@ def prices_of(board: Board, block: Block) -> Floats:
 class KindModel:
     """The kinds of people, the rounds that are alike, and the kinds of teams that each of these can have."""
 
-    def __init__(self, board: Board, priced: bool = False, grain: float = 0.0) -> None:
+    def __init__(self, board: Board, priced: bool = False, grain: float = 0.0, few: int = 0) -> None:
         """With ``priced`` people are of one kind only if all others cost the same with them, and teams have a price.
 
-        Prices are taken to the nearest whole number of grains.
+        Prices are taken to the nearest whole number of grains. With ``few``, where there are more kinds than that,
+        people are of one kind whose prices differ by a grain, by two, and so on: no bound any more, but a way to begin.
         """
         tables = [prices_of(board, block) if priced else np.zeros((board.size, board.size)) for block in board.blocks]
         if grain:
             tables = [grain * np.round(table / grain) for table in tables]
         self.board = board
-        self.kind = _kinds(board, tables)
+        self.kind, near = _kinds(board, tables, 0.0), 0.0
+        highest = max((float(table.max(initial=0.0)) for table in tables), default=0.0)
+        while few and len(set(self.kind)) > few and near < highest:
+            near += grain
+            self.kind = _kinds(board, tables, near)
         self.alike = _alike(board, tables)
         self.priced = priced
         self._cheapest_of: dict[tuple[int, ...], Floats] = {}
@@ -249,26 +254,27 @@ class KindModel:
         return first, second
 
 
-def _kinds(board: Board, tables: list[Floats]) -> list[int]:
+def _kinds(board: Board, tables: list[Floats], near: float) -> list[int]:
     """The kind of each person, as a number."""
-    marks = []
+    marks: dict[bytes, Floats] = {}
     for block, table in zip(board.blocks, tables, strict=True):
         if block.free:
-            marks.append(np.isin(np.arange(board.size), block.people).astype(np.float64))
-            marks += [averages.values for averages in block.averages]
-            marks += [_same_rows(table)] if table.any() else []
-    rows = [tuple(row) for row in np.array(marks).T.tolist()]
+            here = np.isin(np.arange(board.size), block.people).astype(np.float64)
+            marks |= {values.tobytes(): values for values in (here, *(item.values for item in block.averages))}
+            if table.any() and table.tobytes() not in marks:
+                marks[table.tobytes()] = _same_rows(table, near)
+    rows = [tuple(row) for row in np.array([*marks.values()]).T.tolist()]
     numbers = {row: number for number, row in enumerate(sorted(set(rows)))}
     return [numbers[row] for row in rows]
 
 
-def _same_rows(table: Floats) -> Floats:
-    """One entry a person: the same number for those who stand in the same way to everybody else."""
+def _same_rows(table: Floats, near: float) -> Floats:
+    """One entry a person: the same number for those who stand in the same way to everybody else, or nearly so."""
     first: list[int] = []
     numbers = np.zeros(len(table))
     for person, row in enumerate(table):
         for number, other in enumerate(first):
-            differs = row != table[other]
+            differs = np.abs(row - table[other]) > near
             differs[[person, other]] = False
             if not differs.any():
                 numbers[person] = number
