@@ -86,7 +86,7 @@ class KindPlan:
         if is_wide(board):
             return
         self.model = KindModel(board, priced=True, grain=GRAIN * board.repeat, few=FEW)
-        self.alike = any(alike.prices.any() for alike in self.model.alike)
+        self.alike = any(alike.is_priced for alike in self.model.alike)
         free = [board.blocks[number] for number in board.free]
         # Groups that stand already are to change little: no others are looked for.
         is_new = all(block.seats is None for block in free)
@@ -99,18 +99,19 @@ class KindPlan:
         Beside groups alike, rounds with too many are left to the search.
         """
         found: list[tuple[Alike, list[_Window]]] = []
-        count = 0
-        for alike in sorted(self.model.alike, key=lambda alike: not alike.prices.any()):
-            choice = []
+        left = MOST_CHOICES
+        for alike in sorted(self.model.alike, key=lambda alike: not alike.is_priced):
+            choice, teams = [], 0
             for window in _windows(self.model, alike):
                 choice.append(window)
-                if count + sum(len(window.teams) for window in choice) > MOST_CHOICES:
+                teams += len(window.teams)
+                if teams > left:
                     choice = []
                     break
             if choice:
                 found.append((alike, choice))
-                count += sum(len(window.teams) for window in choice)
-            elif not found or not found[0][0].prices.any():
+                left -= teams
+            elif not found or not found[0][0].is_priced:
                 return []
         return found
 
@@ -178,7 +179,7 @@ def _windows(model: KindModel, alike: Alike) -> Iterator[_Window]:
     """
     teams, sizes = kinds_of_teams(alike, model.kind), set(alike.block.sizes)
     if alike.averages is None:
-        if alike.prices.any():
+        if alike.is_priced:
             teams.sort(key=lambda team: model.price(alike, team))
             teams = [team for size in sizes for team in [team for team in teams if len(team) == size][:MOST_ALIKE]]
         yield _Window(0.0, teams)
@@ -253,7 +254,7 @@ def _dealt(choice: _Choice, model: KindModel) -> list[list[Team]]:
     """
     if choice.rounds == 1:
         return [[team for team, number in choice.used.items() for _ in range(number)]]
-    if not choice.alike.prices.any():
+    if not choice.alike.is_priced:
         return _dealt_at_once(choice, model, choice.used, choice.rounds)
     left, found = Counter(choice.used), list[list[Team]]()
     for rounds in range(choice.rounds, 0, -1):

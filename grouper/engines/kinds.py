@@ -63,6 +63,11 @@ class Alike:
         """How many blocks there are."""
         return len(self.numbers)
 
+    @cached_property
+    def is_priced(self) -> bool:
+        """Whether groups are to be alike: some two cost something together."""
+        return bool(self.prices.any())
+
 
 def least_repeats_with_even_teams(board: Board) -> int | None:
     """The bound; None where no round is balanced, no round can be even, or the kinds of teams are too many.
@@ -215,7 +220,7 @@ class KindModel:
 
     def price(self, alike: Alike, team: Team) -> float:
         """What a team of this kind costs at least in these rounds, by how unlike its members are."""
-        if not alike.prices.any():
+        if not alike.is_priced:
             return 0.0
         cheapest = self._cheapest(alike)
         return sum(times * float(cheapest[pair]) for pair, times in kind_meetings(team).items())

@@ -127,7 +127,10 @@ class ByKinds:
         best = reached
         for number in range(DRAWS):
             part = task.part(1 / DRAWS, number / DRAWS, (number + 1) / DRAWS, best.cost)
-            seats = self.solve(part if number else replace(part, board=_with_even_teams_dearer(task.board, 2.0))).seats
+            if number == 0:
+                blocks = tuple(_with_even_teams_dearer(block, TWICE) for block in task.board.blocks)
+                part = replace(part, board=replace(task.board, blocks=blocks))
+            seats = self.solve(part).seats
             best = min(best, Seating(seats, cost_of(task.board, seats)), key=lambda seating: seating.cost)
             if best.cost <= task.enough:
                 break
@@ -207,12 +210,8 @@ class Designed:
         return min(best, rest.annealed(best.seats, NOT_TOO_WARM), key=lambda item: item.cost)
 
 
-def _with_even_teams_dearer(board: Board, times: float) -> Board:
-    blocks = (
-        replace(block, averages=tuple(replace(item, weight=times * item.weight) for item in block.averages))
-        for block in board.blocks
-    )
-    return replace(board, blocks=tuple(blocks))
+def _with_even_teams_dearer(block: Block, times: float) -> Block:
+    return replace(block, averages=tuple(replace(item, weight=times * item.weight) for item in block.averages))
 
 
 def _loosened(board: Board, repeats: float) -> Board:
@@ -231,6 +230,8 @@ OF_KINDS = Cooling(warm=0.3, cool=0.1)
 SHORT_RUNS = 8
 
 DRAWS = 2
+
+TWICE = 2.0
 
 FEWEST_BROKEN = 2.0
 
@@ -302,8 +303,8 @@ def _teams_evened(board: Board, seating: Seating, rng: np.random.Generator) -> S
         block, row = board.blocks[number], seating.seats[number]
         if not any(item.cost(group_totals(row, item.values, len(block.sizes))) for item in block.averages):
             continue
-        dear = tuple(replace(item, weight=MUCH_DEARER * item.weight) for item in block.averages)
-        seating = _searched_alone(board, seating, number, replace(block, averages=dear), row, rng)
+        dear = _with_even_teams_dearer(block, MUCH_DEARER)
+        seating = _searched_alone(board, seating, number, dear, row, rng)
     return seating
 
 
